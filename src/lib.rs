@@ -1,0 +1,8 @@
+//! Fanwise reads a written crochet pattern, proves its counts and draws it as a symbol chart.
+#![forbid(unsafe_code)]
+#![deny(missing_docs)]
+
+pub mod craft;
+pub mod fabric;
+pub mod layout;
+pub mod source;
