@@ -65,6 +65,7 @@ fn surplus(net: &Net, line: usize, side: f64) -> Option<Vec<f64>> {
             legs += 1.0;
         }
     }
+    add_spaces(net, line, side, row_of_side?, &mut count);
     let first = count.iter().position(|&c| c > 0.0)?;
     let last = count.iter().rposition(|&c| c > 0.0)?;
     let mean_height = height / legs;
@@ -77,6 +78,37 @@ fn surplus(net: &Net, line: usize, side: f64) -> Option<Vec<f64>> {
     }
     settle(&mut extra);
     Some(extra.into_iter().map(|e| e / mean_height.max(0.25)).collect())
+}
+
+/// A chain space is as good as stitches over the chains it passes.
+fn add_spaces(net: &Net, line: usize, side: f64, row: usize, count: &mut [f64]) {
+    let on = |node: usize| {
+        let post = &net.posts[net.post_of[node]?];
+        post.feet.iter().find_map(|f| match f.facing {
+            Facing::Line { line: l, at, flip } if l == line && flip == side && f.place.is_some() => Some(at),
+            _ => None,
+        })
+    };
+    for l in net.lines_of[row].iter().map(|&l| &net.lines[l]) {
+        for (at, &node) in l.nodes.iter().enumerate() {
+            let (before, after) = l.neighbours(at);
+            if !net.is_apex(node) || before == node || after == node {
+                continue;
+            }
+            // beside the chain that stands as the first stitch of row 1, which no chain carries
+            let (a, b) = match (on(before), on(after)) {
+                (Some(a), Some(b)) => (a, b),
+                (Some(a), None) | (None, Some(a)) => (a, a),
+                _ => continue,
+            };
+            let (low, high) = (a.min(b), a.max(b));
+            let passed = if low + 1 < high { low + 1..high } else { low..low + 1 };
+            let share = net.space_length(node) / passed.len() as f64;
+            for passed in passed {
+                count[passed] += share;
+            }
+        }
+    }
 }
 
 /// Surpluses and skips near each other cancel.

@@ -189,17 +189,17 @@ fn picot(net: &Net, first: usize, layout: &mut Layout, done: &mut [bool]) {
     let chains: Vec<usize> = run.iter().copied().filter(|&i| net.fabric.stitches[i].is_chain()).collect();
     let (base, out, along) = base_of_picot(net, first, layout);
     let n = chains.len().max(1) as f64;
-    // two chains make a narrow drop, not a line there and back
-    let around = n.max(3.0);
-    let radius = 0.5 * PICOT_OVAL / libm::sin(PI / around);
-    let centre = base + (radius + 0.12) * out;
+    // half a place stays open for the dot; two chains make the sides of the drop of three
+    let step = TAU / (n.max(3.0) + 0.5);
+    let inner = 0.5 * PICOT_OVAL / libm::tan(0.5 * step);
+    let open = PI - 0.5 * n.max(3.0) * step;
+    let centre = base + inner / libm::cos(0.5 * step) * libm::cos(open) * out;
     for (i, &id) in chains.iter().enumerate() {
         // begun on the side the work comes from
-        let share = 0.5 + (i as f64 + 0.5 - 0.5 * n) / around;
-        let turn = TAU * share;
-        let spoke = -libm::cos(turn) * out - libm::sin(turn) * along;
-        let at = point(centre + radius * libm::cos(PI / around) * spoke);
-        let tangent = libm::sin(turn) * out - libm::cos(turn) * along;
+        let turn = (i as f64 - 0.5 * (n - 1.0)) * step;
+        let spoke = libm::cos(turn) * out + libm::sin(turn) * along;
+        let tangent = libm::cos(turn) * along - libm::sin(turn) * out;
+        let at = point(centre + inner * spoke);
         let lying = Lying { at, angle_rad: super::plane::angle(tangent), length: 0.96 * PICOT_OVAL };
         layout.poses[id] = Pose { feet: Vec::new(), head: at, lying: Some(lying) };
         done[id] = true;

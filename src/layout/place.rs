@@ -48,6 +48,8 @@ fn place_chain(net: &mut Net, line: usize) {
 fn place_line(net: &mut Net, line: usize) {
     if let Some(ring) = ring_under(net, line) {
         place_round_in_ring(net, line, ring);
+    } else if let Some(centre) = centre_of_spiral(net, line) {
+        place_round_of_spiral(net, line, centre);
     } else {
         let ways = ways_of(net, line);
         stand(net, line, &ways, 1.0);
@@ -82,8 +84,42 @@ fn place_round_in_ring(net: &mut Net, line: usize, ring: usize) {
     let mut heading = std::f64::consts::FRAC_PI_2;
     for (i, &node) in l.nodes.iter().enumerate() {
         let rest = net.post_of[node].map_or(1.0, |p| net.posts[p].rest);
-        net.heads[node] = centre + rest.max(around / TAU) * unit(heading);
+        // a spiral rises from the start, so that its second round need not jump
+        let rise = if l.after.is_some() { 0.75 + 0.5 * i as f64 / n as f64 } else { 1.0 };
+        net.heads[node] = centre + rise * rest.max(around / TAU) * unit(heading);
         heading -= l.sign * steps[i] / whole * TAU;
+    }
+}
+
+/// The centre of the ring that a spiral round goes round, however far inside.
+fn centre_of_spiral(net: &Net, line: usize) -> Option<Vec2> {
+    net.lines[line].before?;
+    let mut line = line;
+    while let Some(before) = net.lines[line].before {
+        if net.lines[line].kind != LineKind::Row {
+            return None;
+        }
+        line = net.seat[before]?.0;
+    }
+    ring_under(net, line).and_then(|k| net.ring_of[k]).map(|n| net.heads[n])
+}
+
+/// A later round of a spiral: each stitch straight out from its place.
+fn place_round_of_spiral(net: &mut Net, line: usize, centre: Vec2) {
+    let l = net.lines[line].clone();
+    let keys: Vec<_> = l.nodes.iter().map(|&n| super::ways::key_of(net, n)).collect();
+    let ways: Vec<Option<f64>> = l
+        .nodes
+        .iter()
+        .map(|&n| net.post_of[n].map(|p| angle(net.posts[p].base.at(&net.heads) - centre)))
+        .collect();
+    for (at, &node) in l.nodes.iter().enumerate() {
+        let (Some(way), Some(p)) = (ways[at], net.post_of[node]) else { continue };
+        let radius = length(net.posts[p].base.at(&net.heads) - centre) + net.posts[p].rest;
+        let same = |i: &usize| keys[at].is_some() && keys[*i] == keys[at];
+        let (before, after) = ((0..at).rev().take_while(same).count(), (at + 1..keys.len()).take_while(same).count());
+        let off = 0.5 * (before as f64 - after as f64) / radius;
+        net.heads[node] = centre + radius * unit(way - l.sign * off);
     }
 }
 

@@ -58,8 +58,10 @@ pub(super) fn shape_of(net: &Net, line: usize) -> LineShape {
     }
     shape.solid_flags = shape.solid.iter().map(|&p| flags_of(net, line, p, &shape)).collect();
     let corners = shape.corner_apex.iter().filter(|&&c| c).count() + middles_of_threes(&shape);
-    shape.polygon = l.closed && corners >= 3;
+    // more than eight are the fans of a lace, not the corners of a shape
+    shape.polygon = l.closed && (3..=8).contains(&corners);
     if !shape.polygon {
+        shape.corner_apex.fill(false);
         for flags in &mut shape.solid_flags {
             flags.corner = false;
         }
@@ -140,7 +142,7 @@ fn fans_and_corners(net: &Net, line: usize, shape: &mut LineShape) {
         }
         if posts.len() > 1 {
             for &at in &members {
-                shape.corner_apex[at] |= net.is_apex(l.nodes[at]) && posts.len() >= 4 && l.closed;
+                shape.corner_apex[at] |= net.is_apex(l.nodes[at]) && l.closed;
             }
             for &at in &posts {
                 shape.in_fan[at] = true;

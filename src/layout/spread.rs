@@ -16,11 +16,14 @@ pub(super) fn along_spaces(net: &Net) -> BTreeMap<(StitchId, usize), f64> {
         }
         for &node in &line.nodes {
             let Some(id) = net.stitch_of(node) else { continue };
-            for (leg, made) in net.fabric.stitch(id).legs.iter().enumerate() {
-                for place in &made.into {
-                    if let Place::Space { space } = *place {
-                        legs_in.entry((space.index(), line.row)).or_default().push((id, leg));
-                    }
+            let stitch = net.fabric.stitch(id);
+            let own = stitch.legs.iter().enumerate().flat_map(|(leg, made)| made.into.iter().map(move |p| (leg, p)));
+            // a turning chain that counts may tell its place without a leg
+            let legless = stitch.legs.iter().all(|l| l.into.is_empty());
+            let told = stitch.into.iter().take(usize::from(legless)).map(|p| (0, p));
+            for (leg, place) in own.chain(told) {
+                if let Place::Space { space } = *place {
+                    legs_in.entry((space.index(), line.row)).or_default().push((id, leg));
                 }
             }
         }

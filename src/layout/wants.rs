@@ -10,6 +10,8 @@ use std::f64::consts::FRAC_PI_2;
 
 // Each weight is the price of a residual of 1: a stitch half as far away as it should be costs (5.0 · 0.5)².
 const WIDTH: Weight = Weight::Sided { short: 5.0, long: 2.0, limit: 9.0, beyond: 2.0 };
+// A chain stretches no more than it shrinks: else the side with more in it pulls the ovals apart.
+const CHAIN_WIDTH: Weight = Weight::Sided { short: 5.0, long: 5.0, limit: 9.0, beyond: 5.0 };
 const SEAM_WIDTH: Weight = Weight::Sided { short: 2.5, long: 0.24, limit: 9.0, beyond: 0.24 };
 const NOMINAL_WIDTH: f64 = 0.5;
 const EVEN_WIDTH: f64 = 1.5;
@@ -68,7 +70,8 @@ fn widths(net: &Net, line: usize, shape: &LineShape, rest: &Rest, out: &mut Vec<
             last = None;
             continue;
         }
-        out.push(Term::length(edge.clone(), pitch * rest.width[row], WIDTH));
+        let chain = net.lines[line].kind == LineKind::Chain;
+        out.push(Term::length(edge.clone(), pitch * rest.width[row], if chain { CHAIN_WIDTH } else { WIDTH }));
         out.push(Term::length(edge.clone(), pitch, Weight::Even(NOMINAL_WIDTH)));
         if let Some(last) = last.take() {
             out.push(Term::even_lengths(last, edge.clone(), 1.0, EVEN_WIDTH));
