@@ -6,7 +6,7 @@ use super::net::{Facing, LineKind, Net};
 // Larger and a bend vanishes beside a far decrease, smaller and shells make the chain wave.
 const REACH: usize = 4;
 // A bend is spread over the chains beside it; narrower and the chain breaks, wider and it turns into an arc.
-const KERNEL: [f64; 5] = [1.0, 2.0, 3.0, 2.0, 1.0];
+const KERNEL: [f64; 7] = [1.0, 2.0, 3.0, 4.0, 3.0, 2.0, 1.0];
 // No chain bends further than this in all, radians: beyond it the ends meet and the rest must ruffle.
 const MOST: f64 = 2.6;
 
@@ -29,9 +29,9 @@ pub(super) fn natural_turn(net: &Net) -> Vec<f64> {
             if value == 0.0 {
                 continue;
             }
-            let near = |k: usize| (i + k).checked_sub(2).filter(|&j| j > 0 && j + 1 < n);
-            let whole: f64 = (0..5).filter(|&k| near(k).is_some()).map(|k| KERNEL[k]).sum();
-            for k in 0..5 {
+            let near = |k: usize| (i + k).checked_sub(KERNEL.len() / 2).filter(|&j| j > 0 && j + 1 < n);
+            let whole: f64 = (0..KERNEL.len()).filter(|&k| near(k).is_some()).map(|k| KERNEL[k]).sum();
+            for k in 0..KERNEL.len() {
                 if let Some(j) = near(k) {
                     soft[j] += value * KERNEL[k] / whole;
                 }
@@ -77,6 +77,11 @@ fn surplus(net: &Net, line: usize, side: f64) -> Option<Vec<f64>> {
         }
     }
     settle(&mut extra);
+    // what is left over this near an end was paid for beyond it
+    let near_end = 3.min(n / 4);
+    for at in (0..near_end).chain(n - near_end..n) {
+        extra[at] = 0.0;
+    }
     Some(extra.into_iter().map(|e| e / mean_height.max(0.25)).collect())
 }
 

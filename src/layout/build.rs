@@ -254,7 +254,7 @@ fn ring_radius(net: &Net, ring: usize) -> f64 {
     // smaller: the feet of six sc run into one blot; larger: a ring of thread looks like one of chains
     const THREAD: f64 = 0.3;
     // chains of a ring lie a little closer than a lying foundation
-    const CHAIN_LENGTH: f64 = 0.8;
+    const CHAIN_LENGTH: f64 = 0.62;
     let chains = net.fabric.rings[ring].ids.iter().filter(|id| net.fabric.stitch(**id).is_chain()).count() as f64;
     let own = (chains * CHAIN_LENGTH / std::f64::consts::TAU).max(THREAD);
     let mut asked = 0.0_f64;

@@ -15,7 +15,7 @@ pub(super) fn place_all(net: &mut Net, rest: &mut Rest) {
             let line = net.lines_of[row][i];
             match net.lines[line].kind {
                 LineKind::Chain => place_chain(net, line),
-                LineKind::Row | LineKind::Back => place_line(net, line),
+                LineKind::Row | LineKind::Back => place_line(net, line, rest),
             }
         }
         grow::relax_last_rows(net, row, rest);
@@ -45,9 +45,10 @@ fn place_chain(net: &mut Net, line: usize) {
     }
 }
 
-fn place_line(net: &mut Net, line: usize) {
+fn place_line(net: &mut Net, line: usize, rest: &mut Rest) {
     if let Some(ring) = ring_under(net, line) {
         place_round_in_ring(net, line, ring);
+        rest.take_width(net, line);
     } else if let Some(centre) = centre_of_spiral(net, line) {
         place_round_of_spiral(net, line, centre);
     } else {

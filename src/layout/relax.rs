@@ -35,6 +35,20 @@ impl Rest {
         self.height[row].get(&stem).copied().unwrap_or(1.0)
     }
 
+    /// Takes the width of a round in a ring as it was placed: there its stitches stand as far apart as they are tall.
+    pub(super) fn take_width(&mut self, net: &Net, line: usize) {
+        let run = net.lines[line].run();
+        let edges = run.windows(2).filter(|w| !net.is_apex(w[0]) && !net.is_apex(w[1]));
+        let (mut sum, mut n) = (0.0, 0.0);
+        for w in edges {
+            sum += length(net.heads[w[1]] - net.heads[w[0]]) / net.pitch(w[0], w[1]);
+            n += 1.0;
+        }
+        if n > 0.0 {
+            self.width[net.lines[line].row] = (sum / n).clamp(0.93, 2.2);
+        }
+    }
+
     /// Takes from each row what it asks for: the means of its widths and heights, within bounds.
     pub(super) fn drift(&mut self, net: &Net) {
         let mut widths = vec![(0.0, 0.0); self.width.len()];

@@ -14,8 +14,8 @@ const WIDTH: Weight = Weight::Sided { short: 5.0, long: 2.0, limit: 9.0, beyond:
 const CHAIN_WIDTH: Weight = Weight::Sided { short: 5.0, long: 5.0, limit: 9.0, beyond: 5.0 };
 const SEAM_WIDTH: Weight = Weight::Sided { short: 2.5, long: 0.24, limit: 9.0, beyond: 0.24 };
 const NOMINAL_WIDTH: f64 = 0.5;
-const EVEN_WIDTH: f64 = 1.5;
-const HEIGHT: Weight = Weight::Sided { short: 4.0, long: 0.9, limit: 0.6, beyond: 2.7 };
+const EVEN_WIDTH: f64 = 2.0;
+const HEIGHT: Weight = Weight::Sided { short: 4.0, long: 1.5, limit: 0.4, beyond: 3.5 };
 const EVEN_HEIGHT: f64 = 1.0;
 const EVEN_HEIGHT_CLOSED: f64 = 2.0;
 const LEAN: f64 = 1.5;
@@ -27,10 +27,12 @@ const TURNING_CLOSED: f64 = 3.0;
 const SIDE: f64 = 1.0;
 const FAN: f64 = 1.0;
 // A chain keeps the bend its first row gives it. Smaller and plain rows above straighten it again.
-const CHAIN_BEND: f64 = 12.0;
+const CHAIN_BEND: f64 = 24.0;
 const CHAIN_BEND_EVEN: f64 = 0.3;
 const APEX: f64 = 1.2;
-const CHORD: Weight = Weight::Sided { short: 0.4, long: 0.4, limit: 0.35, beyond: 3.0 };
+// Between taut and one place a chain a chord is free: what is short of it crowds, what is longer tears the row open.
+const CHORD_SHORT: f64 = 1.0;
+const CHORD_BEYOND: f64 = 3.0;
 const BRANCH_LEAN: f64 = 1.0;
 // Where neighbours differ in height, lines slope: what wants them level is heard this much.
 const UNEQUAL: f64 = 0.15;
@@ -229,7 +231,10 @@ fn spaces(net: &Net, line: usize, shape: &LineShape, out: &mut Vec<Term>) {
         let middle = Lin::mean([Lin::node(previous), Lin::node(next)].iter());
         let off = Lin::node(node).plus(-1.0, &middle).plus_r90(-l.sign * rise / now, &chord);
         out.extend(Term::null(off, APEX));
-        out.push(Term::length(chord, wanted_chord(chains), CHORD));
+        let wanted = wanted_chord(chains);
+        let limit = (chains + 1.0) / wanted - 1.0;
+        let weight = Weight::Sided { short: CHORD_SHORT, long: 0.0, limit, beyond: CHORD_BEYOND };
+        out.push(Term::length(chord, wanted, weight));
     }
 }
 

@@ -29,3 +29,22 @@ fn every_shape_is_drawn_for_looking_at() {
         );
     }
 }
+
+/// How far a foundation turns from its first third to its last, radians.
+fn bend_of(fabric: &Fabric, layout: &Layout) -> f64 {
+    let chain = &fabric.rows[0].order;
+    let third = chain.len() / 3;
+    let at = |i: usize| layout.pose(chain[i]).head;
+    let (first, last) = (at(third) - at(0), at(chain.len() - 1) - at(chain.len() - 1 - third));
+    plane::wrap(plane::angle(last) - plane::angle(first)).abs()
+}
+
+#[test]
+fn three_in_one_chain_bend_the_chain_by_about_a_radian() {
+    for rows in 1..=3 {
+        let fabric = shapes::bend_rows(rows);
+        let bend = bend_of(&fabric, &laid(&fabric));
+        println!("{rows} rows bend the chain by {bend:.2}");
+        assert!((0.8..=1.2).contains(&bend), "{rows} rows bend the chain by {bend}");
+    }
+}
