@@ -80,6 +80,15 @@ fn widths(net: &Net, line: usize, shape: &LineShape, rest: &Rest, out: &mut Vec<
         }
         last = (!spaced).then_some(edge);
     }
+    // closed: the last edge and the first are neighbours too
+    if let (true, Some(last), [a, b, ..]) = (net.lines[line].closed, last, run.as_slice())
+        && !net.is_apex(*a)
+        && !net.is_apex(*b)
+        && !shape.seams[0]
+        && run.len() > 3
+    {
+        out.push(Term::even_lengths(last, Lin::between(*a, *b), 1.0, EVEN_WIDTH));
+    }
 }
 
 fn chain_bend(net: &Net, line: usize, out: &mut Vec<Term>) {
@@ -109,14 +118,15 @@ fn heights(net: &Net, line: usize, rest: &Rest, out: &mut Vec<Term>) {
     let l = &net.lines[line];
     let even = if l.closed { EVEN_HEIGHT_CLOSED } else { EVEN_HEIGHT };
     let mut last: Option<(usize, Lin)> = None;
-    let own = l.run().into_iter().filter(|&n| net.post_of[n].is_some());
     let before = l.before;
-    for node in own {
+    let run = l.run();
+    for (i, &node) in run.iter().enumerate() {
         let Some(p) = net.post_of[node] else { continue };
         let post = &net.posts[p];
         let v = Lin::node(node).plus(-1.0, &post.base);
         let mine = Some(node) != before && net.seat[node].is_some_and(|(s, _)| s == line);
-        if mine && last.as_ref().is_none_or(|(q, _)| *q != p) {
+        let again = l.closed && i + 1 == run.len() && run.len() > l.nodes.len();
+        if mine && !again {
             let together = post.feet.len() > 1 && post.one_place().is_none();
             // legs drawn together over a wide base reach the head aslant: their mean may be a little shorter
             let rest_height = post.rest * rest.height(l.row, post.stem) * if together { 0.97 } else { 1.0 };
