@@ -4,5 +4,8 @@
 
 pub mod craft;
 pub mod fabric;
+pub mod instructions;
 pub mod layout;
+pub mod reading;
 pub mod source;
+pub mod working;
