@@ -2,7 +2,10 @@
 #![forbid(unsafe_code)]
 #![deny(missing_docs)]
 
+pub mod chart;
 pub mod craft;
+pub mod export;
 pub mod fabric;
 pub mod layout;
 pub mod source;
+pub mod symbol;

@@ -1,0 +1,1 @@
+//! Layout, symbols and style to a scene.
