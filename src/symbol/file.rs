@@ -122,7 +122,9 @@ fn kind_of(id: &str) -> Option<PartKind> {
 
 fn part(node: Node, kind: PartKind) -> Result<Part, String> {
     let path = match node.tag_name().name() {
-        "path" => BezPath::from_svg(node.attribute("d").unwrap_or("")).map_err(|e| format!("path cannot be read: {e}"))?,
+        "path" => {
+            BezPath::from_svg(node.attribute("d").unwrap_or("")).map_err(|e| format!("path cannot be read: {e}"))?
+        }
         "line" => {
             let mut line = BezPath::new();
             line.move_to(point(node, "x1", "y1")?);

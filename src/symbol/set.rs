@@ -155,7 +155,8 @@ fn taller(mut symbol: Symbol, wraps: u8) -> Symbol {
             _ => {}
         }
     }
-    let middle = -symbol.parts.iter().filter(|p| p.kind == Stroke).map(|p| mid(&p.path)).sum::<f64>() / f64::from(wraps);
+    let middle =
+        -symbol.parts.iter().filter(|p| p.kind == Stroke).map(|p| mid(&p.path)).sum::<f64>() / f64::from(wraps);
     symbol.height += grown;
     symbol.stroke_at = middle / symbol.height;
     symbol

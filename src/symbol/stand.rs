@@ -38,16 +38,7 @@ pub struct Piece {
 impl Stand {
     /// From foot to head, as the file has it.
     pub fn new(foot: Point, head: Point) -> Self {
-        Self {
-            foot,
-            head,
-            start: 0.0,
-            stroke_at: None,
-            head_scale: 1.0,
-            stroke_scale: 1.0,
-            bow: 0.0,
-            mirrored: false,
-        }
+        Self { foot, head, start: 0.0, stroke_at: None, head_scale: 1.0, stroke_scale: 1.0, bow: 0.0, mirrored: false }
     }
 
     /// Length from foot to head.
@@ -90,7 +81,9 @@ impl Stand {
         let length = self.length();
         let side = if self.mirrored { -1.0 } else { 1.0 };
         let rigid = |base: f64, own: f64, scale: f64| {
-            move |p: Point| self.at(base, 0.0) + self.up() * (scale * (-p.y - own)) + self.right() * (side * scale * p.x)
+            move |p: Point| {
+                self.at(base, 0.0) + self.up() * (scale * (-p.y - own)) + self.right() * (side * scale * p.x)
+            }
         };
         match part.kind {
             PartKind::Head | PartKind::Dot => {
