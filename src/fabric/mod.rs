@@ -8,6 +8,7 @@ mod line;
 mod place;
 mod row;
 mod stitch;
+mod symmetry;
 mod validate;
 
 pub use ids::{PartId, RingId, RowId, SpaceId, StitchId};
@@ -15,6 +16,7 @@ pub use line::{LineNode, Strand};
 pub use place::{Edge, EdgeEnd, Place, RowEnd};
 pub use row::{Direction, Event, EventKind, Part, Ring, Row, RowShape, Side, Space};
 pub use stitch::{Leg, Role, Stitch};
+pub use symmetry::{Symmetry, SymmetryKind};
 pub use validate::Invalid;
 
 use serde::{Deserialize, Serialize};

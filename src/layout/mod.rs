@@ -1,5 +1,76 @@
 //! Where every stitch goes: fabric and sizes to positions. Knows no symbol and no page.
+//!
+//! Rows are placed one upon the other ([`place`]), relaxed where they come out badly, then all at
+//! once ([`relax`]), averaged over the fabric's own symmetries, turned upright, and drawn out into
+//! one pose per stitch ([`poses`]).
 
+mod anchor;
+mod apart;
+mod arc;
+mod average;
+mod bend;
+mod build;
+mod cholesky;
+mod decor;
+mod grow;
+mod lin;
+mod net;
+mod pieces;
+mod place;
+mod plane;
+mod poses;
 mod positions;
+mod quality;
+mod relax;
+mod shape;
+mod sizes;
+mod spread;
+mod terms;
+mod upright;
+mod wants;
+mod ways;
+
+#[cfg(test)]
+mod tests;
 
 pub use positions::{Arc, Layout, Lying, Pose, Quality, RingPose, RowQuality};
+pub use sizes::{DrawnSizes, Sizes};
+
+use crate::fabric::Fabric;
+
+/// What a layout can be asked for beyond the fabric itself.
+#[derive(Clone, Debug, Default, PartialEq)]
+#[non_exhaustive]
+pub struct LayoutOptions {
+    /// Degrees to turn the chart further, clockwise on the page, once it stands the usual way up.
+    pub up_deg: Option<f64>,
+}
+
+impl LayoutOptions {
+    /// Turns the chart further by so many degrees, clockwise on the page.
+    #[must_use]
+    pub fn with_up_deg(mut self, degrees: f64) -> Self {
+        self.up_deg = Some(degrees);
+        self
+    }
+}
+
+/// Lays a fabric out: a pose for every stitch, in sc widths, y down, seen from the right side, right hand.
+///
+/// # Determinism
+/// The same fabric and sizes give the same bytes on every machine.
+///
+/// # Panics
+/// Never for a fabric that [`Fabric::validate`] accepts.
+pub fn lay_out(fabric: &Fabric, sizes: &dyn Sizes, options: &LayoutOptions) -> Layout {
+    let mut net = build::net_of(fabric, sizes);
+    let mut rest = relax::Rest::nominal(fabric.rows.len());
+    place::place_all(&mut net, &mut rest);
+    let residuals = average::relax_and_average(&mut net, &mut rest);
+    let turn = options.up_deg.filter(|d| d.is_finite()).unwrap_or(0.0);
+    pieces::set_upright_side_by_side(&mut net, turn);
+    let mut layout = poses::layout_of(&net);
+    (layout.quality.residual_before, layout.quality.residual) = residuals;
+    layout.quality = quality::judge(&net, &layout);
+    layout
+}

@@ -1,0 +1,236 @@
+use super::{EdgeEnd, Fabric, LineNode, Place, RingId, RowId, RowShape, SpaceId, StitchId};
+use crate::craft::Stem;
+use std::collections::BTreeMap;
+
+/// A symmetry that the graph of stitches itself has, whatever a layout makes of it.
+///
+/// Joins, travel and the form of turning chains are set aside: a ch 3 that counts is a dc.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Symmetry {
+    /// What it does.
+    pub kind: SymmetryKind,
+    /// The rows it holds for, in working order.
+    pub rows: Vec<RowId>,
+    /// Where each stitch goes.
+    pub stitches: BTreeMap<StitchId, StitchId>,
+    /// Where each chain space goes.
+    pub spaces: BTreeMap<SpaceId, SpaceId>,
+}
+
+/// What a symmetry does.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum SymmetryKind {
+    /// Every round goes on by one part in so many, about the ring they stand in.
+    Turn {
+        /// The number of parts, at least 2.
+        order: usize,
+        /// The ring.
+        ring: RingId,
+    },
+    /// Every row runs backwards.
+    Mirror,
+}
+
+impl Fabric {
+    /// The symmetries of the fabric: of rounds about a ring the finest turn, of rows the mirror.
+    ///
+    /// Rounds are followed outward as far as they go about the ring; what hangs on the last of them, and what is
+    /// worked round that, has no part in it.
+    pub fn symmetries(&self) -> Vec<Symmetry> {
+        let turns = (0..self.rings.len()).filter_map(|k| self.turn_about(RingId::new(k)));
+        let mut found: Vec<Symmetry> = turns.collect();
+        for (i, row) in self.rows.iter().enumerate() {
+            if row.shape == RowShape::Foundation && !row.order.is_empty() {
+                found.extend(self.mirror_from(i));
+            }
+        }
+        found
+    }
+
+    fn turn_about(&self, ring: RingId) -> Option<Symmetry> {
+        let rounds = self.rounds_about(ring);
+        // the finest turn of all rounds, else of all but the last, and so on: one round alone says nothing
+        for taken in (1..=rounds.len()).rev() {
+            if taken == 1 && rounds.len() > 1 {
+                break;
+            }
+            let lines: Vec<Vec<LineNode>> = rounds[..taken].iter().map(|&r| self.line(r)).collect();
+            let common = lines.iter().map(Vec::len).fold(0, greatest_common_divisor);
+            for order in (2..=common).rev().filter(|k| common % k == 0) {
+                let mut images = Images::default();
+                for line in &lines {
+                    images.add(line, |i| (i + line.len() / order) % line.len());
+                }
+                if lines.iter().flatten().all(|&node| self.agrees(node, &images)) {
+                    let kind = SymmetryKind::Turn { order, ring };
+                    return Some(images.into_symmetry(kind, rounds[..taken].to_vec()));
+                }
+            }
+        }
+        None
+    }
+
+    /// Joined rounds from the one that stands in the ring outward, each on the one before.
+    fn rounds_about(&self, ring: RingId) -> Vec<RowId> {
+        let mut rounds: Vec<RowId> = Vec::new();
+        let mut inside = vec![false; self.stitches.len()];
+        for row in &self.rows {
+            let mut stitches = row.order.iter().filter(|id| !self.stitch(**id).into.is_empty()).peekable();
+            let good = row.joined && stitches.peek().is_some() && stitches.all(|id| {
+                self.stitch(*id).into.iter().all(|place| match *place {
+                    Place::Ring { ring: r } => r == ring && rounds.is_empty(),
+                    Place::Space { space } => {
+                        !rounds.is_empty() && self.spaces[space.index()].ids.iter().all(|c| inside[c.index()])
+                    }
+                    Place::RowEnd { .. } => false,
+                    _ => !rounds.is_empty() && place.stitch().is_some_and(|s| inside[s.index()]),
+                })
+            });
+            if good {
+                rounds.push(row.index);
+                for id in &row.order {
+                    inside[id.index()] = true;
+                }
+            }
+        }
+        rounds
+    }
+
+    /// The mirror of everything worked on one foundation, if all its rows run the same both ways.
+    fn mirror_from(&self, foundation: usize) -> Option<Symmetry> {
+        let part = self.rows[foundation].part;
+        let next = (foundation + 1..self.rows.len())
+            .find(|&r| self.rows[r].shape == RowShape::Foundation || self.rows[r].part != part)
+            .unwrap_or(self.rows.len());
+        let rows: Vec<RowId> = (foundation..next).map(RowId::new).collect();
+        if rows.len() < 2 || rows.iter().any(|&r| self.row(r).joined || !self.row(r).strands.is_empty()) {
+            return None;
+        }
+        let mut images = Images::default();
+        for &row in &rows[1..] {
+            if self.row(row).shape == RowShape::Spiral {
+                return None;
+            }
+            let line = self.line(row);
+            images.add(&line, |i| line.len() - 1 - i);
+        }
+        self.mirror_foundation(&self.row(rows[0]).order, &mut images)?;
+        let lines: Vec<LineNode> = rows[1..].iter().flat_map(|&r| self.line(r)).collect();
+        lines.iter().all(|&node| self.agrees(node, &images)).then(|| images.into_symmetry(SymmetryKind::Mirror, rows))
+    }
+
+    /// The foundation stays, its sides changing places, or runs backwards: the rows on it tell which.
+    fn mirror_foundation(&self, chains: &[StitchId], images: &mut Images) -> Option<()> {
+        let at = |id: StitchId| chains.iter().position(|&c| c == id);
+        let mut sum: Option<usize> = None;
+        let mut stays: Option<bool> = None;
+        for (&a, &b) in &images.stitches {
+            let (here, there) = (self.stitch(a).into.first()?.stitch(), self.stitch(b).into.first()?.stitch());
+            let (Some(Some(i)), Some(Some(j))) = (here.map(at), there.map(at)) else { continue };
+            // only one that is not in the middle tells
+            match stays {
+                None => stays = if i == j && 2 * i + 1 != chains.len() { Some(true) } else if i != j { Some(false) } else { None },
+                Some(true) if i != j => return None,
+                Some(_) => {}
+            }
+            if stays == Some(false) && *sum.get_or_insert(i + j) != i + j {
+                return None;
+            }
+        }
+        for (i, &chain) in chains.iter().enumerate() {
+            let image = if stays == Some(true) { Some(i) } else { sum.and_then(|s| s.checked_sub(i)).filter(|&j| j < chains.len()) };
+            if let Some(j) = image {
+                images.stitches.insert(chain, chains[j]);
+            }
+        }
+        images.ends = if stays == Some(true) { chains.first().copied().into_iter().chain(chains.last().copied()).collect() } else { Vec::new() };
+        images.sides_change = stays == Some(true);
+        Some(())
+    }
+
+    /// The image of a node is made as it is, and stands on the images of its places.
+    fn agrees(&self, node: LineNode, images: &Images) -> bool {
+        match node {
+            LineNode::Space(k) => images.spaces.get(&k).is_some_and(|i| self.spaces[i.index()].length == self.spaces[k.index()].length),
+            LineNode::Stitch(id) => {
+                let Some(&image) = images.stitches.get(&id) else { return false };
+                let (a, b) = (self.stitch(id), self.stitch(image));
+                let make = |s: &super::Stitch| -> (Stem, usize, crate::craft::Meet) { (s.stem(), s.legs.len(), s.meet) };
+                let mut places: Vec<Option<PlaceKey>> = a.into.iter().map(|p| images.place(p)).collect();
+                let mut there: Vec<Option<PlaceKey>> = b.into.iter().map(|p| images.key(p, false)).collect();
+                places.sort_unstable();
+                there.sort_unstable();
+                make(a) == make(b) && places == there && places.iter().all(Option::is_some)
+            }
+        }
+    }
+}
+
+fn greatest_common_divisor(a: usize, b: usize) -> usize {
+    if b == 0 { a } else { greatest_common_divisor(b, a % b) }
+}
+
+/// A place in a form that compares: what, its index, which side.
+type PlaceKey = (u8, usize, u8, u64);
+
+#[derive(Default)]
+struct Images {
+    stitches: BTreeMap<StitchId, StitchId>,
+    spaces: BTreeMap<SpaceId, SpaceId>,
+    /// Chains at which the two sides meet: a stitch there is on neither.
+    ends: Vec<StitchId>,
+    sides_change: bool,
+}
+
+impl Images {
+    fn add(&mut self, line: &[LineNode], image: impl Fn(usize) -> usize) {
+        for (i, node) in line.iter().enumerate() {
+            match (*node, line[image(i)]) {
+                (LineNode::Stitch(a), LineNode::Stitch(b)) => {
+                    self.stitches.insert(a, b);
+                }
+                (LineNode::Space(a), LineNode::Space(b)) => {
+                    self.spaces.insert(a, b);
+                }
+                // unlike nodes have no image: what asks for it will not agree
+                _ => {}
+            }
+        }
+    }
+
+    fn place(&self, place: &Place) -> Option<PlaceKey> {
+        self.key(place, true)
+    }
+
+    /// The place, or its image.
+    fn key(&self, place: &Place, image: bool) -> Option<PlaceKey> {
+        let moved = |id: StitchId| if image { self.stitches.get(&id).copied() } else { Some(id) };
+        let side = |id: StitchId, upper: bool| {
+            if self.ends.contains(&id) { 2 } else { u8::from(upper != (image && self.sides_change)) }
+        };
+        Some(match *place {
+            Place::Top { top, part } => (0, moved(top)?.index(), part as u8, 0),
+            Place::Chain { chain } | Place::Bump { bump: chain } => (1, moved(chain)?.index(), side(chain, true), 0),
+            Place::Underside { underside } => (1, moved(underside)?.index(), side(underside, false), 0),
+            Place::Space { space } => {
+                let space = if image { *self.spaces.get(&space)? } else { space };
+                (2, space.index(), 0, 0)
+            }
+            Place::Ring { ring } => (3, ring.index(), 0, 0),
+            Place::RowEnd { row_end } => {
+                let start = (row_end.edge == EdgeEnd::Start) != image;
+                (4, row_end.row.index(), u8::from(start), row_end.at.to_bits())
+            }
+            Place::Post { post, from } => (5, moved(post)?.index(), from as u8, 0),
+            Place::Side { side, at } => (6, moved(side)?.index(), 0, at.to_bits()),
+            Place::Between { between: [a, b] } | Place::Face { face: [a, b] } => {
+                let (a, b) = (moved(a)?, moved(b)?);
+                (7, a.min(b).index(), 0, a.max(b).index() as u64)
+            }
+        })
+    }
+
+    fn into_symmetry(self, kind: SymmetryKind, rows: Vec<RowId>) -> Symmetry {
+        Symmetry { kind, rows, stitches: self.stitches, spaces: self.spaces }
+    }
+}

@@ -1,0 +1,13 @@
+//! The instruction tree: what the words ask for, before anything is worked.
+//!
+//! Pattern, parts, rows, steps; every node carries the span of the words it came from.
+
+mod pattern;
+mod print;
+pub(crate) use print::ordinal;
+mod row;
+mod step;
+
+pub use pattern::{Convention, Gauge, Note, Part, Pattern, RoundGauge, Special, Terms, Yarn};
+pub use row::{CountOf, Heading, Row, RowKind, Rows, Stated};
+pub use step::{Act, Class, JoinTo, Step, Target, Times};

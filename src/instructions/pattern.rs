@@ -1,0 +1,146 @@
+use super::{Row, Step};
+use crate::craft::{Stem, StitchForm};
+use crate::source::Span;
+use serde::{Deserialize, Serialize};
+use std::fmt;
+
+/// The dialect the words are in.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Terms {
+    /// US terms.
+    #[default]
+    Us,
+    /// UK terms.
+    Uk,
+    /// American books up to about 1918: "double" is sc.
+    OldUs,
+    /// Victorian books: "plain" is sc, "long" dc.
+    OldUk,
+}
+
+impl fmt::Display for Terms {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Terms::Us => "us",
+            Terms::Uk => "uk",
+            Terms::OldUs => "old-us",
+            Terms::OldUk => "old-uk",
+        })
+    }
+}
+
+/// A pattern as read.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+pub struct Pattern {
+    /// First line.
+    pub title: String,
+    /// Dialect.
+    pub terms: Terms,
+    /// Yarns in the order listed.
+    pub yarns: Vec<Yarn>,
+    /// Hook in millimetres.
+    pub hook_mm: Option<f64>,
+    /// Stitch and row gauge.
+    pub gauge: Option<Gauge>,
+    /// Gauge told as the measure of the first rounds.
+    pub gauge_of_rounds: Option<RoundGauge>,
+    /// Which starting chains count, as told by notes.
+    pub conventions: Vec<Convention>,
+    /// Special stitches the pattern defines.
+    pub specials: Vec<Special>,
+    /// Lines that are no work: materials, notes, prose.
+    pub notes: Vec<Note>,
+    /// Parts with their rows.
+    pub parts: Vec<Part>,
+}
+
+/// A named part.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+pub struct Part {
+    /// Name as published, without "make 2".
+    pub name: String,
+    /// Copies made.
+    pub copies: u32,
+    /// Its heading, or its first row.
+    pub span: Span,
+    /// Rows in order.
+    pub rows: Vec<Row>,
+}
+
+/// A yarn line.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Yarn {
+    /// `A`, `MC`, or the colour where no letter is given.
+    pub letter: String,
+    /// Colour words as published.
+    pub colour: String,
+    /// Weight number of the yarn standard, where given.
+    pub weight: Option<u8>,
+    /// The line.
+    pub span: Span,
+}
+
+/// Stitches and rows over a measure.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Gauge {
+    /// Stitches.
+    pub sts: f64,
+    /// Rows, where given.
+    pub rows: Option<f64>,
+    /// Over how many millimetres.
+    pub over_mm: f64,
+    /// Of which stitch.
+    pub stem: Stem,
+    /// The words.
+    pub span: Span,
+}
+
+/// "Rnds 1-3 = 5 cm across".
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct RoundGauge {
+    /// First and last round.
+    pub rows: [u32; 2],
+    /// Measure across, in millimetres.
+    pub across_mm: f64,
+    /// The words.
+    pub span: Span,
+}
+
+/// A note that tells whether starting chains count.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+pub struct Convention {
+    /// Length of the chain it speaks of; all where none.
+    pub chains: Option<u32>,
+    /// What it stands for, where told.
+    pub stem: Option<Stem>,
+    /// Whether it counts.
+    pub counts: bool,
+    /// The words.
+    pub span: Span,
+}
+
+/// A special stitch of the pattern.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Special {
+    /// Its names, lower case: the one before the colon and what stands in brackets behind it.
+    pub names: Vec<String>,
+    /// One stitch, where the definition comes down to one.
+    #[serde(skip)]
+    pub form: Option<StitchForm>,
+    /// Else what is worked, all in one place unless the steps say otherwise.
+    pub steps: Vec<Step>,
+    /// True where the definition's steps carry a place of their own ("in next st").
+    pub placed: bool,
+    /// The line.
+    pub span: Span,
+}
+
+/// Words that are no work and are kept.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Note {
+    /// The words.
+    pub text: String,
+    /// Where.
+    pub span: Span,
+}

@@ -1,0 +1,154 @@
+use super::{Act, Class, JoinTo, Row, Step, Target, Times};
+use std::fmt;
+
+/// Prints rows in one plain manner that reads back as the same steps, in US terms.
+impl fmt::Display for Row {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write_steps(f, &self.steps)
+    }
+}
+
+fn write_steps(f: &mut fmt::Formatter<'_>, steps: &[Step]) -> fmt::Result {
+    for (i, step) in steps.iter().enumerate() {
+        if i > 0 {
+            f.write_str(", ")?;
+        }
+        write!(f, "{step}")?;
+    }
+    Ok(())
+}
+
+impl fmt::Display for Step {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match &self.act {
+            Act::Chain { n } => write!(f, "ch {n}"),
+            Act::Ring { thread: true } => f.write_str("make a magic ring"),
+            Act::Ring { thread: false } => f.write_str("join with sl st to form a ring"),
+            Act::Work { each, form, at } => {
+                if *each > 1 {
+                    write!(f, "{each} ")?;
+                }
+                write!(f, "{form} {at}")
+            }
+            Act::Group { steps, at, .. } => {
+                f.write_str("(")?;
+                write_steps(f, steps)?;
+                write!(f, ") {at}")
+            }
+            Act::Repeat { steps, times, .. } => {
+                f.write_str("[")?;
+                write_steps(f, steps)?;
+                write!(f, "] {times}")
+            }
+            Act::Skip { n, class } => write!(f, "skip next {n} {}", class.words(*n)),
+            Act::Leave { n: Some(n) } => write!(f, "leave last {n} sts unworked"),
+            Act::Leave { n: None } => f.write_str("leave remaining sts unworked"),
+            Act::Picot { n } => write!(f, "ch {n}, sl st in {} ch from hook", ordinal(*n)),
+            Act::Join { to, with } => write!(f, "join with {with} {}", to.words()),
+            Act::DoNotJoin => f.write_str("do not join"),
+            Act::Turn => f.write_str("turn"),
+            Act::DoNotTurn => f.write_str("do not turn"),
+            Act::FarSide => f.write_str("working along opposite side of foundation ch"),
+            Act::RowEnds => f.write_str("working in ends of rows"),
+            Act::Attach { yarn, at } => {
+                write!(f, "join {}", yarn.as_deref().unwrap_or("yarn"))?;
+                at.iter().try_for_each(|at| write!(f, " {at}"))
+            }
+            Act::With { yarn } => write!(f, "with {yarn}"),
+            Act::Change { yarn } => write!(f, "changing to {yarn} in last st"),
+            Act::FastenOff { yarn: Some(yarn) } => write!(f, "fasten off {yarn}"),
+            Act::FastenOff { yarn: None } => f.write_str("fasten off"),
+            Act::Counts { stem, space, counts } => match (stem, space, counts) {
+                (_, _, false) => f.write_str("(does not count as a st)"),
+                (Some(stem), 0, true) => write!(f, "(counts as {stem})"),
+                (Some(stem), n, true) => write!(f, "(counts as {stem}, ch {n})"),
+                (None, _, true) => f.write_str("(counts as a st)"),
+            },
+            Act::AsRow { rows } => match rows.as_slice() {
+                [one] => write!(f, "repeat row {one}"),
+                many => {
+                    f.write_str("repeat rows ")?;
+                    for (i, n) in many.iter().enumerate() {
+                        write!(f, "{}{n}", if i == 0 { "" } else { " and " })?;
+                    }
+                    Ok(())
+                }
+            },
+        }
+    }
+}
+
+impl fmt::Display for Target {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Target::Next { n: 1, class } => write!(f, "in next {}", class.words(1)),
+            Target::Next { n, class } => write!(f, "in each of next {n} {}", class.words(*n)),
+            Target::Each { class, less: 0, every: 1 } => write!(f, "in each {} to end", class.words(1)),
+            Target::Each { class, less, every: 1 } => {
+                write!(f, "in each {} to last {less} {}", class.words(1), class.words(*less))
+            }
+            Target::Each { class, every, .. } => write!(f, "in every {} {}", ordinal(*every), class.words(1)),
+            Target::Last { n: 1, class } => write!(f, "in last {}", class.words(1)),
+            Target::Last { n, class } => write!(f, "in each of last {n} {}", class.words(*n)),
+            Target::Same => f.write_str("in same st"),
+            Target::FromHook { n } => write!(f, "in {} ch from hook", ordinal(*n)),
+            Target::Ring => f.write_str("in ring"),
+            Target::TurningTop => f.write_str("in top of turning ch"),
+            Target::First { class } => write!(f, "in first {}", class.words(1)),
+            Target::Centre { class } => write!(f, "in center {}", class.words(1)),
+            Target::Evenly { n: Some(n) } => write!(f, "{n} evenly along edge"),
+            Target::Evenly { n: None } => f.write_str("evenly along edge"),
+        }
+    }
+}
+
+impl fmt::Display for Times {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Times::InAll(n) => write!(f, "{n} times"),
+            Times::More(n) => write!(f, "{} times", n + 1),
+            Times::Doubt(n) => write!(f, "{} times", n + 1),
+            Times::ToEnd { less: 0, .. } => f.write_str("to end"),
+            Times::ToEnd { less, class } => write!(f, "to last {less} {}", class.words(*less)),
+        }
+    }
+}
+
+impl Class {
+    /// The class in words, for one or for several.
+    pub fn words(&self, n: u32) -> String {
+        let s = if n == 1 { "" } else { "s" };
+        match self {
+            Class::Any | Class::Stitch => format!("st{s}"),
+            Class::Kind(kind) => kind.clone(),
+            Class::Chain => "ch".into(),
+            Class::Space(Some(k)) => format!("ch-{k} sp{s}"),
+            Class::Space(None) => format!("ch sp{s}"),
+            Class::RowEnd => format!("row end{s}"),
+            Class::Corner => format!("corner sp{s}"),
+        }
+    }
+}
+
+impl JoinTo {
+    fn words(self) -> String {
+        match self {
+            JoinTo::Untold | JoinTo::First => "to first st".into(),
+            JoinTo::Chain(None) => "to top of beg ch".into(),
+            JoinTo::Chain(Some(n)) => format!("to {} ch of beg ch", ordinal(n)),
+            JoinTo::Space => "to first ch sp".into(),
+        }
+    }
+}
+
+/// `1st`, `2nd`, `3rd`, `11th`.
+pub(crate) fn ordinal(n: u32) -> String {
+    let ending = match (n % 100, n % 10) {
+        (11..=13, _) => "th",
+        (_, 1) => "st",
+        (_, 2) => "nd",
+        (_, 3) => "rd",
+        _ => "th",
+    };
+    format!("{n}{ending}")
+}

@@ -1,0 +1,105 @@
+use super::Step;
+use crate::source::Span;
+use serde::Serialize;
+
+/// Kinds of row by their heading.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum RowKind {
+    /// A foundation chain or ring.
+    Foundation,
+    /// A row.
+    #[default]
+    Row,
+    /// A round.
+    Round,
+    /// Work without a heading.
+    Loose,
+}
+
+/// A row line.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+pub struct Row {
+    /// What its heading says.
+    pub heading: Heading,
+    /// The whole line, heading and all.
+    pub span: Span,
+    /// The words of the work alone.
+    pub body: Span,
+    /// What is worked.
+    pub steps: Vec<Step>,
+    /// Counts stated.
+    pub stated: Vec<Stated>,
+    /// True where the stated count holds for each row of a range.
+    pub stated_each: bool,
+    /// Commentary kept.
+    pub notes: Vec<Span>,
+    /// False where a word was not understood.
+    pub read: bool,
+}
+
+/// A row's heading.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+pub struct Heading {
+    /// Row or round.
+    pub kind: RowKind,
+    /// Numbers it covers.
+    pub rows: Rows,
+    /// The heading as published, without its mark; empty where there is none.
+    pub published: String,
+    /// `RS` is true, `WS` false.
+    pub right_side: Option<bool>,
+    /// Where it stands.
+    pub span: Span,
+}
+
+/// Which rows a heading covers.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Rows {
+    /// Numbered rows: one, a range or a list, written out.
+    Numbered(Vec<u32>),
+    /// "Next row", "Next 3 rows".
+    Next(u32),
+    /// Nothing said.
+    #[default]
+    Unnumbered,
+}
+
+/// What a stated count counts.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum CountOf {
+    /// All stitches.
+    Sts,
+    /// A kind of stitch by its US name.
+    Kind(String),
+    /// Chain spaces; of a length, where told.
+    Spaces(Option<u32>),
+    /// A group of the pattern's own: petals, shells.
+    Group(String),
+}
+
+impl CountOf {
+    /// The word used in reports: `sts`, `dc`, `ch-2`, `petals`.
+    pub fn name(&self) -> String {
+        match self {
+            CountOf::Sts => "sts".into(),
+            CountOf::Kind(kind) => kind.clone(),
+            CountOf::Spaces(Some(n)) => format!("ch-{n}"),
+            CountOf::Spaces(None) => "spaces".into(),
+            CountOf::Group(name) => name.clone(),
+        }
+    }
+}
+
+/// One stated count.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Stated {
+    /// How many.
+    pub count: u32,
+    /// Of what.
+    pub of: CountOf,
+    /// The words.
+    pub span: Span,
+}

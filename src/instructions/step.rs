@@ -1,0 +1,245 @@
+use crate::craft::{Stem, StitchForm};
+use crate::source::Span;
+use serde::{Serialize, Serializer};
+
+/// One thing to do, with the words that say it.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Step {
+    /// What to do.
+    pub act: Act,
+    /// The words.
+    pub span: Span,
+}
+
+/// What a step does.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Act {
+    /// Make chains.
+    Chain {
+        /// How many.
+        n: u32,
+    },
+    /// Close the chain just made into a ring, or begin a ring of thread.
+    Ring {
+        /// True for a ring of thread.
+        thread: bool,
+    },
+    /// Work `each` stitches of a form into every place of the target.
+    Work {
+        /// Stitches in each place.
+        each: u32,
+        /// Their make.
+        #[serde(serialize_with = "as_text")]
+        form: StitchForm,
+        /// Where.
+        at: Target,
+    },
+    /// Work everything inside into one place, for every place of the target.
+    Group {
+        /// What.
+        steps: Vec<Step>,
+        /// Where.
+        at: Target,
+        /// The pattern's own name for it, where it has one.
+        name: Option<String>,
+    },
+    /// Do again.
+    Repeat {
+        /// What.
+        steps: Vec<Step>,
+        /// How often.
+        times: Times,
+        /// Index of the step before which the last pass stops ("ending last repeat at **").
+        stop: Option<usize>,
+    },
+    /// Pass places by.
+    Skip {
+        /// How many.
+        n: u32,
+        /// Of what.
+        class: Class,
+    },
+    /// Leave what is left.
+    Leave {
+        /// How many, where told.
+        n: Option<u32>,
+    },
+    /// A picot: chains closed into a loop on the spot.
+    Picot {
+        /// Chains.
+        n: u32,
+    },
+    /// Close the round.
+    Join {
+        /// Into what.
+        to: JoinTo,
+        /// With which stitch, where not a slip stitch.
+        #[serde(serialize_with = "as_text")]
+        with: StitchForm,
+    },
+    /// Say that the round is not joined.
+    DoNotJoin,
+    /// Turn the work.
+    Turn,
+    /// Say that it is not turned.
+    DoNotTurn,
+    /// Go on along the far side of the foundation chain.
+    FarSide,
+    /// Go on along the ends of the rows.
+    RowEnds,
+    /// Attach a yarn.
+    Attach {
+        /// Its letter or colour; the one in hand where none is told.
+        yarn: Option<String>,
+        /// Where, if told.
+        at: Option<Target>,
+    },
+    /// Take up a yarn for what follows.
+    With {
+        /// Its letter or colour.
+        yarn: String,
+    },
+    /// Change yarn on the last pull-through of the last stitch.
+    Change {
+        /// Its letter or colour.
+        yarn: String,
+    },
+    /// Cut the yarn.
+    FastenOff {
+        /// Which, where told.
+        yarn: Option<String>,
+    },
+    /// Tell of the chain just made whether it counts.
+    Counts {
+        /// As what, where told.
+        stem: Option<Stem>,
+        /// Chains of a space that it stands for beside ("counts as dc, ch 2").
+        space: u32,
+        /// Whether it counts.
+        counts: bool,
+    },
+    /// Work again as an earlier row was worked.
+    AsRow {
+        /// Numbers of the rows, in order.
+        rows: Vec<u32>,
+    },
+}
+
+fn as_text<S: Serializer>(form: &StitchForm, serializer: S) -> Result<S::Ok, S::Error> {
+    serializer.collect_str(form)
+}
+
+/// What kind of place a phrase names.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Class {
+    /// Whatever comes next.
+    #[default]
+    Any,
+    /// A stitch of any kind.
+    Stitch,
+    /// A stitch of this kind, by its US name.
+    Kind(String),
+    /// A chain.
+    Chain,
+    /// A chain space; of a length, where told.
+    Space(Option<u32>),
+    /// The end of a row.
+    RowEnd,
+    /// A corner space: one inside a group worked into one place.
+    Corner,
+}
+
+/// Where something is worked.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Target {
+    /// The next `n` places of a class, one after another.
+    Next {
+        /// How many.
+        n: u32,
+        /// Of what.
+        class: Class,
+    },
+    /// Every place of a class to the end, but for the last few.
+    Each {
+        /// Of what.
+        class: Class,
+        /// How many are left at the end.
+        less: u32,
+        /// Every how many ("every 3rd st"); 1 for each.
+        every: u32,
+    },
+    /// The last `n` places of a class.
+    Last {
+        /// How many.
+        n: u32,
+        /// Of what.
+        class: Class,
+    },
+    /// The place the last stitch, or the join, went into.
+    Same,
+    /// The `n`th chain from the hook.
+    FromHook {
+        /// Counted from 1.
+        n: u32,
+    },
+    /// The ring.
+    Ring,
+    /// The top of the turning or starting chain of the row below.
+    TurningTop,
+    /// The `n`th place of a class from the start of the edge, or of this row's own work.
+    First {
+        /// Of what.
+        class: Class,
+    },
+    /// The middle place of the next group of this many.
+    Centre {
+        /// Of what.
+        class: Class,
+    },
+    /// Evenly along an edge, `n` in all where told.
+    Evenly {
+        /// How many, where told.
+        n: Option<u32>,
+    },
+}
+
+impl Target {
+    /// The next place, whatever it is.
+    pub const NEXT: Target = Target::Next { n: 1, class: Class::Any };
+}
+
+/// How often a repeat is worked, the first time included.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Times {
+    /// `n` in all.
+    InAll(u32),
+    /// Once, and `n` more.
+    More(u32),
+    /// "rep from * n times": n more by the trade's rule, n in all in some houses.
+    Doubt(u32),
+    /// To the end, or until `less` places of a class are left.
+    ToEnd {
+        /// Places left for what follows.
+        less: u32,
+        /// Of what.
+        class: Class,
+    },
+}
+
+/// What a round is joined to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum JoinTo {
+    /// Not told: the round's first stitch.
+    Untold,
+    /// The first stitch.
+    First,
+    /// The top of the starting chain, or a chain of it counted from the foot.
+    Chain(Option<u32>),
+    /// A space: the first one.
+    Space,
+}

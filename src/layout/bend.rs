@@ -1,0 +1,131 @@
+//! How far a chain bends of itself: where its first rows put more into one side than into the other.
+
+use super::net::{Facing, LineKind, Net};
+
+// A surplus is paid for by chains skipped this near: a shell and the skips beside it leave the chain straight.
+// Larger and a bend vanishes beside a far decrease, smaller and shells make the chain wave.
+const REACH: usize = 4;
+// A bend is spread over the chains beside it; narrower and the chain breaks, wider and it turns into an arc.
+const KERNEL: [f64; 7] = [1.0, 2.0, 3.0, 4.0, 3.0, 2.0, 1.0];
+// No chain bends further than this in all, radians: beyond it the ends meet and the rest must ruffle.
+const MOST: f64 = 2.6;
+
+/// Exterior angle, in radians along the line, that each point of a chain wants.
+pub(super) fn natural_turn(net: &Net) -> Vec<f64> {
+    let mut turn = vec![0.0; net.nodes.len()];
+    for line in 0..net.lines.len() {
+        if net.lines[line].kind != LineKind::Chain || net.lines[line].nodes.len() < 3 {
+            continue;
+        }
+        let upper = surplus(net, line, 1.0);
+        let under = surplus(net, line, -1.0);
+        let sides = f64::from(u8::from(upper.is_some()) + u8::from(under.is_some())).max(1.0);
+        let n = net.lines[line].nodes.len();
+        let zero = vec![0.0; n];
+        let (upper, under) = (upper.unwrap_or_else(|| zero.clone()), under.unwrap_or(zero));
+        let sharp: Vec<f64> = (0..n).map(|i| -net.lines[line].sign * (upper[i] - under[i]) / sides).collect();
+        let mut soft = vec![0.0; n];
+        for (i, &value) in sharp.iter().enumerate() {
+            if value == 0.0 {
+                continue;
+            }
+            let near = |k: usize| (i + k).checked_sub(KERNEL.len() / 2).filter(|&j| j > 0 && j + 1 < n);
+            let whole: f64 = (0..KERNEL.len()).filter(|&k| near(k).is_some()).map(|k| KERNEL[k]).sum();
+            for k in 0..KERNEL.len() {
+                if let Some(j) = near(k) {
+                    soft[j] += value * KERNEL[k] / whole;
+                }
+            }
+        }
+        let total: f64 = soft.iter().map(|t| t.abs()).sum();
+        let scale = if total > MOST { MOST / total } else { 1.0 };
+        for (i, &node) in net.lines[line].nodes.iter().enumerate() {
+            turn[node] = soft[i] * scale;
+        }
+    }
+    turn
+}
+
+/// Extra turning, stitch widths over stitch height, that one side of a chain is worked with; none where it is not worked.
+fn surplus(net: &Net, line: usize, side: f64) -> Option<Vec<f64>> {
+    let n = net.lines[line].nodes.len();
+    let mut count = vec![0.0; n];
+    let (mut height, mut legs) = (0.0, 0.0);
+    let mut row_of_side: Option<usize> = None;
+    for post in &net.posts {
+        let row = net.fabric.stitch(post.stitch).row.index();
+        for foot in &post.feet {
+            let Facing::Line { line: l, at, flip } = foot.facing else { continue };
+            // a later row into the same side lies elsewhere
+            if l != line || flip != side || *row_of_side.get_or_insert(row) != row || foot.place.is_none() {
+                continue;
+            }
+            count[at] += 1.0 / post.feet.len() as f64;
+            height += post.rest - foot.reach;
+            legs += 1.0;
+        }
+    }
+    add_spaces(net, line, side, row_of_side?, &mut count);
+    let first = count.iter().position(|&c| c > 0.0)?;
+    let last = count.iter().rposition(|&c| c > 0.0)?;
+    let mean_height = height / legs;
+    let mut extra = vec![0.0; n];
+    for at in first..=last {
+        // what fans out at an end turns the row, not the chain
+        if at > 0 && at + 1 < n {
+            extra[at] = count[at] - 1.0;
+        }
+    }
+    settle(&mut extra);
+    // what is left over this near an end was paid for beyond it
+    let near_end = 3.min(n / 4);
+    for at in (0..near_end).chain(n - near_end..n) {
+        extra[at] = 0.0;
+    }
+    Some(extra.into_iter().map(|e| e / mean_height.max(0.25)).collect())
+}
+
+/// A chain space is as good as stitches over the chains it passes.
+fn add_spaces(net: &Net, line: usize, side: f64, row: usize, count: &mut [f64]) {
+    let on = |node: usize| {
+        let post = &net.posts[net.post_of[node]?];
+        post.feet.iter().find_map(|f| match f.facing {
+            Facing::Line { line: l, at, flip } if l == line && flip == side && f.place.is_some() => Some(at),
+            _ => None,
+        })
+    };
+    for l in net.lines_of[row].iter().map(|&l| &net.lines[l]) {
+        for (at, &node) in l.nodes.iter().enumerate() {
+            let (before, after) = l.neighbours(at);
+            if !net.is_apex(node) || before == node || after == node {
+                continue;
+            }
+            // beside the chain that stands as the first stitch of row 1, which no chain carries
+            let (a, b) = match (on(before), on(after)) {
+                (Some(a), Some(b)) => (a, b),
+                (Some(a), None) | (None, Some(a)) => (a, a),
+                _ => continue,
+            };
+            let (low, high) = (a.min(b), a.max(b));
+            let passed = if low + 1 < high { low + 1..high } else { low..low + 1 };
+            let share = net.space_length(node) / passed.len() as f64;
+            for passed in passed {
+                count[passed] += share;
+            }
+        }
+    }
+}
+
+/// Surpluses and skips near each other cancel.
+fn settle(extra: &mut [f64]) {
+    for distance in 1..=REACH {
+        for i in 0..extra.len() {
+            let Some(j) = i.checked_add(distance).filter(|&j| j < extra.len()) else { continue };
+            if extra[i] * extra[j] < 0.0 {
+                let paid = extra[i].abs().min(extra[j].abs());
+                extra[i] -= paid * extra[i].signum();
+                extra[j] -= paid * extra[j].signum();
+            }
+        }
+    }
+}

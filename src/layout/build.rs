@@ -1,0 +1,277 @@
+//! From fabric to net: which points there are, and in which lines they stand.
+
+use super::net::{Facing, Foot, Line, LineKind, Net, Node, Post};
+use super::sizes::Sizes;
+use super::{anchor, bend, spread};
+use crate::fabric::{Direction, EventKind, Fabric, LineNode, Role, Row, RowShape, Side, Strand, StitchId};
+use std::collections::BTreeMap;
+
+/// Builds the net of a fabric, nothing placed yet.
+pub(super) fn net_of<'a>(fabric: &'a Fabric, sizes: &'a dyn Sizes) -> Net<'a> {
+    let mut net = Net {
+        fabric,
+        sizes,
+        nodes: Vec::new(),
+        heads: Vec::new(),
+        node_of: vec![None; fabric.stitches.len()],
+        apex_of: vec![None; fabric.spaces.len()],
+        ring_of: vec![None; fabric.rings.len()],
+        ring_radius: vec![0.0; fabric.rings.len()],
+        lines: Vec::new(),
+        lines_of: vec![Vec::new(); fabric.rows.len()],
+        seat: Vec::new(),
+        posts: Vec::new(),
+        post_of: Vec::new(),
+        natural_turn: Vec::new(),
+        spread: BTreeMap::new(),
+    };
+    for k in 0..fabric.rings.len() {
+        net.ring_of[k] = Some(net.add(Node::Ring));
+    }
+    for row in &fabric.rows {
+        add_row(&mut net, row);
+    }
+    link_spirals(&mut net);
+    net.spread = spread::along_spaces(&net);
+    add_posts(&mut net);
+    side_of_chains(&mut net);
+    net.natural_turn = bend::natural_turn(&net);
+    net.ring_radius = (0..fabric.rings.len()).map(|k| ring_radius(&net, k)).collect();
+    for post in &mut net.posts {
+        for foot in &mut post.feet {
+            if let Facing::Ring(k) = foot.facing {
+                foot.reach = net.ring_radius[k];
+                foot.shift = foot.reach;
+                post.rest += foot.reach;
+            }
+        }
+    }
+    net
+}
+
+impl Net<'_> {
+    fn add(&mut self, node: Node) -> usize {
+        self.nodes.push(node);
+        self.heads.push(kurbo::Vec2::ZERO);
+        self.seat.push(None);
+        self.post_of.push(None);
+        self.nodes.len() - 1
+    }
+
+    /// The point of a node of a line: made where it is new.
+    fn point_of(&mut self, node: LineNode, lying: bool) -> usize {
+        match node {
+            LineNode::Stitch(id) => {
+                if let Some(there) = self.node_of[id.index()] {
+                    return there;
+                }
+                let new = self.add(if lying { Node::Chain(id) } else { Node::Head(id) });
+                self.node_of[id.index()] = Some(new);
+                new
+            }
+            LineNode::Space(k) => {
+                if let Some(there) = self.apex_of[k.index()] {
+                    return there;
+                }
+                let new = self.add(Node::Apex(k.index()));
+                self.apex_of[k.index()] = Some(new);
+                new
+            }
+        }
+    }
+
+    fn add_line(&mut self, line: Line) -> usize {
+        let index = self.lines.len();
+        for (at, &node) in line.nodes.iter().enumerate() {
+            if self.seat[node].is_none() {
+                self.seat[node] = Some((index, at));
+            }
+        }
+        self.lines_of[line.row].push(index);
+        self.lines.push(line);
+        index
+    }
+}
+
+/// The sign of a row's "up": a turn flips it, reverse work flips it again.
+pub(super) fn told_sign(row: &Row) -> f64 {
+    let face = if row.side == Side::Right { 1.0 } else { -1.0 };
+    if row.direction == Direction::Back { -face } else { face }
+}
+
+fn add_row(net: &mut Net, row: &Row) {
+    let index = row.index.index();
+    let chain = row.shape == RowShape::Foundation;
+    let order: Vec<StitchId> = row
+        .order
+        .iter()
+        .copied()
+        .filter(|&id| !(chain && net.fabric.stitch(id).role == Role::Turning))
+        .filter(|&id| net.node_of[id.index()].is_none())
+        .collect();
+    let mut nodes: Vec<usize> = Vec::new();
+    for node in net.fabric.nodes_of(&order) {
+        let lying = chain && matches!(node, LineNode::Stitch(id) if net.fabric.stitch(id).is_chain());
+        let point = net.point_of(node, lying);
+        if !nodes.contains(&point) {
+            nodes.push(point);
+        }
+    }
+    if !nodes.is_empty() {
+        let kind = if chain { LineKind::Chain } else { LineKind::Row };
+        let before = if chain { root_of_chain(net, row, order[0]) } else { None };
+        let closed = row.joined && nodes.len() > 1 && !chain;
+        net.add_line(Line { row: index, kind, nodes, closed, sign: told_sign(row), before, after: None });
+    }
+    for strand in &row.strands {
+        add_branch(net, row, strand);
+    }
+}
+
+/// A chain worked on from the piece without cutting the yarn grows out of the last stitch made.
+fn root_of_chain(net: &Net, row: &Row, first: StitchId) -> Option<usize> {
+    let fabric = net.fabric;
+    let previous = fabric.stitches[..first.index()].iter().rev().find(|s| net.node_of[s.id.index()].is_some())?;
+    let cut = |kind| matches!(kind, EventKind::Cut | EventKind::Attach);
+    let between = |after: Option<StitchId>| after.is_some_and(|a| a >= previous.id && a < first);
+    let parted = fabric.events.iter().any(|e| cut(e.kind) && between(e.after));
+    (!parted && fabric.row(previous.row).part == row.part).then(|| net.node_of[previous.id.index()]).flatten()
+}
+
+fn add_branch(net: &mut Net, row: &Row, strand: &Strand) {
+    let fabric = net.fabric;
+    let used = |id: StitchId| strand.order.iter().any(|&s| fabric.stitch(s).into.iter().any(|p| p.stitch() == Some(id)));
+    let last_used = strand.chain.iter().rposition(|&id| used(id));
+    let lying: Vec<StitchId> = strand
+        .chain
+        .iter()
+        .enumerate()
+        .filter(|&(i, &id)| fabric.stitch(id).role != Role::Turning && last_used.is_none_or(|last| i <= last))
+        .map(|(_, &id)| id)
+        .filter(|&id| fabric.stitch(id).is_chain())
+        .collect();
+    let chain: Vec<usize> = lying.iter().map(|&id| net.point_of(LineNode::Stitch(id), true)).collect();
+    let root = net.node_of[strand.root.index()];
+    let base = Line {
+        row: row.index.index(),
+        kind: LineKind::Chain,
+        nodes: Vec::new(),
+        closed: false,
+        sign: -told_sign(row),
+        before: None,
+        after: None,
+    };
+    if !chain.is_empty() {
+        net.add_line(Line { nodes: chain, before: root, ..base.clone() });
+    }
+    let mut back: Vec<usize> = Vec::new();
+    for node in fabric.nodes_of(&strand.order) {
+        let point = net.point_of(node, false);
+        if net.seat[point].is_none() && !back.contains(&point) {
+            back.push(point);
+        }
+    }
+    if !back.is_empty() {
+        let after = root.and_then(|r| net.seat[r]).and_then(|(line, at)| {
+            let (_, next) = net.lines[line].neighbours(at);
+            (net.lines[line].kind == LineKind::Row && Some(next) != root).then_some(next)
+        });
+        net.add_line(Line { kind: LineKind::Back, nodes: back, sign: told_sign(row), after, ..base });
+    }
+}
+
+/// Rounds that run on into the next are one line in all but name.
+fn link_spirals(net: &mut Net) {
+    for row in 1..net.fabric.rows.len() {
+        let (this, last) = (&net.fabric.rows[row], &net.fabric.rows[row - 1]);
+        let spiral = this.shape == RowShape::Spiral && last.shape == RowShape::Spiral && this.part == last.part;
+        let (Some(&a), Some(&b)) = (net.lines_of[row - 1].first(), net.lines_of[row].first()) else { continue };
+        if spiral && this.side == last.side && this.direction == last.direction {
+            let (end, start) = (net.lines[a].nodes[net.lines[a].nodes.len() - 1], net.lines[b].nodes[0]);
+            net.lines[a].after = Some(start);
+            net.lines[b].before = Some(end);
+        }
+    }
+}
+
+fn add_posts(net: &mut Net) {
+    for line in 0..net.lines.len() {
+        for at in 0..net.lines[line].nodes.len() {
+            let node = net.lines[line].nodes[at];
+            let Node::Head(id) = net.nodes[node] else { continue };
+            if net.seat[node] != Some((line, at)) {
+                continue;
+            }
+            let stitch = net.fabric.stitch(id);
+            let feet: Vec<Foot> = anchor::feet_of(net, stitch);
+            if feet.is_empty() {
+                continue;
+            }
+            let stem = stitch.stem();
+            let base = super::lin::Lin::mean(feet.iter().map(|f| &f.at));
+            let reach = feet.iter().map(|f| f.reach).sum::<f64>() / feet.len() as f64;
+            let rest = net.sizes.height(stem).max(0.05) + reach;
+            net.post_of[node] = Some(net.posts.len());
+            net.posts.push(Post { node, stitch: id, stem, feet, base, rest });
+        }
+    }
+}
+
+/// Which side of a chain the first row stands on, from the way that row runs along it.
+fn side_of_chains(net: &mut Net) {
+    for chain in 0..net.lines.len() {
+        if net.lines[chain].kind != LineKind::Chain {
+            continue;
+        }
+        // (line, side told by the place, position) of every leg that stands on it
+        let mut first: Option<(usize, f64, f64)> = None;
+        let mut last_at: Option<usize> = None;
+        for post in &net.posts {
+            for foot in &post.feet {
+                let Facing::Line { line, at, flip } = foot.facing else { continue };
+                let (Some((row, _)), true) = (net.seat[post.node], line == chain) else { continue };
+                match first {
+                    None => first = Some((row, flip, 0.0)),
+                    Some((r, f, way)) if r == row && f == flip => {
+                        let step = at as f64 - last_at.unwrap_or(at) as f64;
+                        first = Some((r, f, way + step));
+                    }
+                    Some(_) => continue,
+                }
+                last_at = Some(at);
+            }
+        }
+        if let Some((row, flip, way)) = first {
+            // a lone stitch tells no way: a row comes back along the chain
+            let along = if way > 0.0 { 1.0 } else { -1.0 };
+            net.lines[chain].sign = net.lines[row].sign * along * flip;
+        }
+    }
+}
+
+/// A ring is as wide as its own chains, or as the first round needs.
+fn ring_radius(net: &Net, ring: usize) -> f64 {
+    // smaller: the feet of six sc run into one blot; larger: a ring of thread looks like one of chains
+    const THREAD: f64 = 0.3;
+    // chains of a ring lie a little closer than a lying foundation
+    const CHAIN_LENGTH: f64 = 0.62;
+    let chains = net.fabric.rings[ring].ids.iter().filter(|id| net.fabric.stitch(**id).is_chain()).count() as f64;
+    let own = (chains * CHAIN_LENGTH / std::f64::consts::TAU).max(THREAD);
+    let mut asked = 0.0_f64;
+    for line in &net.lines {
+        let on_ring: Vec<&Post> = line
+            .nodes
+            .iter()
+            .filter_map(|&n| net.post_of[n].map(|p| &net.posts[p]))
+            .filter(|p| p.feet.iter().any(|f| f.facing == Facing::Ring(ring)))
+            .collect();
+        if on_ring.is_empty() {
+            continue;
+        }
+        let run = line.run();
+        let around: f64 = run.windows(2).map(|w| net.pitch(w[0], w[1])).sum::<f64>().max(on_ring.len() as f64);
+        let height = on_ring.iter().map(|p| p.rest).fold(f64::INFINITY, f64::min);
+        asked = asked.max(around / std::f64::consts::TAU - height);
+    }
+    own.max(asked)
+}

@@ -1,0 +1,252 @@
+//! The net: the fabric as points, lines of points, and posts that stand on other points.
+//!
+//! One point per head, lying chain, chain space and ring; everything else hangs on those.
+
+use super::lin::Lin;
+use super::plane::{normalised, r90};
+use super::sizes::Sizes;
+use crate::craft::Stem;
+use crate::fabric::{Fabric, Place, StitchId};
+use kurbo::Vec2;
+
+/// What a point of the net is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Node {
+    /// Centre of a lying chain.
+    Chain(StitchId),
+    /// Head of a worked stitch, or of a turning chain that counts.
+    Head(StitchId),
+    /// Apex of a chain space, by index.
+    Apex(usize),
+    /// Centre of a ring, by index.
+    Ring,
+}
+
+/// What a line of points is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum LineKind {
+    /// A chain that rows stand on, root first where it grows out of the work.
+    Chain,
+    /// A row, round or border.
+    Row,
+    /// The stitches worked back along a branch.
+    Back,
+}
+
+/// A run of neighbouring points.
+#[derive(Clone, Debug)]
+pub(super) struct Line {
+    pub(super) row: usize,
+    pub(super) kind: LineKind,
+    pub(super) nodes: Vec<usize>,
+    pub(super) closed: bool,
+    /// "Up" is `sign · R90 · T`; of a chain, the side that is worked first.
+    pub(super) sign: f64,
+    /// The point before the first: last of the round below in a spiral, root of a branch.
+    pub(super) before: Option<usize>,
+    /// The point after the last: next round of a spiral, next stitch after a branch.
+    pub(super) after: Option<usize>,
+}
+
+impl Line {
+    /// The neighbours of a position along the line, the position itself where the line ends.
+    pub(super) fn neighbours(&self, at: usize) -> (usize, usize) {
+        let n = self.nodes.len();
+        let here = self.nodes[at];
+        let previous = match at {
+            0 if self.closed => self.nodes[n - 1],
+            0 => self.before.unwrap_or(here),
+            _ => self.nodes[at - 1],
+        };
+        let next = if at + 1 < n {
+            self.nodes[at + 1]
+        } else if self.closed {
+            self.nodes[0]
+        } else {
+            self.after.unwrap_or(here)
+        };
+        (previous, next)
+    }
+
+    /// All points in order, with those before and after, and the first again where it is closed.
+    pub(super) fn run(&self) -> Vec<usize> {
+        let mut run: Vec<usize> = self.before.into_iter().chain(self.nodes.iter().copied()).collect();
+        if self.closed && self.nodes.len() > 2 {
+            run.push(self.nodes[0]);
+        } else {
+            run.extend(self.after);
+        }
+        run
+    }
+}
+
+/// Which way a place faces.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) enum Facing {
+    /// Along the normal of a line at a position, or against it (−1).
+    Line { line: usize, at: usize, flip: f64 },
+    /// Outward along a row, at one of its ends.
+    RowEnd { end: usize, inner: usize },
+    /// Away from the centre of a ring.
+    Ring(usize),
+}
+
+/// One leg's place, in the plane.
+#[derive(Clone, Debug)]
+pub(super) struct Foot {
+    pub(super) place: Option<Place>,
+    pub(super) at: Lin,
+    pub(super) facing: Facing,
+    /// Added to the rest height: half an oval, the half-width of an end post, a ring's radius.
+    pub(super) reach: f64,
+    /// How much of the reach lies before the drawn foot.
+    pub(super) shift: f64,
+}
+
+/// A worked stitch: its head and what it stands on.
+#[derive(Clone, Debug)]
+pub(super) struct Post {
+    pub(super) node: usize,
+    pub(super) stitch: StitchId,
+    pub(super) stem: Stem,
+    pub(super) feet: Vec<Foot>,
+    /// The mean of the feet.
+    pub(super) base: Lin,
+    /// Rest distance from base to head, reach included.
+    pub(super) rest: f64,
+}
+
+impl Post {
+    /// The place, where all legs share one.
+    pub(super) fn one_place(&self) -> Option<Place> {
+        let first = self.feet.first()?.place?;
+        self.feet.iter().all(|f| f.place == Some(first)).then_some(first)
+    }
+}
+
+/// The fabric as points.
+pub(super) struct Net<'a> {
+    pub(super) fabric: &'a Fabric,
+    pub(super) sizes: &'a dyn Sizes,
+    pub(super) nodes: Vec<Node>,
+    /// Where every point is, now.
+    pub(super) heads: Vec<Vec2>,
+    pub(super) node_of: Vec<Option<usize>>,
+    pub(super) apex_of: Vec<Option<usize>>,
+    pub(super) ring_of: Vec<Option<usize>>,
+    pub(super) ring_radius: Vec<f64>,
+    pub(super) lines: Vec<Line>,
+    /// The lines of a row.
+    pub(super) lines_of: Vec<Vec<usize>>,
+    /// Line and position of a point.
+    pub(super) seat: Vec<Option<(usize, usize)>>,
+    pub(super) posts: Vec<Post>,
+    /// The post whose head a point is.
+    pub(super) post_of: Vec<Option<usize>>,
+    /// Turning of a foundation at each point that its first row asks for, radians along its line.
+    pub(super) natural_turn: Vec<f64>,
+    /// For legs in a chain space, how far along the arc they stand: by stitch and leg.
+    pub(super) spread: std::collections::BTreeMap<(StitchId, usize), f64>,
+}
+
+impl Net<'_> {
+    /// Unit vector of the working direction at a position of a line.
+    pub(super) fn tangent(&self, line: usize, at: usize) -> Vec2 {
+        let (previous, next) = self.lines[line].neighbours(at);
+        normalised(self.heads[next] - self.heads[previous])
+    }
+
+    /// "Up" at a position of a line.
+    pub(super) fn normal(&self, line: usize, at: usize) -> Vec2 {
+        self.lines[line].sign * r90(self.tangent(line, at))
+    }
+
+    /// The way a place faces, now.
+    pub(super) fn way(&self, facing: Facing) -> Option<Vec2> {
+        match facing {
+            Facing::Line { line, at, flip } => {
+                let l = &self.lines[line];
+                let lone = l.neighbours(at).0 == l.neighbours(at).1;
+                // a lone stitch has no line of its own: it faces as it stands
+                match self.post_of[l.nodes[at]] {
+                    Some(p) if lone => {
+                        let post = &self.posts[p];
+                        Some(flip * normalised(self.heads[post.node] - post.base.at(&self.heads)))
+                    }
+                    _ => Some(flip * self.normal(line, at)),
+                }
+            }
+            Facing::RowEnd { end, inner } => {
+                let out = normalised(self.heads[end] - self.heads[inner]);
+                let Some(post) = self.post_of[end].map(|p| &self.posts[p]) else { return Some(out) };
+                let across = r90(normalised(self.heads[end] - post.base.at(&self.heads)));
+                if end == inner || across.dot(out).abs() < 0.3 { Some(out) } else { Some(across * across.dot(out).signum()) }
+            }
+            Facing::Ring(_) => None,
+        }
+    }
+
+    /// The stitch of a point, if it is one.
+    pub(super) fn stitch_of(&self, node: usize) -> Option<StitchId> {
+        match self.nodes[node] {
+            Node::Chain(id) | Node::Head(id) => Some(id),
+            Node::Apex(_) | Node::Ring => None,
+        }
+    }
+
+    /// True for the apex of a chain space.
+    pub(super) fn is_apex(&self, node: usize) -> bool {
+        matches!(self.nodes[node], Node::Apex(_))
+    }
+
+    /// Chains in the space whose apex a point is.
+    pub(super) fn space_length(&self, node: usize) -> f64 {
+        match self.nodes[node] {
+            Node::Apex(k) => {
+                let space = &self.fabric.spaces[k];
+                f64::from(space.length.max(u32::try_from(space.ids.len()).unwrap_or(1)).min(1000))
+            }
+            _ => 0.0,
+        }
+    }
+
+    /// True for the head of a slip stitch.
+    pub(super) fn is_slip_stitch(&self, node: usize) -> bool {
+        self.stitch_of(node).is_some_and(|id| self.fabric.stitch(id).is_slip_stitch())
+    }
+
+    /// Rest distance of two neighbours of one line.
+    pub(super) fn pitch(&self, a: usize, b: usize) -> f64 {
+        match (self.stitch_of(a), self.stitch_of(b)) {
+            (Some(a), Some(b)) => self.sizes.pitch(self.fabric.stitch(a), self.fabric.stitch(b)),
+            // half the chord a space of this length wants
+            _ => {
+                let chains = self.space_length(a).max(self.space_length(b));
+                0.5 * wanted_chord(chains)
+            }
+        }
+    }
+}
+
+/// The chord a space of so many chains wants.
+///
+/// Larger and lace sags open; smaller and loops crowd the row into ruffles.
+pub(super) fn wanted_chord(chains: f64) -> f64 {
+    0.72 * chains + 0.4
+}
+
+/// Height of the circular arc of `arc` length over `chord`; 0 for a taut one.
+pub(super) fn sagitta(arc: f64, chord: f64) -> f64 {
+    if arc <= chord * 1.000_1 {
+        return 0.0;
+    }
+    // half angle t with sin t / t = chord / arc, by bisection: monotone on (0, π)
+    let ratio = (chord / arc).max(0.02);
+    let (mut low, mut high) = (0.0_f64, std::f64::consts::PI);
+    for _ in 0..48 {
+        let t = 0.5 * (low + high);
+        if libm::sin(t) / t > ratio { low = t } else { high = t }
+    }
+    let t = 0.5 * (low + high);
+    arc / (2.0 * t) * (1.0 - libm::cos(t))
+}

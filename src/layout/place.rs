@@ -1,0 +1,216 @@
+//! Placement: row by row, each an offset of what it stands on.
+
+use super::grow;
+use super::net::{Facing, LineKind, Net, sagitta};
+use super::plane::{angle, length, normalised, r90, turned, unit, wrap};
+use super::relax::Rest;
+use super::ways::ways_of;
+use kurbo::Vec2;
+use std::f64::consts::TAU;
+
+/// Places every row in turn, relaxing the last rows where one comes out badly.
+pub(super) fn place_all(net: &mut Net, rest: &mut Rest) {
+    for row in 0..net.fabric.rows.len() {
+        for i in 0..net.lines_of[row].len() {
+            let line = net.lines_of[row][i];
+            match net.lines[line].kind {
+                LineKind::Chain => place_chain(net, line),
+                LineKind::Row | LineKind::Back => place_line(net, line, rest),
+            }
+        }
+        grow::relax_last_rows(net, row, rest);
+    }
+}
+
+/// A foundation along x, bent as its first rows ask; a branch away from its root.
+fn place_chain(net: &mut Net, line: usize) {
+    let nodes = net.lines[line].nodes.clone();
+    let (mut at, mut heading) = match net.lines[line].before {
+        Some(root) => {
+            let out = net.seat[root].map_or(Vec2::new(0.0, -1.0), |(l, p)| match net.lines[l].kind {
+                // a chain worked on from the end of another runs on
+                LineKind::Chain if p + 1 == net.lines[l].nodes.len() => net.tangent(l, p),
+                _ => net.way(Facing::Line { line: l, at: p, flip: 1.0 }).unwrap_or(Vec2::new(0.0, -1.0)),
+            });
+            (net.heads[root] + 0.7 * out, angle(out))
+        }
+        None => (Vec2::ZERO, 0.0),
+    };
+    for (i, &node) in nodes.iter().enumerate() {
+        net.heads[node] = at;
+        heading += net.natural_turn[node];
+        if let Some(&next) = nodes.get(i + 1) {
+            at += net.pitch(node, next) * unit(heading);
+        }
+    }
+}
+
+fn place_line(net: &mut Net, line: usize, rest: &mut Rest) {
+    if let Some(ring) = ring_under(net, line) {
+        place_round_in_ring(net, line, ring);
+        rest.take_width(net, line);
+    } else if let Some(centre) = centre_of_spiral(net, line) {
+        place_round_of_spiral(net, line, centre);
+    } else {
+        let ways = ways_of(net, line);
+        stand(net, line, &ways, 1.0);
+        if net.lines[line].closed {
+            widen(net, line, &ways);
+        }
+    }
+    place_apexes(net, line);
+    mend_sign(net, line);
+}
+
+/// The ring that most of a line stands in.
+fn ring_under(net: &Net, line: usize) -> Option<usize> {
+    let posts = net.lines[line].nodes.iter().filter_map(|&n| net.post_of[n]).map(|p| &net.posts[p]);
+    posts.filter_map(|p| p.feet.first()).find_map(|f| if let Facing::Ring(k) = f.facing { Some(k) } else { None })
+}
+
+/// The first round in a ring: even angles by width.
+fn place_round_in_ring(net: &mut Net, line: usize, ring: usize) {
+    let Some(centre) = net.ring_of[ring].map(|n| net.heads[n]) else { return };
+    let l = net.lines[line].clone();
+    let n = l.nodes.len();
+    let step = |a: usize, b: usize| net.pitch(a, b);
+    let steps: Vec<f64> = (0..n).map(|i| step(l.nodes[i], l.nodes[(i + 1) % n])).collect();
+    let around: f64 = steps.iter().sum();
+    // a row into a ring that is not joined is a fan: it leaves room for one more stitch
+    let whole = if l.closed || l.after.is_some() || net.fabric.rows[l.row].shape == crate::fabric::RowShape::Spiral {
+        around
+    } else {
+        around.max(n as f64 + 1.0)
+    };
+    let mut heading = std::f64::consts::FRAC_PI_2;
+    for (i, &node) in l.nodes.iter().enumerate() {
+        let rest = net.post_of[node].map_or(1.0, |p| net.posts[p].rest);
+        // a spiral rises from the start, so that its second round need not jump
+        let rise = if l.after.is_some() { 0.75 + 0.5 * i as f64 / n as f64 } else { 1.0 };
+        net.heads[node] = centre + rise * rest.max(around / TAU) * unit(heading);
+        heading -= l.sign * steps[i] / whole * TAU;
+    }
+}
+
+/// The centre of the ring that a spiral round goes round, however far inside.
+fn centre_of_spiral(net: &Net, line: usize) -> Option<Vec2> {
+    net.lines[line].before?;
+    let mut line = line;
+    while let Some(before) = net.lines[line].before {
+        if net.lines[line].kind != LineKind::Row {
+            return None;
+        }
+        line = net.seat[before]?.0;
+    }
+    ring_under(net, line).and_then(|k| net.ring_of[k]).map(|n| net.heads[n])
+}
+
+/// A later round of a spiral: each stitch straight out from its place.
+fn place_round_of_spiral(net: &mut Net, line: usize, centre: Vec2) {
+    let l = net.lines[line].clone();
+    let keys: Vec<_> = l.nodes.iter().map(|&n| super::ways::key_of(net, n)).collect();
+    let ways: Vec<Option<f64>> = l
+        .nodes
+        .iter()
+        .map(|&n| net.post_of[n].map(|p| angle(net.posts[p].base.at(&net.heads) - centre)))
+        .collect();
+    for (at, &node) in l.nodes.iter().enumerate() {
+        let (Some(way), Some(p)) = (ways[at], net.post_of[node]) else { continue };
+        let radius = length(net.posts[p].base.at(&net.heads) - centre) + net.posts[p].rest;
+        let same = |i: &usize| keys[at].is_some() && keys[*i] == keys[at];
+        let (before, after) = ((0..at).rev().take_while(same).count(), (at + 1..keys.len()).take_while(same).count());
+        let off = 0.5 * (before as f64 - after as f64) / radius;
+        net.heads[node] = centre + radius * unit(way - l.sign * off);
+    }
+}
+
+/// Heads stand on their feet, along their ways.
+fn stand(net: &mut Net, line: usize, ways: &[Option<f64>], stretch: f64) {
+    let nodes = net.lines[line].nodes.clone();
+    let mut last: Option<usize> = None;
+    for (i, &node) in nodes.iter().enumerate() {
+        if net.is_apex(node) {
+            continue;
+        }
+        let post = net.post_of[node].map(|p| &net.posts[p]);
+        net.heads[node] = match (post, ways[i]) {
+            (Some(post), Some(way)) => post.base.at(&net.heads) + stretch * post.rest * unit(way),
+            (Some(post), None) => post.base.at(&net.heads) + Vec2::new(0.0, -stretch * post.rest),
+            // a chain that no place holds runs on from the stitch before
+            (None, _) => last.map_or(Vec2::ZERO, |l| net.heads[l] + Vec2::new(0.5, -0.5)),
+        };
+        last = Some(node);
+    }
+}
+
+/// A closed row is wide enough for its stitches: so that ruffles find room.
+fn widen(net: &mut Net, line: usize, ways: &[Option<f64>]) {
+    let run = net.lines[line].run();
+    let wanted: f64 = run.windows(2).map(|w| net.pitch(w[0], w[1])).sum();
+    let solid: Vec<usize> = run.iter().copied().filter(|&n| !net.is_apex(n)).collect();
+    let mut stretch = 1.0;
+    // 1.1 a step; twelve steps are three times the height: more than any ruffle can use
+    for _ in 0..12 {
+        let around: f64 = solid.windows(2).map(|w| length(net.heads[w[1]] - net.heads[w[0]])).sum();
+        if around >= 0.97 * wanted {
+            break;
+        }
+        stretch *= 1.1;
+        stand(net, line, ways, stretch);
+    }
+}
+
+/// The apex of a space: amid its neighbours, raised along "up".
+fn place_apexes(net: &mut Net, line: usize) {
+    let l = net.lines[line].clone();
+    for (at, &node) in l.nodes.iter().enumerate() {
+        if !net.is_apex(node) {
+            continue;
+        }
+        let (a, b) = l.neighbours(at);
+        let (a, b) = (if a == node { b } else { a }, if b == node { a } else { b });
+        if a == node {
+            continue;
+        }
+        let chord = net.heads[b] - net.heads[a];
+        let up = if a == b {
+            net.seat[a].map_or(Vec2::new(0.0, -1.0), |(line, at)| net.normal(line, at))
+        } else {
+            l.sign * r90(normalised(chord))
+        };
+        let rise = sagitta(net.space_length(node) + 0.6, length(chord));
+        net.heads[node] = net.heads[a] + 0.5 * chord + rise * up;
+    }
+}
+
+/// A row whose heads lie below it has the wrong sign: what its places say goes before what its face says.
+fn mend_sign(net: &mut Net, line: usize) {
+    let l = &net.lines[line];
+    let mut up = 0.0;
+    for (at, &node) in l.nodes.iter().enumerate() {
+        let Some(post) = net.post_of[node].map(|p| &net.posts[p]) else { continue };
+        let rise = normalised(net.heads[node] - post.base.at(&net.heads));
+        let (a, b) = l.neighbours(at);
+        up += rise.dot(r90(normalised(net.heads[b] - net.heads[a]))) * if a == b { 0.0 } else { 1.0 };
+    }
+    // a lone stitch or a row folded upon itself tells nothing
+    if up.abs() > 0.5 && up * l.sign < 0.0 {
+        net.lines[line].sign = -net.lines[line].sign;
+        place_apexes(net, line);
+    }
+}
+
+/// The way halfway through a convex turn, `share` of it from one way to another.
+pub(super) fn convex_between(from: f64, to: f64, sign: f64, share: f64) -> f64 {
+    // up turns with the sign against the page's clock on the outside of a curve
+    let mut turn = -sign * wrap(to - from);
+    if turn < -0.6 {
+        turn += TAU;
+    }
+    from - sign * turn * share
+}
+
+/// A vector turned, for fans.
+pub(super) fn fanned(way: f64, by: f64) -> f64 {
+    angle(turned(unit(way), by))
+}

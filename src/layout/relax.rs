@@ -1,0 +1,143 @@
+//! Relaxation: damped Gauss-Newton on the energy, over all points or some.
+
+use super::apart;
+use super::cholesky::Normal;
+use super::net::Net;
+use super::plane::{length, snapped};
+use super::terms::{Term, energy};
+use super::wants::add_wants;
+use crate::craft::Stem;
+use std::collections::BTreeMap;
+
+// Damping of the first step. Larger creeps, smaller throws far-off points about.
+const DAMPING: f64 = 1e-2;
+// No point moves further than this in a step: angles are linear no further.
+const STEP: f64 = 1.0;
+// How far rest sizes follow what a row asks. All the way and rows inflate each other without end, less and ruffles crowd.
+const SHARE: f64 = 0.7;
+// What the eye no longer sees.
+const STILL: f64 = 0.002;
+
+/// Rest sizes that drift toward what each row asks.
+pub(super) struct Rest {
+    pub(super) width: Vec<f64>,
+    height: Vec<BTreeMap<Stem, f64>>,
+}
+
+impl Rest {
+    /// All rows as the tables have them.
+    pub(super) fn nominal(rows: usize) -> Rest {
+        Rest { width: vec![1.0; rows], height: vec![BTreeMap::new(); rows] }
+    }
+
+    /// How much taller than the table stitches of a row and kind are.
+    pub(super) fn height(&self, row: usize, stem: Stem) -> f64 {
+        self.height[row].get(&stem).copied().unwrap_or(1.0)
+    }
+
+    /// Takes the width of a round in a ring as it was placed: there its stitches stand as far apart as they are tall.
+    pub(super) fn take_width(&mut self, net: &Net, line: usize) {
+        let run = net.lines[line].run();
+        let edges = run.windows(2).filter(|w| !net.is_apex(w[0]) && !net.is_apex(w[1]));
+        let (mut sum, mut n) = (0.0, 0.0);
+        for w in edges {
+            sum += length(net.heads[w[1]] - net.heads[w[0]]) / net.pitch(w[0], w[1]);
+            n += 1.0;
+        }
+        if n > 0.0 {
+            self.width[net.lines[line].row] = (sum / n).clamp(0.93, 2.2);
+        }
+    }
+
+    /// Takes from each row what it asks for: the means of its widths and heights, within bounds.
+    pub(super) fn drift(&mut self, net: &Net) {
+        let mut widths = vec![(0.0, 0.0); self.width.len()];
+        let mut heights: Vec<BTreeMap<Stem, (f64, f64)>> = vec![BTreeMap::new(); self.width.len()];
+        for line in &net.lines {
+            for w in line.run().windows(2) {
+                if !net.is_apex(w[0]) && !net.is_apex(w[1]) && w[0] != w[1] {
+                    let sum = &mut widths[line.row];
+                    sum.0 += length(net.heads[w[1]] - net.heads[w[0]]) / net.pitch(w[0], w[1]);
+                    sum.1 += 1.0;
+                }
+            }
+            for post in line.nodes.iter().filter_map(|&n| net.post_of[n]).map(|p| &net.posts[p]) {
+                let sum = heights[line.row].entry(post.stem).or_default();
+                sum.0 += length(net.heads[post.node] - post.base.at(&net.heads)) / post.rest;
+                sum.1 += 1.0;
+            }
+        }
+        for (row, (sum, n)) in widths.into_iter().enumerate() {
+            if n > 0.0 {
+                self.width[row] = (1.0 + SHARE * (sum / n - 1.0)).clamp(0.93, 2.2);
+            }
+        }
+        for (row, by_stem) in heights.into_iter().enumerate() {
+            for (stem, (sum, n)) in by_stem {
+                self.height[row].insert(stem, (1.0 + SHARE * (sum / n - 1.0)).clamp(1.0, 1.6));
+            }
+        }
+    }
+}
+
+/// Relaxes the points of some rows, the others held; returns the energy reached.
+///
+/// # Determinism
+/// Sums run in the order of lines, and points are snapped after each step.
+pub(super) fn relax(net: &mut Net, rest: &mut Rest, lines: &[usize], free: &[bool], steps: usize, drifting: bool) -> f64 {
+    let mut damping = DAMPING;
+    let mut reached = f64::INFINITY;
+    for step in 0..steps {
+        if drifting && matches!(step, 2 | 4) {
+            rest.drift(net);
+        }
+        let terms = terms_of(net, rest, lines);
+        let Some((moved, now)) = improve(net, &terms, free, &mut damping) else { break };
+        let small = reached.is_finite() && reached - now <= 1e-5 * reached && !(drifting && step < 5);
+        reached = now;
+        if moved < STILL || small {
+            break;
+        }
+    }
+    reached
+}
+
+/// The terms of some lines, and those that hold bodies apart.
+pub(super) fn terms_of(net: &Net, rest: &Rest, lines: &[usize]) -> Vec<Term> {
+    let mut terms = Vec::new();
+    for &line in lines {
+        add_wants(net, line, rest, &mut terms);
+    }
+    apart::add_wants_apart(net, lines, &mut terms);
+    terms
+}
+
+/// One damped step, tried with more damping until the energy falls; the distance moved and the energy.
+fn improve(net: &mut Net, terms: &[Term], free: &[bool], damping: &mut f64) -> Option<(f64, f64)> {
+    let before = energy(terms, &net.heads);
+    let normal = Normal::of(terms, &net.heads, free)?;
+    let old = net.heads.clone();
+    for _ in 0..8 {
+        let Some(step) = normal.solve(*damping) else {
+            *damping *= 10.0;
+            continue;
+        };
+        let longest = step.iter().map(|(_, v)| length(*v)).fold(0.0, f64::max);
+        if !longest.is_finite() {
+            *damping *= 10.0;
+            continue;
+        }
+        let scale = if longest > STEP { STEP / longest } else { 1.0 };
+        for &(node, v) in &step {
+            net.heads[node] = snapped(old[node] + scale * v);
+        }
+        let now = energy(terms, &net.heads);
+        if now < before {
+            *damping = (*damping * 0.3).max(1e-6);
+            return Some((longest * scale, now));
+        }
+        net.heads.clone_from(&old);
+        *damping *= 10.0;
+    }
+    None
+}

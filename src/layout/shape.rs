@@ -1,0 +1,175 @@
+//! What stands where along a line: corners, seams, fans, uneven heights.
+
+use super::net::{Facing, LineKind, Net};
+use super::ways::{Key, groups, key_of, leading_part_of_last_group};
+
+/// What is said of one solid point (no apex) of a line.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Flags {
+    pub(super) corner: bool,
+    pub(super) seam: bool,
+    pub(super) uneven: bool,
+}
+
+/// The shape of a line, position by position.
+#[derive(Clone, Debug, Default)]
+pub(super) struct LineShape {
+    /// By edge of the line's run: its ends stand on different lines.
+    pub(super) seams: Vec<bool>,
+    pub(super) at_seam: Vec<bool>,
+    /// Its height is not that of its neighbours.
+    pub(super) uneven: Vec<bool>,
+    pub(super) in_fan: Vec<bool>,
+    /// It stands in the last chain of a foundation, or at the tip of a branch.
+    pub(super) in_end: Vec<bool>,
+    /// Apexes of spaces that are corners.
+    pub(super) corner_apex: Vec<bool>,
+    /// Fans of two or more, as positions.
+    pub(super) fans: Vec<Vec<usize>>,
+    /// Points of the run without apexes.
+    pub(super) solid: Vec<usize>,
+    pub(super) solid_flags: Vec<Flags>,
+    /// A closed line with three true corners or more.
+    pub(super) polygon: bool,
+}
+
+/// The shape of a line.
+pub(super) fn shape_of(net: &Net, line: usize) -> LineShape {
+    let l = &net.lines[line];
+    let n = l.nodes.len();
+    let mut shape = LineShape {
+        uneven: vec![false; n],
+        at_seam: vec![false; n],
+        in_fan: vec![false; n],
+        in_end: vec![false; n],
+        corner_apex: vec![false; n],
+        ..LineShape::default()
+    };
+    let run = l.run();
+    shape.seams = run.windows(2).map(|w| is_seam(net, w[0], w[1])).collect();
+    if l.kind != LineKind::Chain {
+        uneven_heights(net, line, &mut shape);
+        fans_and_corners(net, line, &mut shape);
+    }
+    seams_at(net, line, &run, &mut shape);
+    shape.solid = run.iter().copied().filter(|&p| !net.is_apex(p)).collect();
+    if l.closed && n > 2 {
+        shape.solid.pop();
+    }
+    shape.solid_flags = shape.solid.iter().map(|&p| flags_of(net, line, p, &shape)).collect();
+    let corners = shape.corner_apex.iter().filter(|&&c| c).count() + middles_of_threes(&shape);
+    // more than eight are the fans of a lace, not the corners of a shape
+    shape.polygon = l.closed && (3..=8).contains(&corners);
+    if !shape.polygon {
+        shape.corner_apex.fill(false);
+        for flags in &mut shape.solid_flags {
+            flags.corner = false;
+        }
+    }
+    shape
+}
+
+fn middles_of_threes(shape: &LineShape) -> usize {
+    shape.fans.iter().filter(|f| f.len() >= 3 && f.len() % 2 == 1 && !shape.corner_apex.iter().any(|&c| c)).count()
+}
+
+fn flags_of(net: &Net, line: usize, node: usize, shape: &LineShape) -> Flags {
+    let Some((_, at)) = net.seat[node].filter(|&(s, _)| s == line) else { return Flags::default() };
+    let l = &net.lines[line];
+    let (previous, next) = l.neighbours(at);
+    let beside = |p: usize| net.seat[p].is_some_and(|(s, a)| s == line && shape.corner_apex[a]);
+    // the middle of three in one stitch is a corner too, where the round has no corner spaces
+    let middle = !shape.corner_apex.iter().any(|&c| c)
+        && shape.fans.iter().any(|f| f.len() >= 3 && f.len() % 2 == 1 && f[f.len() / 2] == at);
+    Flags { corner: beside(previous) || beside(next) || middle, seam: shape.at_seam[at], uneven: shape.uneven[at] }
+}
+
+/// The line that most of a stitch's feet stand on.
+fn stands_on(net: &Net, node: usize) -> Option<(usize, f64)> {
+    match net.posts[net.post_of[node]?].feet.first()?.facing {
+        Facing::Line { line, flip, .. } => {
+            // a foundation is one line, both its sides together; so are the rows of a spiral
+            let rounds = net.lines[line].before.is_some() || net.lines[line].after.is_some();
+            let whole = net.lines[line].kind == LineKind::Row && rounds;
+            Some((if whole { usize::MAX } else { line }, if net.lines[line].before.is_some() { flip } else { 1.0 }))
+        }
+        Facing::RowEnd { .. } => Some((usize::MAX - 1, 1.0)),
+        Facing::Ring(_) => None,
+    }
+}
+
+fn is_seam(net: &Net, a: usize, b: usize) -> bool {
+    match (stands_on(net, a), stands_on(net, b)) {
+        (Some(a), Some(b)) => a.0 != b.0,
+        _ => false,
+    }
+}
+
+fn seams_at(net: &Net, line: usize, run: &[usize], shape: &mut LineShape) {
+    for (i, w) in run.windows(2).enumerate() {
+        if !shape.seams[i] {
+            continue;
+        }
+        for &node in w {
+            if let Some((_, at)) = net.seat[node].filter(|&(s, _)| s == line) {
+                shape.at_seam[at] = true;
+            }
+        }
+    }
+}
+
+fn uneven_heights(net: &Net, line: usize, shape: &mut LineShape) {
+    let l = &net.lines[line];
+    let height = |node: usize| net.post_of[node].map(|p| net.sizes.height(net.posts[p].stem));
+    for (at, &node) in l.nodes.iter().enumerate() {
+        let Some(own) = height(node) else { continue };
+        let (previous, next) = l.neighbours(at);
+        shape.uneven[at] = [previous, next].iter().any(|&p| height(p).is_some_and(|h| (h - own).abs() > 0.3));
+    }
+}
+
+fn fans_and_corners(net: &Net, line: usize, shape: &mut LineShape) {
+    let l = &net.lines[line];
+    let n = l.nodes.len();
+    let mut keys: Vec<Option<Key>> = l.nodes.iter().map(|&p| key_of(net, p)).collect();
+    let shift = if l.closed { leading_part_of_last_group(&keys) } else { 0 };
+    keys.rotate_left(shift);
+    for (first, last) in groups(&keys) {
+        let members: Vec<usize> = (first..=last).map(|i| (i + shift) % n).collect();
+        let posts: Vec<usize> = members.iter().copied().filter(|&at| net.post_of[l.nodes[at]].is_some()).collect();
+        for &at in &posts {
+            shape.in_end[at] |= stands_in_end(net, l.nodes[at]) && (posts.len() > 1 || turns_there(net, line, at));
+        }
+        if posts.len() > 1 {
+            for &at in &members {
+                shape.corner_apex[at] |= net.is_apex(l.nodes[at]) && l.closed;
+            }
+            for &at in &posts {
+                shape.in_fan[at] = true;
+            }
+            shape.fans.push(posts);
+        }
+    }
+}
+
+/// In the last chain of a chain: there the sides meet, and no normal tells the way.
+fn stands_in_end(net: &Net, node: usize) -> bool {
+    let Some(post) = net.post_of[node].map(|p| &net.posts[p]) else { return false };
+    post.feet.iter().any(|f| match f.facing {
+        Facing::Line { line, at, .. } => {
+            let l = &net.lines[line];
+            l.kind == LineKind::Chain && (at + 1 == l.nodes.len() || (at == 0 && l.before.is_none()))
+        }
+        _ => false,
+    })
+}
+
+/// The stitches before and after stand on different sides of a chain.
+fn turns_there(net: &Net, line: usize, at: usize) -> bool {
+    let (previous, next) = net.lines[line].neighbours(at);
+    let side = |p: usize| match net.posts[net.post_of[p]?].feet.first()?.facing {
+        Facing::Line { line, flip, .. } if net.lines[line].kind == LineKind::Chain => Some(flip),
+        _ => None,
+    };
+    matches!((side(previous), side(next)), (Some(a), Some(b)) if a != b)
+}

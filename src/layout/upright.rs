@@ -1,0 +1,107 @@
+//! Which way up the chart is looked at.
+
+use super::net::{Facing, LineKind, Net};
+use super::plane::{angle, length, r90, turned};
+use kurbo::Vec2;
+use std::f64::consts::{FRAC_PI_2, FRAC_PI_4};
+
+/// Turns the whole net upright, then further by what is asked.
+pub(super) fn turn_upright(net: &mut Net, rows: &[usize], more_deg: f64) {
+    let by = upright_turn(net, rows) + more_deg.to_radians();
+    if by == 0.0 {
+        return;
+    }
+    for &node in &nodes_of(net, rows) {
+        net.heads[node] = turned(net.heads[node], by);
+    }
+}
+
+/// The points of some rows, rings they stand in included.
+pub(super) fn nodes_of(net: &Net, rows: &[usize]) -> Vec<usize> {
+    let mut nodes: Vec<usize> = Vec::new();
+    for line in rows.iter().flat_map(|&r| net.lines_of[r].iter()) {
+        nodes.extend(&net.lines[*line].nodes);
+        for post in net.lines[*line].nodes.iter().filter_map(|&n| net.post_of[n]).map(|p| &net.posts[p]) {
+            for foot in &post.feet {
+                if let Facing::Ring(k) = foot.facing {
+                    nodes.extend(net.ring_of[k]);
+                }
+            }
+        }
+    }
+    nodes.sort_unstable();
+    nodes.dedup();
+    nodes
+}
+
+fn upright_turn(net: &Net, rows: &[usize]) -> f64 {
+    let first = rows.iter().flat_map(|&r| net.lines_of[r].iter()).copied().next();
+    let Some(first) = first else { return 0.0 };
+    if net.lines[first].kind == LineKind::Chain && net.lines[first].nodes.len() > 1 {
+        return foundation_turn(net, first);
+    }
+    round_turn(net, rows, first)
+}
+
+/// Worked along one side: foundation below. Worked round both, with an open end: that end up.
+fn foundation_turn(net: &Net, chain: usize) -> f64 {
+    let nodes = &net.lines[chain].nodes;
+    let (first, last) = (net.heads[nodes[0]], net.heads[nodes[nodes.len() - 1]]);
+    let along = last - first;
+    let round = net.lines.iter().find(|l| l.kind == LineKind::Row && sides(net, l.nodes.as_slice(), chain) == (true, true));
+    match round {
+        Some(row) if !row.closed => {
+            let middle = row.nodes.iter().fold(Vec2::ZERO, |s, &n| s + net.heads[n]) / row.nodes.len() as f64;
+            let ends = 0.5 * (net.heads[row.nodes[0]] + net.heads[row.nodes[row.nodes.len() - 1]]);
+            let open = ends - middle;
+            if length(open) < 1e-6 { 0.0 } else { -FRAC_PI_2 - angle(open) }
+        }
+        Some(_) => -angle(along),
+        None => {
+            let up = net.lines[chain].sign * r90(along);
+            let under = net.lines.iter().any(|l| l.kind == LineKind::Row && sides(net, &l.nodes, chain) == (false, true));
+            let up = if under { -up } else { up };
+            -FRAC_PI_2 - angle(up)
+        }
+    }
+}
+
+/// Whether a row stands on the upper side of a chain, and on its underside.
+fn sides(net: &Net, nodes: &[usize], chain: usize) -> (bool, bool) {
+    let mut sides = (false, false);
+    for post in nodes.iter().filter_map(|&n| net.post_of[n]).map(|p| &net.posts[p]) {
+        for foot in &post.feet {
+            if let Facing::Line { line, flip, .. } = foot.facing
+                && line == chain
+            {
+                sides.0 |= flip > 0.0;
+                sides.1 |= flip < 0.0;
+            }
+        }
+    }
+    sides
+}
+
+/// Rounds start below the middle and run to the right; a square stands on a side.
+fn round_turn(net: &Net, rows: &[usize], first: usize) -> f64 {
+    let ring = net.lines[first].nodes.iter().find_map(|&n| {
+        let post = &net.posts[net.post_of[n]?];
+        post.feet.iter().find_map(|f| if let Facing::Ring(k) = f.facing { net.ring_of[k] } else { None })
+    });
+    let Some(ring) = ring else { return 0.0 };
+    let centre = net.heads[ring];
+    let start = angle(net.heads[net.lines[first].nodes[0]] - centre);
+    let turn = FRAC_PI_2 - start;
+    let outer = rows.iter().rev().flat_map(|&r| net.lines_of[r].iter()).find(|&&l| net.lines[l].closed);
+    let Some(&outer) = outer else { return turn };
+    let shape = super::shape::shape_of(net, outer);
+    let corners: Vec<usize> =
+        (0..shape.corner_apex.len()).filter(|&i| shape.corner_apex[i]).map(|i| net.lines[outer].nodes[i]).collect();
+    if corners.len() != 4 {
+        return turn;
+    }
+    // the nearest quarter that brings the first corner to a diagonal
+    let corner = angle(net.heads[corners[0]] - centre) + turn;
+    let off = (corner - FRAC_PI_4) / FRAC_PI_2;
+    turn - (off - libm::round(off)) * FRAC_PI_2
+}

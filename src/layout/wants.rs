@@ -1,0 +1,258 @@
+//! What each line of the net wants, as terms of the energy.
+
+use super::lin::Lin;
+use super::net::{Facing, LineKind, Net, sagitta, wanted_chord};
+use super::plane::length;
+use super::relax::Rest;
+use super::shape::{LineShape, shape_of};
+use super::terms::{Term, Weight};
+use std::f64::consts::FRAC_PI_2;
+
+// Each weight is the price of a residual of 1: a stitch half as far away as it should be costs (5.0 · 0.5)².
+const WIDTH: Weight = Weight::Sided { short: 5.0, long: 2.0, limit: 9.0, beyond: 2.0 };
+// A chain stretches no more than it shrinks: else the side with more in it pulls the ovals apart.
+const CHAIN_WIDTH: Weight = Weight::Sided { short: 5.0, long: 5.0, limit: 9.0, beyond: 5.0 };
+const SEAM_WIDTH: Weight = Weight::Sided { short: 2.5, long: 0.24, limit: 9.0, beyond: 0.24 };
+const NOMINAL_WIDTH: f64 = 0.5;
+const EVEN_WIDTH: f64 = 2.0;
+const HEIGHT: Weight = Weight::Sided { short: 4.0, long: 1.5, limit: 0.4, beyond: 3.5 };
+const EVEN_HEIGHT: f64 = 1.0;
+const EVEN_HEIGHT_CLOSED: f64 = 2.0;
+const LEAN: f64 = 1.5;
+const LEAN_OF_LEG: f64 = 0.3;
+const LEAN_ON_BASE: f64 = 0.8;
+const TURNING: f64 = 1.2;
+const TURNING_CLOSED: f64 = 3.0;
+// Sides between true corners want to be straight; without it squares bulge into discs.
+const SIDE: f64 = 1.0;
+const FAN: f64 = 1.0;
+// A chain keeps the bend its first row gives it. Smaller and plain rows above straighten it again.
+const CHAIN_BEND: f64 = 24.0;
+const CHAIN_BEND_EVEN: f64 = 0.3;
+const APEX: f64 = 1.2;
+// Between taut and one place a chain a chord is free: what is short of it crowds, what is longer tears the row open.
+const CHORD_SHORT: f64 = 1.0;
+const CHORD_BEYOND: f64 = 3.0;
+const BRANCH_LEAN: f64 = 1.0;
+// Where neighbours differ in height, lines slope: what wants them level is heard this much.
+const UNEQUAL: f64 = 0.15;
+
+/// Appends the terms of a line.
+pub(super) fn add_wants(net: &Net, line: usize, rest: &Rest, out: &mut Vec<Term>) {
+    let shape = shape_of(net, line);
+    widths(net, line, &shape, rest, out);
+    if net.lines[line].kind == LineKind::Chain {
+        chain_bend(net, line, out);
+        return;
+    }
+    heights(net, line, rest, out);
+    leans(net, line, &shape, out);
+    turnings(net, line, &shape, out);
+    spaces(net, line, &shape, out);
+}
+
+fn widths(net: &Net, line: usize, shape: &LineShape, rest: &Rest, out: &mut Vec<Term>) {
+    let row = net.lines[line].row;
+    let run = net.lines[line].run();
+    let mut last: Option<Lin> = None;
+    for (i, w) in run.windows(2).enumerate() {
+        if w[0] == w[1] {
+            continue;
+        }
+        let spaced = net.is_apex(w[0]) || net.is_apex(w[1]);
+        // the space's own terms hold its chord; only where two spaces meet does the edge itself want a length
+        if spaced && !(net.is_apex(w[0]) && net.is_apex(w[1])) {
+            last = None;
+            continue;
+        }
+        let edge = Lin::between(w[0], w[1]);
+        let pitch = net.pitch(w[0], w[1]);
+        if shape.seams[i] {
+            out.push(Term::length(edge, pitch, SEAM_WIDTH));
+            last = None;
+            continue;
+        }
+        let chain = net.lines[line].kind == LineKind::Chain;
+        out.push(Term::length(edge.clone(), pitch * rest.width[row], if chain { CHAIN_WIDTH } else { WIDTH }));
+        out.push(Term::length(edge.clone(), pitch, Weight::Even(NOMINAL_WIDTH)));
+        if let Some(last) = last.take() {
+            out.push(Term::even_lengths(last, edge.clone(), 1.0, EVEN_WIDTH));
+        }
+        last = (!spaced).then_some(edge);
+    }
+    // closed: the last edge and the first are neighbours too
+    if let (true, Some(last), [a, b, ..]) = (net.lines[line].closed, last, run.as_slice())
+        && !net.is_apex(*a)
+        && !net.is_apex(*b)
+        && !shape.seams[0]
+        && run.len() > 3
+    {
+        out.push(Term::even_lengths(last, Lin::between(*a, *b), 1.0, EVEN_WIDTH));
+    }
+}
+
+fn chain_bend(net: &Net, line: usize, out: &mut Vec<Term>) {
+    let l = &net.lines[line];
+    let run = l.run();
+    for w in run.windows(3) {
+        let edges = vec![(1.0, Lin::between(w[1], w[2])), (-1.0, Lin::between(w[0], w[1]))];
+        out.push(Term::angles(edges, -net.natural_turn[w[1]], CHAIN_BEND));
+    }
+    for w in run.windows(4) {
+        let (a, b, c) = (Lin::between(w[0], w[1]), Lin::between(w[1], w[2]), Lin::between(w[2], w[3]));
+        let change = net.natural_turn[w[2]] - net.natural_turn[w[1]];
+        out.push(Term::angles(vec![(1.0, c), (-2.0, b), (1.0, a)], -change, CHAIN_BEND_EVEN));
+    }
+    let (Some(root), Some(&tip)) = (l.before, l.nodes.last()) else { return };
+    if let Some((base, at)) = net.seat[root].filter(|&(base, _)| net.lines[base].kind != LineKind::Chain) {
+        let (previous, next) = net.lines[base].neighbours(at);
+        if previous != next {
+            let up = net.lines[base].sign * FRAC_PI_2;
+            let angles = vec![(1.0, Lin::between(root, tip)), (-1.0, Lin::between(previous, next))];
+            out.push(Term::angles(angles, -up, BRANCH_LEAN));
+        }
+    }
+}
+
+fn heights(net: &Net, line: usize, rest: &Rest, out: &mut Vec<Term>) {
+    let l = &net.lines[line];
+    let even = if l.closed { EVEN_HEIGHT_CLOSED } else { EVEN_HEIGHT };
+    let mut last: Option<(usize, Lin)> = None;
+    let before = l.before;
+    let run = l.run();
+    for (i, &node) in run.iter().enumerate() {
+        let Some(p) = net.post_of[node] else { continue };
+        let post = &net.posts[p];
+        let v = Lin::node(node).plus(-1.0, &post.base);
+        let mine = Some(node) != before && net.seat[node].is_some_and(|(s, _)| s == line);
+        let again = l.closed && i + 1 == run.len() && run.len() > l.nodes.len();
+        if mine && !again {
+            let together = post.feet.len() > 1 && post.one_place().is_none();
+            // legs drawn together over a wide base reach the head aslant: their mean may be a little shorter
+            let rest_height = post.rest * rest.height(l.row, post.stem) * if together { 0.97 } else { 1.0 };
+            out.push(Term::length(v.clone(), rest_height, HEIGHT));
+        }
+        if let Some((q, last_v)) = last.take() {
+            let other = &net.posts[q];
+            if other.stem == post.stem && (other.rest - post.rest).abs() < 0.01 {
+                out.push(Term::even_lengths(last_v, v.clone(), post.rest, even));
+            }
+        }
+        last = Some((p, v));
+    }
+}
+
+fn leans(net: &Net, line: usize, shape: &LineShape, out: &mut Vec<Term>) {
+    let l = &net.lines[line];
+    for (at, &node) in l.nodes.iter().enumerate() {
+        let Some(post) = net.post_of[node].map(|p| &net.posts[p]) else { continue };
+        let v = Lin::node(node).plus(-1.0, &post.base);
+        let (previous, next) = l.neighbours(at);
+        let soft = if net.is_slip_stitch(node) { 0.3 } else { 1.0 } * if shape.uneven[at] { UNEQUAL } else { 1.0 };
+        let own = if shape.in_fan[at] { LEAN_OF_LEG } else { LEAN };
+        if previous != next && !shape.at_seam[at] {
+            let t = Lin::between(previous, next);
+            out.push(Term::angles(vec![(1.0, v.clone()), (-1.0, t)], -l.sign * FRAC_PI_2, own * soft));
+        }
+        if let (Some(Facing::Line { line: below, at: on, flip }), false) = (post.feet.first().map(|f| f.facing), shape.in_end[at]) {
+            let base = &net.lines[below];
+            let (previous, next) = base.neighbours(on);
+            if previous != next && !shape.in_fan[at] {
+                let t = Lin::between(previous, next);
+                let up = flip * base.sign * FRAC_PI_2;
+                out.push(Term::angles(vec![(1.0, v), (-1.0, t)], -up, LEAN_ON_BASE * soft));
+            }
+        }
+    }
+    for fan in &shape.fans {
+        let posts: Vec<usize> = fan.iter().filter_map(|&at| net.post_of[l.nodes[at]]).collect();
+        let legs: Vec<Lin> = posts.iter().map(|&p| Lin::node(net.posts[p].node).plus(-1.0, &net.posts[p].base)).collect();
+        let (first, last) = (fan[0], fan[fan.len() - 1]);
+        let (previous, next) = (l.neighbours(first).0, l.neighbours(last).1);
+        let mean = Lin::mean(legs.iter());
+        let uneven = fan.iter().any(|&at| shape.uneven[at]);
+        if previous != next && !fan.iter().any(|&at| shape.in_end[at] || shape.at_seam[at]) {
+            let t = Lin::between(previous, next);
+            let soft = if uneven { UNEQUAL } else { 1.0 };
+            out.push(Term::angles(vec![(1.0, mean.clone()), (-1.0, t)], -l.sign * FRAC_PI_2, LEAN * soft));
+            if let Some(Facing::Line { line: below, at: on, flip }) = net.posts[posts[0]].feet.first().map(|f| f.facing) {
+                let (previous, next) = net.lines[below].neighbours(on);
+                if previous != next {
+                    let up = flip * net.lines[below].sign * FRAC_PI_2;
+                    let t = Lin::between(previous, next);
+                    out.push(Term::angles(vec![(1.0, mean), (-1.0, t)], -up, LEAN_ON_BASE));
+                }
+            }
+        }
+        for w in legs.windows(3) {
+            let angles = vec![(1.0, w[2].clone()), (-2.0, w[1].clone()), (1.0, w[0].clone())];
+            out.push(Term::angles(angles, 0.0, FAN));
+        }
+    }
+}
+
+fn turnings(net: &Net, line: usize, shape: &LineShape, out: &mut Vec<Term>) {
+    let l = &net.lines[line];
+    let solid = &shape.solid;
+    let n = solid.len();
+    let around = if l.closed && n > 3 { n } else { n.saturating_sub(3) };
+    let smooth = if l.closed || l.before.is_some() || l.after.is_some() { TURNING_CLOSED } else { TURNING };
+    for i in 0..around {
+        let q: Vec<usize> = (0..4).map(|k| solid[(i + k) % n]).collect();
+        let (b, c) = (&shape.solid_flags[(i + 1) % n], &shape.solid_flags[(i + 2) % n]);
+        if q[0] == q[1] || q[1] == q[2] || q[2] == q[3] || b.corner || c.corner || b.seam || c.seam {
+            continue;
+        }
+        let edge = |k: usize| Lin::between(q[k], q[k + 1]);
+        let weight = smooth * if b.uneven || c.uneven { UNEQUAL } else { 1.0 };
+        out.push(Term::angles(vec![(1.0, edge(2)), (-2.0, edge(1)), (1.0, edge(0))], 0.0, weight));
+    }
+    if !shape.polygon {
+        return;
+    }
+    for i in 0..n {
+        let flags = &shape.solid_flags[(i + 1) % n];
+        if !flags.corner && !flags.seam && !flags.uneven {
+            let (a, b, c) = (solid[i], solid[(i + 1) % n], solid[(i + 2) % n]);
+            out.push(Term::angles(vec![(1.0, Lin::between(b, c)), (-1.0, Lin::between(a, b))], 0.0, SIDE));
+        }
+    }
+}
+
+fn spaces(net: &Net, line: usize, shape: &LineShape, out: &mut Vec<Term>) {
+    let l = &net.lines[line];
+    for (at, &node) in l.nodes.iter().enumerate() {
+        if !net.is_apex(node) {
+            continue;
+        }
+        let (previous, next) = l.neighbours(at);
+        let chains = net.space_length(node);
+        if previous == node || next == node || previous == next {
+            // a loop with one foot: it stays where it hangs
+            let hold = if previous == node { next } else { previous };
+            if hold != node {
+                out.push(Term::length(Lin::between(hold, node), 0.5 * wanted_chord(chains), WIDTH));
+            }
+            continue;
+        }
+        let chord = Lin::between(previous, next);
+        let now = length(chord.at(&net.heads)).max(0.2);
+        let rise = rise_of(chains, now, shape.corner_apex[at]);
+        let middle = Lin::mean([Lin::node(previous), Lin::node(next)].iter());
+        let off = Lin::node(node).plus(-1.0, &middle).plus_r90(-l.sign * rise / now, &chord);
+        out.extend(Term::null(off, APEX));
+        let wanted = wanted_chord(chains);
+        let limit = (chains + 1.0) / wanted - 1.0;
+        let weight = Weight::Sided { short: CHORD_SHORT, long: 0.0, limit, beyond: CHORD_BEYOND };
+        out.push(Term::length(chord, wanted, weight));
+    }
+}
+
+/// How far the apex of a space rises over its chord: short spaces in a straight run are straight bars.
+pub(super) fn rise_of(chains: f64, chord: f64, corner: bool) -> f64 {
+    if chains < 3.0 && !corner {
+        return 0.0;
+    }
+    // a taut loop still shows which way it faces
+    sagitta(chains + 0.6, chord).max(if chains >= 3.0 { 0.35 } else { 0.25 })
+}

@@ -1,0 +1,124 @@
+//! The way each stitch of a row stands up, before anything is relaxed.
+
+use super::net::Net;
+use super::place::{convex_between, fanned};
+use super::plane::{angle, wrap};
+use crate::fabric::{Place, StitchId};
+use kurbo::Vec2;
+
+// Beyond this a row turns a corner: its stitches fan round it instead of jumping.
+const JUMP: f64 = 2.0944;
+
+/// Angle of each stitch of a line from foot to head; none for apexes and what stands on nothing.
+pub(super) fn ways_of(net: &Net, line: usize) -> Vec<Option<f64>> {
+    let l = &net.lines[line];
+    let mut ways: Vec<Option<f64>> = l.nodes.iter().map(|&n| own_way(net, n)).collect();
+    let mut keys: Vec<Option<Key>> = l.nodes.iter().map(|&n| key_of(net, n)).collect();
+    // a round that starts within a group is read from where that group begins
+    let shift = if l.closed { leading_part_of_last_group(&keys) } else { 0 };
+    ways.rotate_left(shift);
+    keys.rotate_left(shift);
+    let rests: Vec<f64> = l.nodes.iter().map(|&n| net.post_of[n].map_or(0.25, |p| net.posts[p].rest)).collect();
+    let rest_at = |i: usize| rests[(i + shift) % rests.len()];
+    for (first, last) in groups(&keys) {
+        if !round_corner(l.sign, l.closed, &mut ways, first, last) {
+            let tallest = (first..=last).map(rest_at).fold(0.25, f64::max);
+            fan(l.sign, &mut ways[first..=last], tallest);
+        }
+    }
+    ways.rotate_right(shift);
+    ways
+}
+
+/// How many of the first nodes of a closed line belong to the group its last nodes make.
+pub(super) fn leading_part_of_last_group(keys: &[Option<Key>]) -> usize {
+    let Some(last) = keys.iter().rev().take(2).find_map(|k| *k) else { return 0 };
+    let mut shift = 0;
+    for (i, key) in keys.iter().enumerate() {
+        if *key == Some(last) {
+            shift = i + 1;
+        } else if key.is_some() || i > shift {
+            break;
+        }
+    }
+    if shift == keys.len() { 0 } else { shift }
+}
+
+fn own_way(net: &Net, node: usize) -> Option<f64> {
+    let post = &net.posts[net.post_of[node]?];
+    let mut sum = Vec2::ZERO;
+    for foot in &post.feet {
+        sum += net.way(foot.facing)?;
+    }
+    (sum.x * sum.x + sum.y * sum.y > 1e-12).then(|| angle(sum))
+}
+
+/// What stitches of one fan share: the chain, whichever side; the stitch; the space.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum Key {
+    Stitch(StitchId),
+    Space(usize),
+}
+
+/// The one thing a stitch stands in, if it is one.
+pub(super) fn key_of(net: &Net, node: usize) -> Option<Key> {
+    let post = &net.posts[net.post_of[node]?];
+    match post.one_place()? {
+        Place::Space { space } => Some(Key::Space(space.index())),
+        Place::Top { top: id, .. }
+        | Place::Chain { chain: id }
+        | Place::Underside { underside: id }
+        | Place::Bump { bump: id } => Some(Key::Stitch(id)),
+        _ => None,
+    }
+}
+
+/// Runs of stitches in one place, chain spaces between them included: first and last position.
+pub(super) fn groups(keys: &[Option<Key>]) -> Vec<(usize, usize)> {
+    let mut groups: Vec<(usize, usize)> = Vec::new();
+    for (i, key) in keys.iter().enumerate() {
+        let Some(key) = key else { continue };
+        match groups.last_mut() {
+            Some((_, last)) if keys[*last].as_ref() == Some(key) && i - *last <= 2 => *last = i,
+            _ => groups.push((i, i)),
+        }
+    }
+    groups
+}
+
+/// Where the ways before and after a run differ too much, it fans evenly from one to the other, the convex way.
+fn round_corner(sign: f64, closed: bool, ways: &mut [Option<f64>], first: usize, last: usize) -> bool {
+    let n = ways.len();
+    let outside = |i: usize| i < first || i > last;
+    let before = (1..n).map(|k| (first + n - k, first >= k)).find(|&(i, inside)| {
+        (inside || closed) && outside(i % n) && ways[i % n].is_some()
+    });
+    let after = (1..n).map(|k| (last + k, last + k < n)).find(|&(i, inside)| {
+        (inside || closed) && outside(i % n) && ways[i % n].is_some()
+    });
+    let (Some((before, _)), Some((after, _))) = (before, after) else { return false };
+    let (Some(from), Some(to)) = (ways[before % n], ways[after % n]) else { return false };
+    if wrap(to - from).abs() < JUMP {
+        return false;
+    }
+    let members: Vec<usize> = (first..=last).filter(|&i| ways[i].is_some()).collect();
+    let shares = members.len() + 1;
+    for (k, &i) in members.iter().enumerate() {
+        ways[i] = Some(convex_between(from, to, sign, (k + 1) as f64 / shares as f64));
+    }
+    true
+}
+
+/// Several in one place: spread about their middle.
+fn fan(sign: f64, ways: &mut [Option<f64>], tallest: f64) {
+    let count = ways.len() - 1;
+    if count == 0 {
+        return;
+    }
+    // wider and neighbours of the fan are crowded, narrower and its own heads are
+    let a_leg = (0.6 / tallest).min(0.5).min(2.0 / count as f64);
+    for (i, way) in ways.iter_mut().enumerate() {
+        let from_middle = i as f64 - 0.5 * count as f64;
+        *way = way.map(|w| fanned(w, -sign * from_middle * a_leg));
+    }
+}

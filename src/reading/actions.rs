@@ -1,0 +1,410 @@
+//! Phrases that are no stitch: turns, joins, yarns, skips, what a chain counts as.
+
+use super::lex::Kind;
+use super::phrase::{RowReader, Run, join_target};
+use super::stitch::Named;
+use super::words;
+use crate::craft::{Stem, StitchForm};
+use crate::instructions::{Act, Class, JoinTo, Step, Target};
+
+impl RowReader<'_> {
+    fn push(&mut self, run: &mut Run, start: usize, act: Act) -> bool {
+        let span = self.c.since(start);
+        run.steps.push(Step { act, span });
+        true
+    }
+
+    /// "turn", "do not turn", "join with sl st to first sc", "do not join".
+    pub(super) fn turn_or_join(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        let c = &mut self.c;
+        if c.eat_all(&["do", "not", "turn"]) || c.eat_all(&["don't", "turn"]) || c.eat_all(&["without", "turning"]) {
+            return self.push(run, start, Act::DoNotTurn);
+        }
+        if c.eat_all(&["do", "not", "join"]) || c.eat_all(&["don't", "join"]) {
+            return self.push(run, start, Act::DoNotJoin);
+        }
+        if c.eat("turn") {
+            let _ = c.eat("work") || c.eat_all(&["the", "work"]);
+            return self.push(run, start, Act::Turn);
+        }
+        self.join(run)
+    }
+
+    fn join(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        if !self.c.eat_any(&["join", "close", "joining"]) {
+            return false;
+        }
+        let _ = self.c.eat_all(&["the", "round"]) || self.c.eat_all(&["the", "rnd"]) || self.c.eat_any(words::ROUND);
+        if let Some(yarn) = self.yarn() {
+            return self.attach(run, start, Some(yarn));
+        }
+        if self.c.eat("yarn") || self.c.eat_all(&["new", "yarn"]) {
+            return self.attach(run, start, None);
+        }
+        let mut with = StitchForm::plain(Stem::SlipStitch);
+        if self.c.eat_any(&["with", "by", "using"]) {
+            let _ = self.c.eat_any(&["a", "an"]);
+            match self.c.stitch() {
+                Some(Named::Form(form)) => with = form,
+                _ => return false,
+            }
+        }
+        let ring = self.c.at;
+        if self.c.eat("to") {
+            let form = self.c.eat_any(&["form", "make"]);
+            let _ = self.c.eat("a");
+            if form && self.c.eat_any(&["ring", "circle"]) {
+                return self.push(run, start, Act::Ring { thread: false });
+            }
+        }
+        self.c.at = ring;
+        let (_, ring) = (self.c.eat("into"), self.c.eat("a"));
+        if ring && self.c.eat("ring") {
+            return self.push(run, start, Act::Ring { thread: false });
+        }
+        self.c.at = if ring { self.c.at - 1 } else { self.c.at };
+        let to = self.c.place().map(|w| w.target);
+        // "join in first ch to form ring"
+        let behind = self.c.at;
+        if self.c.eat("to") && self.c.eat_any(&["form", "make"]) {
+            let _ = self.c.eat("a");
+            if self.c.eat("ring") {
+                return self.push(run, start, Act::Ring { thread: false });
+            }
+        }
+        self.c.at = behind;
+        let to = to.map_or(JoinTo::Untold, |t| join_target(&t));
+        self.push(run, start, Act::Join { to, with })
+    }
+
+    /// "B [with sl st | with sc] in first row end": attaches, and works the stitch told.
+    fn attach(&mut self, run: &mut Run, start: usize, yarn: Option<String>) -> bool {
+        let here = self.c.at;
+        let mut with = None;
+        if self.c.eat("with") {
+            let _ = self.c.eat_any(&["a", "an"]);
+            match self.c.stitch() {
+                Some(Named::Form(form)) => with = Some(form),
+                _ => self.c.at = here,
+            }
+        }
+        let at = self.c.place().map(|w| w.target);
+        let step_span = self.c.since(start);
+        let act = Act::Attach { yarn, at: at.clone() };
+        run.steps.push(Step { act, span: step_span });
+        // a slip stitch only ties the yarn on; anything taller is the first stitch
+        if let Some(form) = with.filter(|f| f.stem != Stem::SlipStitch) {
+            let at = at.map_or(Target::NEXT, |_| Target::Same);
+            run.steps.push(Step { act: Act::Work { each: 1, form, at }, span: step_span });
+        }
+        true
+    }
+
+    /// "with B", "changing to B in last st", "fasten off", "cut A".
+    pub(super) fn yarn_step(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        if self.c.eat_all(&["fasten", "off"]) || self.c.eat_all(&["end", "off"]) || self.c.eat_all(&["finish", "off"]) || self.c.eat("fo")
+        {
+            let yarn = self.yarn();
+            self.leaving_tail();
+            return self.push(run, start, Act::FastenOff { yarn });
+        }
+        if self.c.eat_any(&["cut", "break"]) {
+            let _ = self.c.eat("off");
+            let yarn = self.yarn();
+            let _ = yarn.is_none() && (self.c.eat("yarn") || self.c.eat_all(&["the", "yarn"]));
+            self.leaving_tail();
+            return self.push(run, start, Act::FastenOff { yarn });
+        }
+        if self.c.eat_any(&["attach", "rejoin"]) {
+            let yarn = self.yarn();
+            let _ = yarn.is_none() && self.c.eat("yarn");
+            return self.attach(run, start, yarn);
+        }
+        if self.c.eat_any(&["with", "using"]) {
+            if let Some(yarn) = self.yarn() {
+                return self.push(run, start, Act::With { yarn });
+            }
+            return false;
+        }
+        if self.c.eat_any(&["change", "changing", "switch", "switching"]) {
+            let _ = self.c.eat_any(&["color", "colour", "yarn"]);
+            let _ = self.c.eat("to");
+            let Some(yarn) = self.yarn() else { return false };
+            self.on_last_pull();
+            return self.push(run, start, Act::Change { yarn });
+        }
+        false
+    }
+
+    /// ", leaving a tail", "and weave in ends": no work, and it may hold a measure.
+    fn leaving_tail(&mut self) {
+        let start = self.c.at;
+        let _ = self.c.eat_kind(&Kind::Comma);
+        let _ = self.c.eat("and");
+        if !self.c.eat_any(&["leaving", "leave", "weave"]) {
+            self.c.at = start;
+            return;
+        }
+        while !self.c.at_break() {
+            self.c.at += 1;
+        }
+        let span = self.c.since(start);
+        self.notes.push(span);
+    }
+
+    /// "in last st", "on the last pull-through of the last sc".
+    fn on_last_pull(&mut self) {
+        const WORDS: &[&str] = &[
+            "in", "on", "at", "with", "the", "last", "pull", "through", "of", "yo", "final", "while", "completing", "loop",
+            "when", "finishing", "end", "this", "row", "rnd", "round",
+        ];
+        loop {
+            let eaten = self.c.eat_any(WORDS)
+                || self.c.word(0).is_some_and(|w| words::STITCH.contains(&w)) && self.c.eat_any(words::STITCH)
+                || self.c.kind(0) == Some(&Kind::Dash)
+                    && matches!(self.c.word(1), Some("through" | "over" | "pull"))
+                    && self.c.eat_kind(&Kind::Dash)
+                || self.c.stem().is_some();
+            if !eaten {
+                return;
+            }
+        }
+    }
+
+    /// A yarn by its letter or colour: `B`, `yarn B`, `color B`, `MC`, `red`.
+    pub(super) fn yarn(&mut self) -> Option<String> {
+        let start = self.c.at;
+        let named = self.c.eat_any(&["yarn", "color", "colour", "shade"]);
+        let word = self.c.word(0).unwrap_or_default();
+        let listed = self.c.house.yarns.iter().any(|y| y == word);
+        let letter = word.len() == 1 && word.chars().all(|c| c.is_ascii_alphabetic()) && (word != "a" || self.a_is_a_yarn());
+        if listed && (word != "a" || self.a_is_a_yarn()) || letter || matches!(word, "mc" | "cc") {
+            self.c.at += 1;
+            return Some(word.to_uppercase());
+        }
+        if named && let Some(Kind::Number(n)) = self.c.kind(0) {
+            self.c.at += 1;
+            return Some(n.to_string());
+        }
+        self.c.at = start;
+        None
+    }
+
+    /// "with a sl st" speaks of no yarn; "with A," does.
+    fn a_is_a_yarn(&self) -> bool {
+        let mut ahead = self.c.clone();
+        ahead.at += 1;
+        ahead.stitch().is_none() && !matches!(ahead.word(0), Some("new" | "slip" | "ring"))
+            || self.text[self.c.tokens[self.c.at].span.start..].starts_with('A') && ahead.at_break()
+    }
+
+    /// "working along opposite side of foundation ch", "working in ends of rows", "leave last 2 sts unworked".
+    pub(super) fn side_step(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        let led = self.c.eat_any(&["working", "work", "continue", "continuing", "now", "rotate", "pivot"]);
+        let _ = self.c.eat_any(&["working", "work", "now", "and", "continue"]);
+        let _ = self.c.eat_any(&["back"]);
+        let _ = self.c.eat_any(&["along", "on", "in", "down", "up", "into", "across", "over"]);
+        let _ = self.c.eat("the");
+        if self.c.eat_any(&["opposite", "other", "far", "second", "remaining", "free"]) {
+            let _ = self.c.eat("long");
+            if self.c.eat_any(&["side", "edge", "loops", "lps"]) {
+                self.end_of_chain_words();
+                return self.push(run, start, Act::FarSide);
+            }
+            return false;
+        }
+        if led && self.row_end_words() {
+            return self.push(run, start, Act::RowEnds);
+        }
+        self.c.at = start;
+        if self.c.eat_any(&["leave", "leaving"]) {
+            let _ = self.c.eat("the");
+            let last = self.c.eat_any(&["last", "rem", "remaining", "final"]);
+            let n = self.c.number();
+            let class = self.c.class();
+            if (last || n.is_some()) && class.is_some() && self.c.eat_any(&["unworked", "free"]) {
+                return self.push(run, start, Act::Leave { n });
+            }
+        }
+        false
+    }
+
+    /// "of foundation ch", "of the beg ch", "of ch" behind "opposite side".
+    fn end_of_chain_words(&mut self) {
+        let start = self.c.at;
+        if !self.c.eat_any(&["of", "in"]) {
+            return;
+        }
+        let _ = self.c.eat("the");
+        let _ = self.c.eat_any(&["foundation", "beg", "beginning", "starting", "original", "first"]);
+        let _ = self.c.eat_kind(&Kind::Dash);
+        if !self.c.eat_any(words::CHAIN) {
+            self.c.at = start;
+        }
+    }
+
+    /// "ends of rows", "row ends", "end of each row", "along the side edge", "across the open end".
+    fn row_end_words(&mut self) -> bool {
+        let c = &mut self.c;
+        if c.eat_all(&["ends", "of", "rows"])
+            || c.eat_all(&["ends", "of", "the", "rows"])
+            || c.eat_all(&["row", "ends"])
+            || c.eat_all(&["open", "end"])
+            || c.eat_all(&["open", "edge"])
+            || c.eat_all(&["side", "edge"])
+            || c.eat_all(&["short", "edge"])
+        {
+            let start = c.at;
+            if c.eat_any(&["across", "along"]) {
+                let _ = c.eat("the");
+                if !(c.eat_all(&["open", "end"]) || c.eat_all(&["open", "edge"]) || c.eat_all(&["side", "edge"])) {
+                    c.at = start;
+                }
+            }
+            return true;
+        }
+        false
+    }
+
+    /// "skip next 2 sts", "sk 3 ch", "skip the ch-1 sp".
+    pub(super) fn skip(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        if !self.c.eat_any(words::SKIP) {
+            return false;
+        }
+        let _ = self.c.eat_any(&["the"]);
+        let _ = self.c.eat_any(&["next", "first", "following", "foll", "last"]);
+        let n = self.c.number().or_else(|| self.c.eat_any(&["a", "one", "each"]).then_some(1));
+        let class = self.c.class();
+        self.c.end_words();
+        if n.is_none() && class.is_none() {
+            return false;
+        }
+        self.push(run, start, Act::Skip { n: n.unwrap_or(1), class: class.unwrap_or(Class::Stitch) })
+    }
+
+    /// "counts as dc", "counts as first dc and ch 2", "does not count as a st".
+    pub(super) fn counts(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        // "ch 3 counts as dc" in a remark names the chain again
+        let named = self.c.eat("this") | self.c.beginning_chain() || self.plain_chain();
+        let _ = named;
+        let _ = self.c.eat_any(&["here", "now", "throughout"]);
+        let counts = if self.c.eat_any(&["counts", "count", "counting"]) {
+            true
+        } else if self.c.eat_any(&["does", "do"]) && self.c.eat("not") && self.c.eat_any(&["count", "counts"]) {
+            false
+        } else {
+            return false;
+        };
+        if !self.c.eat("as") {
+            return !counts && self.push(run, start, Act::Counts { stem: None, space: 0, counts });
+        }
+        let (stem, space) = self.counted_as();
+        let _ = self.c.eat("throughout") || self.c.eat_all(&["here", "and", "throughout"]);
+        self.push(run, start, Act::Counts { stem, space, counts })
+    }
+
+    /// "a st", "1 dc", "first dc and ch 2": what a chain counts as.
+    fn counted_as(&mut self) -> (Option<Stem>, u32) {
+        let _ = self.c.eat_any(&["a", "an", "the", "first", "one", "1st"]);
+        let _ = self.c.eat_kind(&Kind::Ordinal(1)) || self.c.eat_kind(&Kind::Number(1)) || self.c.eat("first");
+        let stem = match self.c.stitch() {
+            Some(Named::Form(form)) => Some(form.stem),
+            _ => {
+                let _ = self.c.eat_any(words::STITCH);
+                None
+            }
+        };
+        let here = self.c.at;
+        let joined = self.c.eat("and") | self.c.eat_kind(&Kind::Comma) | self.c.eat("plus");
+        let _ = self.c.eat("and");
+        if joined && self.c.eat_any(words::CHAIN) {
+            let _ = self.c.eat_kind(&Kind::Dash);
+            if let Some(n) = self.c.number() {
+                let _ = self.c.eat_any(words::SPACE);
+                return (stem, n);
+            }
+        }
+        self.c.at = here;
+        (stem, 0)
+    }
+
+    fn plain_chain(&mut self) -> bool {
+        let start = self.c.at;
+        if self.c.eat_any(words::CHAIN) {
+            let _ = self.c.eat_kind(&Kind::Dash);
+            let _ = self.c.number();
+            if matches!(self.c.word(0), Some("counts" | "count" | "does" | "do")) {
+                return true;
+            }
+        }
+        self.c.at = start;
+        false
+    }
+
+    /// "make a magic ring", "magic ring".
+    pub(super) fn ring(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        let _ = self.c.eat_any(&["make", "start", "begin", "form", "into", "in"]);
+        let _ = self.c.eat("with");
+        let _ = self.c.eat_any(&["a", "an", "the"]);
+        let ring = self.c.eat_any(&["magic", "adjustable", "thread", "sliding"]) && self.c.eat_any(&["ring", "circle", "loop"]);
+        if !(ring || self.c.eat("mr")) {
+            return false;
+        }
+        if !self.c.at_break() {
+            return false;
+        }
+        self.push(run, start, Act::Ring { thread: true })
+    }
+
+    /// "repeat row 2", "as row 2", "rep rows 2 and 3", "same as rnd 4".
+    pub(super) fn row_again(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        let led = self.c.eat_any(words::REPEAT) || {
+            let _ = self.c.eat("same");
+            self.c.eat("as")
+        };
+        if !led {
+            return false;
+        }
+        let _ = self.c.eat("for");
+        let _ = self.c.eat("the");
+        let mut rows = Vec::new();
+        if self.c.eat_any(words::ROW) || self.c.eat_any(words::ROUND) {
+            while let Some(n) = self.c.number() {
+                rows.push(n);
+                let range = self.c.eat_kind(&Kind::Dash) || self.c.eat("to");
+                if range {
+                    if let Some(last) = self.c.number() {
+                        // OK: a range longer than any pattern is cut by the limit on rows when it is worked
+                        rows.extend((n.saturating_add(1)..=last).take(10_000));
+                    }
+                }
+                if !(self.c.eat("and") || self.c.eat_kind(&Kind::Comma) && matches!(self.c.kind(0), Some(Kind::Number(_)))) {
+                    break;
+                }
+            }
+        } else if let Some(n) = self.c.ordinal() {
+            rows.push(n);
+            if !(self.c.eat_any(words::ROW) || self.c.eat_any(words::ROUND)) {
+                return false;
+            }
+        }
+        if rows.is_empty() {
+            return false;
+        }
+        if let Some((n, _)) = self.c.times() {
+            let once = rows.clone();
+            for _ in 1..n.min(1000) {
+                rows.extend(&once);
+            }
+        }
+        self.push(run, start, Act::AsRow { rows })
+    }
+}

@@ -1,0 +1,300 @@
+//! The whole text: title, preamble, parts, row lines. Decides which words are work.
+
+use super::cursor::{Cursor, House};
+use super::heading::heading;
+use super::lex::{Kind, Token, tokens};
+use super::phrase::RowReader;
+use super::preamble::{self, Line};
+use super::words;
+use super::{ReadOptions, dialect};
+use crate::instructions::{Act, Heading, Note, Part, Pattern, Row, RowKind, Rows};
+use crate::source::{Code, Problem, Span};
+
+/// One logical line: lines of the file joined where a row wraps.
+struct Block {
+    span: Span,
+    what: What,
+}
+
+enum What {
+    Title,
+    /// A named part with its copies.
+    Part(String, u32),
+    /// Materials, notes, prose.
+    Prose,
+    /// A row line; the heading is read again when the words are.
+    Row,
+    /// Work without a heading.
+    Work,
+}
+
+/// Reads a text. Never fails: what could not be read is among the problems.
+pub fn read(text: &str, options: &ReadOptions) -> (Pattern, Vec<Problem>) {
+    let mut pattern = Pattern::default();
+    let mut problems = Vec::new();
+    let blocks = blocks(text);
+    if !blocks.iter().any(|b| matches!(b.what, What::Row | What::Work)) {
+        problems.push(nothing_to_work(text, &blocks));
+    }
+    let mut house = House { terms: dialect::decide(text, &blocks_spans(&blocks), options.terms, &mut problems), ..House::default() };
+    pattern.terms = house.terms;
+    for block in &blocks {
+        let words = &text[block.span.start..block.span.end];
+        match &block.what {
+            What::Title => pattern.title = clean_title(words),
+            What::Prose => {
+                let line = Line { text: words, span: block.span };
+                preamble::read_line(&line, &mut pattern, &mut house);
+                if let Some(special) = preamble::special(&line, text, &house) {
+                    house.specials.push(special);
+                }
+                pattern.notes.push(Note { text: words.trim().to_owned(), span: block.span });
+            }
+            _ => {}
+        }
+    }
+    pattern.specials = house.specials.clone();
+    for block in &blocks {
+        match &block.what {
+            What::Part(name, copies) => pattern.parts.push(Part {
+                name: name.clone(),
+                copies: *copies,
+                span: block.span,
+                rows: Vec::new(),
+            }),
+            What::Row | What::Work => {
+                if pattern.parts.is_empty() {
+                    pattern.parts.push(Part { name: pattern.title.clone(), copies: 1, span: block.span, rows: Vec::new() });
+                }
+                let headed = matches!(block.what, What::Row);
+                let row = read_row(text, block.span, headed, &mut house, &mut problems);
+                if let Some(part) = pattern.parts.last_mut() {
+                    add_row(part, row);
+                }
+            }
+            _ => {}
+        }
+    }
+    pattern.parts.retain(|p| !p.rows.is_empty());
+    (pattern, problems)
+}
+
+fn blocks_spans(blocks: &[Block]) -> Vec<Span> {
+    blocks.iter().map(|b| b.span).collect()
+}
+
+fn nothing_to_work(text: &str, blocks: &[Block]) -> Problem {
+    let span = Span::new(0, blocks.first().map_or(text.len().min(1), |b| b.span.end));
+    let message = if text.trim().is_empty() { "the file is empty" } else { "there is no row, round or chain to work in this text" };
+    Problem::new(Code::Empty, span, message).with_hint("a pattern begins with a title and a line such as \"Ch 14.\" or \"Rnd 1: 6 sc in magic ring.\"")
+}
+
+fn clean_title(words: &str) -> String {
+    words.trim_start_matches('\u{feff}').trim().trim_matches(['#', '*', ' ']).trim_end_matches(':').to_owned()
+}
+
+/// A lone "Fasten off" or "Turn" belongs to the row before it; anything else is a row of its own.
+fn add_row(part: &mut Part, row: Row) {
+    let only_ends = !row.steps.is_empty()
+        && row.heading.kind == RowKind::Loose
+        && row.heading.published.is_empty()
+        && row.steps.iter().all(|s| matches!(s.act, Act::FastenOff { .. } | Act::Turn | Act::DoNotTurn));
+    match part.rows.last_mut() {
+        Some(last) if only_ends => {
+            last.steps.extend(row.steps);
+            last.notes.extend(row.notes);
+        }
+        _ => part.rows.push(row),
+    }
+}
+
+/// Cuts the text into logical lines.
+fn blocks(text: &str) -> Vec<Block> {
+    let mut found: Vec<Block> = Vec::new();
+    let mut offset = 0;
+    let mut after_blank = true;
+    let mut section = false;
+    let house = House::default();
+    for line in text.split_inclusive('\n') {
+        let span = trimmed(line, offset);
+        offset += line.len();
+        if span.is_empty() || is_rule(&text[span.start..span.end]) {
+            after_blank = true;
+            continue;
+        }
+        let words = &text[span.start..span.end];
+        let toks = tokens(words, span.start);
+        let in_work = found.last().is_some_and(|b| matches!(b.what, What::Row | What::Work)) && !after_blank;
+        let what = if found.is_empty() && !is_heading(&toks, text, &house) {
+            What::Title
+        } else if is_heading(&toks, text, &house) {
+            section = false;
+            What::Row
+        } else if let Some((name, copies)) = part_heading(words, &toks, after_blank) {
+            section = false;
+            What::Part(name, copies)
+        } else if is_section(words, &toks) {
+            section = true;
+            What::Prose
+        } else if in_work {
+            if let Some(last) = found.last_mut() {
+                last.span.end = span.end;
+            }
+            continue;
+        } else if section && !after_blank || !begins_work(&toks, &house) {
+            What::Prose
+        } else {
+            section = false;
+            What::Work
+        };
+        found.push(Block { span, what });
+        after_blank = false;
+    }
+    found
+}
+
+fn trimmed(line: &str, offset: usize) -> Span {
+    let left = line.len() - line.trim_start_matches(|c: char| c.is_whitespace() || c == '\u{feff}').len();
+    let inner = line.trim_matches(|c: char| c.is_whitespace() || c == '\u{feff}');
+    Span::new(offset + left, offset + left + inner.len())
+}
+
+/// A line of dashes, stars or the fence of a code block parts, and says nothing.
+fn is_rule(words: &str) -> bool {
+    words.starts_with("```") || words.len() >= 3 && words.chars().all(|c| matches!(c, '-' | '*' | '=' | '_' | '~'))
+}
+
+fn is_heading(toks: &[Token], text: &str, house: &House) -> bool {
+    heading(&mut Cursor::new(toks, house), text).is_some()
+}
+
+/// "Leaf (make 2)", "STEM", "## Border": short, no full stop, no work.
+fn part_heading(words: &str, toks: &[Token], after_blank: bool) -> Option<(String, u32)> {
+    let marked = words.starts_with('#');
+    let bare = words.trim_matches(['#', '*', ' ']).trim_end_matches(':').trim();
+    let (name, copies) = match bare.split_once(['(', '[']) {
+        Some((name, rest)) => (name.trim(), copies_of(rest)?),
+        None => (bare, 1),
+    };
+    let short = name.split_whitespace().count() <= 5 && name.chars().next().is_some_and(char::is_uppercase);
+    let plain = !name.ends_with('.') && !name.contains([',', ';', ':', '=', '.']) && !name.chars().any(|c| c.is_ascii_digit());
+    let first = name.split_whitespace().next().unwrap_or("").to_lowercase();
+    let section = preamble::SECTIONS.contains(&first.as_str());
+    let work = toks.iter().any(|t| matches!(&t.kind, Kind::Word(w) if words::WORKING_WORDS.contains(&w.as_str()) || w == "turn" || w == "fasten"));
+    (short && plain && !section && !work && (after_blank || marked || copies > 1)).then(|| (name.to_owned(), copies))
+}
+
+/// "make 2)", "make two)".
+fn copies_of(rest: &str) -> Option<u32> {
+    let rest = rest.trim_end_matches([')', ']']).to_lowercase();
+    let number = rest.strip_prefix("make ").or_else(|| rest.strip_prefix("work ")).or_else(|| rest.strip_prefix("x"))?;
+    let number = number.split_whitespace().next()?;
+    number.parse().ok().or_else(|| words::number_word(number)).filter(|&n| n > 0)
+}
+
+/// "Materials", "Gauge: 16 sc = 4 in", "Note: …".
+fn is_section(words: &str, toks: &[Token]) -> bool {
+    let Some(Kind::Word(first)) = toks.iter().find(|t| matches!(t.kind, Kind::Word(_))).map(|t| &t.kind) else { return false };
+    let bare = words.trim_matches(['#', '*', ' ']).trim_end_matches(':');
+    let alone = bare.split_whitespace().count() <= 3 && !bare.ends_with('.');
+    preamble::SECTIONS.contains(&first.as_str()) && (alone || words.contains(':'))
+}
+
+/// True where a paragraph opens with work: a chain, a ring, a yarn taken up, a stitch, an ending.
+fn begins_work(toks: &[Token], house: &House) -> bool {
+    let mut c = Cursor::new(toks, house);
+    if c.eat_any(&["with", "using"]) {
+        // "With A, ch 10": a yarn and then work
+        let _ = c.eat_any(&["yarn", "color", "colour", "main"]);
+        c.at += usize::from(c.word(0).is_some());
+        let _ = c.eat_any(&["yarn", "color", "colour"]);
+        if !c.eat_kind(&Kind::Comma) {
+            return false;
+        }
+    }
+    let start = c.at;
+    let _ = c.eat_any(&["make", "start", "begin"]);
+    let _ = c.eat("with");
+    let _ = c.eat_any(&["a", "an"]);
+    if c.word(0).is_some_and(|w| words::CHAIN.contains(&w)) {
+        c.at += 1;
+        let _ = c.eat_kind(&Kind::Dash);
+        return c.number().is_some() && !matches!(c.word(0), Some("counts" | "at" | "does" | "count"));
+    }
+    if c.eat_any(&["magic", "adjustable"]) {
+        return true;
+    }
+    c.at = start;
+    if let Some(n) = c.number() {
+        let _ = n;
+        return c.stitch().is_some() || c.word(0).is_some_and(|w| words::CHAIN.contains(&w));
+    }
+    if c.eat_all(&["fasten", "off"]) || c.eat_any(&["turn", "attach"]) {
+        return true;
+    }
+    if c.eat("join") {
+        return c.word(0).is_some_and(|w| w.len() == 1 || matches!(w, "yarn" | "mc" | "cc" | "with"));
+    }
+    c.stitch().is_some() && c.place().is_some()
+}
+
+/// Reads one row line.
+fn read_row(text: &str, span: Span, headed: bool, house: &mut House, problems: &mut Vec<Problem>) -> Row {
+    let toks = tokens(&text[span.start..span.end], span.start);
+    let mut c = Cursor::new(&toks, house);
+    let head = if headed { heading(&mut c, text).unwrap_or_default() } else { Heading::default() };
+    let usual = usual_stitch(&toks, house);
+    let body_start = c.at;
+    house.usual = usual;
+    let mut c = Cursor::new(&toks, house);
+    c.at = body_start;
+    let mut reader = RowReader::new(c, text);
+    let mut steps = reader.steps();
+    // a stray closing bracket ends the steps early: point at it and read on
+    while !reader.c.done() {
+        reader.stray_close();
+        steps.extend(reader.steps());
+    }
+    let body = toks.get(body_start).map_or(Span::new(span.end, span.end), |t| Span::new(t.span.start, span.end));
+    let mut head = head;
+    if !headed {
+        head.kind = loose_kind(&steps);
+        head.rows = Rows::Unnumbered;
+    }
+    problems.append(&mut reader.problems);
+    Row {
+        heading: head,
+        span,
+        body,
+        steps,
+        stated: reader.stated,
+        stated_each: reader.stated_each,
+        notes: reader.notes,
+        read: !reader.unread,
+    }
+}
+
+/// Work without a heading that makes a chain or ring and no stitch is a foundation.
+fn loose_kind(steps: &[crate::instructions::Step]) -> RowKind {
+    let chains = steps.iter().any(|s| matches!(s.act, Act::Chain { .. } | Act::Ring { .. }));
+    let works = steps.iter().any(|s| !matches!(s.act, Act::Chain { .. } | Act::Ring { .. } | Act::With { .. } | Act::Join { .. } | Act::Turn));
+    if chains && !works { RowKind::Foundation } else { RowKind::Loose }
+}
+
+/// The stitch a bare "inc" means: the commonest one of the row.
+fn usual_stitch(toks: &[Token], house: &House) -> Option<crate::craft::Stem> {
+    let mut counts: Vec<(crate::craft::Stem, usize)> = Vec::new();
+    let mut c = Cursor::new(toks, house);
+    while !c.done() {
+        match c.stem() {
+            Some(crate::craft::Stem::SlipStitch) => {}
+            Some(stem) => match counts.iter_mut().find(|(s, _)| *s == stem) {
+                Some((_, n)) => *n += 1,
+                None => counts.push((stem, 1)),
+            },
+            None => c.at += 1,
+        }
+    }
+    // the first of equals: `max_by_key` would take the last
+    counts.iter().rev().max_by_key(|(_, n)| *n).map(|&(s, _)| s).or(house.usual)
+}

@@ -1,0 +1,191 @@
+//! Row headings: "Row 1 (RS):", "3rd rnd:", "Rows 5-8:", "Next row:", "Border row 1:".
+
+use super::cursor::Cursor;
+use super::lex::Kind;
+use super::words;
+use crate::instructions::{Heading, RowKind, Rows};
+
+/// Words that make a heading of their own before "row", or alone before a colon.
+const NAMED: &[&str] = &[
+    "foundation", "border", "edging", "edge", "joining", "setup", "base", "picot", "final", "last", "buttonhole", "trim",
+];
+
+/// A heading at the start of the tokens, and how many tokens it takes.
+pub(super) fn heading(c: &mut Cursor<'_>, text: &str) -> Option<Heading> {
+    let start = c.at;
+    let found = heading_here(c, text);
+    if found.is_none() {
+        c.at = start;
+    }
+    found
+}
+
+fn heading_here(c: &mut Cursor<'_>, text: &str) -> Option<Heading> {
+    let bold = matches!(c.kind(0), Some(Kind::Star(2..)));
+    c.at += usize::from(bold);
+    let start = c.at;
+    let (kind, rows) = numbered(c).or_else(|| ordinal_first(c)).or_else(|| next_rows(c)).or_else(|| named(c))?;
+    let mut heading = Heading { kind, rows, ..Heading::default() };
+    let mut end = c.at;
+    if let Some(side) = side_in_brackets(c) {
+        heading.right_side = side;
+    }
+    let _ = bold && matches!(c.kind(0), Some(Kind::Star(2..))) && { c.at += 1; true };
+    let marked = c.eat_kind(&Kind::Colon) || c.eat_kind(&Kind::Stop) || c.eat_kind(&Kind::Dash) || closes(c);
+    let unnumbered = matches!(heading.rows, Rows::Unnumbered);
+    let spelled = text[c.tokens[start].span.start..].starts_with(|ch: char| ch.is_uppercase());
+    if !marked && (unnumbered || !spelled) {
+        return None;
+    }
+    let _ = bold && matches!(c.kind(0), Some(Kind::Star(2..))) && { c.at += 1; true };
+    if heading.right_side.is_none()
+        && let Some(side) = side_in_brackets(c)
+    {
+        heading.right_side = side;
+        let _ = c.eat_kind(&Kind::Stop) || c.eat_kind(&Kind::Colon);
+    }
+    end = end.clamp(start + 1, c.tokens.len());
+    heading.span = c.tokens[start].span.to(c.tokens[end - 1].span);
+    heading.published = text[heading.span.start..heading.span.end].to_owned();
+    Some(heading)
+}
+
+fn closes(c: &mut Cursor<'_>) -> bool {
+    let found = matches!(c.kind(0), Some(Kind::Close(_)));
+    c.at += usize::from(found);
+    found
+}
+
+/// "Row 1", "Rnds 5-8", "Rounds 3 and 5", "R4".
+fn numbered(c: &mut Cursor<'_>) -> Option<(RowKind, Rows)> {
+    let start = c.at;
+    let kind = row_word(c)?;
+    let _ = c.eat_kind(&Kind::Stop);
+    let Some(first) = c.number() else {
+        c.at = start;
+        return None;
+    };
+    Some((kind, Rows::Numbered(list_of(c, first))))
+}
+
+fn row_word(c: &mut Cursor<'_>) -> Option<RowKind> {
+    if c.eat_any(words::ROW) || c.eat_any(&["rw", "rws"]) {
+        return Some(RowKind::Row);
+    }
+    if c.eat_any(words::ROUND) {
+        return Some(RowKind::Round);
+    }
+    // "R3:" may be either: a round where the part began with a ring; decided when it is worked
+    if c.word(0) == Some("r") && matches!(c.kind(1), Some(Kind::Number(_))) {
+        c.at += 1;
+        return Some(RowKind::Loose);
+    }
+    None
+}
+
+/// The rest of "1-3", "1 to 3", "1, 2 and 5".
+fn list_of(c: &mut Cursor<'_>, first: u32) -> Vec<u32> {
+    let mut rows = vec![first];
+    loop {
+        let start = c.at;
+        let range = c.eat_kind(&Kind::Dash) || c.eat_any(&["to", "through", "thru"]);
+        let list = !range && (c.eat_kind(&Kind::Comma) | c.eat_any(&["and", "&"]));
+        let again = row_word(c).is_some();
+        let next = c.number().or_else(|| c.ordinal());
+        match (range, list, next) {
+            (true, _, Some(n)) => {
+                let from = rows.last().map_or(n, |&l| l.saturating_add(1));
+                // OK: what is over the limit on rows is refused when worked
+                rows.extend((from..=n).take(MOST_ROWS));
+            }
+            (_, true, Some(n)) => rows.push(n),
+            _ => {
+                let _ = again;
+                c.at = start;
+                return rows;
+            }
+        }
+    }
+}
+
+/// Rows one heading may cover.
+const MOST_ROWS: usize = 10_000;
+
+/// "1st row", "2nd and 4th rnds", "3rd to 6th rows".
+fn ordinal_first(c: &mut Cursor<'_>) -> Option<(RowKind, Rows)> {
+    let start = c.at;
+    let found = c.eat_any(&["first"]).then_some(1).or_else(|| c.ordinal());
+    if let Some(first) = found {
+        let rows = list_of(c, first);
+        if let Some(kind) = row_word(c) {
+            return Some((kind, Rows::Numbered(rows)));
+        }
+    }
+    c.at = start;
+    None
+}
+
+/// "Next row", "Next 3 rnds".
+fn next_rows(c: &mut Cursor<'_>) -> Option<(RowKind, Rows)> {
+    let start = c.at;
+    if c.eat("next") {
+        let n = c.number().unwrap_or(1);
+        if let Some(kind) = row_word(c) {
+            return Some((kind, Rows::Next(n)));
+        }
+    }
+    c.at = start;
+    None
+}
+
+/// "Foundation:", "Foundation row:", "Border row 1:", "Edging:".
+fn named(c: &mut Cursor<'_>) -> Option<(RowKind, Rows)> {
+    let start = c.at;
+    let word = c.word(0)?;
+    if !NAMED.contains(&word) {
+        return None;
+    }
+    c.at += 1;
+    let foundation = word == "foundation";
+    if foundation && c.eat_any(words::CHAIN) {
+        return Some((RowKind::Foundation, Rows::Unnumbered));
+    }
+    let kind = row_word(c);
+    let numbers = c.number().map(|n| list_of(c, n));
+    let marked = matches!(c.kind(0), Some(Kind::Colon | Kind::Open(_) | Kind::Stop | Kind::Star(_)));
+    if !marked || word == "picot" && kind.is_none() {
+        c.at = start;
+        return None;
+    }
+    let kind = match kind {
+        None if foundation => RowKind::Foundation,
+        None => RowKind::Loose,
+        Some(kind) => kind,
+    };
+    // the border's own numbers do not continue the rows'
+    let _ = numbers;
+    Some((kind, Rows::Unnumbered))
+}
+
+/// "(RS)", "(wrong side)", "(RS facing)", or any other label in brackets, which is kept and says nothing.
+fn side_in_brackets(c: &mut Cursor<'_>) -> Option<Option<bool>> {
+    let start = c.at;
+    if !matches!(c.kind(0), Some(Kind::Open(_))) {
+        return None;
+    }
+    c.at += 1;
+    let side = if c.eat("rs") || c.eat_all(&["right", "side"]) {
+        Some(true)
+    } else if c.eat("ws") || c.eat_all(&["wrong", "side"]) {
+        Some(false)
+    } else {
+        None
+    };
+    let _ = c.eat("facing");
+    if side.is_some() && closes(c) {
+        return Some(side);
+    }
+    c.at = start;
+    None
+}
+

@@ -1,0 +1,165 @@
+//! Text to tokens: words, numbers, ordinals, marks. The only room that knows characters.
+
+use crate::source::Span;
+use winnow::combinator::{alt, opt};
+use winnow::prelude::*;
+use winnow::stream::{LocatingSlice, Location};
+use winnow::token::{any, one_of, take_while};
+
+/// One token of a row.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Token {
+    pub kind: Kind,
+    pub span: Span,
+}
+
+/// What a token is. Words are lower case.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) enum Kind {
+    Word(String),
+    Number(u32),
+    Ordinal(u32),
+    Open(char),
+    Close(char),
+    /// One star, two, three.
+    Star(usize),
+    Comma,
+    Stop,
+    Semicolon,
+    Colon,
+    Dash,
+    Equals,
+    /// A multiplication sign.
+    Times,
+    /// Any other character.
+    Other(char),
+}
+
+type Input<'a> = LocatingSlice<&'a str>;
+
+/// Every token of `text`; `offset` is where it starts in the file. Nothing is dropped but white space.
+pub(super) fn tokens(text: &str, offset: usize) -> Vec<Token> {
+    let mut input = LocatingSlice::new(text);
+    let mut found = Vec::new();
+    loop {
+        blank(&mut input);
+        let start = input.current_token_start();
+        let Ok(kind) = token(&mut input) else { break };
+        let end = input.previous_token_end();
+        found.push(Token { kind, span: Span::new(offset + start, offset + end) });
+    }
+    found
+}
+
+fn blank(input: &mut Input<'_>) {
+    let space = take_while::<_, _, winnow::error::ContextError>(0.., |c: char| c.is_whitespace() || c == '\u{feff}');
+    let _ = space.void().parse_next(input);
+}
+
+fn token(input: &mut Input<'_>) -> ModalResult<Kind> {
+    alt((number, word, mark)).parse_next(input)
+}
+
+/// A number, or an ordinal: `3`, `3rd`. Beyond 9 digits it is the greatest number there is: no pattern means it.
+fn number(input: &mut Input<'_>) -> ModalResult<Kind> {
+    let digits: &str = take_while(1.., |c: char| c.is_ascii_digit()).parse_next(input)?;
+    let n = digits.parse().unwrap_or(u32::MAX);
+    let before = input.checkpoint();
+    let ending: Option<&str> = opt(take_while(2..=2, |c: char| c.is_ascii_alphabetic())).parse_next(input)?;
+    let ends = ending.is_some_and(|e| matches!(e.to_ascii_lowercase().as_str(), "st" | "nd" | "rd" | "th"));
+    let more = opt(winnow::combinator::peek(one_of(|c: char| c.is_alphanumeric()))).parse_next(input)?.is_some();
+    if ends && !more {
+        return Ok(Kind::Ordinal(n));
+    }
+    input.reset(&before);
+    Ok(Kind::Number(n))
+}
+
+/// A word of letters; an n-together such as `sc2tog` is one word, as is `don't`.
+fn word(input: &mut Input<'_>) -> ModalResult<Kind> {
+    let letters: &str = take_while(1.., |c: char| c.is_alphabetic() || c == '’' || c == '\'').parse_next(input)?;
+    let mut word = spell(letters);
+    let before = input.checkpoint();
+    let tail: Option<(&str, &str)> = opt((
+        take_while(1..=2, |c: char| c.is_ascii_digit()),
+        take_while(1.., |c: char| c.is_ascii_alphabetic()),
+    ))
+    .parse_next(input)?;
+    match tail {
+        Some((n, ending)) if ending.eq_ignore_ascii_case("tog") => {
+            word.push_str(n);
+            word.push_str("tog");
+        }
+        _ => input.reset(&before),
+    }
+    Ok(Kind::Word(word))
+}
+
+/// Lower case, ligatures and the dotless i undone, curly apostrophes made straight.
+fn spell(letters: &str) -> String {
+    let mut word = String::with_capacity(letters.len());
+    for c in letters.chars() {
+        match c {
+            'ﬀ' => word.push_str("ff"),
+            'ﬁ' => word.push_str("fi"),
+            'ﬂ' => word.push_str("fl"),
+            'ı' => word.push('i'),
+            '’' => word.push('\''),
+            _ => word.extend(c.to_lowercase()),
+        }
+    }
+    word
+}
+
+fn mark(input: &mut Input<'_>) -> ModalResult<Kind> {
+    let c = any.parse_next(input)?;
+    Ok(match c {
+        '(' | '[' | '{' => Kind::Open(c),
+        ')' | ']' | '}' => Kind::Close(c),
+        '*' => {
+            let more: &str = take_while(0.., '*').parse_next(input)?;
+            Kind::Star(1 + more.len())
+        }
+        ',' => Kind::Comma,
+        '.' => Kind::Stop,
+        ';' => Kind::Semicolon,
+        ':' => Kind::Colon,
+        '-' | '–' | '—' | '−' | '‑' => {
+            let _: &str = take_while(0.., ['-', '–', '—', '−', '‑']).parse_next(input)?;
+            Kind::Dash
+        }
+        '=' => Kind::Equals,
+        '×' => Kind::Times,
+        other => Kind::Other(other),
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn kinds(text: &str) -> Vec<Kind> {
+        tokens(text, 0).into_iter().map(|t| t.kind).collect()
+    }
+
+    #[test]
+    fn an_n_together_is_one_word_and_a_glued_count_is_two() {
+        assert_eq!(kinds("sc2tog"), [Kind::Word("sc2tog".into())]);
+        assert_eq!(kinds("2dc"), [Kind::Number(2), Kind::Word("dc".into())]);
+        assert_eq!(kinds("ch3"), [Kind::Word("ch".into()), Kind::Number(3)]);
+    }
+
+    #[test]
+    fn ordinals_and_numbers_are_told_apart() {
+        assert_eq!(kinds("2nd ch"), [Kind::Ordinal(2), Kind::Word("ch".into())]);
+        assert_eq!(kinds("3sts"), [Kind::Number(3), Kind::Word("sts".into())]);
+        assert_eq!(kinds("99999999999"), [Kind::Number(u32::MAX)]);
+    }
+
+    #[test]
+    fn every_character_but_white_space_is_in_a_token() {
+        let text = "Row 1 (RS): ½ “sc” — *2 dc** × ﬀ\u{feff}";
+        let held: usize = tokens(text, 0).iter().map(|t| text[t.span.start..t.span.end].chars().count()).sum();
+        assert_eq!(held, text.chars().filter(|c| !c.is_whitespace() && *c != '\u{feff}').count());
+    }
+}

@@ -1,0 +1,259 @@
+//! Brackets and stars: groups in one place, repeats in every form.
+
+use super::lex::Kind;
+use super::phrase::{DEEPEST, RowReader, Run};
+use super::words;
+use crate::instructions::{Act, Class, Step, Times};
+use crate::source::{Code, Problem, Span};
+
+impl RowReader<'_> {
+    /// A star opens a repeat; a double star marks where its last pass stops.
+    pub(super) fn star(&mut self, run: &mut Run) -> bool {
+        let Some(Kind::Star(n)) = self.c.kind(0) else { return false };
+        let span = self.c.tokens[self.c.at].span;
+        self.c.at += 1;
+        if *n == 1 || run.stars.is_empty() {
+            run.stars.push((run.steps.len(), span, None));
+        } else if let Some(star) = run.stars.last_mut() {
+            star.2 = Some(run.steps.len());
+        }
+        true
+    }
+
+    /// "rep from * around", "repeat from * 5 times more", "rep from * to last 3 sts".
+    pub(super) fn repeat(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        if !self.c.eat_any(words::REPEAT) {
+            return false;
+        }
+        if !(self.c.eat("from") || self.c.eat_any(&["between", "bet"])) || !matches!(self.c.kind(0), Some(Kind::Star(_))) {
+            return false;
+        }
+        self.c.at += 1;
+        if self.c.eat_any(&["to", "and"]) && matches!(self.c.kind(0), Some(Kind::Star(_))) {
+            self.c.at += 1;
+        }
+        let times = self.repeat_times();
+        let stop_told = self.ending_at_mark();
+        let span = self.c.since(start);
+        let Some((from, _, stop)) = run.stars.pop() else {
+            self.problems.push(
+                Problem::new(Code::UnclosedMark, span, "these words repeat from a * that is not there")
+                    .with_hint("put a * before the first stitch of what is repeated"),
+            );
+            self.unread = true;
+            return true;
+        };
+        let from = from.min(run.steps.len());
+        let steps: Vec<Step> = run.steps.drain(from..).collect();
+        let whole = steps.first().map_or(span, |s| s.span.to(span));
+        let stop = stop.filter(|_| stop_told).map(|s| s.saturating_sub(from));
+        run.steps.push(Step { act: Act::Repeat { steps, times, stop }, span: whole });
+        true
+    }
+
+    fn repeat_times(&mut self) -> Times {
+        if let Some((n, more)) = self.c.times() {
+            self.c.end_words();
+            return if more { Times::More(n) } else { Times::Doubt(n) };
+        }
+        self.to_end().unwrap_or(Times::ToEnd { less: 0, class: Class::Any })
+    }
+
+    /// "around", "across to last 2 sts", "to end".
+    fn to_end(&mut self) -> Option<Times> {
+        let start = self.c.at;
+        let left = self.c.to_last();
+        if self.c.at == start {
+            return None;
+        }
+        let (less, class) = left.unwrap_or((0, Class::Any));
+        Some(Times::ToEnd { less, class })
+    }
+
+    /// "ending last repeat at **", "end at **".
+    fn ending_at_mark(&mut self) -> bool {
+        let start = self.c.at;
+        let _ = self.c.eat_kind(&Kind::Comma) || self.c.eat_kind(&Kind::Semicolon);
+        if self.c.eat_any(&["ending", "end"]) {
+            let _ = self.c.eat("the");
+            let _ = self.c.eat("last") && self.c.eat_any(&["rep", "repeat"]);
+            if self.c.eat("at") && matches!(self.c.kind(0), Some(Kind::Star(2..))) {
+                self.c.at += 1;
+                return true;
+            }
+        }
+        self.c.at = start;
+        false
+    }
+
+    /// Stars still open at the end of a row or bracket.
+    pub(super) fn close_stars(&mut self, run: &mut Run) {
+        for (_, span, _) in run.stars.drain(..) {
+            self.unread = true;
+            self.problems.push(
+                Problem::new(Code::UnclosedMark, span, "this * opens a repeat that nothing repeats")
+                    .with_hint("write \"rep from * around\", or how many times, where the repeat ends"),
+            );
+        }
+    }
+
+    /// What stands in brackets: a count, a remark, a group in one place, a repeat.
+    pub(super) fn bracket(&mut self, run: &mut Run) -> bool {
+        let Some(&Kind::Open(open)) = self.c.kind(0) else { return false };
+        let start = self.c.at;
+        let Some(close) = self.matching() else {
+            return self.unclosed(run, open);
+        };
+        if self.remark(start, close, run) {
+            return true;
+        }
+        if self.depth >= DEEPEST {
+            let span = self.c.since(start);
+            self.problems.push(Problem::new(Code::Limit, span, format!("brackets nest more than {DEEPEST} deep")));
+            self.unread = true;
+            self.c.at = self.c.tokens.len();
+            return true;
+        }
+        self.c.at = start + 1;
+        self.depth += 1;
+        let steps = self.steps();
+        self.depth -= 1;
+        self.c.at = close + 1;
+        let act = self.bracket_use(steps);
+        let span = self.c.since(start);
+        match act {
+            BracketUse::Act(act) => run.steps.push(Step { act, span }),
+            BracketUse::Plain(steps) => run.steps.extend(steps),
+        }
+        true
+    }
+
+    /// What the words behind a bracket make of it.
+    fn bracket_use(&mut self, steps: Vec<Step>) -> BracketUse {
+        let after = self.c.at;
+        let _ = self.c.eat_kind(&Kind::Comma);
+        if let Some((n, _)) = self.c.times() {
+            self.c.end_words();
+            return BracketUse::Act(Act::Repeat { steps, times: Times::InAll(n), stop: None });
+        }
+        self.c.at = after;
+        if self.c.eat_kind(&Kind::Star(1)) {
+            if let Some(n) = self.c.number() {
+                return BracketUse::Act(Act::Repeat { steps, times: Times::InAll(n), stop: None });
+            }
+            self.c.at = after;
+        }
+        if let Some(times) = self.to_end() {
+            return BracketUse::Act(Act::Repeat { steps, times, stop: None });
+        }
+        if let Some(place) = self.c.place() {
+            return BracketUse::Act(Act::Group { steps, at: place.target, name: None });
+        }
+        if let Some(&Kind::Number(n)) = self.c.kind(0) {
+            // "(sc, inc) 6": how often, with nothing else it could count
+            self.c.at += 1;
+            if self.c.at_break() {
+                return BracketUse::Act(Act::Repeat { steps, times: Times::InAll(n), stop: None });
+            }
+            self.c.at -= 1;
+        }
+        BracketUse::Plain(steps)
+    }
+
+    /// Index of the bracket that closes the one here.
+    fn matching(&self) -> Option<usize> {
+        let mut depth = 0usize;
+        for (i, token) in self.c.tokens.iter().enumerate().skip(self.c.at) {
+            match token.kind {
+                Kind::Open(_) => depth += 1,
+                Kind::Close(_) => {
+                    depth -= 1;
+                    if depth == 0 {
+                        return Some(i);
+                    }
+                }
+                _ => {}
+            }
+        }
+        None
+    }
+
+    fn unclosed(&mut self, run: &mut Run, open: char) -> bool {
+        let span = self.c.tokens[self.c.at].span;
+        let close = match open {
+            '(' => ')',
+            '[' => ']',
+            _ => '}',
+        };
+        self.problems.push(
+            Problem::new(Code::UnclosedMark, span, format!("this \"{open}\" is never closed"))
+                .with_hint(format!("put the \"{close}\" behind the last stitch that belongs to it")),
+        );
+        self.unread = true;
+        self.c.at += 1;
+        // what follows is still read, so that one missing bracket hides no other fault
+        if self.depth < DEEPEST {
+            self.depth += 1;
+            let steps = self.steps();
+            self.depth -= 1;
+            run.steps.extend(steps);
+        }
+        true
+    }
+
+    /// A bracket that closes nothing.
+    pub(super) fn stray_close(&mut self) {
+        let span = self.c.tokens[self.c.at].span;
+        self.c.at += 1;
+        self.unread = true;
+        self.problems.push(Problem::new(Code::UnclosedMark, span, "this bracket closes nothing that was opened"));
+    }
+
+    /// Counts, "counts as dc", "RS" and commentary in brackets.
+    fn remark(&mut self, start: usize, close: usize, run: &mut Run) -> bool {
+        let tokens = self.c.tokens;
+        let inner = &tokens[start + 1..close];
+        let last = self.ends_row(close + 1);
+        if last && self.stated_in(start + 1, close, true) {
+            self.c.at = close + 1;
+            return true;
+        }
+        self.c.at = start + 1;
+        if self.counts(run) && self.c.at <= close {
+            self.c.at = close + 1;
+            return true;
+        }
+        if let [t] = inner
+            && matches!(&t.kind, Kind::Word(w) if w == "rs" || w == "ws")
+        {
+            self.c.at = close + 1;
+            return true;
+        }
+        let span = Span::new(tokens[start].span.start, tokens[close].span.end);
+        if !inner.is_empty() && self.is_commentary(start + 1, close) {
+            self.notes.push(span);
+            self.c.at = close + 1;
+            return true;
+        }
+        self.c.at = start;
+        false
+    }
+
+    /// True where nothing but marks, turns and joins follows.
+    pub(super) fn ends_row(&self, from: usize) -> bool {
+        self.c.tokens[from.min(self.c.tokens.len())..].iter().all(|t| match &t.kind {
+            Kind::Comma | Kind::Stop | Kind::Semicolon => true,
+            Kind::Word(w) => matches!(
+                w.as_str(),
+                "turn" | "join" | "fasten" | "off" | "with" | "do" | "not" | "and" | "cut" | "yarn" | "a" | "b" | "c" | "d"
+            ),
+            _ => false,
+        })
+    }
+}
+
+enum BracketUse {
+    Act(Act),
+    Plain(Vec<Step>),
+}

@@ -1,0 +1,426 @@
+//! The phrases of a row, one after another: the steps.
+
+use super::cursor::Cursor;
+use super::lex::Kind;
+use super::stitch::Named;
+use super::words;
+use crate::craft::{LoopPart, Stem, StitchForm};
+use crate::instructions::{Act, Class, JoinTo, Stated, Step, Target, Times};
+use crate::source::{Problem, Span};
+
+/// Reads the work of one row.
+pub(super) struct RowReader<'a> {
+    pub c: Cursor<'a>,
+    pub text: &'a str,
+    pub problems: Vec<Problem>,
+    pub notes: Vec<Span>,
+    pub stated: Vec<Stated>,
+    pub stated_each: bool,
+    /// Brackets open around the cursor; bounded so that no text can exhaust the stack.
+    pub depth: usize,
+    /// Ends of the whole row's tokens seen as unread.
+    pub unread: bool,
+}
+
+/// Deepest nesting read. A published row nests three deep; the limit only keeps the stack safe.
+pub(super) const DEEPEST: usize = 24;
+
+impl<'a> RowReader<'a> {
+    pub fn new(c: Cursor<'a>, text: &'a str) -> Self {
+        Self {
+            c,
+            text,
+            problems: Vec::new(),
+            notes: Vec::new(),
+            stated: Vec::new(),
+            stated_each: false,
+            depth: 0,
+            unread: false,
+        }
+    }
+
+    /// All steps up to the closing bracket, or to the end.
+    pub fn steps(&mut self) -> Vec<Step> {
+        let mut run = Run::default();
+        while !self.c.done() && !matches!(self.c.kind(0), Some(Kind::Close(_))) {
+            let before = self.c.at;
+            self.step(&mut run);
+            if self.c.at == before {
+                self.c.at += 1; // OK: every rule eats or leaves; this keeps a faulty one from looping
+            }
+        }
+        self.close_stars(&mut run);
+        run.steps
+    }
+
+    fn step(&mut self, run: &mut Run) {
+        if self.stated_here(&run.steps) || self.separator() || self.star(run) {
+            return;
+        }
+        let start = self.c.at;
+        let rules: [fn(&mut Self, &mut Run) -> bool; 14] = [
+            Self::repeat,
+            Self::bracket,
+            Self::turn_or_join,
+            Self::yarn_step,
+            Self::side_step,
+            Self::skip,
+            Self::counts,
+            Self::ring,
+            Self::chain,
+            Self::row_again,
+            Self::again_in,
+            Self::work,
+            Self::make_clause,
+            Self::placed_first,
+        ];
+        for rule in rules {
+            if rule(self, run) {
+                return;
+            }
+            self.c.at = start;
+        }
+        self.unread_phrase();
+    }
+
+    /// Marks and words between phrases.
+    fn separator(&mut self) -> bool {
+        let eaten = match self.c.kind(0) {
+            Some(Kind::Comma | Kind::Stop | Kind::Semicolon | Kind::Colon) => true,
+            Some(Kind::Word(w)) => matches!(w.as_str(), "and" | "then" | "also"),
+            _ => false,
+        };
+        self.c.at += usize::from(eaten);
+        eaten
+    }
+
+    /// A stitch with its count and place; "3 times" behind it repeats it.
+    fn work(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        let _ = self.c.eat_any(&["work", "make"]);
+        let before = self.leading_count();
+        let Some(named) = self.c.stitch() else { return false };
+        let after = if before.is_none() { self.trailing_count() } else { None };
+        let over = self.over_next(&named);
+        let place = if over.is_some() { None } else { self.c.place() };
+        let told = place.is_some();
+        let (each, target) = counts_and_target(before, after.or(over), place.as_ref().map(|w| w.target.clone()), &named);
+        let mut named = named;
+        if let Some(place) = &place {
+            apply_loop(&mut named, place.part, place.post);
+        }
+        let span = self.c.since(start);
+        self.push_named(run, named.clone(), each, target, told, span);
+        self.to_join(run);
+        self.more_targets(run, &named, each);
+        self.times_behind(run, start);
+        true
+    }
+
+    /// "2 dc": the count before a stitch, not the "2" of "2 times".
+    fn leading_count(&mut self) -> Option<u32> {
+        let start = self.c.at;
+        let n = self.c.number().or_else(|| self.c.eat_any(&["a", "an"]).then_some(1))?;
+        let _ = self.c.eat("more");
+        let here = self.c.at;
+        if self.c.stitch().is_some() {
+            self.c.at = here;
+            return Some(n);
+        }
+        self.c.at = start;
+        None
+    }
+
+    /// "sc 5": the count behind a stitch.
+    fn trailing_count(&mut self) -> Option<u32> {
+        let start = self.c.at;
+        let n = self.c.number()?;
+        let times = matches!(self.c.word(0), Some("times" | "time" | "more"));
+        if times {
+            self.c.at = start;
+            return None;
+        }
+        Some(n)
+    }
+
+    /// "sc2tog over next 2 sts", "dec over next 4 sts": places told in all. Also "sc next 2 sts together".
+    fn over_next(&mut self, named: &Named) -> Option<u32> {
+        let Named::Form(form) = named else { return None };
+        if form.one_place {
+            return None;
+        }
+        let start = self.c.at;
+        if self.c.eat_any(&["over", "across", "in", "into"]) {
+            let _ = self.c.eat("the");
+            let _ = self.c.eat("each") && self.c.eat("of");
+            if self.c.eat("next") || self.c.eat("last") {
+                let n = self.c.number().unwrap_or(u32::from(form.legs));
+                let _ = self.c.class();
+                self.c.end_words();
+                let legs = u32::from(form.legs);
+                if n % legs == 0 && n > 0 {
+                    return Some(n / legs);
+                }
+            }
+        }
+        self.c.at = start;
+        None
+    }
+
+    fn push_named(&mut self, run: &mut Run, named: Named, each: u32, target: Target, told: bool, span: Span) {
+        let act = match named {
+            Named::Form(form) => Act::Work { each, form, at: target },
+            Named::Increase(form) => Act::Work { each: 2, form, at: target },
+            Named::Picot(n) => Act::Picot { n: n.unwrap_or(3) },
+            Named::Special(k) => {
+                let special = &self.c.house.specials[k];
+                let name = special.names.first().cloned();
+                match special.form {
+                    Some(form) => Act::Work { each, form, at: target },
+                    None if special.steps.iter().all(|s| matches!(s.act, Act::Picot { .. })) => special.steps[0].act.clone(),
+                    None if special.placed && !told => {
+                        let steps = special.steps.clone();
+                        match target {
+                            Target::Next { n, .. } if n > 1 => Act::Repeat { steps, times: Times::InAll(n), stop: None },
+                            _ => Act::Repeat { steps, times: Times::InAll(1), stop: None },
+                        }
+                    }
+                    None => Act::Group { steps: unplaced(&special.steps), at: target, name },
+                }
+            }
+        };
+        run.steps.push(Step { act, span });
+    }
+
+    /// "… to join" behind a slip stitch closes the round.
+    fn to_join(&mut self, run: &mut Run) {
+        let start = self.c.at;
+        let told = self.c.eat("to") && self.c.eat_any(&["join", "close"]);
+        let ring = (told || { self.c.at = start; self.c.eat("to") })
+            && self.c.eat_any(&["form", "make"])
+            && { let _ = self.c.eat("a"); self.c.eat("ring") };
+        let Some(last) = run.steps.last_mut() else { return };
+        let Act::Work { form, at, .. } = &last.act else {
+            self.c.at = start;
+            return;
+        };
+        if form.stem != Stem::SlipStitch || !(told || ring) {
+            self.c.at = start;
+            return;
+        }
+        last.act = if ring {
+            Act::Ring { thread: false }
+        } else {
+            let _ = self.c.eat("rnd") || self.c.eat("round");
+            Act::Join { to: join_target(at), with: *form }
+        };
+        last.span = last.span.to(self.c.since(start));
+    }
+
+    /// "sc in 2nd ch from hook and in each ch across": the same stitch in a further place.
+    fn more_targets(&mut self, run: &mut Run, named: &Named, each: u32) {
+        loop {
+            let start = self.c.at;
+            let joined = self.c.eat("and") || { let _ = self.c.eat_kind(&Kind::Comma); self.c.eat("and") };
+            let leads = matches!(self.c.word(0), Some("in" | "into" | "each" | "next" | "last" | "ea"));
+            if !(joined && leads) {
+                self.c.at = start;
+                return;
+            }
+            let from = self.c.at;
+            let Some(place) = self.c.place() else {
+                self.c.at = start;
+                return;
+            };
+            let mut named = named.clone();
+            apply_loop(&mut named, place.part, place.post);
+            let span = self.c.since(from);
+            self.push_named(run, named, each, place.target, true, span);
+        }
+    }
+
+    /// "sc in next st, twice", "(…) 3 times" without brackets: the step before, again.
+    fn times_behind(&mut self, run: &mut Run, start: usize) {
+        let from = self.c.at;
+        let _ = self.c.eat_kind(&Kind::Comma);
+        match self.c.times() {
+            Some((n, false)) if n != 1 => {
+                if let Some(step) = run.steps.pop() {
+                    let span = self.c.since(start);
+                    run.steps.push(Step { act: Act::Repeat { steps: vec![step], times: Times::InAll(n), stop: None }, span });
+                }
+            }
+            Some((1, false)) => {}
+            _ => self.c.at = from,
+        }
+    }
+
+    /// Chains, and the picots they may turn out to be.
+    fn chain(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        let _ = self.c.eat_any(&["work", "make"]);
+        let _ = self.c.eat("a");
+        let before = self.c.number();
+        let _ = before.is_some() && self.c.eat_kind(&Kind::Dash);
+        if !self.c.eat_any(words::CHAIN) {
+            return false;
+        }
+        let _ = self.c.eat_kind(&Kind::Dash) || self.c.eat_kind(&Kind::Times) || self.c.eat("x");
+        let n = match before {
+            Some(n) => n,
+            None => match self.c.number() {
+                Some(n) => n,
+                None => return false,
+            },
+        };
+        if before.is_none() && self.c.word(0).is_some_and(|w| words::SPACE.contains(&w)) {
+            return false;
+        }
+        let _ = self.c.eat_any(&["loosely", "sts"]);
+        let span = self.c.since(start);
+        if let Some(end) = self.picot_close(n) {
+            run.steps.push(Step { act: Act::Picot { n }, span: span.to(end) });
+            return true;
+        }
+        run.steps.push(Step { act: Act::Chain { n }, span });
+        self.times_behind(run, start);
+        true
+    }
+
+    /// "sl st in 3rd ch from hook" behind "ch 3", or into the stitch the chain sprang from.
+    fn picot_close(&mut self, n: u32) -> Option<Span> {
+        let start = self.c.at;
+        let _ = self.c.eat_kind(&Kind::Comma) || self.c.eat_kind(&Kind::Stop);
+        let _ = self.c.eat("and");
+        let named = self.c.stitch();
+        let slip = matches!(named, Some(Named::Form(f)) if f == StitchForm::plain(Stem::SlipStitch));
+        if slip {
+            let told = self.c.eat_any(words::INTO);
+            let _ = self.c.eat("the");
+            let hook = self.c.ordinal() == Some(n)
+                && self.c.eat_any(words::CHAIN)
+                && self.c.eat("from")
+                && { let _ = self.c.eat("the"); self.c.eat_any(&["hook", "hk"]) };
+            if told && hook {
+                return Some(self.c.since(start));
+            }
+            self.c.at = start;
+            let _ = self.c.eat_kind(&Kind::Comma) || self.c.eat_kind(&Kind::Stop);
+            let _ = self.c.eat("and");
+            let _ = self.c.stitch();
+            let _ = self.c.eat_any(words::INTO);
+            let _ = self.c.eat_all(&["top", "of"]);
+            let _ = self.c.eat("the");
+            if self.c.eat_all(&["last"]) && matches!(self.c.class(), Some(Class::Kind(_))) && self.c.eat_any(&["made", "worked"]) {
+                return Some(self.c.since(start));
+            }
+        }
+        self.c.at = start;
+        None
+    }
+
+    /// "and in each ch across": the last stitch again, in a further place.
+    fn again_in(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        if !matches!(self.c.word(0), Some("in" | "into" | "each" | "ea")) {
+            return false;
+        }
+        let last = run.steps.iter().rev().find_map(|s| match &s.act {
+            Act::Work { each, form, .. } => Some((*each, *form)),
+            _ => None,
+        });
+        let Some((each, form)) = last else { return false };
+        let Some(place) = self.c.place() else { return false };
+        if !self.c.at_break() && self.c.word(0) != Some("and") {
+            return false;
+        }
+        let mut named = Named::Form(form);
+        apply_loop(&mut named, place.part, place.post);
+        let span = self.c.since(start);
+        self.push_named(run, named, each, place.target, true, span);
+        true
+    }
+
+    /// "in next st work 3 sc", "in ring, work 6 sc": the place first.
+    fn placed_first(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        if !matches!(self.c.word(0), Some("in" | "into")) {
+            return false;
+        }
+        let Some(place) = self.c.place() else { return false };
+        let _ = self.c.eat_kind(&Kind::Comma);
+        let _ = self.c.eat_any(&["work", "make"]);
+        let before = self.leading_count();
+        let Some(mut named) = self.c.stitch() else { return false };
+        apply_loop(&mut named, place.part, place.post);
+        let span = self.c.since(start);
+        self.push_named(run, named, before.unwrap_or(1), place.target, true, span);
+        true
+    }
+
+    /// "(inc made)", "picot made", "2nd corner made": a name for what was just worked.
+    fn make_clause(&mut self, _run: &mut Run) -> bool {
+        let start = self.c.at;
+        let _ = self.c.eat_kind(&Kind::Dash);
+        let _ = self.c.ordinal();
+        let named = self.c.stitch().is_some() || { self.c.at += usize::from(self.c.word(0).is_some()); true };
+        if named && self.c.eat("made") && self.c.at_break() {
+            let span = self.c.since(start);
+            self.notes.push(span);
+            return true;
+        }
+        false
+    }
+}
+
+/// Steps read so far on one level, with the stars that are open.
+#[derive(Default)]
+pub(super) struct Run {
+    pub steps: Vec<Step>,
+    /// Index of the step behind each open star, its span, and the index a `**` stands before.
+    pub stars: Vec<(usize, Span, Option<usize>)>,
+}
+
+/// Takes counts and place together: "3 sc" is one in each of three, "3 sc in next st" three in one.
+fn counts_and_target(before: Option<u32>, after: Option<u32>, place: Option<Target>, named: &Named) -> (u32, Target) {
+    match (before, after, place) {
+        (n, after, None) => {
+            let n = after.or(n).unwrap_or(1);
+            let _ = named;
+            (1, Target::Next { n, class: Class::Any })
+        }
+        (Some(n), _, Some(Target::Evenly { n: None })) => (1, Target::Evenly { n: Some(n) }),
+        (Some(n), _, Some(target)) => (n, target),
+        (None, Some(n), Some(target)) => (n, target),
+        (None, None, Some(target)) => (1, target),
+    }
+}
+
+fn apply_loop(named: &mut Named, part: Option<LoopPart>, post: Option<crate::craft::PostSide>) {
+    if let Named::Form(form) | Named::Increase(form) = named {
+        if let Some(part) = part {
+            form.extra.part = part;
+        }
+        if post.is_some() {
+            form.extra.post = post;
+        }
+    }
+}
+
+/// The steps of a definition without the one place they name: used where the row names the place.
+fn unplaced(steps: &[Step]) -> Vec<Step> {
+    match steps {
+        [Step { act: Act::Group { steps, .. }, .. }] => steps.clone(),
+        _ => steps.to_vec(),
+    }
+}
+
+/// What a closing slip stitch goes into.
+pub(super) fn join_target(at: &Target) -> JoinTo {
+    match at {
+        Target::TurningTop => JoinTo::Chain(None),
+        Target::First { class: Class::Space(_) } | Target::Next { class: Class::Space(_), .. } => JoinTo::Space,
+        Target::First { .. } => JoinTo::First,
+        _ => JoinTo::Untold,
+    }
+}

@@ -1,0 +1,351 @@
+//! Where a stitch goes: "in each of next 3 sts", "in 2nd ch from hook", "in same sp".
+
+use super::cursor::Cursor;
+use super::lex::Kind;
+use super::stitch::Named;
+use super::words;
+use crate::craft::{LoopPart, PostSide};
+use crate::instructions::{Class, Target};
+
+/// A place as named, with the loop or post it speaks of.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Where {
+    pub target: Target,
+    pub part: Option<LoopPart>,
+    pub post: Option<PostSide>,
+}
+
+impl From<Target> for Where {
+    fn from(target: Target) -> Self {
+        Where { target, part: None, post: None }
+    }
+}
+
+impl Cursor<'_> {
+    /// "in …": the preposition may be left out before `next`, `each`, `last`, `first`, `same` and ordinals.
+    pub fn place(&mut self) -> Option<Where> {
+        let start = self.at;
+        let _ = self.eat("all") || self.eat("both") || self.eat("evenly");
+        let told = self.eat_any(words::INTO);
+        let _ = told && self.eat("to") ;
+        let found = self.place_here(told);
+        if found.is_none() {
+            self.at = start;
+        }
+        found
+    }
+
+    fn place_here(&mut self, told: bool) -> Option<Where> {
+        let (part, post) = (self.loop_words(), self.post_words());
+        let loops = part.is_some() || post.is_some();
+        let _ = loops && (self.eat("of") || self.eat_any(&["in", "into"]));
+        let target = match self.target(told || loops) {
+            Some(target) => target,
+            None if loops => Target::NEXT,
+            None => return None,
+        };
+        let part = part.or_else(|| self.loop_words());
+        self.end_words();
+        Some(Where { target, part, post })
+    }
+
+    fn target(&mut self, told: bool) -> Option<Target> {
+        let _ = self.eat_any(&["the", "a", "an", "any"]);
+        if self.eat("same") {
+            let _ = self.class();
+            let _ = self.eat_any(&["place"]);
+            self.eat_as_clause();
+            return Some(Target::Same);
+        }
+        if self.eat_any(&["each", "ea", "every", "all"]) {
+            return self.each();
+        }
+        if self.eat_any(&["next", "following", "foll"]) {
+            let n = self.number();
+            let class = self.class().unwrap_or_default();
+            return Some(Target::Next { n: n.unwrap_or(1), class });
+        }
+        if self.eat("last") {
+            let n = self.number();
+            let class = self.class().unwrap_or_default();
+            return Some(Target::Last { n: n.unwrap_or(1), class });
+        }
+        if self.eat_any(&["first", "1st"]) || self.eat_kind(&Kind::Ordinal(1)) {
+            if let Some(n) = self.number() {
+                return Some(Target::Next { n, class: self.class().unwrap_or_default() });
+            }
+            let class = self.class().unwrap_or_default();
+            return Some(Target::First { class });
+        }
+        if self.eat_any(&["center", "centre", "middle"]) {
+            let class = self.class().unwrap_or_default();
+            if self.eat("of") {
+                let _ = self.eat_any(&["next", "the"]);
+                let _ = self.number().map(|_| self.eat_kind(&Kind::Dash));
+                let _ = self.class();
+                let _ = self.eat_any(&["group", "corner"]);
+            }
+            return Some(Target::Centre { class });
+        }
+        if let Some(target) = self.ordinal_target() {
+            return Some(target);
+        }
+        if self.eat("top") {
+            let _ = self.eat("of");
+            let _ = self.eat("the");
+            return self.beginning_chain().then_some(Target::TurningTop);
+        }
+        if self.eat_any(&["rem", "remaining"]) {
+            let class = self.class().unwrap_or_default();
+            return Some(Target::Each { class, less: 0, every: 1 });
+        }
+        if self.eat_any(&["ring", "circle"])
+            || self.eat_all(&["magic", "ring"])
+            || self.eat_all(&["center", "of", "ring"])
+            || self.eat_any(&["mr"])
+        {
+            return Some(Target::Ring);
+        }
+        if self.beginning_chain() {
+            return Some(Target::TurningTop);
+        }
+        if !told {
+            return None;
+        }
+        let start = self.at;
+        if let Some(n) = self.number() {
+            if let Some(class) = self.class() {
+                return Some(Target::Next { n, class });
+            }
+            self.at = start;
+        }
+        let class = self.class()?;
+        Some(Target::Next { n: 1, class })
+    }
+
+    /// Behind "each": of next 3, of last 3, st around, every 3rd, row end.
+    fn each(&mut self) -> Option<Target> {
+        let _ = self.eat("of");
+        let _ = self.eat("the");
+        if self.eat_any(&["next", "foll", "following", "first"]) {
+            let n = self.number().unwrap_or(1);
+            let class = self.class().unwrap_or_default();
+            return Some(Target::Next { n, class });
+        }
+        if self.eat("last") {
+            let n = self.number().unwrap_or(1);
+            let class = self.class().unwrap_or_default();
+            return Some(Target::Last { n, class });
+        }
+        let _ = self.eat_any(&["rem", "remaining"]);
+        let every = if self.eat("other") { 2 } else { self.ordinal().unwrap_or(1) };
+        if let Some(n) = self.number() {
+            let class = self.class().unwrap_or_default();
+            return Some(Target::Next { n, class });
+        }
+        let class = self.class()?;
+        let less = self.to_last().map_or(0, |(n, _)| n);
+        Some(Target::Each { class, less, every })
+    }
+
+    /// "around", "across", "to end of row", then "to last 3 sts": how many are left, of what.
+    pub fn to_last(&mut self) -> Option<(u32, Class)> {
+        self.end_words();
+        let start = self.at;
+        let _ = self.eat_any(&["up", "until", "til", "till", "to", "within"]);
+        let _ = self.eat("to");
+        let _ = self.eat("the");
+        if self.at > start && self.eat("last") {
+            let n = self.number().unwrap_or(1);
+            return Some((n, self.class().unwrap_or_default()));
+        }
+        self.at = start;
+        None
+    }
+
+    /// Words that say "to the end" or name the row worked over, and change nothing more.
+    pub fn end_words(&mut self) {
+        loop {
+            let start = self.at;
+            if self.eat_any(words::TO_END)
+                || self.eat("back")
+                || self.eat_all(&["all", "around"])
+                || self.eat_all(&["to", "end"])
+                || self.eat_all(&["to", "the", "end"])
+            {
+                // "along one side", "across the row" say no more than "across"
+                let noun = self.at;
+                let _ = self.eat("the") || self.eat("one") || self.eat("of");
+                let _ = self.eat("same");
+                if !(self.eat_any(&["side", "row", "edge", "end", "chain", "ch", "branch"]) || self.eat_any(words::ROUND)) {
+                    self.at = noun;
+                }
+            } else if self.eat_any(&["of", "on", "from", "at"]) {
+                let _ = self.eat("the");
+                let named = self.eat_any(&["prev", "previous", "last", "this"]);
+                let row = self.eat_any(words::ROW) || self.eat_any(words::ROUND);
+                let numbered = row && self.number().is_some();
+                let other = !row
+                    && (self.eat_any(&["foundation", "beg", "beginning", "starting", "branch", "stem"])
+                        && (self.eat_any(words::CHAIN) || true)
+                        || named && self.eat_any(&["row", "rnd"]));
+                if !(row && (named || numbered || self.at_break()) || other) {
+                    self.at = start;
+                    return;
+                }
+            } else {
+                return;
+            }
+        }
+    }
+
+    fn ordinal_target(&mut self) -> Option<Target> {
+        let start = self.at;
+        let n = self.ordinal()?;
+        if self.eat_any(words::CHAIN) {
+            let _ = self.eat("st") || self.eat("stitch");
+            if self.eat("from") {
+                let _ = self.eat("the");
+                if self.eat_any(&["hook", "hk"]) {
+                    return Some(Target::FromHook { n });
+                }
+            } else if self.eat("of") {
+                let _ = self.eat("the");
+                if self.beginning_chain() {
+                    return Some(Target::TurningTop);
+                }
+            }
+        }
+        self.at = start;
+        None
+    }
+
+    /// "beg ch-3", "turning ch", "tch", "beginning chain 3", "ch-3" behind "top of".
+    pub fn beginning_chain(&mut self) -> bool {
+        let start = self.at;
+        if self.eat_any(&["tch", "bch"]) || self.eat_all(&["t", "ch"]) {
+            return true;
+        }
+        let named = self.eat_any(words::BEGINNING) || (self.at > 0 && self.tokens[..self.at].last().is_some_and(is_top_of));
+        let _ = named && self.eat_kind(&Kind::Dash);
+        if named && self.eat_any(words::CHAIN) {
+            let after = self.at;
+            let _ = self.eat_kind(&Kind::Dash);
+            if self.number().is_none() {
+                self.at = after;
+            }
+            return true;
+        }
+        self.at = start;
+        false
+    }
+
+    /// What kind of place: "sts", "ch-2 sp", "dc", "row ends", "corner sp".
+    pub fn class(&mut self) -> Option<Class> {
+        let start = self.at;
+        if self.eat("corner") {
+            let _ = self.class();
+            return Some(Class::Corner);
+        }
+        if self.eat_all(&["row", "end"]) || self.eat_all(&["row", "ends"]) || self.eat_all(&["end", "of", "row"]) {
+            return Some(Class::RowEnd);
+        }
+        if self.eat_any(words::STITCH) {
+            return Some(Class::Stitch);
+        }
+        if let Some(space) = self.space() {
+            return Some(space);
+        }
+        if self.eat_any(words::CHAIN) {
+            let _ = self.eat_any(words::STITCH);
+            return Some(Class::Chain);
+        }
+        if self.eat_any(words::SPACE) {
+            return Some(Class::Space(None));
+        }
+        match self.stitch() {
+            Some(Named::Form(form)) => Some(Class::Kind(form.to_string())),
+            _ => {
+                self.at = start;
+                None
+            }
+        }
+    }
+
+    /// "ch-2 sp", "ch 2 space", "2-ch sp", "ch sp".
+    fn space(&mut self) -> Option<Class> {
+        let start = self.at;
+        let before = self.number();
+        if before.is_some() {
+            let _ = self.eat_kind(&Kind::Dash);
+        }
+        if self.eat_any(words::CHAIN) {
+            let _ = self.eat_kind(&Kind::Dash);
+            let after = if before.is_none() { self.number() } else { None };
+            let _ = self.eat_kind(&Kind::Dash);
+            if self.eat_any(words::SPACE) {
+                return Some(Class::Space(before.or(after)));
+            }
+        }
+        self.at = start;
+        None
+    }
+
+    fn loop_words(&mut self) -> Option<LoopPart> {
+        let part = match self.word(0)? {
+            "blo" | "tbl" | "bl" => LoopPart::Back,
+            "flo" | "fl" => LoopPart::Front,
+            "back" | "front" | "third" => {
+                let part = match self.word(0) {
+                    Some("back") => LoopPart::Back,
+                    Some("front") => LoopPart::Front,
+                    _ => LoopPart::Third,
+                };
+                if !self.word(1).is_some_and(|w| matches!(w, "loop" | "loops" | "lp" | "lps")) {
+                    return None;
+                }
+                self.at += 1;
+                part
+            }
+            _ => return None,
+        };
+        self.at += 1;
+        let _ = self.eat("only");
+        Some(part)
+    }
+
+    /// "post of", "front post of".
+    fn post_words(&mut self) -> Option<PostSide> {
+        let start = self.at;
+        let _ = self.eat("the");
+        let side = if self.eat("back") { PostSide::Back } else { PostSide::Front };
+        let _ = side == PostSide::Front && self.eat("front");
+        if self.eat_any(&["post", "posts"]) {
+            return Some(side);
+        }
+        self.at = start;
+        None
+    }
+
+    /// "as joining", "as last sl st", "as ch-3": what "same" is the same as.
+    fn eat_as_clause(&mut self) {
+        let start = self.at;
+        if !self.eat_any(&["as", "where"]) {
+            return;
+        }
+        let _ = self.eat_any(&["the", "last", "first", "your"]);
+        let _ = self.eat_any(&["last", "first"]);
+        let named = self.eat_any(&["joining", "join", "joined", "before"]) | self.class().is_some();
+        if named {
+            let _ = self.eat_kind(&Kind::Dash);
+            let _ = self.number();
+            let _ = self.eat_any(&["worked", "made", "join"]);
+        } else {
+            self.at = start;
+        }
+    }
+}
+
+fn is_top_of(token: &super::lex::Token) -> bool {
+    matches!(&token.kind, Kind::Word(w) if w == "of" || w == "the")
+}

@@ -1,0 +1,267 @@
+//! What stands before the rows: yarns, hook, gauge, terms, notes, special stitches.
+
+use super::cursor::{Cursor, House};
+use super::lex::{Kind, Token, tokens};
+use super::phrase::RowReader;
+use super::words;
+use crate::craft::Stem;
+use crate::instructions::{Act, Convention, Gauge, Pattern, RoundGauge, Special, Target, Terms, Yarn};
+use crate::source::Span;
+
+/// A line of the preamble.
+pub(super) struct Line<'a> {
+    pub text: &'a str,
+    pub span: Span,
+}
+
+/// Section names: what follows is no row.
+pub(super) const SECTIONS: &[&str] = &[
+    "materials", "material", "yarn", "yarns", "hook", "hooks", "gauge", "tension", "notes", "note", "abbreviations",
+    "special", "stitches", "terms", "size", "sizes", "finished", "finishing", "notions", "supplies", "you", "skill",
+    "level", "measurements", "pattern", "instructions", "difficulty", "caution", "safety", "terminology", "version",
+];
+
+/// Takes from a line whatever it tells of materials, gauge, terms and conventions.
+pub(super) fn read_line(line: &Line<'_>, pattern: &mut Pattern, house: &mut House) {
+    let words = tokens(line.text, line.span.start);
+    if let Some(hook) = hook_mm(line.text) {
+        pattern.hook_mm = pattern.hook_mm.or(Some(hook));
+    }
+    if let Some(gauge) = round_gauge(&words, line.span, house) {
+        pattern.gauge_of_rounds = pattern.gauge_of_rounds.take().or(Some(gauge));
+    } else if let Some(gauge) = gauge(&words, line.span, house) {
+        pattern.gauge = pattern.gauge.take().or(Some(gauge));
+    }
+    if let Some(yarn) = yarn(line, &words) {
+        house.yarns.push(yarn.letter.to_lowercase());
+        pattern.yarns.push(yarn);
+    }
+    pattern.conventions.extend(convention(&words, line.span, house));
+}
+
+/// "US terms", "written in UK terms".
+pub(super) fn told_terms(words: &[Token]) -> Option<Terms> {
+    let is = |i: usize, list: &[&str]| matches!(&words[i].kind, Kind::Word(w) if list.contains(&w.as_str()));
+    (1..words.len()).find_map(|i| {
+        let last = is(i, &["terms", "terminology"]) || is(i, &["crochet"]) && i + 1 < words.len() && is(i + 1, &["terms", "terminology"]);
+        if !last {
+            return None;
+        }
+        if is(i - 1, &["us", "american", "usa"]) {
+            Some(Terms::Us)
+        } else if is(i - 1, &["uk", "british"]) {
+            Some(Terms::Uk)
+        } else {
+            None
+        }
+    })
+}
+
+/// "3.75 mm".
+fn hook_mm(text: &str) -> Option<f64> {
+    let lower = text.to_lowercase();
+    if !lower.contains("hook") {
+        return None;
+    }
+    let at = lower.find("mm")?;
+    let number = lower[..at].trim_end();
+    let start = number.rfind(|c: char| !(c.is_ascii_digit() || c == '.')).map_or(0, |i| i + 1);
+    number.get(start..)?.parse().ok().filter(|mm: &f64| (0.5..=50.0).contains(mm))
+}
+
+/// A measure in millimetres: "4 in", "10 cm", "4\"".
+fn measure_mm(words: &[Token], at: usize) -> Option<f64> {
+    let whole = match words.get(at)?.kind {
+        Kind::Number(n) => f64::from(n),
+        _ => return None,
+    };
+    let (n, unit) = match (words.get(at + 1).map(|t| &t.kind), words.get(at + 2).map(|t| &t.kind)) {
+        (Some(Kind::Stop), Some(Kind::Number(tenths))) => {
+            let digits = tenths.to_string().len() as i32;
+            (whole + f64::from(*tenths) / 10f64.powi(digits), at + 3)
+        }
+        _ => (whole, at + 1),
+    };
+    match words.get(unit).map(|t| &t.kind) {
+        Some(Kind::Word(w)) => match w.as_str() {
+            "cm" | "cms" => Some(n * 10.0),
+            "mm" => Some(n),
+            "in" | "ins" | "inch" | "inches" => Some(n * 25.4),
+            _ => None,
+        },
+        Some(Kind::Other('"' | '”' | '″')) => Some(n * 25.4),
+        _ => None,
+    }
+}
+
+/// "16 sc and 18 rows = 4 in [10 cm]".
+fn gauge(words: &[Token], span: Span, house: &House) -> Option<Gauge> {
+    let mut c = Cursor::new(words, house);
+    let (mut sts, mut rows, mut stem) = (None, None, Stem::Single);
+    let mut measure = None;
+    while !c.done() {
+        if let Some(mm) = measure_mm(words, c.at) {
+            // metric is the rounder figure where both are given
+            measure = Some(measure.filter(|&m: &f64| (m / 10.0).fract() == 0.0).unwrap_or(mm));
+            c.at += 2;
+            continue;
+        }
+        let start = c.at;
+        if let Some(n) = c.number() {
+            if let Some(found) = c.stem() {
+                (sts, stem) = (sts.or(Some(n)), found);
+                continue;
+            }
+            if c.eat_any(words::STITCH) {
+                sts = sts.or(Some(n));
+                if c.eat("in") && let Some(found) = c.stem() {
+                    stem = found;
+                }
+                continue;
+            }
+            if c.eat_any(words::ROW) {
+                rows = rows.or(Some(n));
+                continue;
+            }
+        }
+        c.at = start + 1;
+    }
+    let over_mm = measure.filter(|&mm| mm > 1.0)?;
+    let sts = sts.filter(|&n| n > 0)?;
+    Some(Gauge { sts: f64::from(sts), rows: rows.map(f64::from), over_mm, stem, span })
+}
+
+/// "Rnds 1-3 = 5 cm across".
+fn round_gauge(words: &[Token], span: Span, house: &House) -> Option<RoundGauge> {
+    let mut c = Cursor::new(words, house);
+    while !c.done() {
+        let start = c.at;
+        if c.eat_any(words::ROUND) || c.eat_any(words::ROW) {
+            if let Some(first) = c.number() {
+                let last = if c.eat_kind(&Kind::Dash) || c.eat("to") { c.number().unwrap_or(first) } else { first };
+                let across = (c.at..words.len()).find_map(|i| measure_mm(words, i));
+                let told = c.tokens[c.at..].iter().any(|t| matches!(&t.kind, Kind::Equals) || matches!(&t.kind, Kind::Word(w) if w == "measure" || w == "across"));
+                if let (Some(across_mm), true) = (across, told) {
+                    return Some(RoundGauge { rows: [first, last], across_mm, span });
+                }
+            }
+        }
+        c.at = start + 1;
+    }
+    None
+}
+
+/// "Yarn A: pear green, medium (4)", "A: red", "MC - cream", "Color B (red)".
+fn yarn(line: &Line<'_>, words: &[Token]) -> Option<Yarn> {
+    let word = |i: usize| match words.get(i).map(|t| &t.kind) {
+        Some(Kind::Word(w)) => Some(w.as_str()),
+        _ => None,
+    };
+    let mut at = 0;
+    while matches!(words.get(at).map(|t| &t.kind), Some(Kind::Dash | Kind::Other('•') | Kind::Star(1))) {
+        at += 1;
+    }
+    let named = word(at).is_some_and(|w| matches!(w, "yarn" | "color" | "colour" | "shade"));
+    at += usize::from(named);
+    let letter = word(at).filter(|w| w.len() == 1 || matches!(*w, "mc" | "cc"))?;
+    let mark = words.get(at + 1).map(|t| &t.kind);
+    if !matches!(mark, Some(Kind::Colon | Kind::Dash | Kind::Equals | Kind::Open(_))) {
+        return None;
+    }
+    let from = words.get(at + 2)?.span.start;
+    let rest = &line.text[from - line.span.start..];
+    let colour = rest.split([',', '(', ')', ';', '.']).next().unwrap_or("").trim().to_owned();
+    if colour.is_empty() || colour.len() > 60 {
+        return None;
+    }
+    let weight = words.windows(3).find_map(|w| match (&w[0].kind, &w[1].kind, &w[2].kind) {
+        (Kind::Open(_), Kind::Number(n @ 0..=7), Kind::Close(_)) => u8::try_from(*n).ok(),
+        _ => None,
+    });
+    Some(Yarn { letter: letter.to_uppercase(), colour, weight, span: line.span })
+}
+
+/// "Ch 3 at beg of row counts as dc throughout", "Turning ch does not count as a st".
+fn convention(words: &[Token], span: Span, house: &House) -> Vec<Convention> {
+    let mut found = Vec::new();
+    let mut chains = None;
+    let mut speaks = false;
+    let mut c = Cursor::new(words, house);
+    while !c.done() {
+        let start = c.at;
+        if c.eat_any(words::CHAIN) || c.eat("tch") {
+            let _ = c.eat_kind(&Kind::Dash);
+            chains = c.number().or(chains);
+            speaks = true;
+            continue;
+        }
+        if speaks && c.eat_any(&["counts", "count"]) {
+            let _ = c.eat("as");
+            let _ = c.eat_any(&["a", "an", "the", "first", "one"]);
+            let _ = c.eat_kind(&Kind::Number(1)) || c.eat("first");
+            found.push(Convention { chains, stem: c.stem(), counts: true, span });
+            speaks = false;
+            continue;
+        }
+        if speaks && c.eat_any(&["does", "do"]) && c.eat("not") && c.eat_any(&["count", "counts"]) {
+            found.push(Convention { chains, stem: None, counts: false, span });
+            speaks = false;
+            continue;
+        }
+        if c.eat_kind(&Kind::Stop) {
+            (chains, speaks) = (None, false);
+            continue;
+        }
+        c.at = start + 1;
+    }
+    found
+}
+
+/// "Shell: 5 dc in same st", "Picot (p): ch 3, sl st in 3rd ch from hook", "V-st = (dc, ch 1, dc) in next st".
+pub(super) fn special(line: &Line<'_>, whole: &str, house: &House) -> Option<Special> {
+    let split = line.text.find([':', '='])?;
+    let names = special_names(&line.text[..split])?;
+    let words = tokens(&line.text[split + 1..], line.span.start + split + 1);
+    let mut reader = RowReader::new(Cursor::new(&words, house), whole);
+    let steps = reader.steps();
+    let works =
+        steps.iter().any(|s| matches!(s.act, Act::Work { .. } | Act::Group { .. } | Act::Picot { .. } | Act::Repeat { .. }));
+    if !works || reader.unread || !reader.problems.is_empty() {
+        return None;
+    }
+    let form = match steps.as_slice() {
+        [step] => match &step.act {
+            Act::Work { each: 1, form, at: Target::Next { n: 1, .. } | Target::Same } if form.legs > 1 || names[0] != form.to_string() => Some(*form),
+            _ => None,
+        },
+        _ => None,
+    };
+    let placed = steps.iter().any(|s| match &s.act {
+        Act::Work { at, .. } | Act::Group { at, .. } => matches!(at, Target::Next { class, .. } if *class != crate::instructions::Class::Any),
+        Act::Skip { .. } => true,
+        _ => false,
+    });
+    Some(Special { names, form, steps, placed, span: line.span })
+}
+
+/// "Shell (sh)" gives `shell` and `sh`. Names are short: a sentence before a colon is none.
+fn special_names(text: &str) -> Option<Vec<String>> {
+    let text = text.trim().trim_start_matches(['-', '•', '*', ' ']);
+    let (name, short) = match text.split_once(['(', '[']) {
+        Some((name, rest)) => (name.trim(), rest.split([')', ']']).next().map(str::trim)),
+        None => (text, None),
+    };
+    let good = |n: &str| !n.is_empty() && n.len() <= 40 && n.split_whitespace().count() <= 4;
+    if !good(name) || SECTIONS.contains(&name.to_lowercase().split_whitespace().next().unwrap_or("")) {
+        return None;
+    }
+    let mut names = vec![name.to_lowercase()];
+    names.extend(short.filter(|s| good(s)).map(str::to_lowercase));
+    for ending in [" st", " stitch"] {
+        if let Some(bare) = names[0].strip_suffix(ending) {
+            let bare = bare.to_owned();
+            names.push(bare);
+        }
+    }
+    Some(names)
+}

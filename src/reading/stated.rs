@@ -1,0 +1,120 @@
+//! Counts a row states at its end: "(36 sts)", "[12 sc, 4 ch-2 sps]", "— 18 dc", "= 6 petals".
+
+use super::lex::Kind;
+use super::phrase::RowReader;
+use super::stitch::Named;
+use super::words;
+use crate::instructions::{Act, CountOf, Stated, Step, Target, Times};
+use crate::source::Span;
+
+impl RowReader<'_> {
+    /// A count behind a dash or an equals sign, or as a sentence of its own at the row's end.
+    pub(super) fn stated_here(&mut self, before: &[Step]) -> bool {
+        let start = self.c.at;
+        let marked = matches!(self.c.kind(0), Some(Kind::Dash | Kind::Equals | Kind::Colon));
+        if marked {
+            self.c.at += 1;
+        } else if !(matches!(self.c.kind(0), Some(Kind::Number(_))) && self.depth == 0 && self.is_sentence_start(before)) {
+            return false;
+        }
+        let from = self.c.at;
+        let mut end = from;
+        while end < self.c.tokens.len() && !matches!(self.c.tokens[end].kind, Kind::Stop | Kind::Semicolon | Kind::Star(_)) {
+            end += 1;
+        }
+        if self.ends_row(end) && self.stated_in(from, end, marked) {
+            self.c.at = end;
+            return true;
+        }
+        self.c.at = start;
+        false
+    }
+
+    /// "Turn. 14 sc.": only behind something that ends a row is a bare "14 sc" its count.
+    fn is_sentence_start(&self, before: &[Step]) -> bool {
+        let stop = self.c.at > 0 && matches!(self.c.tokens[self.c.at - 1].kind, Kind::Stop | Kind::Semicolon);
+        let ended = before.last().is_some_and(|s| match &s.act {
+            Act::Turn | Act::DoNotTurn | Act::Join { .. } | Act::DoNotJoin | Act::FastenOff { .. } => true,
+            Act::Work { at, .. } => matches!(at, Target::Each { .. } | Target::Last { .. } | Target::TurningTop),
+            Act::Repeat { times, .. } => matches!(times, Times::ToEnd { .. }),
+            _ => false,
+        });
+        stop && ended
+    }
+
+    /// Reads tokens `from..end` as a list of counts; a number alone only where `bare` allows it.
+    pub(super) fn stated_in(&mut self, from: usize, end: usize, bare: bool) -> bool {
+        let keep = self.c.at;
+        self.c.at = from;
+        let mut found: Vec<Stated> = Vec::new();
+        let mut each = false;
+        while self.c.at < end {
+            let start = self.c.at;
+            let _ = self.c.eat_kind(&Kind::Equals) || self.c.eat_any(&["total", "of", "makes", "a"]);
+            let Some(count) = self.number_of_count() else { break };
+            let of = match self.count_of(end) {
+                Some(of) => of,
+                None if bare && self.c.at == end && found.is_empty() => CountOf::Sts,
+                None => break,
+            };
+            let _ = self.c.eat_any(&["total", "made", "rem", "remain", "remaining", "worked"]) || self.c.eat_all(&["in", "all"]);
+            let span = self.c.since(start);
+            found.push(Stated { count, of, span });
+            each |= self.c.eat("each") && { let _ = self.c.eat("row") || self.c.eat("rnd") || self.c.eat("round"); true };
+            let _ = self.c.eat_kind(&Kind::Comma);
+            let _ = self.c.eat("and") || self.c.eat("plus");
+        }
+        if self.c.at == end && !found.is_empty() {
+            self.stated.extend(found);
+            self.stated_each |= each;
+            return true;
+        }
+        self.c.at = keep;
+        false
+    }
+
+    fn number_of_count(&mut self) -> Option<u32> {
+        self.c.number()
+    }
+
+    /// What is counted: a place class, a stitch, or the pattern's own word.
+    fn count_of(&mut self, end: usize) -> Option<CountOf> {
+        if self.c.at >= end {
+            return None;
+        }
+        let start = self.c.at;
+        if self.c.eat_any(words::STITCH) {
+            return Some(CountOf::Sts);
+        }
+        if let Some(class) = self.c.class() {
+            use crate::instructions::Class;
+            return match class {
+                Class::Space(n) => Some(CountOf::Spaces(n)),
+                Class::Kind(kind) => Some(CountOf::Kind(kind)),
+                Class::Chain => Some(CountOf::Kind("ch".into())),
+                Class::Stitch | Class::Any => Some(CountOf::Sts),
+                Class::Corner => Some(CountOf::Group("corners".into())),
+                Class::RowEnd => None,
+            };
+        }
+        self.c.at = start;
+        if let Some(Named::Special(k)) = self.c.stitch() {
+            return Some(CountOf::Group(self.c.house.specials[k].names[0].clone()));
+        }
+        self.c.at = start;
+        let word = self.c.word(0)?;
+        let plural = word.ends_with('s') && word.len() > 2;
+        let known = matches!(word, "petals" | "groups" | "clusters" | "shells" | "points" | "corners" | "picots" | "loops" | "meshes");
+        if plural && (known || self.c.at + 1 == end) && !words::WORKING_WORDS.contains(&word) {
+            self.c.at += 1;
+            return Some(CountOf::Group(word.to_owned()));
+        }
+        None
+    }
+
+    /// Span of tokens `from..end`.
+    pub(super) fn span_of(&self, from: usize, end: usize) -> Span {
+        let last = end.max(from + 1) - 1;
+        self.c.tokens[from].span.to(self.c.tokens[last].span)
+    }
+}

@@ -1,0 +1,176 @@
+//! Stitch names to makes: plain stitches, n together, posts, increases, the pattern's own.
+
+use super::cursor::Cursor;
+use super::lex::Kind;
+use super::words;
+use crate::craft::{LoopPart, Meet, PostSide, Stem, StitchForm};
+
+/// A stitch as named.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) enum Named {
+    /// One make.
+    Form(StitchForm),
+    /// Several in one place by the word alone ("inc").
+    Increase(StitchForm),
+    /// A special stitch of the pattern, by index.
+    Special(usize),
+    /// A picot not defined by the pattern: 3 chains.
+    Picot(Option<u32>),
+}
+
+impl Cursor<'_> {
+    /// A stitch name here, modifiers and all.
+    pub fn stitch(&mut self) -> Option<Named> {
+        let start = self.at;
+        let found = self.stitch_here();
+        if found.is_none() {
+            self.at = start;
+        }
+        found
+    }
+
+    fn stitch_here(&mut self) -> Option<Named> {
+        if let Some(k) = self.special() {
+            return Some(Named::Special(k));
+        }
+        if let Some(form) = self.together_word() {
+            return Some(Named::Form(form));
+        }
+        if let Some(named) = self.counted_cluster() {
+            return Some(named);
+        }
+        let mut form = StitchForm::plain(Stem::Single);
+        if self.eat_any(&["rev", "reverse"]) {
+            form.extra.reverse = true;
+        } else if self.eat_any(&["ext", "extended"]) {
+            form.extra.extended = true;
+        } else if self.eat_all(&["front", "post"]) || self.eat("fp") {
+            form.extra.post = Some(PostSide::Front);
+        } else if self.eat_all(&["back", "post"]) || self.eat("bp") {
+            form.extra.post = Some(PostSide::Back);
+        } else if self.sees(&["crab", "st"]) || self.sees(&["crab", "stitch"]) {
+            self.at += 2;
+            form.extra.reverse = true;
+            return Some(Named::Form(form));
+        } else if let Some(form) = self.glued() {
+            return Some(Named::Form(form));
+        }
+        if let Some(stem) = self.stem() {
+            form.stem = stem;
+            return Some(self.tail(form));
+        }
+        if form != StitchForm::plain(Stem::Single) {
+            return None;
+        }
+        if self.eat_any(&["inc", "increase"]) {
+            return Some(Named::Increase(self.usual_form()));
+        }
+        if self.eat_any(&["dec", "decrease", "invdec"]) || self.eat_all(&["inv", "dec"]) || self.eat_all(&["invisible", "decrease"])
+        {
+            let _ = self.kind(0) == Some(&Kind::Number(1)) && !self.is_followed_by_times() && self.eat_kind(&Kind::Number(1));
+            return Some(Named::Form(StitchForm::together(self.usual_form().stem, 2)));
+        }
+        if self.eat_any(&["picot", "picots", "p"]) {
+            return Some(Named::Picot(None));
+        }
+        None
+    }
+
+    fn is_followed_by_times(&self) -> bool {
+        matches!(self.word(1), Some("times" | "time" | "more"))
+    }
+
+    /// What may stand behind a stem: "inc", "dec", "2 tog", "next 2 sts together" is the place's business.
+    fn tail(&mut self, form: StitchForm) -> Named {
+        if self.eat_any(&["inc", "increase"]) {
+            return Named::Increase(form);
+        }
+        if self.eat_any(&["dec", "decrease"]) {
+            return Named::Form(StitchForm { legs: 2, one_place: false, ..form });
+        }
+        if let (Some(Kind::Number(n)), Some("tog" | "together")) = (self.kind(0), self.word(1)) {
+            let legs = u8::try_from(*n).unwrap_or(u8::MAX).max(1);
+            self.at += 2;
+            return Named::Form(StitchForm { legs, one_place: false, ..form });
+        }
+        if self.eat_any(&["blo", "tbl"]) {
+            return Named::Form(with_loop(form, LoopPart::Back));
+        }
+        if self.eat("flo") {
+            return Named::Form(with_loop(form, LoopPart::Front));
+        }
+        Named::Form(form)
+    }
+
+    /// `sc2tog`, `tr3tog`.
+    fn together_word(&mut self) -> Option<StitchForm> {
+        let word = self.word(0)?.strip_suffix("tog")?;
+        let digits = word.trim_start_matches(|c: char| !c.is_ascii_digit());
+        let legs: u8 = digits.parse().ok().filter(|&n| n >= 1)?;
+        let stem = stem_of_word(&word[..word.len() - digits.len()], self)?;
+        self.at += 1;
+        Some(StitchForm::together(stem, legs))
+    }
+
+    /// `fpdc`, `bpsc`, `dcfp`, `esc`, `edc`: one word for stem and modifier.
+    fn glued(&mut self) -> Option<StitchForm> {
+        let word = self.word(0)?;
+        let mut form = StitchForm::plain(Stem::Single);
+        let rest = if let Some(rest) = word.strip_prefix("fp").or_else(|| word.strip_suffix("fp")) {
+            form.extra.post = Some(PostSide::Front);
+            rest
+        } else if let Some(rest) = word.strip_prefix("bp").or_else(|| word.strip_suffix("bp")) {
+            form.extra.post = Some(PostSide::Back);
+            rest
+        } else {
+            form.extra.extended = true;
+            word.strip_prefix('e')?
+        };
+        form.stem = stem_of_word(rest, self)?;
+        self.at += 1;
+        Some(form)
+    }
+
+    /// "3-dc cluster", "5 dc popcorn", "3 hdc puff st", "4-tr bobble": the number and the stem make the definition.
+    fn counted_cluster(&mut self) -> Option<Named> {
+        let start = self.at;
+        let legs = u8::try_from(self.number()?).ok().filter(|&n| n >= 2);
+        let _ = self.eat_kind(&Kind::Dash);
+        if self.word(0).is_some_and(|w| words::CHAIN.contains(&w)) && self.word(1) == Some("picot") {
+            self.at += 2;
+            return legs.map(|n| Named::Picot(Some(u32::from(n))));
+        }
+        let found = self.stem().and_then(|stem| Some((stem, self.cluster_word()?)));
+        match (legs, found) {
+            (Some(legs), Some((stem, meet))) => {
+                let _ = self.eat_any(&["st", "stitch"]);
+                Some(Named::Form(StitchForm::cluster(stem, legs, meet)))
+            }
+            _ => {
+                self.at = start;
+                None
+            }
+        }
+    }
+
+    fn cluster_word(&mut self) -> Option<Meet> {
+        let meet = match self.word(0)? {
+            "cluster" | "cl" | "clusters" => Meet::Head,
+            "bobble" | "bo" | "puff" | "bobbles" => Meet::Both,
+            "popcorn" | "pc" | "popcorns" => Meet::Closed,
+            _ => return None,
+        };
+        self.at += 1;
+        Some(meet)
+    }
+}
+
+fn with_loop(mut form: StitchForm, part: LoopPart) -> StitchForm {
+    form.extra.part = part;
+    form
+}
+
+/// The stem of a one-word name.
+fn stem_of_word(word: &str, cursor: &Cursor<'_>) -> Option<Stem> {
+    words::STITCHES.iter().find(|n| n.words == [word])?.stem(cursor.house.terms)
+}

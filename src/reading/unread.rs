@@ -1,0 +1,149 @@
+//! The honest end of reading: what no rule took is commentary by the table, or it is pointed at.
+
+use super::lex::Kind;
+use super::phrase::RowReader;
+use super::words;
+use crate::source::{Code, Problem, Severity};
+
+impl RowReader<'_> {
+    /// True where tokens `from..end` are commentary: no stitch word, no number, an opening of the table.
+    pub(super) fn is_commentary(&self, from: usize, end: usize) -> bool {
+        let tokens = &self.c.tokens[from..end];
+        let works = tokens.iter().any(|t| match &t.kind {
+            Kind::Number(_) | Kind::Ordinal(_) => true,
+            Kind::Word(w) => self.means_work(w),
+            _ => false,
+        });
+        if works {
+            return false;
+        }
+        let words: Vec<&str> = tokens
+            .iter()
+            .filter_map(|t| match &t.kind {
+                Kind::Word(w) => Some(w.as_str()),
+                _ => None,
+            })
+            .collect();
+        words::COMMENTARY.iter().any(|opening| words.starts_with(opening))
+    }
+
+    fn means_work(&self, word: &str) -> bool {
+        // "mark this stitch", "the last stitch" name a stitch without working one
+        if matches!(word, "st" | "stitch" | "sts" | "stitches") {
+            return false;
+        }
+        words::WORKING_WORDS.contains(&word)
+            || word.ends_with("tog")
+            || self.c.house.specials.iter().any(|s| s.names.iter().any(|n| n == word))
+    }
+
+    /// Takes everything to the next mark and says that it was not understood, unless it is commentary.
+    pub(super) fn unread_phrase(&mut self) {
+        if matches!(self.c.kind(0), Some(Kind::Close(_))) {
+            self.stray_close();
+            return;
+        }
+        let start = self.c.at;
+        self.c.at += 1;
+        while !self.c.at_break() && !matches!(self.c.kind(0), Some(Kind::Open(_))) {
+            self.c.at += 1;
+        }
+        let span = self.span_of(start, self.c.at);
+        if self.is_commentary(start, self.c.at) {
+            self.notes.push(span);
+            return;
+        }
+        self.unread = true;
+        let words: Vec<String> = self.c.tokens[start..self.c.at]
+            .iter()
+            .filter_map(|t| match &t.kind {
+                Kind::Word(w) => Some(w.clone()),
+                _ => None,
+            })
+            .collect();
+        let working = self.c.tokens[start..self.c.at].iter().any(|t| match &t.kind {
+            Kind::Number(_) | Kind::Ordinal(_) => true,
+            Kind::Word(w) => self.means_work(w) || words::STITCH.contains(&w.as_str()),
+            _ => false,
+        });
+        let problem = match self.misspelt(start) {
+            Some((at, word, near)) => {
+                let span = self.c.tokens[at].span;
+                let problem = Problem::new(Code::UnknownStitch, span, format!("there is no stitch \"{word}\""));
+                match near {
+                    Some(near) => problem.with_hint(format!("did you mean \"{near}\"?")),
+                    None => problem.with_hint("if it is a stitch of your own, define it under \"Special stitches\""),
+                }
+            }
+            None => self.unread_problem(span, &words, working),
+        };
+        self.problems.push(problem);
+    }
+
+    fn unread_problem(&self, span: crate::source::Span, words: &[String], working: bool) -> Problem {
+        let technique = OUT_OF_SCOPE.iter().find(|(word, _)| words.iter().any(|w| w.starts_with(word)));
+        if let Some((_, name)) = technique {
+            return Problem::new(Code::UnreadWords, span, format!("{name} is not crocheted with this hook and cannot be worked here"))
+                .with_hint("only ordinary crochet is read; write such a row as a note, outside the rows");
+        }
+        for word in words {
+            if let Some((name, hint)) = UNDEFINED.iter().find(|(name, _)| words::is_or_plural(word, name)) {
+                return Problem::new(Code::UndefinedStitch, span, format!("\"{name}\" is not defined in this pattern"))
+                    .with_hint(format!("say under \"Special stitches\" how it is made, such as \"{hint}\""));
+            }
+        }
+        let problem = Problem::new(Code::UnreadWords, span, format!("\"{}\" was not understood", &self.text[span.start..span.end]));
+        if working {
+            problem
+        } else {
+            problem.with_severity(Severity::Warning).with_hint("if it is a remark, put it in a sentence of its own outside the row")
+        }
+    }
+
+    /// The word in the place of a stitch, where it is one letter or two from a stitch name.
+    fn misspelt(&self, start: usize) -> Option<(usize, String, Option<&'static str>)> {
+        let numbered = matches!(self.c.kind_at(start), Some(Kind::Number(_)));
+        let at = if numbered { start + 1 } else { start };
+        let Some(Kind::Word(word)) = self.c.kind_at(at) else { return None };
+        if UNDEFINED.iter().any(|(n, _)| words::is_or_plural(word, n)) || OUT_OF_SCOPE.iter().any(|(n, _)| word.starts_with(n)) {
+            return None;
+        }
+        let before_place = matches!(self.c.kind_at(at + 1), Some(Kind::Word(w)) if words::INTO.contains(&w.as_str()))
+            || matches!(self.c.kind_at(at + 1), Some(Kind::Word(w)) if w == "next" || w == "each");
+        let near = words::NEAR
+            .iter()
+            .map(|name| (strsim::osa_distance(word, name), *name))
+            .filter(|&(d, name)| d <= if name.len() > 4 { 2 } else { 1 })
+            .min_by_key(|&(d, name)| (d, name.len().abs_diff(word.len())));
+        let known = words::WORKING_WORDS.contains(&word.as_str()) || words::INTO.contains(&word.as_str());
+        if known || !(before_place || numbered && near.is_some() || near.is_some() && word.len() > 3) {
+            return None;
+        }
+        Some((at, word.clone(), near.map(|(_, name)| name)))
+    }
+}
+
+/// Techniques outside this craft's charts, by the beginning of their word.
+const OUT_OF_SCOPE: &[(&str, &str)] = &[
+    ("tunisian", "tunisian crochet"),
+    ("afghan", "tunisian crochet"),
+    ("tss", "tunisian crochet"),
+    ("hairpin", "hairpin lace"),
+    ("broomstick", "broomstick lace"),
+    ("bead", "bead work"),
+    ("knit", "knitting"),
+    ("purl", "knitting"),
+];
+
+/// Stitches that every pattern has to define for itself, with an example.
+const UNDEFINED: &[(&str, &str)] = &[
+    ("shell", "Shell: 5 dc in same st"),
+    ("fan", "Fan: 7 dc in same st"),
+    ("v-st", "V-st: (dc, ch 1, dc) in same st"),
+    ("cluster", "Cluster: dc3tog in same st"),
+    ("cl", "Cluster (CL): 3-dc cluster in same st"),
+    ("popcorn", "Popcorn: 5-dc popcorn in same st"),
+    ("pc", "Popcorn (pc): 5-dc popcorn in same st"),
+    ("bobble", "Bobble: 5-dc bobble in same st"),
+    ("puff", "Puff: 3-hdc puff in same st"),
+];

@@ -1,0 +1,217 @@
+//! The vocabulary: tables only. A new wording of a known idea is a row here.
+
+use crate::craft::Stem;
+use crate::instructions::Terms;
+
+/// A stitch name: its words, what it is in US terms, what it is in UK terms.
+pub(super) struct StitchName {
+    pub words: &'static [&'static str],
+    pub us: Option<Stem>,
+    pub uk: Option<Stem>,
+}
+
+const fn name(words: &'static [&'static str], us: Option<Stem>, uk: Option<Stem>) -> StitchName {
+    StitchName { words, us, uk }
+}
+
+const SL: Option<Stem> = Some(Stem::SlipStitch);
+const SC: Option<Stem> = Some(Stem::Single);
+const HDC: Option<Stem> = Some(Stem::HalfDouble);
+const DC: Option<Stem> = Some(Stem::Tall(1));
+const TR: Option<Stem> = Some(Stem::Tall(2));
+const DTR: Option<Stem> = Some(Stem::Tall(3));
+const TRTR: Option<Stem> = Some(Stem::Tall(4));
+const QUAD: Option<Stem> = Some(Stem::Tall(5));
+
+/// Stitch names, longest first where one begins another.
+///
+/// Source: Craft Yarn Council master list for the US names; funcrochetdesigns.com for US against UK.
+pub(super) const STITCHES: &[StitchName] = &[
+    name(&["half", "double", "crochet"], HDC, HDC),
+    name(&["half", "treble", "crochet"], HDC, HDC),
+    name(&["double", "treble", "crochet"], DTR, TR),
+    name(&["triple", "treble", "crochet"], TRTR, DTR),
+    name(&["short", "double", "crochet"], HDC, HDC),
+    name(&["half", "double"], HDC, HDC),
+    name(&["half", "treble"], HDC, HDC),
+    name(&["half", "dc"], HDC, HDC),
+    name(&["double", "treble"], DTR, TR),
+    name(&["triple", "treble"], TRTR, DTR),
+    name(&["quadruple", "treble"], QUAD, TRTR),
+    name(&["double", "crochet"], DC, SC),
+    name(&["single", "crochet"], SC, SL),
+    name(&["treble", "crochet"], TR, DC),
+    name(&["triple", "crochet"], TR, DC),
+    name(&["slip", "stitch"], SL, SL),
+    name(&["slip", "st"], SL, SL),
+    name(&["sl", "st"], SL, SL),
+    name(&["sl", "stitch"], SL, SL),
+    name(&["s", "d", "c"], HDC, HDC),
+    name(&["tr", "tr", "c"], TRTR, TRTR),
+    name(&["d", "tr", "c"], DTR, DTR),
+    name(&["tr", "tr"], TRTR, DTR),
+    name(&["s", "c"], SC, SL),
+    name(&["d", "c"], DC, SC),
+    name(&["tr", "c"], TR, DC),
+    name(&["slst"], SL, SL),
+    name(&["ss"], SL, SL),
+    name(&["sc"], SC, SL),
+    name(&["hdc"], HDC, HDC),
+    name(&["htr"], HDC, HDC),
+    name(&["dc"], DC, SC),
+    name(&["tr"], TR, DC),
+    name(&["trc"], TR, DC),
+    name(&["treble"], TR, DC),
+    name(&["dtr"], DTR, TR),
+    name(&["dtrc"], DTR, TR),
+    name(&["ttr"], TRTR, DTR),
+    name(&["trtr"], TRTR, DTR),
+    name(&["qtr"], QUAD, TRTR),
+];
+
+impl StitchName {
+    /// The stem in a dialect. The old dialects read the modern tables but for their own words.
+    pub fn stem(&self, terms: Terms) -> Option<Stem> {
+        match terms {
+            Terms::Us | Terms::OldUs => self.us,
+            Terms::Uk | Terms::OldUk => self.uk,
+        }
+    }
+}
+
+/// Number words.
+pub(super) const NUMBERS: &[(&str, u32)] = &[
+    ("one", 1),
+    ("two", 2),
+    ("three", 3),
+    ("four", 4),
+    ("five", 5),
+    ("six", 6),
+    ("seven", 7),
+    ("eight", 8),
+    ("nine", 9),
+    ("ten", 10),
+    ("eleven", 11),
+    ("twelve", 12),
+];
+
+/// Ordinal words.
+pub(super) const ORDINALS: &[(&str, u32)] = &[
+    ("second", 2),
+    ("third", 3),
+    ("fourth", 4),
+    ("fifth", 5),
+    ("sixth", 6),
+    ("seventh", 7),
+    ("eighth", 8),
+    ("ninth", 9),
+    ("tenth", 10),
+];
+
+/// Words for how often, that are one word.
+pub(super) const TIMES: &[(&str, u32)] = &[("once", 1), ("twice", 2), ("thrice", 3)];
+
+/// Chain, as a stitch and as a place.
+pub(super) const CHAIN: &[&str] = &["ch", "chs", "chain", "chains"];
+/// Any stitch, as a place.
+pub(super) const STITCH: &[&str] = &["st", "sts", "stitch", "stitches", "st's"];
+/// A chain space.
+pub(super) const SPACE: &[&str] = &["sp", "sps", "space", "spaces", "loop", "loops", "lp", "lps", "arch", "arches"];
+/// Words before a place.
+pub(super) const INTO: &[&str] = &["in", "into", "over", "on", "through", "thru", "around", "across", "along", "to"];
+/// Skip.
+pub(super) const SKIP: &[&str] = &["sk", "skip", "skp", "miss", "omit"];
+/// Repeat.
+pub(super) const REPEAT: &[&str] = &["rep", "repeat", "reps"];
+/// A round.
+pub(super) const ROUND: &[&str] = &["rnd", "rnds", "round", "rounds"];
+/// A row.
+pub(super) const ROW: &[&str] = &["row", "rows"];
+/// Words that say "to the end" behind a repeat or place.
+pub(super) const TO_END: &[&str] = &["around", "across", "along", "throughout"];
+/// Words of the beginning chain.
+pub(super) const BEGINNING: &[&str] = &["beg", "beginning", "starting", "start", "turning", "t", "initial"];
+/// Every word that means work; a phrase with one of these is never commentary.
+pub(super) const WORKING_WORDS: &[&str] = &[
+    "sc", "hdc", "dc", "tr", "dtr", "trtr", "htr", "ttr", "qtr", "ch", "chs", "chain", "st", "sts", "stitch",
+    "stitches", "inc", "dec", "sp", "sps", "skip", "sk", "miss", "rep", "repeat", "slst", "picot", "shell", "cluster",
+    "popcorn", "bobble", "puff", "tog", "together", "crochet", "treble",
+];
+
+/// Openings of commentary: phrases that say nothing to work. Matched at the start of a phrase that
+/// holds no stitch word and no number.
+pub(super) const COMMENTARY: &[&[&str]] = &[
+    &["this", "will", "be"],
+    &["this", "forms"],
+    &["this", "is"],
+    &["this", "makes"],
+    &["these", "are"],
+    &["mark"],
+    &["place", "marker"],
+    &["place", "a", "marker"],
+    &["place", "a", "stitch", "marker"],
+    &["move", "marker"],
+    &["move", "the", "marker"],
+    &["pm"],
+    &["working", "loosely"],
+    &["working", "over", "the", "tail"],
+    &["work", "loosely"],
+    &["loosely"],
+    &["being", "careful"],
+    &["taking", "care"],
+    &["be", "careful"],
+    &["pull"],
+    &["weave"],
+    &["leave", "a"],
+    &["leaving", "a"],
+    &["leaving"],
+    &["cut", "yarn", "leaving"],
+    &["do", "not", "fasten", "off"],
+    &["do", "not", "cut"],
+    &["for", "the"],
+    &["tip", "made"],
+    &["branch", "made"],
+    &["stem", "made"],
+    &["leaf", "made"],
+    &["made"],
+    &["inc", "made"],
+    &["now"],
+    &["from", "here"],
+    &["see"],
+    &["work", "in", "continuous", "rounds"],
+    &["first", "side"],
+    &["second", "side"],
+    &["the", "first", "side"],
+    &["carry"],
+    &["carrying"],
+    &["sew"],
+    &["finish"],
+    &["secure"],
+    &["gently"],
+    &["tightly"],
+    &["close"],
+    &["as", "shown"],
+    &["remember"],
+];
+
+/// The number of a number word.
+pub(super) fn number_word(word: &str) -> Option<u32> {
+    NUMBERS.iter().find(|(w, _)| *w == word).map(|&(_, n)| n)
+}
+
+/// The number of an ordinal word.
+pub(super) fn ordinal_word(word: &str) -> Option<u32> {
+    ORDINALS.iter().find(|(w, _)| *w == word).map(|&(_, n)| n)
+}
+
+/// True where `word` is `base`, or its plural.
+pub(super) fn is_or_plural(word: &str, base: &str) -> bool {
+    word == base || word.strip_suffix('s') == Some(base) || word.strip_suffix("es") == Some(base)
+}
+
+/// Words a misspelling is held against.
+pub(super) const NEAR: &[&str] = &[
+    "sc", "hdc", "dc", "tr", "dtr", "trtr", "htr", "sl st", "ch", "sc2tog", "sc3tog", "hdc2tog", "dc2tog", "dc3tog",
+    "tr2tog", "inc", "dec", "picot", "single", "double", "treble", "half", "crochet", "chain", "skip", "turn", "join",
+    "repeat", "fasten", "shell", "cluster", "popcorn", "bobble", "puff",
+];

@@ -1,0 +1,163 @@
+//! The bench: the fabric under work, the yarn in hand, and the edge that is live.
+
+use super::edge::{LiveEdge, Spot, What};
+use super::tally::Tally;
+use crate::craft::{Meet, Stem, StitchForm};
+use crate::fabric::*;
+use crate::source::{Code, Problem, Span};
+
+/// Most stitches one pattern may make. A blanket of 150 by 200 has 30,000.
+pub const MOST_STITCHES: usize = 1_000_000;
+
+/// Where a part's work stands between two rows.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Bench {
+    pub fabric: Fabric,
+    pub tallies: Vec<Tally>,
+    pub problems: Vec<Problem>,
+    /// Letter of the yarn in hand.
+    pub yarn: String,
+    /// Yarns that were attached already.
+    pub yarns_on: Vec<String>,
+    pub part: PartId,
+    /// The edge the next row takes, in the direction of the row that made it.
+    pub edge: LiveEdge,
+    /// Face of the last row.
+    pub side: Side,
+    /// True where "turn" was said since the last row.
+    pub turn_said: bool,
+    /// Chains of a foundation nothing was worked into yet.
+    pub foundation: Option<Vec<StitchId>>,
+    /// A ring waiting for its first round.
+    pub ring: Option<RingId>,
+    /// Chains that the end of the last row made for this one.
+    pub carried: Option<(u32, Span)>,
+    /// Rows of the piece in hand, foundation first: what its row ends belong to.
+    pub piece: Vec<RowId>,
+    /// True where row 1 went on round the far side.
+    pub both_sides: bool,
+    /// Passes of the repeats being worked, outermost first.
+    pub pass: Vec<u32>,
+    pub limit_hit: bool,
+    /// Lengths of the growing lists when a snapshot was taken.
+    pub lengths: [usize; 7],
+}
+
+impl Bench {
+    /// Makes a stitch and gives its id. Past the limit nothing is made and the last id is given again.
+    pub fn make(&mut self, row: RowId, form: StitchForm, places: &[Place], role: Role, span: Span) -> StitchId {
+        if self.fabric.stitches.len() >= MOST_STITCHES {
+            self.hit_limit(span);
+            return StitchId::new(self.fabric.stitches.len() - 1);
+        }
+        let id = StitchId::new(self.fabric.stitches.len());
+        let legs: Vec<Leg> = (0..usize::from(form.legs.max(1)))
+            .map(|k| {
+                let place = if form.one_place { places.first() } else { places.get(k).or(places.last()) };
+                Leg { stem: form.stem, into: place.map(|p| placed(*p, &form)).into_iter().collect() }
+            })
+            .collect();
+        let into = if form.one_place {
+            legs.first().map(|l| l.into.clone()).unwrap_or_default()
+        } else {
+            legs.iter().flat_map(|l| l.into.iter().copied()).collect()
+        };
+        let slip_role = role != Role::Base;
+        self.fabric.stitches.push(Stitch {
+            id,
+            kind: form.to_string(),
+            row,
+            side: self.side,
+            colour: self.yarn.clone(),
+            colour_end: None,
+            carried: Vec::new(),
+            counts: !slip_role && form.stem != Stem::SlipStitch && !form.stem.is_chain()
+                || role == Role::Branch && form.stem != Stem::SlipStitch && !form.stem.is_chain(),
+            stands_for: None,
+            role,
+            also: Vec::new(),
+            legs,
+            meet: if form.legs > 1 { form.meet } else { Meet::Head },
+            extra: form.extra,
+            into,
+            covers: Vec::new(),
+            layer: 0,
+            span,
+            pass: self.pass.clone(),
+        });
+        id
+    }
+
+    /// Makes `n` chains.
+    pub fn chains(&mut self, row: RowId, n: u32, role: Role, span: Span) -> Vec<StitchId> {
+        let room = MOST_STITCHES - self.fabric.stitches.len().min(MOST_STITCHES);
+        if n as usize > room {
+            self.hit_limit(span);
+        }
+        (0..(n as usize).min(room)).map(|_| self.make(row, StitchForm::plain(Stem::Chain(1)), &[], role, span)).collect()
+    }
+
+    pub fn hit_limit(&mut self, span: Span) {
+        if !self.limit_hit {
+            self.limit_hit = true;
+            self.problems.push(
+                Problem::new(Code::Limit, span, format!("these words make more than {MOST_STITCHES} stitches, the most one pattern may have"))
+                    .with_hint("look for a number with a digit too many"),
+            );
+        }
+    }
+
+    pub fn event(&mut self, kind: EventKind, colour: Option<String>, told: bool) {
+        let after = self.fabric.stitches.last().map(|s| s.id);
+        self.fabric.events.push(Event { after, kind, colour, told });
+    }
+
+    /// Takes up a yarn; the first time, it is attached.
+    pub fn take_yarn(&mut self, yarn: &str, told: bool) {
+        if !self.yarns_on.iter().any(|y| y == yarn) {
+            self.yarns_on.push(yarn.to_owned());
+            self.event(EventKind::Attach, Some(yarn.to_owned()), told);
+        }
+        self.yarn = yarn.to_owned();
+    }
+
+    pub fn cut_yarn(&mut self, yarn: Option<&str>) {
+        let yarn = yarn.unwrap_or(&self.yarn).to_owned();
+        self.event(EventKind::Cut, Some(yarn.clone()), true);
+        self.yarns_on.retain(|y| *y != yarn);
+    }
+
+    /// The open place a stitch gives to the next row.
+    pub fn spot_of(&self, id: StitchId) -> Spot {
+        let stitch = self.fabric.stitch(id);
+        let what = match stitch.stands_for {
+            Some(stem) => What::Turning(stem.to_string()),
+            None => What::Stitch(stitch.kind.clone()),
+        };
+        Spot::new(Place::top(id), what)
+    }
+
+    /// Makes chains into a space and gives its open place. Spaces are numbered in yarn order of their first chain.
+    pub fn space(&mut self, ids: Vec<StitchId>, length: u32, corner: bool) -> Spot {
+        let k = SpaceId::new(self.fabric.spaces.len());
+        self.fabric.spaces.push(Space { ids, length });
+        Spot::new(Place::space(k), What::Space(length, corner))
+    }
+
+    /// Begins a row.
+    pub fn begin_row(&mut self, label: String, shape: RowShape, side: Side, turned: bool) -> RowId {
+        let index = RowId::new(self.fabric.rows.len());
+        self.fabric.rows.push(Row { index, part: self.part, label, shape, side, turned, ..Row::default() });
+        self.side = side;
+        index
+    }
+}
+
+/// The place with the loop or post the form asks for.
+fn placed(place: Place, form: &StitchForm) -> Place {
+    match (place, form.extra.post) {
+        (Place::Top { top, .. }, Some(from)) => Place::Post { post: top, from },
+        (Place::Top { top, .. }, None) => Place::Top { top, part: form.extra.part },
+        _ => place,
+    }
+}

@@ -1,0 +1,464 @@
+//! Chains and what becomes of them: turning chain, space, branch, picot, ring, foundation.
+
+use super::edge::{LiveEdge, Spot, What};
+use super::row::{Branch, LastPlace, RowWork};
+use crate::craft::{Stem, StitchForm, turning_chains};
+use crate::fabric::*;
+use crate::instructions::{Act, Class, Step, Target};
+use crate::source::{Code, Problem, Span};
+
+impl RowWork<'_> {
+    /// Chains: at the start of a row a turning chain or a first space, else held until the next stitch tells.
+    pub(super) fn chain(&mut self, n: u32, span: Span, rest: &[Step]) {
+        self.end_branch();
+        if self.group_place.is_none() && self.fresh && self.chains.is_empty() && self.starts_row(n, span, rest) {
+            return;
+        }
+        let ids = self.bench.chains(self.row, n, Role::Space, span);
+        self.chains.extend(ids);
+        self.chains_span = span;
+    }
+
+    /// Handles the chain that opens a row; false where it is no turning chain.
+    fn starts_row(&mut self, n: u32, span: Span, rest: &[Step]) -> bool {
+        if matches!(next_work(rest), Some((_, Target::FromHook { .. }))) {
+            return false; // a branch worked out from where the last row ended
+        }
+        let next = next_stem(rest).unwrap_or(Stem::Single);
+        let told = told_counts(rest);
+        let told_space = told.map_or(0, |(_, space, _)| space);
+        let stem = told.and_then(|(stem, ..)| stem).or_else(|| self.convention_stem(n)).unwrap_or_else(|| tall_for(n, next));
+        let (counts, space) = match told {
+            Some((_, space, counts)) => (counts, space),
+            None => self.counts_untold(n, next, span),
+        };
+        let space = if counts && told_space == 0 { space.max(n.saturating_sub(u32::from(turning_chains(stem)).max(1))) } else { space };
+        let space = if counts && told.is_some() && told_space == 0 { 0 } else { space };
+        if !counts && n > 1 && matches!(next, Stem::Single | Stem::SlipStitch) && told.is_none() {
+            return false; // a loop from the start of the row, not a turning chain
+        }
+        self.tally.turning_counts = Some(counts);
+        self.tally.turning_stem = Some(next);
+        let standing = n - space.min(n.saturating_sub(1));
+        let ids = self.bench.chains(self.row, standing, Role::Turning, span);
+        let Some(&top) = ids.last() else { return true };
+        if counts {
+            self.turning_stitch(top, stem);
+        }
+        self.first_turning = ids.first().copied();
+        if space > 0 && space < n {
+            let ids = self.bench.chains(self.row, n - standing, Role::Space, span);
+            for id in &ids {
+                self.bench.fabric.stitches[id.index()].also.push(Role::Turning);
+            }
+            self.chains = ids;
+            self.chains_span = span;
+        }
+        true
+    }
+
+    /// A turning chain that counts stands on the first place and is a stitch of the row.
+    fn turning_stitch(&mut self, top: StitchId, stem: Stem) {
+        let base = if self.ring.is_some() || self.foundation.is_some() {
+            self.ring.map(|ring| LastPlace::Off(Place::ring(ring)))
+        } else {
+            let k = self.edge.next_of(&Class::Any).filter(|&k| k == self.edge.cursor).or_else(|| self.edge.next_of(&Class::Space(None)));
+            k.filter(|_| !self.edge.spots.is_empty()).map(|k| {
+                self.edge.take(k);
+                LastPlace::OnEdge(k)
+            })
+        };
+        let place = base.map(|b| self.place_of(b));
+        if let Some(LastPlace::OnEdge(_)) = base {
+            match place {
+                Some(Place::Space { .. }) => self.named_spaces = true,
+                _ => self.named_stitches = true,
+            }
+        }
+        let stitch = &mut self.bench.fabric.stitches[top.index()];
+        stitch.counts = true;
+        stitch.stands_for = Some(stem);
+        if let Some(place) = place {
+            stitch.into = vec![place];
+            stitch.legs[0].into = vec![place];
+        }
+        self.last = base;
+        self.fresh = false;
+        self.bench.fabric.rows[self.row.index()].order.push(top);
+        self.made.push(self.bench.spot_of(top));
+        self.count(stem.to_string());
+    }
+
+    /// Whether an untold chain counts, and the chains of a space it holds besides.
+    fn counts_untold(&mut self, n: u32, next: Stem, span: Span) -> (bool, u32) {
+        let told = self.conventions.iter().rev().find(|c| {
+            c.chains == Some(n) || c.chains.is_none() && c.stem.is_none_or(|s| u32::from(turning_chains(s)) == n)
+        });
+        if let Some(told) = told {
+            return (told.counts, 0);
+        }
+        let height = u32::from(turning_chains(next));
+        if n <= 1 || height <= 1 {
+            return (false, 0);
+        }
+        let by_default = n >= 2;
+        let space = n.saturating_sub(height);
+        let answer = self.doubt(span, 2);
+        if (answer == 0) == by_default { (true, space) } else { (false, 0) }
+    }
+
+    fn convention_stem(&self, n: u32) -> Option<Stem> {
+        self.conventions.iter().rev().find(|c| c.chains == Some(n) && c.counts).and_then(|c| c.stem)
+    }
+
+    /// Turns chains lying before a stitch into a space of the row.
+    pub(super) fn chains_to_space(&mut self, corner: bool) {
+        if self.chains.is_empty() {
+            return;
+        }
+        let ids = std::mem::take(&mut self.chains);
+        let length = ids.len() as u32;
+        self.fresh = false;
+        self.bench.fabric.rows[self.row.index()].order.extend(&ids);
+        self.add_space(ids, length, corner);
+    }
+
+    pub(super) fn add_space(&mut self, ids: Vec<StitchId>, length: u32, corner: bool) {
+        self.tally.chain_stitches += ids.len();
+        let spot = self.bench.space(ids, length, corner);
+        *self.tally.spaces.entry(format!("ch-{length}")).or_default() += 1;
+        self.made.push(spot);
+    }
+
+    // ---- the hook -------------------------------------------------------------------------
+
+    /// "in 2nd ch from hook": of the foundation, or of a branch just chained.
+    pub(super) fn from_hook(&mut self, each: u32, n: u32, form: StitchForm, span: Span, rest: &[Step]) {
+        if !self.chains.is_empty() {
+            return self.start_branch(each, n, form, span);
+        }
+        if let Some(k) = self.hook_place(n, form, span, rest) {
+            self.stitches(each, form, LastPlace::OnEdge(k), span);
+        }
+    }
+
+    fn stitches(&mut self, each: u32, form: StitchForm, place: LastPlace, span: Span) {
+        for _ in 0..each {
+            self.stitch_at(form, &[place], span);
+        }
+    }
+
+    /// Takes the `n`th chain from the hook; what lies before it turns, and may count.
+    pub(super) fn hook_place(&mut self, n: u32, form: StitchForm, span: Span, rest: &[Step]) -> Option<usize> {
+        let Some(chain) = self.foundation.clone() else {
+            self.bench.problems.push(
+                Problem::new(Code::NoSuchPlace, span, "there is no chain at the hook to count from here")
+                    .with_hint("a row worked on a chain needs the chain before it, such as \"Ch 14.\""),
+            );
+            self.stopped = true;
+            return None;
+        };
+        let n = n as usize;
+        if n == 0 || n > chain.len() {
+            let message = format!("the foundation has {} ch, so there is no {} ch from hook", chain.len(), ordinal(n));
+            self.bench.problems.push(Problem::new(Code::NoSuchPlace, span, message));
+            self.stopped = true;
+            return None;
+        }
+        let skipped = n - 1;
+        self.tally.skipped_at_hook = skipped;
+        self.tally.on_chain = true;
+        let told = told_counts(rest);
+        let height = usize::from(turning_chains(form.stem));
+        let counts = match told {
+            Some((_, _, counts)) => counts,
+            None if height < 2 || skipped < height.min(2) => false,
+            None => match self.conventions.iter().rev().find(|c| c.chains == Some(skipped as u32)) {
+                Some(told) => told.counts,
+                None => self.doubt(span, 2) == 0,
+            },
+        };
+        for &id in &chain[chain.len() - skipped..] {
+            self.bench.fabric.stitches[id.index()].role = Role::Turning;
+        }
+        self.tally.turning_counts = (skipped > 0).then_some(counts);
+        self.tally.turning_stem = Some(form.stem);
+        // the chains skipped are no places of this row
+        self.edge.spots.drain(..skipped.min(self.edge.spots.len()));
+        self.edge.cursor = 0;
+        if counts && skipped > 0 {
+            let stem = told.and_then(|(stem, ..)| stem).unwrap_or(form.stem);
+            self.count_skipped(&chain, skipped, stem, told.map_or(0, |(_, space, _)| space as usize));
+        }
+        self.edge.take(0);
+        Some(0)
+    }
+
+    /// The chains skipped at the hook stand for a stitch, and where there are more than it needs, for a space.
+    fn count_skipped(&mut self, chain: &[StitchId], skipped: usize, stem: Stem, told_space: usize) {
+        let height = usize::from(turning_chains(stem)).max(1);
+        let space = if told_space > 0 { told_space } else { 0 };
+        let foot = chain.len() - skipped;
+        let top = chain[foot + (height.min(skipped) - 1)];
+        let top = if space == 0 { chain[chain.len() - 1] } else { top };
+        let stitch = &mut self.bench.fabric.stitches[top.index()];
+        stitch.counts = true;
+        stitch.stands_for = Some(stem);
+        self.fresh = false;
+        self.bench.fabric.rows[self.row.index()].order.push(top);
+        self.made.push(self.bench.spot_of(top));
+        self.count(stem.to_string());
+        if space > 0 {
+            let from = chain.len() - space.min(skipped - 1);
+            let ids: Vec<StitchId> = chain[from..].to_vec();
+            self.bench.fabric.rows[self.row.index()].order.extend(&ids);
+            self.add_space(ids, space as u32, false);
+        }
+    }
+
+    // ---- branches -------------------------------------------------------------------------
+
+    fn start_branch(&mut self, each: u32, n: u32, form: StitchForm, span: Span) {
+        let chain = std::mem::take(&mut self.chains);
+        let n = n as usize;
+        if n == 0 || n > chain.len() {
+            let message = format!("the branch has {} ch, so there is no {} ch from hook", chain.len(), ordinal(n));
+            self.bench.problems.push(Problem::new(Code::NoSuchPlace, span, message));
+            self.stopped = true;
+            return;
+        }
+        let root = self.branch_root();
+        let outer = self.branch.is_some();
+        for (i, id) in chain.iter().enumerate() {
+            let stitch = &mut self.bench.fabric.stitches[id.index()];
+            stitch.role = Role::Branch;
+            if i + n > chain.len() {
+                stitch.also.push(Role::Turning);
+            }
+            // the first chain springs from its root
+            if i == 0
+                && !outer
+                && let Some(root) = root
+            {
+                stitch.into = vec![Place::top(root)];
+            }
+        }
+        let left: Vec<StitchId> = chain[..=chain.len() - n].iter().rev().copied().collect();
+        self.branch = Some(Branch { root, chain, left, worked: Vec::new(), order: Vec::new() });
+        self.fresh = false;
+        self.work_branch(each, form, 1, span);
+    }
+
+    /// The stitch a branch grows out of: the last head of the row, or of the row below where it opens a row.
+    fn branch_root(&self) -> Option<StitchId> {
+        let own = self.bench.fabric.rows[self.row.index()].order.last().copied();
+        own.or_else(|| self.edge.spots.get(self.edge.cursor).or(self.edge.spots.last()).and_then(|s| s.place.stitch()))
+    }
+
+    /// Works `n` places of the branch's chain, from the tip down.
+    fn work_branch(&mut self, each: u32, form: StitchForm, n: usize, span: Span) {
+        let per = form.places();
+        for _ in 0..n {
+            let mut places = Vec::new();
+            for _ in 0..per {
+                let Some(branch) = self.branch.as_mut() else { return };
+                if branch.left.is_empty() {
+                    break;
+                }
+                let chain = branch.left.remove(0);
+                branch.worked.push(chain);
+                places.push(Place::chain(chain));
+            }
+            if places.is_empty() {
+                return;
+            }
+            for _ in 0..each {
+                let id = self.bench.make(self.row, form, &places, Role::Branch, span);
+                if form.stem != Stem::SlipStitch {
+                    self.count(form.to_string());
+                } else {
+                    self.tally.slip_stitches += 1;
+                }
+                if let Some(branch) = self.branch.as_mut() {
+                    branch.order.push(id);
+                }
+                self.last = places.last().map(|p| LastPlace::Off(*p));
+            }
+        }
+    }
+
+    /// True where these words go on along the branch.
+    pub(super) fn branch_takes(&mut self, form: StitchForm, at: &Target, span: Span) -> bool {
+        let Some(branch) = &self.branch else { return false };
+        let left = branch.left.len();
+        let (n, each) = match at {
+            Target::Next { n, class: Class::Chain } => (*n as usize, 1),
+            Target::Next { n, class: Class::Any } if *n as usize * form.places() <= left => (*n as usize, 1),
+            Target::Each { class: Class::Chain, less, .. } => (left.saturating_sub(*less as usize) / form.places(), 1),
+            Target::Last { n, class: Class::Chain } => (*n as usize, 1),
+            Target::Same => {
+                let Some(&chain) = branch.worked.last() else { return false };
+                let places = [Place::chain(chain)];
+                let id = self.bench.make(self.row, form, &places, Role::Branch, span);
+                self.count(form.to_string());
+                if let Some(branch) = self.branch.as_mut() {
+                    branch.order.push(id);
+                }
+                return true;
+            }
+            _ => {
+                self.end_branch();
+                return false;
+            }
+        };
+        if n * form.places() > left {
+            if left == 0 {
+                self.end_branch();
+                return false;
+            }
+            let message = format!("these words need {} ch of the branch, and {left} are left", n * form.places());
+            self.bench.problems.push(Problem::new(Code::PlacesShort, span, message));
+        }
+        self.work_branch(each, form, n.min(left), span);
+        true
+    }
+
+    /// Closes a branch: its undersides, then its tops, join the edge.
+    pub(super) fn end_branch(&mut self) {
+        let Some(branch) = self.branch.take() else { return };
+        let undersides: Vec<StitchId> = branch.worked.iter().rev().copied().collect();
+        for id in undersides {
+            self.made.push(Spot::new(Place::underside(id), What::Chain));
+        }
+        for &id in &branch.order {
+            let spot = self.bench.spot_of(id);
+            self.made.push(spot);
+        }
+        if let Some(root) = branch.root {
+            let strand = Strand { root, chain: branch.chain, order: branch.order };
+            self.bench.fabric.rows[self.row.index()].strands.push(strand);
+        }
+        self.last = None;
+    }
+
+    /// A picot on the stitch just made: chains and the slip stitch that closes them. Counts for nothing.
+    pub(super) fn picot(&mut self, n: u32, span: Span) {
+        let root = match &self.branch {
+            Some(branch) => branch.order.last().copied(),
+            None => self.bench.fabric.rows[self.row.index()].order.last().copied(),
+        };
+        let ids = self.bench.chains(self.row, n, Role::Picot, span);
+        let base = root.or(ids.first().copied());
+        if let (Some(root), Some(&first)) = (root, ids.first()) {
+            self.bench.fabric.stitches[first.index()].into = vec![Place::top(root)];
+        }
+        if let Some(base) = base {
+            self.bench.make(self.row, StitchForm::plain(Stem::SlipStitch), &[Place::top(base)], Role::Picot, span);
+        }
+        *self.tally.groups.entry("picot".into()).or_default() += 1;
+    }
+
+    // ---- rings ----------------------------------------------------------------------------
+
+    pub(super) fn make_ring(&mut self, thread: bool, span: Span) {
+        let mut ids = Vec::new();
+        if !thread {
+            ids = std::mem::take(&mut self.chains);
+            if ids.is_empty() {
+                ids = self.foundation.take().unwrap_or_default();
+            }
+            for id in &ids {
+                self.bench.fabric.stitches[id.index()].role = Role::Base;
+            }
+            if let Some(&first) = ids.first() {
+                let join = self.bench.make(self.row, StitchForm::plain(Stem::SlipStitch), &[Place::chain(first)], Role::Join, span);
+                ids.push(join);
+            }
+        }
+        let ring = RingId::new(self.bench.fabric.rings.len());
+        self.bench.fabric.rings.push(Ring { row: self.row, ids });
+        self.ring = Some(ring);
+        self.bench.ring = Some(ring);
+        self.foundation = None;
+        self.edge = LiveEdge::default();
+        self.fresh = true;
+    }
+
+    /// The ring in hand; a thread ring is made where the words speak of one that is not there.
+    pub(super) fn ring_place(&mut self, span: Span) -> Option<Place> {
+        if self.ring.is_none() {
+            let chains = self.foundation.is_some();
+            self.make_ring(!chains, span);
+        }
+        self.edge = LiveEdge::default();
+        self.ring.map(Place::ring)
+    }
+
+    pub(super) fn in_ring(&mut self, each: u32, form: StitchForm, span: Span) {
+        if let Some(place) = self.ring_place(span) {
+            self.stitches(each, form, LastPlace::Off(place), span);
+        }
+    }
+
+    /// Goes on into the far side of the foundation: every chain worked but the one at the end.
+    pub(super) fn far_side(&mut self, span: Span) {
+        self.end_branch();
+        let Some(chain) = self.bench.foundation.clone().or_else(|| self.foundation.clone()) else {
+            self.bench.problems.push(Problem::new(Code::NoSuchPlace, span, "there is no foundation chain whose other side could be worked"));
+            self.stopped = true;
+            return;
+        };
+        let worked = chain.len() - self.tally.skipped_at_hook.min(chain.len());
+        self.edge.spots.extend(chain[..worked].iter().skip(1).map(|&id| Spot::new(Place::underside(id), What::Chain)));
+        self.tally.far_side = true;
+        self.bench.both_sides = true;
+    }
+}
+
+/// The first work behind a chain, and its place.
+fn next_work(rest: &[Step]) -> Option<(StitchForm, &Target)> {
+    for step in rest {
+        match &step.act {
+            Act::Work { form, at, .. } => return Some((*form, at)),
+            Act::Group { steps, at, .. } => return next_work(steps).map(|(form, _)| (form, at)),
+            Act::Repeat { steps, .. } => return next_work(steps),
+            Act::Skip { .. } | Act::Turn | Act::DoNotTurn | Act::Counts { .. } | Act::With { .. } | Act::Attach { .. } | Act::RowEnds => {}
+            _ => return None,
+        }
+    }
+    None
+}
+
+/// The stem the opening chain is held against: that of the first work behind it, chains between passed over.
+fn next_stem(rest: &[Step]) -> Option<Stem> {
+    rest.iter().find_map(|s| match &s.act {
+        Act::Work { form, .. } => Some(form.stem),
+        Act::Group { steps, .. } | Act::Repeat { steps, .. } => next_stem(steps),
+        _ => None,
+    })
+}
+
+/// What the words right behind a chain tell of it.
+pub(super) fn told_counts(rest: &[Step]) -> Option<(Option<Stem>, u32, bool)> {
+    rest.iter().take_while(|s| matches!(s.act, Act::Counts { .. } | Act::Turn | Act::DoNotTurn)).find_map(|s| match s.act {
+        Act::Counts { stem, space, counts } => Some((stem, space, counts)),
+        _ => None,
+    })
+}
+
+/// The stitch a chain of `n` stands for where nothing says: the one it turns for, else the next stitch's.
+fn tall_for(n: u32, next: Stem) -> Stem {
+    let height = u32::from(turning_chains(next));
+    if n >= height && height >= 2 {
+        return next;
+    }
+    match n {
+        0 | 1 => Stem::Single,
+        2 => Stem::HalfDouble,
+        n => Stem::Tall(u8::try_from(n - 2).unwrap_or(u8::MAX)),
+    }
+}
+
+fn ordinal(n: usize) -> String {
+    crate::instructions::ordinal(u32::try_from(n).unwrap_or(u32::MAX))
+}

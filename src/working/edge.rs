@@ -1,0 +1,127 @@
+//! Live edges: ordered open places, and the cursor a row moves along them.
+
+use super::tally::is_kind;
+use crate::fabric::Place;
+use crate::instructions::Class;
+
+/// One open place of an edge.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Spot {
+    pub place: Place,
+    pub what: What,
+    pub state: State,
+}
+
+/// What a place is to the words that name it.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) enum What {
+    /// The top of a stitch, by its US name.
+    Stitch(String),
+    /// The top of a turning chain that counts, by what it stands for.
+    Turning(String),
+    /// A chain of a foundation or branch.
+    Chain,
+    /// A chain space of a length; true for one inside a group.
+    Space(u32, bool),
+    RowEnd,
+}
+
+/// What has become of a place in the row being worked.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(super) enum State {
+    #[default]
+    Open,
+    /// Worked into, or skipped in words.
+    Used,
+    /// Crossed by words that name another class.
+    Passed,
+}
+
+impl Spot {
+    pub fn new(place: Place, what: What) -> Self {
+        Self { place, what, state: State::Open }
+    }
+
+    pub fn is_space(&self) -> bool {
+        matches!(self.what, What::Space(..))
+    }
+
+    /// True where the class names this place.
+    pub fn is(&self, class: &Class) -> bool {
+        match (class, &self.what) {
+            (Class::Any | Class::Stitch, what) => !matches!(what, What::Space(..)),
+            (Class::Kind(kind), What::Stitch(have) | What::Turning(have)) => is_kind(have, kind),
+            (Class::Chain, What::Chain) => true,
+            (Class::Space(None), What::Space(..)) => true,
+            (Class::Space(Some(n)), What::Space(have, _)) => n == have,
+            (Class::Corner, What::Space(_, corner)) => *corner,
+            (Class::RowEnd, What::RowEnd) => true,
+            _ => false,
+        }
+    }
+}
+
+/// The edge a row is worked into.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(super) struct LiveEdge {
+    pub spots: Vec<Spot>,
+    /// The next place nothing was done with.
+    pub cursor: usize,
+    pub closed: bool,
+}
+
+impl LiveEdge {
+    pub fn new(spots: Vec<Spot>, closed: bool) -> Self {
+        Self { spots, cursor: 0, closed }
+    }
+
+    /// The same edge for the next row: all open again; turned, it runs the other way, a closed one from the same first place.
+    pub fn renewed(mut self, turned: bool) -> Self {
+        self.cursor = 0;
+        for spot in &mut self.spots {
+            spot.state = State::Open;
+        }
+        if turned {
+            self.spots.reverse();
+            if self.closed && !self.spots.is_empty() {
+                self.spots.rotate_right(1);
+            }
+        }
+        self
+    }
+
+    /// The class to search by: an edge without the kind named gives any stitch of it, since patterns often
+    /// name a place loosely ("dc in next dc" over hdc); a space or row end is never made up.
+    pub fn searched(&self, class: &Class) -> Class {
+        let there = |c: &Class| self.spots[self.cursor.min(self.spots.len())..].iter().any(|s| s.is(c));
+        match class {
+            Class::Kind(_) | Class::Chain if !there(class) => Class::Stitch,
+            Class::Any | Class::Stitch if !there(class) => match self.spots.get(self.cursor) {
+                Some(spot) if spot.is_space() => Class::Space(None),
+                _ => class.clone(),
+            },
+            _ => class.clone(),
+        }
+    }
+
+    /// Index of the next place of a class, without moving.
+    pub fn next_of(&self, class: &Class) -> Option<usize> {
+        (self.cursor..self.spots.len()).find(|&i| self.spots[i].is(class))
+    }
+
+    /// Moves to a place, passing what lies before it.
+    pub fn take(&mut self, index: usize) {
+        for spot in &mut self.spots[self.cursor..index] {
+            if spot.state == State::Open {
+                spot.state = State::Passed;
+            }
+        }
+        self.spots[index].state = State::Used;
+        self.cursor = index + 1;
+    }
+
+    /// How many places of a class lie ahead.
+    pub fn ahead(&self, class: &Class) -> usize {
+        self.spots[self.cursor.min(self.spots.len())..].iter().filter(|s| s.is(class)).count()
+    }
+}

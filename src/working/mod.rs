@@ -1,0 +1,531 @@
+//! Instructions to fabric: the words worked, stitch by stitch.
+//!
+//! The way through the room: `plan` writes the rows out, `work_row` here tries a row under each
+//! reading its words allow and keeps the one that works out, `row` moves along the live edge (`edge`),
+//! `chains` settles what chains become, `bench` makes the stitches, `tally` counts.
+
+mod bench;
+mod builder;
+mod chains;
+mod edge;
+mod plan;
+mod row;
+mod row_ends;
+mod tally;
+
+pub use bench::MOST_STITCHES;
+pub use builder::{BuildError, Builder, Into};
+pub use tally::Tally;
+
+use crate::fabric::{Direction, Event, EventKind, Fabric, Part as FabricPart, PartId, RowShape, Side};
+use crate::instructions::{Act, Class, Convention, CountOf, Pattern, RowKind, Step};
+use crate::source::{Code, Problem, Severity, Span};
+use bench::Bench;
+use edge::{LiveEdge, Spot, What};
+use plan::{Planned, is_border, plan, split_carried, works};
+use row::RowWork;
+
+/// A pattern worked.
+#[derive(Clone, Debug, Default)]
+pub struct Worked {
+    /// The fabric, as far as it could be worked.
+    pub fabric: Fabric,
+    /// The count of every row, in working order.
+    pub tallies: Vec<Tally>,
+    /// What working had to report: places that are not there, doubts settled.
+    pub problems: Vec<Problem>,
+    /// True where slip stitches worked as stitches count.
+    pub slip_stitches_count: bool,
+    /// True where chains count as stitches.
+    pub chains_count: bool,
+}
+
+/// Works every row of a pattern. Never fails; what could not be worked is among the problems.
+pub fn work(pattern: &Pattern) -> Worked {
+    let mut bench = Bench { yarn: first_yarn(pattern), ..Bench::default() };
+    bench.fabric.title = pattern.title.clone();
+    let mut edges = Vec::new();
+    for (i, part) in pattern.parts.iter().enumerate() {
+        bench.part = PartId::new(i);
+        bench.fabric.parts.push(FabricPart { index: bench.part, name: part.name.clone(), copies: part.copies });
+        let mut problems = Vec::new();
+        let rows = plan(part, &mut problems);
+        bench.problems.append(&mut problems);
+        for row in &rows {
+            if bench.limit_hit {
+                break;
+            }
+            if starts_piece(&bench, row) {
+                edges.extend(open_edge(&bench));
+                begin_piece(&mut bench);
+            }
+            work_planned(&mut bench, row, &pattern.conventions);
+        }
+    }
+    edges.extend(open_edge(&bench));
+    bench.fabric.edges = edges;
+    known_yarns(pattern, &mut bench);
+    let (slips, chains) = settle_conventions(pattern, &mut bench.tallies);
+    Worked { fabric: bench.fabric, tallies: bench.tallies, problems: bench.problems, slip_stitches_count: slips, chains_count: chains }
+}
+
+fn first_yarn(pattern: &Pattern) -> String {
+    pattern.yarns.first().map_or_else(|| "A".into(), |y| y.letter.clone())
+}
+
+/// A foundation always begins a piece; so does a chain or ring where nothing is live.
+fn starts_piece(bench: &Bench, row: &Planned<'_>) -> bool {
+    let nothing_live = bench.edge.spots.is_empty() && bench.foundation.is_none() && bench.ring.is_none();
+    row.kind == RowKind::Foundation || nothing_live
+}
+
+fn begin_piece(bench: &mut Bench) {
+    bench.edge = LiveEdge::default();
+    bench.foundation = None;
+    bench.ring = None;
+    bench.carried = None;
+    bench.piece.clear();
+    bench.both_sides = false;
+    bench.turn_said = false;
+    bench.side = Side::Right;
+}
+
+fn open_edge(bench: &Bench) -> Option<crate::fabric::Edge> {
+    let places: Vec<_> = bench.edge.spots.iter().map(|s| s.place).collect();
+    (!places.is_empty()).then_some(crate::fabric::Edge { part: bench.part, places, closed: bench.edge.closed })
+}
+
+fn work_planned(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention]) {
+    let live = !bench.edge.spots.is_empty() || bench.ring.is_some();
+    if row.kind == RowKind::Foundation {
+        return work_foundation(bench, row, &row.steps);
+    }
+    if !live {
+        // "Row 1: ch 14, sc in 2nd ch from hook": the chain is a foundation of its own
+        let split = row
+            .steps
+            .iter()
+            .position(|s| !matches!(s.act, Act::Chain { .. } | Act::Ring { .. } | Act::With { .. } | Act::Attach { .. }))
+            .unwrap_or(row.steps.len());
+        if row.steps[..split].iter().any(|s| matches!(s.act, Act::Chain { .. } | Act::Ring { .. })) {
+            let (ahead, rest) = row.steps.split_at(split);
+            work_foundation(bench, row, ahead);
+            if !rest.is_empty() {
+                let mut rest_row = row.clone();
+                rest_row.steps = rest.to_vec();
+                work_row(bench, &rest_row, conventions);
+            }
+            return;
+        }
+    }
+    work_row(bench, row, conventions);
+}
+
+/// A foundation: chains, or a ring.
+fn work_foundation(bench: &mut Bench, row: &Planned<'_>, steps: &[&Step]) {
+    bench.side = Side::Right;
+    let index = bench.begin_row("Foundation".into(), RowShape::Foundation, Side::Right, false);
+    let mut ids = Vec::new();
+    let mut ring = None;
+    let mut last = row.span;
+    for step in steps {
+        match &step.act {
+            Act::Chain { n } => {
+                ids.extend(bench.chains(index, *n, crate::fabric::Role::Base, step.span));
+                last = step.span;
+            }
+            Act::Ring { thread } => ring = Some((*thread, step.span)),
+            Act::Join { .. } if !ids.is_empty() => ring = Some((false, step.span)),
+            Act::With { yarn } => bench.take_yarn(yarn, false),
+            Act::Attach { yarn: Some(yarn), .. } => bench.take_yarn(yarn, true),
+            Act::Turn => bench.turn_said = true,
+            _ => {}
+        }
+    }
+    let yarn = bench.yarn.clone();
+    if !bench.yarns_on.contains(&yarn) {
+        bench.yarns_on.push(yarn.clone());
+        // the first yarn is attached before the first stitch
+        bench.fabric.events.push(Event { after: None, kind: EventKind::Attach, colour: Some(yarn), told: false });
+    }
+    let chains = ids.len();
+    bench.fabric.rows[index.index()].order = ids.clone();
+    let spots = |ids: &[crate::fabric::StitchId]| -> Vec<Spot> {
+        ids.iter().map(|&id| Spot::new(crate::fabric::Place::chain(id), What::Chain)).collect()
+    };
+    match ring {
+        Some((thread, span)) => {
+            let mut ring_ids = ids.clone();
+            if let (false, Some(&first)) = (thread, ids.first()) {
+                let slip = crate::craft::StitchForm::plain(crate::craft::Stem::SlipStitch);
+                ring_ids.push(bench.make(index, slip, &[crate::fabric::Place::chain(first)], crate::fabric::Role::Join, span));
+                bench.event(EventKind::Join, None, true);
+            }
+            bench.ring = Some(crate::fabric::RingId::new(bench.fabric.rings.len()));
+            bench.fabric.rings.push(crate::fabric::Ring { row: index, ids: ring_ids });
+            bench.edge = LiveEdge::new(spots(&ids), true);
+            bench.fabric.rows[index.index()].joined = !thread;
+        }
+        None => {
+            let mut reversed = ids.clone();
+            reversed.reverse();
+            bench.edge = LiveEdge::new(spots(&reversed), false);
+            bench.foundation = Some(ids);
+        }
+    }
+    bench.piece.push(index);
+    bench.tallies.push(Tally {
+        row: index,
+        part: bench.part.index(),
+        label: "Foundation".into(),
+        span: row.span,
+        body: row.body,
+        read: row.read,
+        chains: Some(chains),
+        stated: Vec::new(),
+        last_words: last,
+        ..Tally::default()
+    });
+}
+
+/// Works a row under the readings its words allow, and keeps the first that works out; else the plain one.
+fn work_row(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention]) {
+    let before = Snapshot::of(bench);
+    let (asked, fine) = attempt(bench, row, conventions, &[]);
+    if fine || !row.read {
+        if !row.read {
+            settle_unread(bench);
+        }
+        return;
+    }
+    let mut answers = vec![0; asked.len().min(MOST_DOUBTS)];
+    for k in 0..answers.len() {
+        for answer in 1..asked[k].1 {
+            answers[k] = answer;
+            before.restore(bench);
+            if attempt(bench, row, conventions, &answers).1 {
+                say_reading(bench, row, asked[k].0);
+                return;
+            }
+        }
+        answers[k] = 0;
+    }
+    // after a faulty row the count it states may be what this row goes by
+    if let Some(patched) = before.patched_edge() {
+        before.restore(bench);
+        bench.edge = patched;
+        if attempt(bench, row, conventions, &[]).1 {
+            return;
+        }
+    }
+    before.restore(bench);
+    attempt(bench, row, conventions, &[]);
+}
+
+/// Doubts tried one by one in a row; a published row has one or two.
+const MOST_DOUBTS: usize = 6;
+
+fn say_reading(bench: &mut Bench, row: &Planned<'_>, span: Span) {
+    let count = row.stated.first().map(|s| s.count);
+    let why = match count {
+        Some(n) => format!("only that gives the {n} stated"),
+        None => "only that works out".into(),
+    };
+    bench.problems.push(
+        Problem::new(Code::RepeatRemainder, span, format!("these words can be read in two ways; {why}"))
+            .with_severity(Severity::Note)
+            .with_hint("say \"more times\" or \"times in all\", or what the chain counts as, and no doubt is left"),
+    );
+}
+
+/// One try. Gives the doubts asked, and whether the row works out.
+fn attempt(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention], answers: &[usize]) -> (Vec<(Span, usize)>, bool) {
+    let problems_before = bench.problems.len();
+    let mut steps = row.steps.clone();
+    let carried = split_carried(&mut steps);
+    let border = is_border(&steps);
+    let turned = is_turned(bench, row, &steps, border);
+    let first_of_piece = bench.tallies.last().is_none_or(|_| bench.piece.len() <= 1);
+    let side = row_side(bench, row, turned, first_of_piece);
+    let shape = match (border, row.kind) {
+        (true, _) => RowShape::Border,
+        (_, RowKind::Round) => RowShape::Round,
+        _ => RowShape::Row,
+    };
+    let round_heading = row.kind == RowKind::Round || row.kind == RowKind::Loose && bench.ring.is_some() && row.heading.published.starts_with(['R', 'r']);
+    if turned {
+        bench.event(EventKind::Turn, None, bench.turn_said);
+    }
+    let edge = std::mem::take(&mut bench.edge).renewed(turned);
+    let index = bench.begin_row(row.label.clone(), shape, side, turned);
+    let foundation = bench.foundation.clone().filter(|_| bench.piece.len() == 1);
+    let mut tally = Tally {
+        row: index,
+        part: bench.part.index(),
+        label: row.label.clone(),
+        span: row.span,
+        body: row.body,
+        read: row.read,
+        stated: row.stated.clone(),
+        last_words: row.body,
+        ..Tally::default()
+    };
+    tally.on_chain = foundation.is_some();
+    let opening = bench.carried.take();
+    let ring = bench.ring.take();
+    let mut work = RowWork {
+        row: index,
+        edge,
+        made: Vec::new(),
+        tally,
+        last: None,
+        chains: Vec::new(),
+        chains_span: row.body,
+        branch: None,
+        fresh: true,
+        group_place: None,
+        foundation,
+        ring,
+        named_stitches: false,
+        named_spaces: false,
+        last_skip: 0,
+        answers: answers.to_vec(),
+        asked: Vec::new(),
+        joined: false,
+        spiral_told: false,
+        round_heading,
+        conventions,
+        first_turning: None,
+        stopped: false,
+        bench,
+    };
+    let owned: Vec<Step> = opening
+        .map(|(n, span)| Step { act: Act::Chain { n }, span })
+        .into_iter()
+        .chain(steps.iter().map(|s| (*s).clone()))
+        .collect();
+    work.run(&owned);
+    let asked = std::mem::take(&mut work.asked);
+    work.finish();
+    close_row(bench, row, index, &steps, carried);
+    let tally = bench.tallies.last();
+    let fine = tally.is_some_and(|t| (t.balances() || t.leave_told) && t.agrees())
+        && !bench.problems[problems_before..].iter().any(Problem::is_error);
+    (asked, fine)
+}
+
+/// What the end of a row hands on: chains made for the next row, a turn said, the direction it ran.
+fn close_row(bench: &mut Bench, row: &Planned<'_>, index: crate::fabric::RowId, steps: &[&Step], carried: Option<(u32, Span)>) {
+    let _ = row;
+    bench.carried = carried;
+    bench.turn_said = ends_with_turn(steps) || carried.is_some();
+    let order = &bench.fabric.rows[index.index()].order;
+    let reverse = !order.is_empty() && order.iter().all(|&id| bench.fabric.stitch(id).extra.reverse);
+    if reverse {
+        bench.fabric.rows[index.index()].direction = Direction::Back;
+    }
+    if bench.piece.len() > 2 {
+        bench.foundation = None;
+    }
+}
+
+fn ends_with_turn(steps: &[&Step]) -> bool {
+    steps
+        .iter()
+        .rev()
+        .take_while(|s| matches!(s.act, Act::Turn | Act::FastenOff { .. } | Act::Counts { .. } | Act::Change { .. } | Act::DoNotTurn | Act::Join { .. }))
+        .any(|s| matches!(s.act, Act::Turn))
+}
+
+/// True where the work is turned before this row: said, or understood between rows.
+fn is_turned(bench: &Bench, row: &Planned<'_>, steps: &[&Step], border: bool) -> bool {
+    let opening: Vec<&&Step> = steps
+        .iter()
+        .take_while(|s| !matches!(s.act, Act::Work { .. } | Act::Group { .. } | Act::Repeat { .. }))
+        .collect();
+    let said = bench.turn_said || opening.iter().any(|s| matches!(s.act, Act::Turn));
+    let denied = opening.iter().any(|s| matches!(s.act, Act::DoNotTurn));
+    let follows = bench.piece.len() > 1;
+    if denied || !follows && !said {
+        return false;
+    }
+    if border {
+        return opening.iter().any(|s| matches!(s.act, Act::Turn));
+    }
+    said || row.kind == RowKind::Row && !bench.edge.closed && works(steps)
+}
+
+fn row_side(bench: &mut Bench, row: &Planned<'_>, turned: bool, first: bool) -> Side {
+    let told = row.heading.right_side.map(|rs| if rs { Side::Right } else { Side::Wrong });
+    let by_turns = if turned { bench.side.turned() } else { bench.side };
+    match told {
+        Some(side) if first => side,
+        Some(side) if side != by_turns => {
+            let message = format!(
+                "this row is marked {}, but by the turns before it the {} faces you",
+                side.as_str(),
+                if by_turns == Side::Right { "right side" } else { "wrong side" }
+            );
+            bench.problems.push(Problem::new(Code::Side, row.heading.span, message));
+            by_turns
+        }
+        _ => by_turns,
+    }
+}
+
+/// After a row with words not understood: the next row goes by the count it states.
+fn settle_unread(bench: &mut Bench) {
+    let Some(tally) = bench.tallies.last() else { return };
+    let stated = tally.stated.iter().find(|s| s.of == CountOf::Sts || matches!(s.of, CountOf::Kind(_)));
+    if let Some(stated) = stated {
+        bench.edge.spots = resized(&bench.edge, stated.count as usize);
+    }
+}
+
+/// An edge with as many stitches as stated: the last place again, or the last ones left out.
+fn resized(edge: &LiveEdge, count: usize) -> Vec<Spot> {
+    let mut spots = edge.spots.clone();
+    let have = spots.iter().filter(|s| s.is(&Class::Any)).count();
+    if have > count {
+        let mut drop = have - count;
+        while drop > 0 {
+            match spots.pop() {
+                Some(spot) if spot.is(&Class::Any) => drop -= 1,
+                Some(_) => {}
+                None => break,
+            }
+        }
+    } else if let Some(last) = spots.last().cloned() {
+        let more = (count - have).min(MOST_STITCHES);
+        spots.extend(std::iter::repeat_n(last, more));
+    }
+    spots
+}
+
+/// What a row can change, as it stood before.
+struct Snapshot {
+    bench: Bench,
+}
+
+impl Snapshot {
+    fn of(bench: &mut Bench) -> Self {
+        // the fabric only grows: its lengths are enough, and the last stitch for a change of yarn
+        let fabric = std::mem::take(&mut bench.fabric);
+        let tallies = std::mem::take(&mut bench.tallies);
+        let problems = std::mem::take(&mut bench.problems);
+        let mut kept = bench.clone();
+        kept.fabric.stitches = fabric.stitches.last().cloned().into_iter().collect();
+        kept.fabric.rows = Vec::new();
+        kept.lengths = [fabric.stitches.len(), fabric.rows.len(), fabric.rings.len(), fabric.spaces.len(), fabric.events.len(), tallies.len(), problems.len()];
+        kept.tallies = tallies.last().cloned().into_iter().collect();
+        bench.fabric = fabric;
+        bench.tallies = tallies;
+        bench.problems = problems;
+        Snapshot { bench: kept }
+    }
+
+    fn restore(&self, bench: &mut Bench) {
+        let [stitches, rows, rings, spaces, events, tallies, problems] = self.bench.lengths;
+        let mut fabric = std::mem::take(&mut bench.fabric);
+        let mut kept_tallies = std::mem::take(&mut bench.tallies);
+        let mut kept_problems = std::mem::take(&mut bench.problems);
+        fabric.stitches.truncate(stitches);
+        if let (Some(last), Some(was)) = (fabric.stitches.last_mut(), self.bench.fabric.stitches.first()) {
+            *last = was.clone();
+        }
+        // chains of the foundation may have been given a role by the row that was tried
+        if let Some(chain) = &self.bench.foundation {
+            for id in chain {
+                let stitch = &mut fabric.stitches[id.index()];
+                if self.bench.piece.len() == 1 {
+                    stitch.role = crate::fabric::Role::Base;
+                    stitch.counts = false;
+                    stitch.stands_for = None;
+                }
+            }
+        }
+        fabric.rows.truncate(rows);
+        fabric.rings.truncate(rings);
+        fabric.spaces.truncate(spaces);
+        fabric.events.truncate(events);
+        kept_tallies.truncate(tallies);
+        kept_problems.truncate(problems);
+        *bench = self.bench.clone();
+        bench.fabric = fabric;
+        bench.tallies = kept_tallies;
+        bench.problems = kept_problems;
+    }
+
+    /// The edge by the count the row before states, where it made another.
+    fn patched_edge(&self) -> Option<LiveEdge> {
+        let before = self.bench.tallies.first()?;
+        let stated = before.stated.iter().find(|s| s.of == CountOf::Sts)?;
+        if before.made == stated.count as usize {
+            return None;
+        }
+        let mut edge = self.bench.edge.clone();
+        edge.spots = resized(&edge, stated.count as usize);
+        Some(edge)
+    }
+}
+
+/// Yarns named in the rows that the materials do not list.
+fn known_yarns(pattern: &Pattern, bench: &mut Bench) {
+    if pattern.yarns.is_empty() {
+        return;
+    }
+    let mut said: Vec<String> = Vec::new();
+    for part in &pattern.parts {
+        for step in part.rows.iter().flat_map(|r| &r.steps) {
+            let yarn = match &step.act {
+                Act::With { yarn } | Act::Change { yarn } => yarn,
+                Act::Attach { yarn: Some(yarn), .. } | Act::FastenOff { yarn: Some(yarn) } => yarn,
+                _ => continue,
+            };
+            if !pattern.yarns.iter().any(|y| y.letter == *yarn || y.colour.eq_ignore_ascii_case(yarn)) && !said.contains(yarn) {
+                said.push(yarn.clone());
+                let listed: Vec<&str> = pattern.yarns.iter().map(|y| y.letter.as_str()).collect();
+                let message = format!("yarn {yarn} is not among the yarns listed: {}", listed.join(", "));
+                bench.problems.push(Problem::new(Code::NoSuchYarn, step.span, message));
+            }
+        }
+    }
+}
+
+/// Slip stitches and chains count where the pattern says so, or where every count stated needs it.
+fn settle_conventions(pattern: &Pattern, tallies: &mut [Tally]) -> (bool, bool) {
+    let said = |words: &[&str]| {
+        pattern.notes.iter().any(|n| {
+            let text = n.text.to_lowercase();
+            words.iter().any(|w| text.contains(w)) && text.contains("count") && !text.contains("not count")
+        })
+    };
+    let slips_said = said(&["slip stitches", "sl sts", "slip sts"]);
+    let agrees = |slips: bool, chains: bool| {
+        let mut needed = false;
+        let all = tallies.iter().filter(|t| t.read).all(|t| {
+            t.stated.iter().filter(|s| s.of == CountOf::Sts).all(|s| {
+                let extra = usize::from(slips) * t.slip_stitches + usize::from(chains) * t.chain_stitches;
+                needed |= extra > 0;
+                t.made + extra == s.count as usize
+            })
+        });
+        all && needed
+    };
+    let (slips, chains) = if agrees(false, false) {
+        (slips_said, false)
+    } else {
+        [(true, false), (false, true), (true, true)].into_iter().find(|&(s, c)| agrees(s, c)).unwrap_or((slips_said, false))
+    };
+    for tally in tallies {
+        if slips && tally.slip_stitches > 0 {
+            tally.made += tally.slip_stitches;
+            *tally.kinds.entry("sl st".into()).or_default() += tally.slip_stitches;
+        }
+        if chains && tally.chain_stitches > 0 {
+            tally.made += tally.chain_stitches;
+            *tally.kinds.entry("ch".into()).or_default() += tally.chain_stitches;
+        }
+    }
+    (slips, chains)
+}

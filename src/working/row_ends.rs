@@ -1,0 +1,72 @@
+//! The ends of the rows as an edge of their own.
+
+use super::bench::Bench;
+use super::edge::{Spot, What};
+use crate::craft::{Stem, row_end_places_per_two_rows};
+use crate::fabric::*;
+
+/// Places along the row ends, from the end of the last row down; round the foundation's open end and up again
+/// where row 1 went round both sides of it.
+pub(super) fn row_end_spots(bench: &Bench) -> Vec<Spot> {
+    let rows: Vec<&Row> = bench
+        .piece
+        .iter()
+        .map(|&r| bench.fabric.row(r))
+        .filter(|r| !matches!(r.shape, RowShape::Foundation | RowShape::Round | RowShape::Spiral))
+        .collect();
+    let mut spots = Vec::new();
+    let mut edge = EdgeEnd::End;
+    let mut down: Vec<(RowId, EdgeEnd)> = Vec::new();
+    for row in rows.iter().rev() {
+        down.push((row.index, edge));
+        // a row that was turned starts where the one below it ended
+        if row.turned {
+            edge = other(edge);
+        }
+    }
+    let mut halves = 0;
+    for &(row, edge) in &down {
+        push_ends(bench, &mut spots, row, edge, true, &mut halves);
+    }
+    if bench.both_sides {
+        for &(row, edge) in down.iter().rev() {
+            push_ends(bench, &mut spots, row, other(edge), false, &mut halves);
+        }
+    }
+    spots
+}
+
+fn other(edge: EdgeEnd) -> EdgeEnd {
+    match edge {
+        EdgeEnd::Start => EdgeEnd::End,
+        EdgeEnd::End => EdgeEnd::Start,
+    }
+}
+
+/// Places of one row end, by the pick-up table; odd ones are shared out over two rows, more first.
+fn push_ends(bench: &Bench, spots: &mut Vec<Spot>, row: RowId, edge: EdgeEnd, down: bool, halves: &mut u8) {
+    let two = row_end_places_per_two_rows(row_stem(bench, row));
+    let n = two / 2 + if two % 2 == 1 && *halves == 0 { 1 } else { 0 };
+    *halves = if two % 2 == 1 { 1 - *halves } else { 0 };
+    for i in 0..n {
+        let up = (f64::from(i) + 0.5) / f64::from(n);
+        let at = if down { 1.0 - up } else { up };
+        spots.push(Spot::new(Place::RowEnd { row_end: RowEnd { row, edge, at } }, What::RowEnd));
+    }
+}
+
+/// The stem that most stitches of a row have.
+fn row_stem(bench: &Bench, row: RowId) -> Stem {
+    let mut counts: Vec<(Stem, usize)> = Vec::new();
+    for &id in &bench.fabric.row(row).order {
+        let stem = bench.fabric.stitch(id).stem();
+        if stem.is_chain() || stem == Stem::SlipStitch {
+            continue;
+        }
+        match counts.iter_mut().find(|(s, _)| *s == stem) {
+            Some((_, n)) => *n += 1,
+            None => counts.push((stem, 1)),
+        }
+    }
+    counts.iter().rev().max_by_key(|(_, n)| *n).map_or(Stem::Single, |&(s, _)| s)
+}

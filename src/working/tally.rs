@@ -1,0 +1,102 @@
+//! What a row was offered, used and made.
+
+use crate::fabric::{RowId, Side};
+use crate::instructions::Stated;
+use crate::source::Span;
+use std::collections::BTreeMap;
+
+/// The count of one row as worked.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Tally {
+    /// The fabric's row.
+    pub row: RowId,
+    /// Index of the part in the pattern.
+    pub part: usize,
+    /// `Row 3`, `Foundation`, or the heading as published.
+    pub label: String,
+    /// The whole row line.
+    pub span: Span,
+    /// The words of the work.
+    pub body: Span,
+    /// Face toward the worker; none for a foundation.
+    pub side: Option<Side>,
+    /// True where every word was understood.
+    pub read: bool,
+    /// Chains of a foundation.
+    pub chains: Option<usize>,
+    /// Places there were to work into, less those passed; none for foundations and first rounds in a ring.
+    pub offered: Option<usize>,
+    /// Places worked into or skipped in words, as the words ask.
+    pub used: Option<usize>,
+    /// Places crossed without a word.
+    pub passed: usize,
+    /// Places of a named class not reached.
+    pub left: usize,
+    /// Stitches that count.
+    pub made: usize,
+    /// Chains made in the row that are no turning chain.
+    pub chain_stitches: usize,
+    /// Slip stitches worked as stitches.
+    pub slip_stitches: usize,
+    /// Counts stated for this row.
+    pub stated: Vec<Stated>,
+    /// Stitches made by kind.
+    pub kinds: BTreeMap<String, usize>,
+    /// Spaces made by length, `ch-2`.
+    pub spaces: BTreeMap<String, usize>,
+    /// The pattern's own groups made, by name.
+    pub groups: BTreeMap<String, usize>,
+    /// The words at which places ran out.
+    pub ran_out: Option<Span>,
+    /// Where a repeat stopped with places left over: the repeat, what a pass takes.
+    pub remainder: Option<(Span, usize)>,
+    /// The last words that work.
+    pub last_words: Span,
+    /// True where the row is the first on a foundation chain.
+    pub on_chain: bool,
+    /// True where places were left in words.
+    pub leave_told: bool,
+    /// True where it ended by going on round the far side of a chain.
+    pub far_side: bool,
+    /// Chains skipped at the hook before the first stitch of row 1.
+    pub skipped_at_hook: usize,
+    /// True where its turning chain counts, false where not; none where it has none.
+    pub turning_counts: Option<bool>,
+    /// The stem its turning chain was held against.
+    pub turning_stem: Option<crate::craft::Stem>,
+}
+
+impl Tally {
+    /// The count of what a statement speaks of.
+    pub fn count_of(&self, of: &crate::instructions::CountOf) -> usize {
+        use crate::instructions::CountOf;
+        match of {
+            CountOf::Sts => self.made,
+            CountOf::Kind(kind) if kind == "ch" => self.chain_stitches,
+            CountOf::Kind(kind) => self.kinds.iter().filter(|(k, _)| is_kind(k, kind)).map(|(_, n)| n).sum(),
+            CountOf::Spaces(Some(n)) => self.spaces.get(&format!("ch-{n}")).copied().unwrap_or(0),
+            CountOf::Spaces(None) => self.spaces.values().sum(),
+            CountOf::Group(name) => self.groups.get(name.trim_end_matches('s')).or_else(|| self.groups.get(name)).copied().unwrap_or(0),
+        }
+    }
+
+    /// True where places used are places offered.
+    pub fn balances(&self) -> bool {
+        self.ran_out.is_none() && self.left == 0 && self.remainder.is_none()
+    }
+
+    /// True where every stated count that can be checked is what was made.
+    pub fn agrees(&self) -> bool {
+        self.stated.iter().all(|s| self.count_of(&s.of) == s.count as usize || !self.can_check(&s.of))
+    }
+
+    /// A group of a name that nothing in the row carries cannot be counted.
+    pub fn can_check(&self, of: &crate::instructions::CountOf) -> bool {
+        !matches!(of, crate::instructions::CountOf::Group(_)) || self.count_of(of) > 0
+    }
+}
+
+/// `sc2tog` is an sc to whoever counts or names sc.
+pub(super) fn is_kind(have: &str, named: &str) -> bool {
+    have == named || have.strip_prefix(named).is_some_and(|rest| rest.ends_with("tog") && rest.starts_with(|c: char| c.is_ascii_digit()))
+}
