@@ -61,7 +61,9 @@ impl<'a> RowReader<'a> {
             return;
         }
         let start = self.c.at;
-        let rules: [fn(&mut Self, &mut Run) -> bool; 16] = [
+        let rules: [fn(&mut Self, &mut Run) -> bool; 18] = [
+            Self::aside,
+            Self::from_mark,
             Self::facing,
             Self::ending,
             Self::repeat,
@@ -405,8 +407,10 @@ impl<'a> RowReader<'a> {
 #[derive(Default)]
 pub(super) struct Run {
     pub steps: Vec<Step>,
-    /// Index of the step behind each open star, its span, and the index a `**` stands before.
-    pub stars: Vec<(usize, Span, Option<usize>)>,
+    /// Index of the step behind each open star, its span, the index a `**` stands before, and whether it is a single star.
+    pub stars: Vec<(usize, Span, Option<usize>, bool)>,
+    /// The steps of the last repeat closed, and the index its `**` stands before.
+    pub last_repeat: Option<(Vec<Step>, Option<usize>)>,
 }
 
 /// Takes counts and place together: "3 sc" is one in each of three, "3 sc in next st" three in one.

@@ -255,8 +255,8 @@ impl Cursor<'_> {
         if self.eat_any(&["tch", "bch"]) || self.eat_all(&["t", "ch"]) {
             return true;
         }
-        let named =
-            self.eat_any(words::BEGINNING) || (self.at > 0 && self.tokens[..self.at].last().is_some_and(is_top_of));
+        let _ = self.at > 0 && self.tokens[..self.at].last().is_some_and(is_top_of) && self.eat("first");
+        let named = self.eat_any(words::BEGINNING) || (self.at > 0 && self.tokens[..self.at].last().is_some_and(is_top_of));
         let _ = named && self.eat_kind(&Kind::Dash);
         if named && self.eat_any(words::CHAIN) {
             let after = self.at;
@@ -377,5 +377,5 @@ impl Cursor<'_> {
 }
 
 fn is_top_of(token: &super::lex::Token) -> bool {
-    matches!(&token.kind, Kind::Word(w) if w == "of" || w == "the")
+    matches!(&token.kind, Kind::Word(w) if matches!(w.as_str(), "of" | "the" | "first"))
 }
