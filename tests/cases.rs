@@ -121,7 +121,8 @@ fn an_expectation_that_is_not_understood_or_finds_no_row_fails() {
 
 #[test]
 fn a_problem_that_nobody_expects_fails() {
-    let text = "Bee\n\nCh 6.\nRow 1: Sc in 2nd ch from hook and in each ch across. (7 sts)\n---- expect\nRow 1: made 5\n";
+    let text =
+        "Bee\n\nCh 6.\nRow 1: Sc in 2nd ch from hook and in each ch across. (7 sts)\n---- expect\nRow 1: made 5\n";
     let outcome = Case::parse(text).expect("the case can be read").run();
     assert!(outcome.faults.iter().any(|f| f.contains("error")), "{:?}", outcome.faults);
 }

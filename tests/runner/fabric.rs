@@ -95,7 +95,8 @@ fn place(fabric: &Value, place: &Value) -> String {
         return format!("between {} & {}", name(fabric, a), name(fabric, b));
     }
     if let Some(end) = place["row_end"].as_object() {
-        let row = each(&fabric["rows"]).find(|r| r["index"] == end["row"]).map_or_else(String::new, |r| text(&r["label"]));
+        let row =
+            each(&fabric["rows"]).find(|r| r["index"] == end["row"]).map_or_else(String::new, |r| text(&r["label"]));
         return format!("{} of {row} at {}", text(&end["edge"]), end["at"]);
     }
     if !place["space"].is_null() {

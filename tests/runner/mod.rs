@@ -75,7 +75,8 @@ impl<'a> Case<'a> {
         let head = lines.iter().take_while(|l| keeps_its_place(l)).count();
         lines.splice(head..head, told);
         let rewritten = Some(format!("{}{RULE}\n{}\n", self.pattern, lines.join("\n")));
-        match known {
+        let show = std::env::var_os("FANWISE_KNOWN").is_some_and(|v| v == "1");
+        match known.filter(|_| !show) {
             Some(_) if !faults.is_empty() => Outcome { faults: Vec::new(), rewritten: None },
             Some(why) => Outcome::failing(vec![format!("this works now; take out the known fault \"{why}\"")]),
             None => Outcome { faults, rewritten },
