@@ -38,6 +38,16 @@ pub(super) fn plan<'p>(part: &'p Part, problems: &mut Vec<Problem>) -> Vec<Plann
             Act::AsRow { rows } => Some((rows, s.span)),
             _ => None,
         });
+        let numbered: Vec<u32>;
+        let again = match again {
+            Some((rows, span)) => {
+                // "last row" is counted back from here
+                let back = |n: u32| if n > u32::MAX - 1000 { last_number.saturating_sub(u32::MAX - n) } else { n };
+                numbered = rows.iter().map(|&n| back(n)).collect();
+                Some((&numbered, span))
+            }
+            None => None,
+        };
         let sources: Vec<&Row> = match again {
             Some((rows, span)) => {
                 let found: Vec<&Row> = rows.iter().filter_map(|&n| row_numbered(part, n)).collect();
