@@ -205,7 +205,9 @@ impl RowReader<'_> {
                 let _ = self.c.number();
                 true
             };
-            let eaten = row || self.c.ordinal().is_some() || self.c.eat_any(WORDS)
+            let eaten = row
+                || self.c.ordinal().is_some()
+                || self.c.eat_any(WORDS)
                 || self.c.word(0).is_some_and(|w| words::STITCH.contains(&w)) && self.c.eat_any(words::STITCH)
                 || self.c.kind(0) == Some(&Kind::Dash)
                     && matches!(self.c.word(1), Some("through" | "over" | "pull"))

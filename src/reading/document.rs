@@ -239,7 +239,10 @@ fn begins_chain(toks: &[Token], house: &House) -> bool {
         return false;
     }
     let _ = c.eat_kind(&Kind::Dash);
-    c.number().is_some() && (c.at_break() || matches!(c.kind(0), Some(Kind::Open(_))) || matches!(c.word(0), Some("loosely" | "and" | "join")))
+    c.number().is_some()
+        && (c.at_break()
+            || matches!(c.kind(0), Some(Kind::Open(_)))
+            || matches!(c.word(0), Some("loosely" | "and" | "join")))
 }
 
 fn trimmed(line: &str, offset: usize) -> Span {

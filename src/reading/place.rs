@@ -256,7 +256,8 @@ impl Cursor<'_> {
             return true;
         }
         let _ = self.at > 0 && self.tokens[..self.at].last().is_some_and(is_top_of) && self.eat("first");
-        let named = self.eat_any(words::BEGINNING) || (self.at > 0 && self.tokens[..self.at].last().is_some_and(is_top_of));
+        let named =
+            self.eat_any(words::BEGINNING) || (self.at > 0 && self.tokens[..self.at].last().is_some_and(is_top_of));
         let _ = named && self.eat_kind(&Kind::Dash);
         if named && self.eat_any(words::CHAIN) {
             let after = self.at;

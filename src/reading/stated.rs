@@ -44,7 +44,9 @@ impl RowReader<'_> {
             Act::Repeat { times, .. } => matches!(times, Times::ToEnd { .. }),
             _ => false,
         });
-        let placeless = before.last().is_some_and(|s| matches!(&s.act, Act::Work { at: Target::Next { class: Class::Any, .. }, .. }));
+        let placeless = before
+            .last()
+            .is_some_and(|s| matches!(&s.act, Act::Work { at: Target::Next { class: Class::Any, .. }, .. }));
         stop && (ended || !placeless && !before.is_empty() || self.counts_sts())
     }
 
@@ -68,8 +70,17 @@ impl RowReader<'_> {
                 None if bare && self.c.at == end && found.is_empty() => CountOf::Sts,
                 None => break,
             };
-            let _ = self.c.eat_any(&["total", "made", "rem", "remain", "remaining", "worked", "left", "inc'd", "decreased"])
-                || self.c.eat_all(&["in", "all"])
+            let _ = self.c.eat_any(&[
+                "total",
+                "made",
+                "rem",
+                "remain",
+                "remaining",
+                "worked",
+                "left",
+                "inc'd",
+                "decreased",
+            ]) || self.c.eat_all(&["in", "all"])
                 || self.c.eat_all(&["in", "total"]);
             self.c.at_end_of_row();
             let span = self.c.since(start);
@@ -104,7 +115,6 @@ impl RowReader<'_> {
             return Some(CountOf::Sts);
         }
         if let Some(class) = self.c.class() {
-            
             return match class {
                 Class::Space(n) => Some(CountOf::Spaces(n)),
                 Class::Kind(kind) => Some(CountOf::Kind(kind)),
