@@ -322,7 +322,7 @@ impl RowReader<'_> {
             }
             return false;
         }
-        if led && self.row_end_words() {
+        if led && self.c.row_end_words() {
             return self.push(run, start, Act::RowEnds);
         }
         self.c.at = start;
@@ -350,29 +350,6 @@ impl RowReader<'_> {
         if !self.c.eat_any(words::CHAIN) {
             self.c.at = start;
         }
-    }
-
-    /// "ends of rows", "row ends", "end of each row", "along the side edge", "across the open end".
-    fn row_end_words(&mut self) -> bool {
-        let c = &mut self.c;
-        if c.eat_all(&["ends", "of", "rows"])
-            || c.eat_all(&["ends", "of", "the", "rows"])
-            || c.eat_all(&["row", "ends"])
-            || c.eat_all(&["open", "end"])
-            || c.eat_all(&["open", "edge"])
-            || c.eat_all(&["side", "edge"])
-            || c.eat_all(&["short", "edge"])
-        {
-            let start = c.at;
-            if c.eat_any(&["across", "along"]) {
-                let _ = c.eat("the");
-                if !(c.eat_all(&["open", "end"]) || c.eat_all(&["open", "edge"]) || c.eat_all(&["side", "edge"])) {
-                    c.at = start;
-                }
-            }
-            return true;
-        }
-        false
     }
 
     /// "skip next 2 sts", "sk 3 ch", "skip the ch-1 sp".
@@ -521,6 +498,29 @@ impl RowReader<'_> {
             }
         }
         self.push(run, start, Act::AsRow { rows })
+    }
+
+    /// "work even until 6 rows have been worked", "work even for 4 rows".
+    pub(super) fn work_even(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        let led = self.c.eat_any(&["work", "cont", "continue", "continuing", "working"]);
+        if !(led && self.c.eat("even")) {
+            return false;
+        }
+        let until = if self.c.eat_any(&["until", "til", "till"]) {
+            let n = self.c.number();
+            let row = self.c.eat_any(words::ROW) || self.c.eat_any(words::ROUND);
+            if n.is_some() && !row {
+                return false;
+            }
+            while !self.c.at_break() {
+                self.c.at += 1;
+            }
+            n
+        } else {
+            None
+        };
+        self.push(run, start, Act::Even { until })
     }
 
     /// "row 2", "rows 2 and 3", "rnds 2-5", "2nd row", "4th and 5th rnds", "13th to 20th rows", "last row".

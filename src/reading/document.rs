@@ -185,6 +185,8 @@ fn blocks(text: &str) -> Vec<Block> {
         } else if is_section(words, &line.toks) {
             section = true;
             What::Prose
+        } else if in_work && begins_again(&line.toks) {
+            What::Work
         } else if in_work {
             if let Some(last) = found.last_mut() {
                 last.span.end = line.span.end;
@@ -201,6 +203,18 @@ fn blocks(text: &str) -> Vec<Block> {
     found
 }
 
+/// "Repeat rows 2 and 3 four more times", "Rep last row until …", "Work even until 12 rows": rows of their own.
+fn begins_again(toks: &[Token]) -> bool {
+    let word = |i: usize| match toks.get(i).map(|t| &t.kind) {
+        Some(Kind::Word(w)) => w.as_str(),
+        Some(Kind::Ordinal(_)) => "nth",
+        _ => "",
+    };
+    let rows = |w: &str| words::ROW.contains(&w) || words::ROUND.contains(&w) || matches!(w, "last" | "nth");
+    words::REPEAT.contains(&word(0)) && rows(word(1))
+        || matches!(word(0), "work" | "cont" | "continue") && word(1) == "even"
+}
+
 /// Index of the token where a row heading, or a chain, begins behind a part's name and a colon on one line.
 fn named_heading(toks: &[Token], text: &str, house: &House) -> Option<usize> {
     let colon = toks.iter().take(8).position(|t| t.kind == Kind::Colon)?;
@@ -209,6 +223,7 @@ fn named_heading(toks: &[Token], text: &str, house: &House) -> Option<usize> {
     let named = matches!(&first.kind, Kind::Word(w) if !preamble::SECTIONS.contains(&w.as_str()) && !words::ROW.contains(&w.as_str()) && !words::ROUND.contains(&w.as_str()));
     let plain = toks[..colon].iter().all(|t| match &t.kind {
         Kind::Word(w) => !words::WORKING_WORDS.contains(&w.as_str()),
+        Kind::Open(_) | Kind::Close(_) | Kind::Number(_) => true,
         _ => false,
     });
     let begins = is_heading(rest, text, house) || begins_chain(rest, house);
@@ -315,7 +330,7 @@ fn begins_work(toks: &[Token], house: &House) -> bool {
         let _ = n;
         return c.stitch().is_some() || c.word(0).is_some_and(|w| words::CHAIN.contains(&w));
     }
-    if c.eat_all(&["fasten", "off"]) || c.eat_any(&["turn", "attach"]) {
+    if c.eat_all(&["fasten", "off"]) || c.eat_any(&["turn", "attach"]) || begins_again(&toks[c.at.min(toks.len())..]) {
         return true;
     }
     if c.eat("join") {

@@ -61,7 +61,8 @@ impl<'a> RowReader<'a> {
             return;
         }
         let start = self.c.at;
-        let rules: [fn(&mut Self, &mut Run) -> bool; 18] = [
+        let rules: [fn(&mut Self, &mut Run) -> bool; 19] = [
+            Self::work_even,
             Self::aside,
             Self::from_mark,
             Self::facing,
