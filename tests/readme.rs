@@ -22,6 +22,7 @@ fn blocks(text: &str) -> Vec<Block<'_>> {
         if let Some(language) = line.strip_prefix("```") {
             let body: Vec<&str> = lines.by_ref().take_while(|l| *l != "```").collect();
             blocks.push(Block { language, text: body.join("\n") + "\n", before });
+            before = "";
         } else if !line.is_empty() {
             before = line;
         }
