@@ -146,7 +146,7 @@ fn add_branch(net: &mut Net, row: &Row, strand: &Strand) {
         .chain
         .iter()
         .enumerate()
-        .filter(|&(i, &id)| fabric.stitch(id).role != Role::Turning && last_used.is_none_or(|last| i <= last))
+        .filter(|&(i, &id)| !fabric.stitch(id).has_role(Role::Turning) && last_used.is_none_or(|last| i <= last))
         .map(|(_, &id)| id)
         .filter(|&id| fabric.stitch(id).is_chain())
         .collect();
