@@ -108,6 +108,8 @@ fn add_row(net: &mut Net, row: &Row) {
         .copied()
         .filter(|&id| !(chain && net.fabric.stitch(id).role == Role::Turning))
         .filter(|&id| net.node_of[id.index()].is_none())
+        // chains closed to a ring lie round it, not in a line
+        .filter(|id| !net.fabric.rings.iter().any(|ring| ring.ids.contains(id)))
         .collect();
     let mut nodes: Vec<usize> = Vec::new();
     for node in net.fabric.nodes_of(&order) {
