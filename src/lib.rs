@@ -2,6 +2,7 @@
 #![forbid(unsafe_code)]
 #![deny(missing_docs)]
 
+pub mod check;
 pub mod craft;
 pub mod fabric;
 pub mod instructions;

@@ -26,7 +26,9 @@ impl RowReader<'_> {
         if !self.c.eat_any(words::REPEAT) {
             return false;
         }
-        if !(self.c.eat("from") || self.c.eat_any(&["between", "bet"])) || !matches!(self.c.kind(0), Some(Kind::Star(_))) {
+        if !(self.c.eat("from") || self.c.eat_any(&["between", "bet"]))
+            || !matches!(self.c.kind(0), Some(Kind::Star(_)))
+        {
             return false;
         }
         self.c.at += 1;
@@ -214,7 +216,7 @@ impl RowReader<'_> {
     fn remark(&mut self, start: usize, close: usize, run: &mut Run) -> bool {
         let tokens = self.c.tokens;
         let inner = &tokens[start + 1..close];
-        let last = self.ends_row(close + 1);
+        let last = self.ends_row(close + 1) || self.ends_sentence(close + 1);
         if last && self.stated_in(start + 1, close, true) {
             self.c.at = close + 1;
             return true;
@@ -240,13 +242,35 @@ impl RowReader<'_> {
         false
     }
 
+    /// True where a full stop follows, or the words that end a row: no place, no "times".
+    fn ends_sentence(&self, from: usize) -> bool {
+        match self.c.kind_at(from) {
+            None | Some(Kind::Stop | Kind::Semicolon) => true,
+            Some(Kind::Word(w)) => matches!(w.as_str(), "fasten" | "turn" | "join" | "cut" | "break" | "do"),
+            _ => false,
+        }
+    }
+
     /// True where nothing but marks, turns and joins follows.
     pub(super) fn ends_row(&self, from: usize) -> bool {
         self.c.tokens[from.min(self.c.tokens.len())..].iter().all(|t| match &t.kind {
             Kind::Comma | Kind::Stop | Kind::Semicolon => true,
             Kind::Word(w) => matches!(
                 w.as_str(),
-                "turn" | "join" | "fasten" | "off" | "with" | "do" | "not" | "and" | "cut" | "yarn" | "a" | "b" | "c" | "d"
+                "turn"
+                    | "join"
+                    | "fasten"
+                    | "off"
+                    | "with"
+                    | "do"
+                    | "not"
+                    | "and"
+                    | "cut"
+                    | "yarn"
+                    | "a"
+                    | "b"
+                    | "c"
+                    | "d"
             ),
             _ => false,
         })

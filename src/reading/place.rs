@@ -27,7 +27,7 @@ impl Cursor<'_> {
         let start = self.at;
         let _ = self.eat("all") || self.eat("both") || self.eat("evenly");
         let told = self.eat_any(words::INTO);
-        let _ = told && self.eat("to") ;
+        let _ = told && self.eat("to");
         let found = self.place_here(told);
         if found.is_none() {
             self.at = start;
@@ -99,6 +99,13 @@ impl Cursor<'_> {
             let class = self.class().unwrap_or_default();
             return Some(Target::Each { class, less: 0, every: 1 });
         }
+        if self.eat_any(&["tip", "point"]) {
+            if self.eat("of") {
+                let _ = self.eat("the");
+                let _ = self.eat_any(words::LIMBS) || self.eat_any(words::CHAIN);
+            }
+            return Some(Target::Next { n: 1, class: Class::Tip });
+        }
         if self.eat_any(&["ring", "circle"])
             || self.eat_all(&["magic", "ring"])
             || self.eat_all(&["center", "of", "ring"])
@@ -168,7 +175,7 @@ impl Cursor<'_> {
         loop {
             let start = self.at;
             if self.eat_any(words::TO_END)
-                || self.eat("back")
+                || self.eat_any(&["back", "up", "down"])
                 || self.eat_all(&["all", "around"])
                 || self.eat_all(&["to", "end"])
                 || self.eat_all(&["to", "the", "end"])
@@ -176,8 +183,12 @@ impl Cursor<'_> {
                 // "along one side", "across the row" say no more than "across"
                 let noun = self.at;
                 let _ = self.eat("the") || self.eat("one") || self.eat("of");
-                let _ = self.eat("same");
-                if !(self.eat_any(&["side", "row", "edge", "end", "chain", "ch", "branch"]) || self.eat_any(words::ROUND)) {
+                let _ = self.eat_any(&["same", "open", "long", "short", "top", "other", "first", "next"]);
+                let side = self.eat_any(&["side", "row", "edge", "end", "chain", "ch"]) && {
+                    let _ = self.eat("of") && (self.eat("the") || true) && self.eat_any(words::LIMBS);
+                    true
+                };
+                if !(side || self.eat_any(words::LIMBS) || self.eat_any(words::ROUND)) {
                     self.at = noun;
                 }
             } else if self.eat_any(&["of", "on", "from", "at"]) {
@@ -226,7 +237,8 @@ impl Cursor<'_> {
         if self.eat_any(&["tch", "bch"]) || self.eat_all(&["t", "ch"]) {
             return true;
         }
-        let named = self.eat_any(words::BEGINNING) || (self.at > 0 && self.tokens[..self.at].last().is_some_and(is_top_of));
+        let named =
+            self.eat_any(words::BEGINNING) || (self.at > 0 && self.tokens[..self.at].last().is_some_and(is_top_of));
         let _ = named && self.eat_kind(&Kind::Dash);
         if named && self.eat_any(words::CHAIN) {
             let after = self.at;
