@@ -33,7 +33,10 @@ const APEX: f64 = 1.2;
 // Between taut and one place a chain a chord is free: what is short of it crowds, what is longer tears the row open.
 const CHORD_SHORT: f64 = 1.0;
 const CHORD_BEYOND: f64 = 3.0;
-const BRANCH_LEAN: f64 = 1.0;
+// A branch stands square on its row: smaller and the row round it pulls it over, onto the row.
+const BRANCH_LEAN: f64 = 4.0;
+// Round the corner of a branch the line goes on forward; smaller and its two stitches there change places.
+const SEAM_TURN: f64 = 0.8;
 // Where neighbours differ in height, lines slope: what wants them level is heard this much.
 const UNEQUAL: f64 = 0.15;
 
@@ -206,6 +209,15 @@ fn turnings(net: &Net, line: usize, shape: &LineShape, out: &mut Vec<Term>) {
         let edge = |k: usize| Lin::between(q[k], q[k + 1]);
         let weight = smooth * if b.uneven || c.uneven { UNEQUAL } else { 1.0 };
         out.push(Term::angles(vec![(1.0, edge(2)), (-2.0, edge(1)), (1.0, edge(0))], 0.0, weight));
+    }
+    for i in 1..n.saturating_sub(2) {
+        let q = &solid[i - 1..i + 3];
+        if shape.solid_flags[i].seam && shape.solid_flags[i + 1].seam && q[1] != q[2] {
+            for k in [0, 1] {
+                let edges = vec![(1.0, Lin::between(q[k + 1], q[k + 2])), (-1.0, Lin::between(q[k], q[k + 1]))];
+                out.push(Term::angles(edges, 0.0, SEAM_TURN));
+            }
+        }
     }
     if !shape.polygon {
         return;
