@@ -73,12 +73,37 @@ fn three_in_one_chain_bend_the_chain_by_about_a_radian() {
 fn dump() {
     let only = std::env::var("FANWISE_SHAPE").unwrap_or_default();
     for (name, f) in all() {
-        if !name.starts_with(&only) { continue; }
-        for r in &f.rows {
-            println!("ROW {} {:?} {:?} {:?} joined {} turned {} order {:?}", r.index.index(), r.shape, r.side, r.direction, r.joined, r.turned, r.order.iter().map(|i| i.index()).collect::<Vec<_>>());
-            for s in &r.strands { println!("   STRAND {s:?}"); }
+        if !name.starts_with(&only) {
+            continue;
         }
-        for s in &f.stitches { println!("{} {} row {} {:?} {:?} stands {:?} legs {:?} into {:?}", s.id.index(), s.kind, s.row.index(), s.role, s.also, s.stands_for, s.legs.len(), s.into); }
+        for r in &f.rows {
+            println!(
+                "ROW {} {:?} {:?} {:?} joined {} turned {} order {:?}",
+                r.index.index(),
+                r.shape,
+                r.side,
+                r.direction,
+                r.joined,
+                r.turned,
+                r.order.iter().map(|i| i.index()).collect::<Vec<_>>()
+            );
+            for s in &r.strands {
+                println!("   STRAND {s:?}");
+            }
+        }
+        for s in &f.stitches {
+            println!(
+                "{} {} row {} {:?} {:?} stands {:?} legs {:?} into {:?}",
+                s.id.index(),
+                s.kind,
+                s.row.index(),
+                s.role,
+                s.also,
+                s.stands_for,
+                s.legs.len(),
+                s.into
+            );
+        }
         println!("{:?} {:?}", f.spaces, f.rings);
         println!("{:?}", f.events);
     }

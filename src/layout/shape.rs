@@ -98,7 +98,7 @@ fn stands_on(net: &Net, node: usize) -> Option<(usize, f64)> {
     }
 }
 
-fn is_seam(net: &Net, a: usize, b: usize) -> bool {
+pub(super) fn is_seam(net: &Net, a: usize, b: usize) -> bool {
     match (stands_on(net, a), stands_on(net, b)) {
         (Some(a), Some(b)) => a.0 != b.0,
         _ => false,

@@ -1,7 +1,7 @@
 //! What each line of the net wants, as terms of the energy.
 
 use super::lin::Lin;
-use super::net::{Facing, LineKind, Net, sagitta, wanted_chord};
+use super::net::{Facing, LineKind, Net, SOCKET, sagitta, wanted_chord};
 use super::plane::length;
 use super::relax::Rest;
 use super::shape::{LineShape, shape_of};
@@ -36,7 +36,7 @@ const CHORD_BEYOND: f64 = 3.0;
 // A branch stands square on its row: smaller and the row round it pulls it over, onto the row.
 const BRANCH_LEAN: f64 = 4.0;
 // Round the corner of a branch the line goes on forward; smaller and its two stitches there change places.
-const SEAM_TURN: f64 = 0.8;
+const SEAM_TURN: f64 = 0.6;
 // Where neighbours differ in height, lines slope: what wants them level is heard this much.
 const UNEQUAL: f64 = 0.15;
 
@@ -56,7 +56,7 @@ pub(super) fn add_wants(net: &Net, line: usize, rest: &Rest, out: &mut Vec<Term>
 
 fn widths(net: &Net, line: usize, shape: &LineShape, rest: &Rest, out: &mut Vec<Term>) {
     let row = net.lines[line].row;
-    let run = net.lines[line].run();
+    let run = own_run(net, line);
     let mut last: Option<Lin> = None;
     for (i, w) in run.windows(2).enumerate() {
         if w[0] == w[1] {
@@ -70,7 +70,7 @@ fn widths(net: &Net, line: usize, shape: &LineShape, rest: &Rest, out: &mut Vec<
         }
         let edge = Lin::between(w[0], w[1]);
         let pitch = net.pitch(w[0], w[1]);
-        if shape.seams[i] {
+        if shape.seams.get(i) == Some(&true) {
             out.push(Term::length(edge, pitch, SEAM_WIDTH));
             last = None;
             continue;
@@ -94,9 +94,14 @@ fn widths(net: &Net, line: usize, shape: &LineShape, rest: &Rest, out: &mut Vec<
     }
 }
 
+/// The points of a line with those before and after; a branch stands between two stitches, not on one.
+fn own_run(net: &Net, line: usize) -> Vec<usize> {
+    if net.socket(line).is_some() { net.lines[line].nodes.clone() } else { net.lines[line].run() }
+}
+
 fn chain_bend(net: &Net, line: usize, out: &mut Vec<Term>) {
     let l = &net.lines[line];
-    let run = l.run();
+    let run = own_run(net, line);
     for w in run.windows(3) {
         let edges = vec![(1.0, Lin::between(w[1], w[2])), (-1.0, Lin::between(w[0], w[1]))];
         out.push(Term::angles(edges, -net.natural_turn[w[1]], CHAIN_BEND));
@@ -106,14 +111,13 @@ fn chain_bend(net: &Net, line: usize, out: &mut Vec<Term>) {
         let change = net.natural_turn[w[2]] - net.natural_turn[w[1]];
         out.push(Term::angles(vec![(1.0, c), (-2.0, b), (1.0, a)], -change, CHAIN_BEND_EVEN));
     }
-    let (Some(root), Some(&tip)) = (l.before, l.nodes.last()) else { return };
-    if let Some((base, at)) = net.seat[root].filter(|&(base, _)| net.lines[base].kind != LineKind::Chain) {
-        let (previous, next) = net.lines[base].neighbours(at);
-        if previous != next {
-            let up = net.lines[base].sign * FRAC_PI_2;
-            let angles = vec![(1.0, Lin::between(root, tip)), (-1.0, Lin::between(previous, next))];
-            out.push(Term::angles(angles, -up, BRANCH_LEAN));
-        }
+    let (Some(socket), Some(&tip)) = (net.socket(line), l.nodes.last()) else { return };
+    let first = l.nodes[0];
+    out.push(Term::length(Lin::node(first).plus(-1.0, &socket.at), SOCKET, CHAIN_WIDTH));
+    for (point, weight) in [(first, 0.25 * BRANCH_LEAN), (tip, BRANCH_LEAN)] {
+        let rise = Lin::node(point).plus(-1.0, &socket.at);
+        let angles = vec![(1.0, rise), (-1.0, Lin::between(socket.from, socket.to))];
+        out.push(Term::angles(angles, -socket.sign * FRAC_PI_2, weight));
     }
 }
 
@@ -157,7 +161,9 @@ fn leans(net: &Net, line: usize, shape: &LineShape, out: &mut Vec<Term>) {
             let t = Lin::between(previous, next);
             out.push(Term::angles(vec![(1.0, v.clone()), (-1.0, t)], -l.sign * FRAC_PI_2, own * soft));
         }
-        if let (Some(Facing::Line { line: below, at: on, flip }), false) = (post.feet.first().map(|f| f.facing), shape.in_end[at]) {
+        if let (Some(Facing::Line { line: below, at: on, flip }), false) =
+            (post.feet.first().map(|f| f.facing), shape.in_end[at])
+        {
             let base = &net.lines[below];
             let (previous, next) = base.neighbours(on);
             if previous != next && !shape.in_fan[at] {
@@ -169,7 +175,8 @@ fn leans(net: &Net, line: usize, shape: &LineShape, out: &mut Vec<Term>) {
     }
     for fan in &shape.fans {
         let posts: Vec<usize> = fan.iter().filter_map(|&at| net.post_of[l.nodes[at]]).collect();
-        let legs: Vec<Lin> = posts.iter().map(|&p| Lin::node(net.posts[p].node).plus(-1.0, &net.posts[p].base)).collect();
+        let legs: Vec<Lin> =
+            posts.iter().map(|&p| Lin::node(net.posts[p].node).plus(-1.0, &net.posts[p].base)).collect();
         let (first, last) = (fan[0], fan[fan.len() - 1]);
         let (previous, next) = (l.neighbours(first).0, l.neighbours(last).1);
         let mean = Lin::mean(legs.iter());
@@ -178,7 +185,8 @@ fn leans(net: &Net, line: usize, shape: &LineShape, out: &mut Vec<Term>) {
             let t = Lin::between(previous, next);
             let soft = if uneven { UNEQUAL } else { 1.0 };
             out.push(Term::angles(vec![(1.0, mean.clone()), (-1.0, t)], -l.sign * FRAC_PI_2, LEAN * soft));
-            if let Some(Facing::Line { line: below, at: on, flip }) = net.posts[posts[0]].feet.first().map(|f| f.facing) {
+            if let Some(Facing::Line { line: below, at: on, flip }) = net.posts[posts[0]].feet.first().map(|f| f.facing)
+            {
                 let (previous, next) = net.lines[below].neighbours(on);
                 if previous != next {
                     let up = flip * net.lines[below].sign * FRAC_PI_2;
