@@ -70,41 +70,28 @@ fn three_in_one_chain_bend_the_chain_by_about_a_radian() {
 
 #[test]
 #[ignore = "for looking at"]
-fn dump() {
+fn worst() {
     let only = std::env::var("FANWISE_SHAPE").unwrap_or_default();
     for (name, f) in all() {
         if !name.starts_with(&only) {
             continue;
         }
-        for r in &f.rows {
-            println!(
-                "ROW {} {:?} {:?} {:?} joined {} turned {} order {:?}",
-                r.index.index(),
-                r.shape,
-                r.side,
-                r.direction,
-                r.joined,
-                r.turned,
-                r.order.iter().map(|i| i.index()).collect::<Vec<_>>()
-            );
-            for s in &r.strands {
-                println!("   STRAND {s:?}");
+        let l = laid(&f);
+        println!("{name} {:?}", l.quality.rows);
+        for row in &f.rows {
+            for w in row.order.windows(2) {
+                let e = (l.pose(w[0]).head - l.pose(w[1]).head).hypot();
+                if f.space_of(w[0]).is_none() && f.space_of(w[1]).is_none() && !(0.9..1.15).contains(&e) {
+                    println!(
+                        "row {} {} {} {e:.2} {:?} {:?}",
+                        row.index.index(),
+                        w[0].index(),
+                        w[1].index(),
+                        f.stitch(w[0]).into,
+                        f.stitch(w[1]).into
+                    );
+                }
             }
         }
-        for s in &f.stitches {
-            println!(
-                "{} {} row {} {:?} {:?} stands {:?} legs {:?} into {:?}",
-                s.id.index(),
-                s.kind,
-                s.row.index(),
-                s.role,
-                s.also,
-                s.stands_for,
-                s.legs.len(),
-                s.into
-            );
-        }
-        println!("{:?} {:?}", f.spaces, f.rings);
-        println!("{:?}", f.events);
     }
 }

@@ -121,7 +121,10 @@ fn on_stitch(net: &Net, id: StitchId, flip: f64, place: &Place) -> Option<Foot> 
     let here = nodes[at];
     let lin = match at.checked_sub(1).map(|i| nodes[i]) {
         Some(inner) if net.lines[line].kind == LineKind::Chain && at + 1 == nodes.len() => {
-            Lin::node(here).plus(0.6, &Lin::between(inner, here))
+            let end = Lin::node(here).plus(0.55, &Lin::between(inner, here));
+            // the chain that turns a branch stands at its tip, beside the first stitch worked back
+            let back = net.lines.get(line + 1).filter(|l| l.kind == LineKind::Back).map(|l| l.nodes[0]);
+            back.map_or(end.clone(), |head| end.plus(0.5, &Lin::between(here, head)))
         }
         _ => Lin::node(here),
     };

@@ -12,6 +12,8 @@ use std::f64::consts::FRAC_PI_2;
 const WIDTH: Weight = Weight::Sided { short: 5.0, long: 2.0, limit: 9.0, beyond: 2.0 };
 // A chain stretches no more than it shrinks: else the side with more in it pulls the ovals apart.
 const CHAIN_WIDTH: Weight = Weight::Sided { short: 5.0, long: 5.0, limit: 9.0, beyond: 5.0 };
+// A slip stitch has no arms: it takes what room its neighbours leave.
+const SLIP_WIDTH: Weight = Weight::Sided { short: 2.5, long: 0.3, limit: 9.0, beyond: 0.3 };
 const SEAM_WIDTH: Weight = Weight::Sided { short: 2.5, long: 0.24, limit: 9.0, beyond: 0.24 };
 const NOMINAL_WIDTH: f64 = 0.5;
 const EVEN_WIDTH: f64 = 2.0;
@@ -72,6 +74,11 @@ fn widths(net: &Net, line: usize, shape: &LineShape, rest: &Rest, out: &mut Vec<
         let pitch = net.pitch(w[0], w[1]);
         if shape.seams.get(i) == Some(&true) {
             out.push(Term::length(edge, pitch, SEAM_WIDTH));
+            last = None;
+            continue;
+        }
+        if net.is_slip_stitch(w[0]) || net.is_slip_stitch(w[1]) {
+            out.push(Term::length(edge, pitch, SLIP_WIDTH));
             last = None;
             continue;
         }
