@@ -14,7 +14,7 @@ const WIDTH: Weight = Weight::Sided { short: 5.0, long: 2.0, limit: 9.0, beyond:
 const CHAIN_WIDTH: Weight = Weight::Sided { short: 5.0, long: 5.0, limit: 9.0, beyond: 5.0 };
 // A slip stitch has no arms: it takes what room its neighbours leave.
 const SLIP_WIDTH: Weight = Weight::Sided { short: 2.5, long: 0.3, limit: 9.0, beyond: 0.3 };
-const SEAM_WIDTH: Weight = Weight::Sided { short: 2.5, long: 0.24, limit: 9.0, beyond: 0.24 };
+const SEAM_WIDTH: Weight = Weight::Sided { short: 4.0, long: 0.24, limit: 9.0, beyond: 0.24 };
 const NOMINAL_WIDTH: f64 = 0.5;
 const EVEN_WIDTH: f64 = 2.0;
 const HEIGHT: Weight = Weight::Sided { short: 4.0, long: 1.5, limit: 0.4, beyond: 3.5 };
