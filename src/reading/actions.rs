@@ -90,7 +90,7 @@ impl RowReader<'_> {
                 _ => self.c.at = here,
             }
         }
-        let at = self.c.place().map(|w| w.target);
+        let at = if self.c.at_end_of_row() { None } else { self.c.place().map(|w| w.target) };
         let step_span = self.c.since(start);
         let act = Act::Attach { yarn, at: at.clone() };
         run.steps.push(Step { act, span: step_span });
@@ -122,6 +122,7 @@ impl RowReader<'_> {
                 };
                 self.push(run, and, Act::FastenOff { yarn: Some(yarn) });
             }
+            let _ = self.c.at_end_of_row();
             self.leaving_tail();
             return true;
         }
@@ -147,6 +148,7 @@ impl RowReader<'_> {
             let _ = self.c.eat_any(&["color", "colour", "yarn"]);
             let _ = self.c.eat("to");
             let Some(yarn) = self.yarn() else { return false };
+            let _ = self.c.at_end_of_row();
             self.on_last_pull();
             return self.push(run, start, Act::Change { yarn });
         }
@@ -233,6 +235,50 @@ impl RowReader<'_> {
         ahead.at += 1;
         ahead.stitch().is_none() && !matches!(ahead.word(0), Some("new" | "slip" | "ring"))
             || self.text[self.c.tokens[self.c.at].span.start..].starts_with('A') && ahead.at_break()
+    }
+
+    /// "with RS facing", "working in back loops only": said once, of the whole row.
+    pub(super) fn facing(&mut self, _run: &mut Run) -> bool {
+        let start = self.c.at;
+        let led = self.c.eat("with");
+        let _ = led && self.c.eat("the");
+        let side = self.c.eat_any(&["rs", "ws"])
+            || (self.c.eat_any(&["right", "wrong"]) && self.c.eat_any(&["side", "sides"]))
+            || self.c.eat_all(&["same", "side"]);
+        if led && side {
+            let _ = self.c.eat_all(&["of", "work"]) || self.c.eat_all(&["of", "the", "work"]);
+            if self.c.eat_any(&["facing", "tog", "together"]) {
+                let _ = self.c.eat("you") || self.c.eat("each") && self.c.eat("other");
+                let span = self.c.since(start);
+                self.notes.push(span);
+                return true;
+            }
+        }
+        self.c.at = start;
+        if self.c.eat_any(&["working", "work", "worked"]) {
+            let _ = self.c.eat_any(&["in", "into", "through"]);
+            let _ = self.c.eat("the");
+            if let Some(part) = self.c.loop_words() {
+                let _ = self.c.eat("throughout");
+                if self.c.at_break() || self.c.word(0) == Some("work") {
+                    self.row_loop = Some(part);
+                    return true;
+                }
+            }
+        }
+        false
+    }
+
+    /// "ending with 2 sc in last sc": what follows a repeat; its own words are read next.
+    pub(super) fn ending(&mut self, run: &mut Run) -> bool {
+        let after_repeat = matches!(run.steps.last().map(|s| &s.act), Some(Act::Repeat { .. }));
+        if after_repeat && self.c.eat_any(&["ending", "end"]) {
+            let _ = self.c.eat_any(&["with", "rep", "repeat", "last"]);
+            let _ = self.c.eat_any(&["with", "rep", "repeat"]);
+            let _ = self.c.eat("with");
+            return !self.c.at_break();
+        }
+        false
     }
 
     /// "working along opposite side of foundation ch", "working in ends of rows", "leave last 2 sts unworked".

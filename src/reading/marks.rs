@@ -32,8 +32,8 @@ impl RowReader<'_> {
             return false;
         }
         self.c.at += 1;
-        if self.c.eat_any(&["to", "and"]) && matches!(self.c.kind(0), Some(Kind::Star(_))) {
-            self.c.at += 1;
+        if matches!(self.c.word(0), Some("to" | "and")) && matches!(self.c.kind(1), Some(Kind::Star(_))) {
+            self.c.at += 2;
         }
         let times = self.repeat_times();
         let stop_told = self.ending_at_mark();

@@ -170,6 +170,24 @@ impl Cursor<'_> {
         None
     }
 
+    /// "at end of 4th row", "at the end of last rnd", "at beg of rnd": when something is done, or what a count is of.
+    pub fn at_end_of_row(&mut self) -> bool {
+        let start = self.at;
+        if self.eat_any(&["at", "on", "in"]) {
+            let _ = self.eat("the");
+            let end = self.eat_any(&["end", "beg", "beginning"]) && self.eat("of");
+            let _ = self.eat_any(&["the", "each", "this", "every"]);
+            let named = self.eat_any(&["last", "previous", "prev"]) || self.ordinal().is_some();
+            let row = self.eat_any(words::ROW) || self.eat_any(words::ROUND);
+            if row && (end || named) {
+                let _ = self.number();
+                return true;
+            }
+        }
+        self.at = start;
+        false
+    }
+
     /// Words that say "to the end" or name the row worked over, and change nothing more.
     pub fn end_words(&mut self) {
         loop {
@@ -303,7 +321,7 @@ impl Cursor<'_> {
         None
     }
 
-    fn loop_words(&mut self) -> Option<LoopPart> {
+    pub fn loop_words(&mut self) -> Option<LoopPart> {
         let part = match self.word(0)? {
             "blo" | "tbl" | "bl" => LoopPart::Back,
             "flo" | "fl" => LoopPart::Front,

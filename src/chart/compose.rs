@@ -1,0 +1,250 @@
+//! The phases in order: draw the stitches, then find places for everything that explains them.
+
+use super::figure::{Drafter, Drawn};
+use super::ground::Ground;
+use super::legend::{Legend, bounds};
+use super::metrics::Metrics;
+use super::scene::{Anchor, Figure, Label, LabelRole, Mark, MarkRole, Paint, RowGroup, Scene, Shape};
+use super::trace::traced;
+use super::{ChartInfo, Ink, InkBy, Style, arrow, inks, numbers, words, yarn};
+use crate::fabric::{Fabric, RowShape, Stitch};
+use crate::layout::Layout;
+use crate::symbol::{PartKind, Speak, SymbolSet};
+use kurbo::{Point, Rect, RoundedRect, Shape as _};
+
+/// White round everything, in sc widths.
+const MARGIN: f64 = 0.6;
+
+/// Composes a chart: every stitch drawn where the layout has it, and title, numbers, arrow, triangles and legend
+/// placed where they touch nothing.
+///
+/// Postcondition: every stitch of the fabric has exactly one figure. Same input, same scene, on every machine.
+///
+/// # Panics
+/// Where the layout is not one of this fabric.
+pub fn compose(fabric: &Fabric, layout: &Layout, symbols: &SymbolSet, style: &Style, info: &ChartInfo) -> Scene {
+    assert_eq!(fabric.stitches.len(), layout.poses.len(), "a layout has one pose for each stitch");
+    let metrics = Metrics::new();
+    let speak = style.speak.unwrap_or(info.terms);
+    let letters = letters(fabric);
+    let yarns = inks::yarn_inks(info, &letters);
+    let several = letters.len() > 1 || info.yarns.len() > 1;
+    let row_inks = row_inks(fabric, style);
+    let drawn = Drafter { fabric, layout, symbols, sc: style.sc }.draw();
+
+    let mut scene = Scene {
+        mm_per_sc: style.mm_per_sc,
+        title: if info.title.is_empty() { fabric.title.clone() } else { info.title.clone() },
+        desc: words::describe(fabric, info, symbols, speak),
+        lang: if speak == Speak::Uk { "en-GB" } else { "en-US" },
+        ..Scene::default()
+    };
+    scene.prefix = words::prefix(fabric, info, &scene.desc);
+    scene.tints = doubts(info, &drawn);
+    scene.rows = groups(fabric, style, &row_inks, &yarns, &drawn);
+    scene.stamps = drawn.stamps;
+
+    let mut ground = ground(&scene);
+    scene.labels.extend(ring_numbers(fabric, layout, style, &metrics, &row_inks, &mut ground));
+    let yarn_marks = yarn::Yarns { fabric, layout, symbols, style, metrics: &metrics, lettered: several };
+    let (marks, letters) = yarn_marks.place(&mut ground);
+    scene.labels.extend(letters);
+    scene.labels.extend(numbers::place(fabric, layout, style, &metrics, &row_inks, &mut ground));
+    scene.marks = marks;
+    scene.marks.extend(arrow::place(fabric, layout, symbols, style.plain_ink, &ground));
+
+    let legend = Legend {
+        fabric,
+        symbols,
+        style,
+        info,
+        metrics: &metrics,
+        speak,
+        yarns: &yarns,
+        marks: scene.marks.iter().map(|m| m.role).collect(),
+        key: several || (style.ink == InkBy::Yarn && !yarns.is_empty()),
+    };
+    frame(&mut scene, style, info, &metrics, &legend);
+    scene
+}
+
+/// Title above, legend and credit below, and the frame round all.
+fn frame(scene: &mut Scene, style: &Style, info: &ChartInfo, metrics: &Metrics, legend: &Legend) {
+    let work = extent(scene).unwrap_or(Rect::new(0.0, 0.0, 1.0, 1.0));
+    let mut all = work;
+    if !scene.title.is_empty() {
+        let size = style.text_size(1.0, 11.0);
+        let at = Point::new(work.x0, work.y0 - 0.9 - 0.25 * size);
+        let title = metrics.label(LabelRole::Title, &scene.title, at, Anchor::Start, size, style.plain_ink);
+        all = all.union(title.bounds);
+        scene.labels.push(title);
+    }
+    let (marks, words) = legend.place(work.x0, work.y1 + 1.1, work.width());
+    all = words.iter().map(|l| l.bounds).fold(all, |a, b| a.union(b));
+    all = marks.iter().filter_map(|m| bounds(&m.shapes)).fold(all, |a, b| a.union(b));
+    scene.legend = marks;
+    scene.labels.extend(words);
+    if let Some(credit) = info.credit.as_deref().filter(|c| !c.is_empty()) {
+        let size = style.text_size(0.4, 6.0);
+        let at = Point::new(work.x0, all.y1 + 0.5 + size);
+        let line = metrics.label(LabelRole::Credit, credit, at, Anchor::Start, size, style.plain_ink);
+        all = all.union(line.bounds);
+        scene.labels.push(line);
+    }
+    scene.frame = all.inflate(MARGIN, MARGIN).expand();
+}
+
+/// Letters of the yarns in the order of the work.
+fn letters(fabric: &Fabric) -> Vec<String> {
+    let mut letters: Vec<String> = Vec::new();
+    for stitch in fabric.stitches.iter().filter(|s| !s.colour.is_empty()) {
+        if !letters.contains(&stitch.colour) {
+            letters.push(stitch.colour.clone());
+        }
+    }
+    letters
+}
+
+/// The ink of each row: foundations plain, the rest alternating from the start of each part.
+fn row_inks(fabric: &Fabric, style: &Style) -> Vec<Ink> {
+    let mut worked = 0;
+    let mut part = None;
+    let ink = |row: &crate::fabric::Row| {
+        if part != Some(row.part) {
+            (part, worked) = (Some(row.part), 0);
+        }
+        if row.shape == RowShape::Foundation {
+            return style.plain_ink;
+        }
+        worked += 1;
+        style.row_inks[(worked - 1) % 2]
+    };
+    fabric.rows.iter().map(ink).collect()
+}
+
+fn groups(fabric: &Fabric, style: &Style, row_inks: &[Ink], yarns: &[(String, Ink)], drawn: &Drawn) -> Vec<RowGroup> {
+    let mut groups: Vec<RowGroup> = Vec::with_capacity(fabric.rows.len());
+    for row in &fabric.rows {
+        let of_row = |id: &usize| fabric.rings[*id].row == row.index;
+        let rings = (0..fabric.rings.len()).filter(of_row).flat_map(|i| drawn.rings[i].iter().cloned()).collect();
+        groups.push(RowGroup {
+            row: row.index,
+            label: row.label.clone(),
+            ink: row_inks[row.index.index()],
+            rings,
+            figures: Vec::new(),
+        });
+    }
+    for stitch in &fabric.stitches {
+        let group = &mut groups[stitch.row.index()];
+        let yarn = yarns.iter().find(|(letter, _)| *letter == stitch.colour).map(|y| y.1);
+        let ink = match style.ink {
+            InkBy::Row => group.ink,
+            InkBy::Yarn => yarn.unwrap_or(style.plain_ink),
+        };
+        group.figures.push(Figure {
+            stitch: stitch.id,
+            class: class_of(stitch),
+            position: group.figures.len() + 1,
+            span: stitch.span,
+            ink,
+            layer: stitch.layer,
+            shapes: drawn.stitches[stitch.id.index()].clone(),
+        });
+    }
+    if style.ink == InkBy::Yarn {
+        // the ink of a row is that of most of its stitches, so that few have to name their own
+        groups.iter_mut().for_each(|g| g.ink = commonest(&g.figures).unwrap_or(g.ink));
+    }
+    groups.sort_by_key(|g| (fabric.row(g.row).layer, g.row));
+    groups
+}
+
+fn commonest(figures: &[Figure]) -> Option<Ink> {
+    let count = |ink: Ink| figures.iter().filter(|f| f.ink == ink).count();
+    let mut inks: Vec<Ink> = figures.iter().map(|f| f.ink).collect();
+    inks.sort_unstable();
+    inks.dedup();
+    inks.into_iter().rev().max_by_key(|&ink| count(ink))
+}
+
+/// The kind as a class name.
+fn class_of(stitch: &Stitch) -> String {
+    let text = if stitch.kind.is_empty() { stitch.form().to_string() } else { stitch.kind.clone() };
+    text.chars().map(|c| if c.is_ascii_alphanumeric() { c } else { '-' }).collect()
+}
+
+/// Everything inked so far, on the ground that labels are placed on.
+fn ground(scene: &Scene) -> Ground {
+    let area = extent(scene).unwrap_or(Rect::new(0.0, 0.0, 1.0, 1.0));
+    let mut ground = Ground::new(area.inflate(3.0, 3.0));
+    for group in &scene.rows {
+        let shapes = group.rings.iter().chain(group.figures.iter().flat_map(|f| &f.shapes));
+        shapes.flat_map(traced).for_each(|s| ground.add(s, Some(group.row)));
+    }
+    ground
+}
+
+/// Box of all ink and text so far.
+fn extent(scene: &Scene) -> Option<Rect> {
+    let rows = scene.rows.iter().flat_map(|g| g.figures.iter().map(|f| bounds(&f.shapes)).chain([bounds(&g.rings)]));
+    let marks = scene.marks.iter().chain(&scene.tints).map(|m| bounds(&m.shapes));
+    let labels = scene.labels.iter().map(|l| Some(l.bounds));
+    rows.chain(marks).chain(labels).flatten().reduce(|a, b| a.union(b))
+}
+
+/// The number of chains, in the middle of every ring of chains that has room for it.
+fn ring_numbers(
+    fabric: &Fabric,
+    layout: &Layout,
+    style: &Style,
+    metrics: &Metrics,
+    row_inks: &[Ink],
+    ground: &mut Ground,
+) -> Vec<Label> {
+    let mut labels = Vec::new();
+    for (ring, pose) in fabric.rings.iter().zip(&layout.rings) {
+        let chains = ring.ids.iter().filter(|&&id| fabric.stitch(id).is_chain()).count();
+        if chains == 0 {
+            continue;
+        }
+        let size = style.text_size(0.5, 6.0);
+        let mut label =
+            metrics.centred(LabelRole::RingNumber, &chains.to_string(), pose.centre, size, row_inks[ring.row.index()]);
+        label.row = Some(ring.row);
+        if ground.is_free(label.bounds, 0.08) {
+            ground.add_box(label.bounds);
+            labels.push(label);
+        }
+    }
+    labels
+}
+
+/// A pale tint with a dashed outline round every stitch in doubt.
+fn doubts(info: &ChartInfo, drawn: &Drawn) -> Vec<Mark> {
+    /// How far the tint reaches past the ink.
+    const ROOM: f64 = 0.14;
+    let tint = |shapes: &[Shape]| -> Option<Mark> {
+        let outline = bounds(shapes)?.inflate(ROOM, ROOM);
+        let path = RoundedRect::from_rect(outline, 0.15).to_path(0.001);
+        let shape = Shape { kind: PartKind::Body, path, paint: Paint::Stroke(0.05), placed: None };
+        Some(Mark {
+            role: MarkRole::Doubt,
+            ink: Ink::DOUBT_LINE,
+            tint: Some(Ink::DOUBT_TINT),
+            dashed: true,
+            shapes: vec![shape],
+            tip: None,
+            stitch: None,
+        })
+    };
+    let mut ids = info.doubtful.clone();
+    ids.sort_unstable();
+    ids.dedup();
+    let marked = |id: crate::fabric::StitchId| {
+        let mut mark = tint(drawn.stitches.get(id.index())?)?;
+        mark.stitch = Some(id);
+        Some(mark)
+    };
+    ids.into_iter().filter_map(marked).collect()
+}

@@ -1,0 +1,397 @@
+//! Every stitch of the fabric to the shapes it is drawn with.
+
+use super::arms::{self, Armed};
+use super::legs::{self, LegPlan};
+use super::post;
+use super::scene::{Paint, Placed, Shape, Stamp};
+use super::style::ScForm;
+use super::trace::{Segment, traced};
+use crate::craft::{LoopPart, Meet, Stem};
+use crate::fabric::{EdgeEnd, Fabric, Place, Role, Side, Stitch, StitchId};
+use crate::layout::{Layout, Lying};
+use crate::symbol::{PartKind, Piece, Stand, Symbol, SymbolSet};
+use kurbo::{Affine, BezPath, Point, Vec2};
+
+/// Length of an oval below which it is drawn narrower, so that it stays an oval and no ball.
+const FULL_OVAL: f64 = 0.8;
+/// Radius of the smallest ring of thread that still shows a hole at 3 mm an sc.
+pub(super) const LEAST_RING: f64 = 0.15;
+
+/// The shapes of all stitches, by id, and of all rings.
+pub(super) struct Drawn {
+    pub stitches: Vec<Vec<Shape>>,
+    pub rings: Vec<Vec<Shape>>,
+    pub stamps: Vec<Stamp>,
+}
+
+pub(super) struct Drafter<'a> {
+    pub fabric: &'a Fabric,
+    pub layout: &'a Layout,
+    pub symbols: &'a SymbolSet,
+    pub sc: ScForm,
+}
+
+impl Drafter<'_> {
+    /// Draws everything: plan the legs, lay down what does not change, shorten what is too close, break what is passed over.
+    pub fn draw(&self) -> Drawn {
+        let mut stamps = Stamps::default();
+        let simple: Vec<Vec<Shape>> = self.fabric.stitches.iter().map(|s| self.simple(s, &mut stamps)).collect();
+        let rings = self.rings();
+        let mut plans: Vec<LegPlan> = Vec::new();
+        for stitch in &self.fabric.stitches {
+            plans.extend(legs::plan(stitch, self.layout.pose(stitch.id)));
+        }
+        self.share_places(&mut plans);
+        self.start_clear(&mut plans, &simple, &rings);
+        let mut armed = self.arm(&plans);
+        let fixed: Vec<(usize, Segment)> = simple
+            .iter()
+            .enumerate()
+            .flat_map(|(i, shapes)| shapes.iter().flat_map(traced).map(move |s| (i, s)))
+            .collect();
+        arms::shorten(&mut armed, &fixed, |a, b| self.related(a, b));
+        let mut stitches = simple;
+        for leg in &armed {
+            stitches[leg.owner].extend(leg.stand.pieces(&leg.symbol).into_iter().map(shape));
+        }
+        for stitch in &self.fabric.stitches {
+            stitches[stitch.id.index()].extend(self.extras(stitch));
+        }
+        post::hook_and_break(self, &mut stitches);
+        Drawn { stitches, rings, stamps: stamps.list }
+    }
+
+    /// A symbol of the table.
+    pub fn symbol(&self, key: &str) -> Option<&Symbol> {
+        self.symbols.get(key)
+    }
+
+    /// Width of the stroke of the chart's symbols.
+    pub fn stroke(&self) -> f64 {
+        self.symbol("sc plus").map_or(0.09, Symbol::stroke_width)
+    }
+
+    /// Chains and slip stitches: ovals and dots, straight from the layout.
+    fn simple(&self, stitch: &Stitch, stamps: &mut Stamps) -> Vec<Shape> {
+        let pose = self.layout.pose(stitch.id);
+        if stitch.is_chain() {
+            let lying = pose.lying.unwrap_or(Lying { at: pose.head, angle_rad: 0.0, length: 1.0 });
+            return self.symbol("ch").map(|s| stamps.oval(s, lying)).into_iter().collect();
+        }
+        if stitch.is_slip_stitch() {
+            let at = self.dot_centre(stitch);
+            return self.symbol("sl st").map(|s| stamps.dot(s, at)).into_iter().collect();
+        }
+        Vec::new()
+    }
+
+    /// A dot that joins or travels lies on what it enters; one that is worked as a stitch stands just above it.
+    fn dot_centre(&self, stitch: &Stitch) -> Point {
+        let pose = self.layout.pose(stitch.id);
+        match (stitch.role, pose.feet.first()) {
+            (Role::Base | Role::Branch, Some(&foot)) if (pose.head - foot).hypot() > 0.05 => {
+                let stand = Stand::new(foot, pose.head);
+                stand.at((0.6 * stand.length()).max(0.16), 0.0)
+            }
+            _ => pose.head,
+        }
+    }
+
+    fn rings(&self) -> Vec<Vec<Shape>> {
+        let circle = |i: usize| -> Option<Shape> {
+            if !self.fabric.rings[i].ids.is_empty() {
+                return None;
+            }
+            let (pose, symbol) = (self.layout.rings.get(i)?, self.symbol("ring")?);
+            let part = symbol.parts.first()?;
+            let radius = pose.radius.max(LEAST_RING);
+            let own = symbol.height / 2.0;
+            // the ring is drawn about the middle between its anchors
+            let to =
+                Affine::translate(pose.centre.to_vec2()) * Affine::scale(radius / own) * Affine::translate((0.0, own));
+            Some(Shape { kind: PartKind::Body, path: to * &part.path, paint: Paint::Stroke(part.width), placed: None })
+        };
+        (0..self.fabric.rings.len()).map(|i| circle(i).into_iter().collect()).collect()
+    }
+
+    fn share_places(&self, plans: &mut [LegPlan]) {
+        let cluster = |p: &LegPlan| p.stand.bow != 0.0 || (p.together && self.fabric.stitch(p.stitch).form().one_place);
+        let mut keyed: Vec<((u8, u32), usize)> =
+            plans.iter().enumerate().filter(|(_, p)| !cluster(p)).filter_map(|(i, p)| Some((p.place?, i))).collect();
+        keyed.sort_unstable();
+        for group in keyed.chunk_by(|a, b| a.0 == b.0).filter(|g| g.len() > 1) {
+            let members: Vec<usize> = group.iter().map(|&(_, i)| i).collect();
+            legs::spread(plans, &members, self.stroke());
+        }
+    }
+
+    fn start_clear(&self, plans: &mut [LegPlan], simple: &[Vec<Shape>], rings: &[Vec<Shape>]) {
+        let mut rough: Vec<Vec<Shape>> = simple.to_vec();
+        for leg in self.arm(plans) {
+            rough[leg.owner].extend(leg.stand.pieces(&leg.symbol).into_iter().map(shape));
+        }
+        let mut at = 0;
+        for stitch in &self.fabric.stitches {
+            for leg in stitch.legs.iter().take(plans[at..].iter().take_while(|p| p.stitch == stitch.id).count()) {
+                let plan = &mut plans[at];
+                at += 1;
+                let mut reach = 0.8;
+                let mut entered: Vec<&Shape> = Vec::new();
+                for place in &leg.into {
+                    if let Place::Ring { ring } = place {
+                        reach = self.layout.rings.get(ring.index()).map_or(0.8, |r| r.radius.max(LEAST_RING) + 0.8);
+                        entered.extend(rings[ring.index()].iter());
+                    }
+                    if !matches!(place, Place::Post { .. }) {
+                        let shapes = |id: StitchId| rough[id.index()].iter();
+                        entered.extend(self.entered(place).into_iter().filter(|&id| id != stitch.id).flat_map(shapes));
+                    }
+                }
+                plan.stand.start = plan.stand.start.max(legs::clear_start(&plan.stand, self.stroke(), &entered, reach));
+            }
+        }
+    }
+
+    /// The stitches whose ink a leg meets where it enters a place.
+    pub fn entered(&self, place: &Place) -> Vec<StitchId> {
+        match *place {
+            Place::Space { space } => self.fabric.spaces[space.index()].ids.clone(),
+            Place::Ring { ring } => self.fabric.rings[ring.index()].ids.clone(),
+            Place::Between { between: [a, b] } | Place::Face { face: [a, b] } => vec![a, b],
+            Place::RowEnd { row_end } => {
+                let of_row: Vec<StitchId> =
+                    self.fabric.stitches.iter().filter(|s| s.row == row_end.row).map(|s| s.id).collect();
+                let order = &self.fabric.row(row_end.row).order;
+                match (row_end.edge, order.first(), order.last()) {
+                    (EdgeEnd::Start, Some(&first), _) => of_row.into_iter().filter(|&id| id <= first).collect(),
+                    (EdgeEnd::End, _, Some(&last)) => of_row.into_iter().filter(|&id| id >= last).collect(),
+                    _ => Vec::new(),
+                }
+            }
+            _ => place.stitch().into_iter().collect(),
+        }
+    }
+
+    /// True where two stitches touch by their nature: one is worked into the other, or they follow in the yarn and one is a chain or dot.
+    pub fn related(&self, a: usize, b: usize) -> bool {
+        let (first, second) = (a.min(b), a.max(b));
+        let (below, above) = (&self.fabric.stitches[first], &self.fabric.stitches[second]);
+        let enters = above.into.iter().chain(&above.covers).any(|p| match *p {
+            Place::Top { .. }
+            | Place::Chain { .. }
+            | Place::Underside { .. }
+            | Place::Bump { .. }
+            | Place::Side { .. }
+            | Place::Post { .. } => p.stitch() == Some(below.id),
+            _ => self.entered(p).contains(&below.id),
+        });
+        let loose = |s: &Stitch| s.is_chain() || s.is_slip_stitch();
+        enters || (second == first + 1 && loose(below) && loose(above))
+    }
+
+    /// Every leg with its symbol; of legs that meet, the bar apart and once.
+    fn arm(&self, plans: &[LegPlan]) -> Vec<Armed> {
+        let mut armed = Vec::new();
+        for group in plans.chunk_by(|a, b| a.stitch == b.stitch) {
+            let stitch = self.fabric.stitch(group[0].stitch);
+            for plan in group {
+                if let Stem::Chain(n) = plan.stem {
+                    armed.extend(self.chain_leg(plan, n));
+                    continue;
+                }
+                let Some(mut symbol) = self.leg_symbol(plan) else { continue };
+                if group.len() > 1 {
+                    symbol.parts.retain(|p| p.kind != PartKind::Head);
+                }
+                armed.push(Armed { owner: stitch.id.index(), stand: self.leg_stand(plan, group, stitch), symbol });
+            }
+            if group.len() > 1 {
+                armed.extend(self.common_head(group, stitch));
+            }
+        }
+        armed
+    }
+
+    fn leg_symbol(&self, plan: &LegPlan) -> Option<Symbol> {
+        let cross = self.sc == ScForm::Cross;
+        if plan.stem == Stem::Single && cross && (plan.together || plan.shares_foot) {
+            return self.symbol("sc cross leg").cloned();
+        }
+        self.symbols.stem(plan.stem, cross)
+    }
+
+    fn leg_stand(&self, plan: &LegPlan, group: &[LegPlan], stitch: &Stitch) -> Stand {
+        let mut stand = plan.stand;
+        if plan.stem == Stem::Single {
+            // the bar moves to where the legs are apart
+            if plan.together {
+                stand.stroke_at = Some(0.42);
+            } else if plan.shares_foot {
+                stand.stroke_at = Some(0.64);
+            }
+            let feet: Vec<Point> = group.iter().map(|p| p.stand.foot).collect();
+            let axis = if plan.together {
+                legs::mean(&feet).map_or(Vec2::new(0.0, -1.0), |m| stand.head - m)
+            } else {
+                self.axis_of(stitch)
+            };
+            stand.mirrored = axis.cross(stand.up()) > 0.0;
+        }
+        let lift = self.foot_marks(stitch).iter().map(|(_, height)| height).sum::<f64>();
+        stand.start = (stand.start + lift).min(0.6 * stand.length());
+        stand
+    }
+
+    /// Direction in which a fan opens: away from its place, seen through the stitch below.
+    fn axis_of(&self, stitch: &Stitch) -> Vec2 {
+        let heads = self.fabric.stitches.iter().skip(stitch.id.index().saturating_sub(4)).take(9);
+        let fan: Vec<Vec2> = heads
+            .filter(|s| s.into == stitch.into && !s.into.is_empty())
+            .map(|s| {
+                Stand::new(
+                    self.layout.pose(s.id).feet.first().copied().unwrap_or_default(),
+                    self.layout.pose(s.id).head,
+                )
+                .up()
+            })
+            .collect();
+        fan.iter().fold(Vec2::ZERO, |sum, d| sum + *d)
+    }
+
+    fn chain_leg(&self, plan: &LegPlan, n: u8) -> Vec<Armed> {
+        let Some(symbol) = self.symbol("ch") else { return Vec::new() };
+        let stand = plan.stand;
+        let (from, to) = (stand.start, stand.length());
+        let at = |k: u8| stand.at(from + (to - from) * f64::from(k) / f64::from(n.max(1)), 0.0);
+        let oval = |k| Armed {
+            owner: plan.stitch.index(),
+            stand: Stand::new(at(k), at(k + 1)),
+            symbol: slimmed(symbol, (to - from) / f64::from(n.max(1))),
+        };
+        (0..n).map(oval).collect()
+    }
+
+    fn common_head(&self, group: &[LegPlan], stitch: &Stitch) -> Option<Armed> {
+        let feet: Vec<Point> = group.iter().map(|p| p.stand.foot).collect();
+        let stem = group.iter().map(|p| p.stem).max().filter(|s| !s.is_chain())?;
+        let mut symbol = match stitch.meet {
+            Meet::Closed => self.symbol("popcorn").cloned()?,
+            _ => self.symbols.stem(stem, false)?,
+        };
+        symbol.parts.retain(|p| p.kind == PartKind::Head);
+        let stand = Stand::new(legs::mean(&feet)?, self.layout.pose(stitch.id).head);
+        (!symbol.parts.is_empty()).then_some(Armed { owner: stitch.id.index(), stand, symbol })
+    }
+
+    /// Marks between a foot and its stem: key of the symbol and the height it takes.
+    fn foot_marks(&self, stitch: &Stitch) -> Vec<(&'static str, f64)> {
+        let mut marks = Vec::new();
+        match seen_loop(stitch) {
+            LoopPart::Front => marks.push(("loop front", 0.2)),
+            LoopPart::Back | LoopPart::Third => marks.push(("loop back", 0.2)),
+            LoopPart::Both => {}
+        }
+        if stitch.extra.extended {
+            marks.push(("extended", 0.42));
+        }
+        marks
+    }
+
+    fn extras(&self, stitch: &Stitch) -> Vec<Shape> {
+        let pose = self.layout.pose(stitch.id);
+        if stitch.is_chain() || stitch.is_slip_stitch() {
+            return Vec::new();
+        }
+        let mut shapes = Vec::new();
+        for &foot in &pose.feet {
+            let stand = Stand::new(foot, pose.head);
+            let mut from = 0.0;
+            for (key, height) in self.foot_marks(stitch) {
+                let Some(symbol) = self.symbol(key) else { continue };
+                let lifted = Stand::new(stand.at(from, 0.0), pose.head);
+                shapes.extend(lifted.pieces(symbol).into_iter().map(shape));
+                from += height;
+            }
+        }
+        if stitch.extra.reverse
+            && let (Some(symbol), Some(foot)) = (self.symbol("reverse"), legs::mean(&pose.feet))
+        {
+            shapes.extend(Stand::new(foot, pose.head).pieces(symbol).into_iter().map(shape));
+        }
+        shapes
+    }
+}
+
+/// The loop a stitch is worked through, as seen from the right side.
+pub(super) fn seen_loop(stitch: &Stitch) -> LoopPart {
+    let of_place = stitch.into.iter().find_map(|p| match *p {
+        Place::Top { part, .. } if part != LoopPart::Both => Some(part),
+        _ => None,
+    });
+    let part = if stitch.extra.part == LoopPart::Both { of_place.unwrap_or_default() } else { stitch.extra.part };
+    match (part, stitch.side) {
+        (LoopPart::Front, Side::Wrong) => LoopPart::Back,
+        (LoopPart::Back, Side::Wrong) => LoopPart::Front,
+        (part, _) => part,
+    }
+}
+
+/// A piece as a shape of the scene.
+pub(super) fn shape(piece: Piece) -> Shape {
+    let paint = if piece.filled { Paint::Fill } else { Paint::Stroke(piece.width) };
+    Shape { kind: piece.kind, path: piece.path, paint, placed: None }
+}
+
+/// The oval for a chain of this length: short ones are narrower.
+fn slimmed(symbol: &Symbol, length: f64) -> Symbol {
+    let mut symbol = symbol.clone();
+    let share = (length / FULL_OVAL).clamp(0.6, 1.0);
+    for part in &mut symbol.parts {
+        part.path.apply_affine(Affine::scale_non_uniform(share, 1.0));
+    }
+    symbol
+}
+
+/// Shared shapes, made as they are asked for.
+#[derive(Default)]
+struct Stamps {
+    list: Vec<Stamp>,
+    keys: Vec<(bool, i64)>,
+}
+
+impl Stamps {
+    fn stamp(&mut self, key: (bool, i64), draw: impl FnOnce() -> BezPath) -> usize {
+        if let Some(at) = self.keys.iter().position(|k| *k == key) {
+            return at;
+        }
+        let base = if key.0 { "ch" } else { "sl-st" };
+        let same = self.keys.iter().filter(|k| k.0 == key.0).count();
+        let name = if same == 0 { base.to_owned() } else { format!("{base}{}", same + 1) };
+        self.keys.push(key);
+        self.list.push(Stamp { name, path: draw() });
+        self.list.len() - 1
+    }
+
+    /// An oval as it lies. Lengths are rounded to the last decimal an exporter writes.
+    fn oval(&mut self, symbol: &Symbol, lying: Lying) -> Shape {
+        let step = (lying.length * 1000.0).round().max(50.0);
+        let length = step / 1000.0;
+        let part = &symbol.parts[0];
+        let stamp = self.stamp((true, step as i64), || {
+            let stand = Stand::new(Point::new(-length / 2.0, 0.0), Point::new(length / 2.0, 0.0));
+            stand.pieces(&slimmed(symbol, length)).into_iter().map(|p| p.path).next().unwrap_or_default()
+        });
+        let placed = Placed { stamp, at: lying.at, angle_rad: lying.angle_rad };
+        self.placed(placed, part.kind, Paint::Stroke(part.width))
+    }
+
+    fn dot(&mut self, symbol: &Symbol, at: Point) -> Shape {
+        let part = &symbol.parts[0];
+        let stamp = self.stamp((false, 0), || Affine::translate((0.0, symbol.height)) * &part.path);
+        self.placed(Placed { stamp, at, angle_rad: 0.0 }, part.kind, Paint::Fill)
+    }
+
+    fn placed(&self, placed: Placed, kind: PartKind, paint: Paint) -> Shape {
+        Shape { kind, path: placed.affine() * &self.list[placed.stamp].path, paint, placed: Some(placed) }
+    }
+}

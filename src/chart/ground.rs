@@ -1,0 +1,105 @@
+use super::trace::Segment;
+use crate::fabric::RowId;
+use kurbo::{Point, Rect};
+
+/// Everything that lies on the page so far, in a grid: asked by whatever looks for a free place.
+pub(super) struct Ground {
+    origin: Point,
+    columns: usize,
+    lines: usize,
+    cells: Vec<Vec<u32>>,
+    segments: Vec<(Segment, Option<RowId>)>,
+    boxes: Vec<Rect>,
+}
+
+/// Side of a cell in sc widths: about one symbol, so that a question meets a handful of lines.
+const CELL: f64 = 1.0;
+/// Most cells a side; larger charts get larger cells.
+const MOST: usize = 1024;
+
+impl Ground {
+    /// Empty ground over an area; what lies outside falls into the nearest cell.
+    pub fn new(area: Rect) -> Ground {
+        let count = |length: f64| ((length / CELL).ceil().max(1.0) as usize).min(MOST);
+        let (columns, lines) = (count(area.width()), count(area.height()));
+        Ground {
+            origin: area.origin(),
+            columns,
+            lines,
+            cells: vec![Vec::new(); columns * lines],
+            segments: Vec::new(),
+            boxes: Vec::new(),
+        }
+    }
+
+    fn span(&self, rect: Rect) -> (std::ops::RangeInclusive<usize>, std::ops::RangeInclusive<usize>) {
+        let cell = |v: f64, n: usize| ((v / CELL).max(0.0) as usize).min(n - 1);
+        let o = self.origin;
+        let x = cell(rect.x0 - o.x, self.columns)..=cell(rect.x1 - o.x, self.columns);
+        let y = cell(rect.y0 - o.y, self.lines)..=cell(rect.y1 - o.y, self.lines);
+        (x, y)
+    }
+
+    /// Puts a line down, as part of a row where it is.
+    pub fn add(&mut self, segment: Segment, row: Option<RowId>) {
+        let index = self.segments.len() as u32;
+        let (xs, ys) = self.span(segment.bounds());
+        for y in ys {
+            for x in xs.clone() {
+                self.cells[y * self.columns + x].push(index);
+            }
+        }
+        self.segments.push((segment, row));
+    }
+
+    /// Puts the box of a label down.
+    pub fn add_box(&mut self, rect: Rect) {
+        self.boxes.push(rect);
+    }
+
+    /// The lines that may reach into a rectangle, each once, in the order they were put down.
+    pub fn near(&self, rect: Rect) -> Vec<(Segment, Option<RowId>)> {
+        let (xs, ys) = self.span(rect);
+        let mut found: Vec<u32> = ys
+            .flat_map(|y| xs.clone().map(move |x| (x, y)))
+            .flat_map(|(x, y)| self.cells[y * self.columns + x].iter().copied())
+            .collect();
+        found.sort_unstable();
+        found.dedup();
+        found.into_iter().map(|i| self.segments[i as usize]).collect()
+    }
+
+    /// True where a rectangle keeps this far from every line and label.
+    pub fn is_free(&self, rect: Rect, clearance: f64) -> bool {
+        let wide = rect.inflate(clearance, clearance);
+        self.boxes.iter().all(|b| !overlap(*b, wide))
+            && self.near(wide).iter().all(|(s, _)| s.gap_to_rect(rect) >= clearance)
+    }
+
+    /// True where a shape of lines keeps this far from every line and label.
+    pub fn is_free_for(&self, shape: &[Segment], clearance: f64) -> bool {
+        shape.iter().all(|s| {
+            let wide = s.bounds().inflate(clearance, clearance);
+            self.boxes.iter().all(|b| s.gap_to_rect(*b) >= clearance)
+                && self.near(wide).iter().all(|(o, _)| o.gap(s) >= clearance)
+        })
+    }
+
+    /// Distance from a point to the nearest ink of a row, and to the nearest of any other; looks no further than `reach`.
+    pub fn own_and_other(&self, p: Point, row: RowId, reach: f64) -> (f64, f64) {
+        let (mut own, mut other) = (f64::INFINITY, f64::INFINITY);
+        for (segment, of) in self.near(Rect::from_center_size(p, (2.0 * reach, 2.0 * reach))) {
+            let distance = segment.distance_to(p) - segment.half;
+            match of {
+                Some(of) if of == row => own = own.min(distance),
+                Some(_) => other = other.min(distance),
+                None => {}
+            }
+        }
+        (own, other)
+    }
+}
+
+fn overlap(a: Rect, b: Rect) -> bool {
+    a.x0 < b.x1 && b.x0 < a.x1 && a.y0 < b.y1 && b.y0 < a.y1
+}

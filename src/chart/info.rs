@@ -1,0 +1,74 @@
+use crate::fabric::{RowId, StitchId};
+use crate::symbol::Speak;
+
+/// A yarn of the pattern.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Yarn {
+    /// Its letter, as the stitches name it.
+    pub letter: String,
+    /// Its name or colour: `leaf green`.
+    pub name: String,
+}
+
+/// What a chart says besides the stitches: words that the fabric does not hold.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[non_exhaustive]
+pub struct ChartInfo {
+    /// Title; the fabric's own where empty.
+    pub title: String,
+    /// The words of each row, for the description read aloud.
+    pub rows: Vec<(RowId, String)>,
+    /// The yarns, in the order of the pattern.
+    pub yarns: Vec<Yarn>,
+    /// The dialect the pattern is written in.
+    pub terms: Speak,
+    /// Line of credit under the chart.
+    pub credit: Option<String>,
+    /// Stitches in doubt, marked in a draft.
+    pub doubtful: Vec<StitchId>,
+    /// Prefix of every id; none for one made from the words.
+    pub prefix: Option<String>,
+}
+
+impl ChartInfo {
+    /// No more than a title.
+    pub fn titled(title: impl Into<String>) -> Self {
+        Self { title: title.into(), ..Self::default() }
+    }
+
+    /// The same with the words of one more row.
+    pub fn with_row(mut self, row: RowId, words: impl Into<String>) -> Self {
+        self.rows.push((row, words.into()));
+        self
+    }
+
+    /// The same with one more yarn.
+    pub fn with_yarn(mut self, letter: impl Into<String>, name: impl Into<String>) -> Self {
+        self.yarns.push(Yarn { letter: letter.into(), name: name.into() });
+        self
+    }
+
+    /// The same in the dialect of the words.
+    pub fn with_terms(mut self, terms: Speak) -> Self {
+        self.terms = terms;
+        self
+    }
+
+    /// The same with a line of credit.
+    pub fn with_credit(mut self, credit: impl Into<String>) -> Self {
+        self.credit = Some(credit.into());
+        self
+    }
+
+    /// The same with stitches in doubt.
+    pub fn with_doubtful(mut self, stitches: Vec<StitchId>) -> Self {
+        self.doubtful = stitches;
+        self
+    }
+
+    /// The same with a prefix for every id. What is no letter, digit or hyphen is left out.
+    pub fn with_prefix(mut self, prefix: impl Into<String>) -> Self {
+        self.prefix = Some(prefix.into());
+        self
+    }
+}

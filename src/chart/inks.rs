@@ -1,0 +1,151 @@
+use crate::chart::ChartInfo;
+use std::fmt;
+
+/// A printing ink, as red, green, blue.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Ink(pub [u8; 3]);
+
+impl Ink {
+    /// Near black, softer on the page than full black.
+    pub const BLACK: Ink = Ink([0x22, 0x22, 0x22]);
+    /// The first row ink.
+    pub const BLUE: Ink = Ink([0x14, 0x4f, 0x9e]);
+    /// The second row ink: parted from the blue in hue for most eyes and in warmth for all.
+    pub const RUST: Ink = Ink([0xb0, 0x41, 0x0b]);
+    /// Tint under stitches in doubt.
+    pub const DOUBT_TINT: Ink = Ink([0xff, 0xf2, 0xc2]);
+    /// Outline round stitches in doubt.
+    pub const DOUBT_LINE: Ink = Ink([0x8a, 0x5a, 0x00]);
+}
+
+impl fmt::Display for Ink {
+    /// As in CSS, `#144f9e`.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let [r, g, b] = self.0;
+        write!(f, "#{r:02x}{g:02x}{b:02x}")
+    }
+}
+
+/// Contrast of an ink on white paper, 1 to 21.
+///
+/// Source: the contrast ratio of WCAG 2, from relative luminance.
+pub fn contrast_on_white(ink: Ink) -> f64 {
+    let linear = |c: u8| {
+        let c = f64::from(c) / 255.0;
+        if c <= 0.040_45 { c / 12.92 } else { libm::pow((c + 0.055) / 1.055, 2.4) }
+    };
+    let [r, g, b] = ink.0.map(linear);
+    1.05 / (0.2126 * r + 0.7152 * g + 0.0722 * b + 0.05)
+}
+
+/// Print inks by the colour words of yarn labels: legible hues, darker than the yarn where it is pale.
+///
+/// The longest word that occurs in the name wins, so that "off white" is not "white".
+const BY_WORD: &[(&str, [u8; 3])] = &[
+    ("red", [0xc6, 0x28, 0x28]),
+    ("crimson", [0xa8, 0x12, 0x33]),
+    ("scarlet", [0xcc, 0x2a, 0x1c]),
+    ("wine", [0x7a, 0x1f, 0x3d]),
+    ("burgundy", [0x7a, 0x1f, 0x3d]),
+    ("pink", [0xc8, 0x3c, 0x7e]),
+    ("rose", [0xbf, 0x3f, 0x68]),
+    ("coral", [0xd0, 0x4e, 0x3a]),
+    ("salmon", [0xcf, 0x5a, 0x45]),
+    ("peach", [0xc4, 0x62, 0x2e]),
+    ("apricot", [0xc0, 0x66, 0x1c]),
+    ("orange", [0xc7, 0x5a, 0x00]),
+    ("rust", [0xa8, 0x44, 0x12]),
+    ("terracotta", [0xa8, 0x4a, 0x2c]),
+    ("yellow", [0x9a, 0x75, 0x00]),
+    ("gold", [0x96, 0x6d, 0x0a]),
+    ("mustard", [0x8f, 0x6a, 0x06]),
+    ("lemon", [0x94, 0x7a, 0x00]),
+    ("green", [0x2b, 0x7a, 0x35]),
+    ("leaf", [0x3a, 0x7a, 0x22]),
+    ("lime", [0x5c, 0x7f, 0x0a]),
+    ("olive", [0x66, 0x6b, 0x1a]),
+    ("sage", [0x56, 0x74, 0x5c]),
+    ("mint", [0x2b, 0x80, 0x66]),
+    ("teal", [0x0a, 0x73, 0x73]),
+    ("turquoise", [0x0a, 0x7c, 0x86]),
+    ("aqua", [0x0a, 0x7c, 0x86]),
+    ("blue", [0x1d, 0x55, 0xa8]),
+    ("navy", [0x1b, 0x2d, 0x66]),
+    ("sky", [0x2a, 0x78, 0xb4]),
+    ("denim", [0x35, 0x5c, 0x8c]),
+    ("purple", [0x6d, 0x2f, 0x96]),
+    ("violet", [0x66, 0x3a, 0xa6]),
+    ("lilac", [0x82, 0x56, 0xab]),
+    ("lavender", [0x74, 0x5f, 0xac]),
+    ("plum", [0x75, 0x2d, 0x66]),
+    ("brown", [0x6b, 0x43, 0x26]),
+    ("chocolate", [0x55, 0x34, 0x20]),
+    ("tan", [0x8d, 0x66, 0x3e]),
+    ("camel", [0x93, 0x69, 0x38]),
+    ("beige", [0x8a, 0x73, 0x54]),
+    ("sand", [0x8f, 0x74, 0x4d]),
+    ("cream", [0x8c, 0x7a, 0x4f]),
+    ("ivory", [0x8a, 0x7c, 0x58]),
+    ("white", [0x77, 0x7c, 0x84]),
+    ("grey", [0x66, 0x6b, 0x70]),
+    ("gray", [0x66, 0x6b, 0x70]),
+    ("silver", [0x74, 0x79, 0x7f]),
+    ("charcoal", [0x3d, 0x42, 0x48]),
+    ("black", [0x22, 0x22, 0x22]),
+];
+
+/// Inks for yarns whose name tells no colour, parted in lightness as well as in hue.
+const PALETTE: [Ink; 6] = [
+    Ink([0x14, 0x4f, 0x9e]),
+    Ink([0xb0, 0x41, 0x0b]),
+    Ink([0x1c, 0x75, 0x55]),
+    Ink([0x8a, 0x2a, 0x7c]),
+    Ink([0x6b, 0x5a, 0x00]),
+    Ink([0x22, 0x22, 0x22]),
+];
+
+/// The ink of each yarn: its letter, its ink. `letters` are those the stitches name, in their order.
+pub(super) fn yarn_inks(info: &ChartInfo, letters: &[String]) -> Vec<(String, Ink)> {
+    let mut inks: Vec<(String, Ink)> = Vec::new();
+    for letter in letters {
+        let name = info.yarns.iter().find(|y| y.letter == *letter).map_or(letter.as_str(), |y| y.name.as_str());
+        // two yarns of one colour word still have to be told apart
+        let named = named_ink(name).filter(|ink| inks.iter().all(|(_, used)| used != ink));
+        let free = || PALETTE.iter().copied().find(|ink| inks.iter().all(|(_, used)| used != ink));
+        let ink = named.or_else(free).unwrap_or(PALETTE[inks.len() % PALETTE.len()]);
+        inks.push((letter.clone(), ink));
+    }
+    inks
+}
+
+fn named_ink(name: &str) -> Option<Ink> {
+    let name = name.to_lowercase();
+    let mut words = name.split(|c: char| !c.is_alphabetic());
+    // the last colour word is the noun: "rust red" is a red
+    words.by_ref().filter_map(|word| BY_WORD.iter().find(|(known, _)| *known == word)).last().map(|&(_, rgb)| Ink(rgb))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Source: WCAG 2, 4.5 for text, 3 for graphics.
+    #[test]
+    fn inks_stand_out_on_white_paper() {
+        for ink in [Ink::BLACK, Ink::BLUE, Ink::RUST, Ink::DOUBT_LINE].iter().chain(&PALETTE) {
+            assert!(contrast_on_white(*ink) >= 4.5, "{ink}: {}", contrast_on_white(*ink));
+        }
+        for &(word, rgb) in BY_WORD {
+            assert!(contrast_on_white(Ink(rgb)) >= 3.0, "{word}: {}", contrast_on_white(Ink(rgb)));
+        }
+    }
+
+    #[test]
+    fn a_yarn_is_printed_in_its_own_hue_and_no_two_alike() {
+        let info =
+            ChartInfo::titled("Pear").with_yarn("A", "leaf green").with_yarn("B", "green").with_yarn("C", "no. 12");
+        let inks = yarn_inks(&info, &["A".into(), "B".into(), "C".into()]);
+        assert_eq!(inks[0].1, named_ink("green").unwrap());
+        assert!(inks[0].1 != inks[1].1 && inks[1].1 != inks[2].1);
+    }
+}

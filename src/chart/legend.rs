@@ -1,0 +1,232 @@
+//! The legend: exactly the symbols used, each beside its abbreviation and term; and the colour key.
+
+use super::figure::{LEAST_RING, seen_loop, shape};
+use super::metrics::Metrics;
+use super::post::seen_post;
+use super::scene::{Anchor, Label, LabelRole, Mark, MarkRole, Paint, Shape};
+use super::{ChartInfo, Ink, Style, sample};
+use crate::craft::{LoopPart, PostSide, Stem, StitchForm, drawn_height};
+use crate::fabric::{Fabric, Role, Side, Stitch};
+use crate::symbol::{Name, PartKind, Speak, Stand, SymbolSet, name_of};
+use kurbo::{Affine, BezPath, Point, Rect, Shape as _};
+
+/// One line of the legend.
+struct Entry {
+    shapes: Vec<Shape>,
+    role: MarkRole,
+    ink: Ink,
+    text: String,
+    label: LabelRole,
+}
+
+pub(super) struct Legend<'a> {
+    pub fabric: &'a Fabric,
+    pub symbols: &'a SymbolSet,
+    pub style: &'a Style,
+    pub info: &'a ChartInfo,
+    pub metrics: &'a Metrics,
+    pub speak: Speak,
+    /// Letter and ink of each yarn in use.
+    pub yarns: &'a [(String, Ink)],
+    /// Roles of the marks that were drawn.
+    pub marks: Vec<MarkRole>,
+    /// True where the colour key is wanted.
+    pub key: bool,
+}
+
+/// Space between a symbol and its words, between columns, between lines.
+const GAP: f64 = 0.35;
+const COLUMN_GAP: f64 = 1.1;
+const LINE_GAP: f64 = 0.4;
+/// Least width the legend may spread over when the chart is narrow.
+const LEAST_WIDTH: f64 = 11.0;
+
+impl Legend<'_> {
+    /// Symbols and words set in columns below `top`, from `left`, over about `width`.
+    pub fn place(&self, left: f64, top: f64, width: f64) -> (Vec<Mark>, Vec<Label>) {
+        let entries = self.entries();
+        let size = self.style.text_size(0.56, 7.0);
+        let box_of = |e: &Entry| bounds(&e.shapes).unwrap_or(Rect::ZERO);
+        let symbol_width = entries.iter().map(|e| box_of(e).width()).fold(0.8, f64::max);
+        let text_width = entries.iter().map(|e| self.metrics.width(&e.text, size)).fold(0.0, f64::max);
+        let column = symbol_width + GAP + text_width + COLUMN_GAP;
+        let fit = ((width.max(LEAST_WIDTH) + COLUMN_GAP) / column).floor().max(1.0) as usize;
+        // balanced: no column of one beside columns of many
+        let lines = entries.len().div_ceil(fit.max(1));
+        let columns = if lines == 0 { 1 } else { entries.len().div_ceil(lines) };
+        let (mut marks, mut labels) = (Vec::new(), Vec::new());
+        let mut y = top;
+        for line in entries.chunks(columns) {
+            let height = line.iter().map(|e| box_of(e).height()).fold(size, f64::max);
+            for (i, entry) in line.iter().enumerate() {
+                let x = left + column * i as f64;
+                let from = box_of(entry).center();
+                let to = Point::new(x + symbol_width / 2.0, y + height / 2.0);
+                let mut shapes = entry.shapes.clone();
+                shapes.iter_mut().for_each(|s| s.path.apply_affine(Affine::translate(to - from)));
+                marks.push(Mark {
+                    role: entry.role,
+                    ink: entry.ink,
+                    tint: None,
+                    dashed: false,
+                    shapes,
+                    tip: None,
+                    stitch: None,
+                });
+                // the words stand level with the middle of the symbol
+                let at = Point::new(x + symbol_width + GAP, to.y + size * 0.23);
+                labels.push(self.metrics.label(
+                    entry.label,
+                    &entry.text,
+                    at,
+                    Anchor::Start,
+                    size,
+                    self.style.plain_ink,
+                ));
+            }
+            y += height + LINE_GAP;
+        }
+        (marks, labels)
+    }
+
+    fn entries(&self) -> Vec<Entry> {
+        let mut entries: Vec<(f64, Entry)> = Vec::new();
+        for (form, wrong) in self.forms() {
+            let shapes = sample::stitch(self.symbols, form, self.style.sc);
+            let more = 0.01 * f64::from(form.legs) + if form.extra == Default::default() { 0.0 } else { 0.001 };
+            // slip stitch and chain lead: they are the shortest as worked
+            let height = if form.stem.is_chain() { 0.5 } else { drawn_height(form.stem) };
+            entries.push((height + more, self.symbol(shapes, self.text(form, wrong))));
+        }
+        let picots = self.fabric.stitches.iter().filter(|s| s.role == Role::Picot && s.is_chain());
+        if picots.clone().next().is_some() {
+            let name = self.symbols.name("picot", self.speak);
+            entries.push((0.6, self.symbol(sample::picot(self.symbols, self.picot_length()), words(&name))));
+        }
+        entries.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let mut entries: Vec<Entry> = entries.into_iter().map(|(_, e)| e).collect();
+        if self.fabric.rings.iter().any(|r| r.ids.is_empty()) {
+            entries.extend(self.of_table("ring"));
+        }
+        for (role, key) in [(MarkRole::Arrow, "arrow"), (MarkRole::Attach, "attach"), (MarkRole::Cut, "cut")] {
+            if self.marks.contains(&role) {
+                entries.extend(self.of_table(key));
+            }
+        }
+        if self.key {
+            entries.extend(self.yarns.iter().map(|(letter, ink)| self.swatch(letter, *ink)));
+        }
+        entries
+    }
+
+    fn symbol(&self, shapes: Vec<Shape>, text: String) -> Entry {
+        Entry { shapes, role: MarkRole::Symbol, ink: self.style.plain_ink, text, label: LabelRole::Legend }
+    }
+
+    fn of_table(&self, key: &str) -> Option<Entry> {
+        let symbol = self.symbols.get(key)?;
+        let foot = Point::ORIGIN;
+        let head = if key == "arrow" { Point::new(symbol.height, 0.0) } else { Point::new(0.0, -symbol.height) };
+        let pieces = Stand::new(foot, head).pieces(symbol);
+        let shapes = pieces.into_iter().map(shape).collect();
+        debug_assert!(symbol.height > LEAST_RING, "a ring in the legend is no smaller than one in the chart");
+        Some(self.symbol(shapes, words(&self.symbols.name(key, self.speak))))
+    }
+
+    /// Makes in use as they look from the right side, with whether any was worked on the wrong side.
+    fn forms(&self) -> Vec<(StitchForm, bool)> {
+        let mut forms: Vec<(StitchForm, bool)> = Vec::new();
+        for stitch in self.fabric.stitches.iter().filter(|s| s.role != Role::Picot || !s.is_chain()) {
+            let form = seen_form(stitch);
+            let wrong = stitch.side == Side::Wrong;
+            match forms.iter_mut().find(|(f, _)| *f == form) {
+                Some((_, w)) => *w |= wrong,
+                None => forms.push((form, wrong)),
+            }
+        }
+        forms
+    }
+
+    fn text(&self, form: StitchForm, wrong: bool) -> String {
+        let name = name_of(self.symbols, form, self.speak);
+        let turns = form.extra.post.is_some() || form.extra.part != LoopPart::Both;
+        if !(wrong && turns) {
+            return words(&name);
+        }
+        let other = name_of(self.symbols, turned(form), self.speak);
+        format!("RS: {}; WS: {}", name.short, other.short)
+    }
+
+    fn picot_length(&self) -> usize {
+        let chains = self.fabric.stitches.iter().skip_while(|s| s.role != Role::Picot || !s.is_chain());
+        chains.take_while(|s| s.role == Role::Picot && s.is_chain()).count().clamp(2, 6)
+    }
+
+    fn swatch(&self, letter: &str, ink: Ink) -> Entry {
+        let name = self.info.yarns.iter().find(|y| y.letter == letter).map_or("", |y| y.name.as_str());
+        let text = match (letter, name) {
+            (l, "") => format!("yarn {l}"),
+            (l, n) if l == n => n.to_owned(),
+            (l, n) => format!("{l} – {n}"),
+        };
+        let mut shapes = Vec::new();
+        if self.style.ink == super::InkBy::Yarn {
+            let path: BezPath = Rect::new(0.0, 0.0, 0.7, 0.42).to_path(0.01);
+            shapes.push(Shape { kind: PartKind::Dot, path, paint: Paint::Fill, placed: None });
+        }
+        Entry { shapes, role: MarkRole::Swatch, ink, text, label: LabelRole::Key }
+    }
+}
+
+/// The make of a stitch as its symbol shows it, seen from the right side.
+fn seen_form(stitch: &Stitch) -> StitchForm {
+    let mut form = stitch.form();
+    if form.stem.is_chain() {
+        // a chain leg of a cluster is drawn as chains; the cluster is named by its other legs
+        let tallest = stitch.legs.iter().map(|l| l.stem).max().unwrap_or(Stem::Chain(1));
+        if tallest.is_chain() || stitch.is_chain() {
+            return StitchForm::plain(Stem::Chain(1));
+        }
+        form.stem = tallest;
+    }
+    if stitch.is_slip_stitch() {
+        return StitchForm::plain(Stem::SlipStitch);
+    }
+    form.extra.post = seen_post(stitch);
+    form.extra.part = seen_loop(stitch);
+    form.extra.crossed = false;
+    form
+}
+
+fn turned(mut form: StitchForm) -> StitchForm {
+    form.extra.post = form.extra.post.map(|p| match p {
+        PostSide::Front => PostSide::Back,
+        PostSide::Back => PostSide::Front,
+    });
+    form.extra.part = match form.extra.part {
+        LoopPart::Front => LoopPart::Back,
+        LoopPart::Back => LoopPart::Front,
+        other => other,
+    };
+    form
+}
+
+fn words(name: &Name) -> String {
+    match name.short.as_str() {
+        "" => name.long.clone(),
+        short if short == name.long => short.to_owned(),
+        short => format!("{short} – {}", name.long),
+    }
+}
+
+/// Box of the ink of some shapes.
+pub(super) fn bounds(shapes: &[Shape]) -> Option<Rect> {
+    let boxed = |s: &Shape| {
+        let half = match s.paint {
+            Paint::Stroke(width) => width / 2.0,
+            Paint::Fill => 0.0,
+        };
+        s.path.bounding_box().inflate(half, half)
+    };
+    shapes.iter().map(boxed).reduce(|a, b| a.union(b))
+}

@@ -1,0 +1,89 @@
+use super::Ink;
+use super::scene::{Anchor, Label, LabelRole};
+use kurbo::{Point, Rect};
+use ttf_parser::Face;
+
+/// Family name of the font carried along.
+pub const FONT_FAMILY: &str = "Source Sans 3";
+
+/// The font carried along, under the SIL Open Font License (see `symbols/font/OFL.txt`).
+pub fn font_bytes() -> &'static [u8] {
+    include_bytes!("../../symbols/font/SourceSans3-Regular.ttf")
+}
+
+/// Widths of text in the font carried along.
+pub(super) struct Metrics {
+    face: Face<'static>,
+}
+
+impl Metrics {
+    pub(super) fn new() -> Metrics {
+        Metrics { face: Face::parse(font_bytes(), 0).expect("the tests read the font") }
+    }
+
+    fn em(&self) -> f64 {
+        f64::from(self.face.units_per_em())
+    }
+
+    /// Advance of the text at a size. Kerning is left out: it only narrows, and by less than a letter's gap.
+    pub(super) fn width(&self, text: &str, size: f64) -> f64 {
+        // half an em for a letter the font lacks: about what the reader's own font will take
+        let advance = |c: char| {
+            let glyph = self.face.glyph_index(c).and_then(|g| self.face.glyph_hor_advance(g));
+            glyph.map_or(0.5 * self.em(), f64::from)
+        };
+        text.chars().map(advance).sum::<f64>() / self.em() * size
+    }
+
+    /// How far the ink reaches above and below the baseline at a size.
+    fn reach(&self, text: &str, size: f64) -> (f64, f64) {
+        let boxes = || text.chars().filter_map(|c| self.face.glyph_bounding_box(self.face.glyph_index(c)?));
+        let up = boxes().map(|b| b.y_max).max().unwrap_or(0);
+        let down = boxes().map(|b| -b.y_min).max().unwrap_or(0).max(0);
+        (f64::from(up) / self.em() * size, f64::from(down) / self.em() * size)
+    }
+
+    /// A label with the box of its ink.
+    pub(super) fn label(&self, role: LabelRole, text: &str, at: Point, anchor: Anchor, size: f64, ink: Ink) -> Label {
+        let width = self.width(text, size);
+        let (up, down) = self.reach(text, size);
+        let x = match anchor {
+            Anchor::Start => at.x,
+            Anchor::Middle => at.x - width / 2.0,
+        };
+        let bounds = Rect::new(x, at.y - up, x + width, at.y + down);
+        Label { role, text: text.to_owned(), at, anchor, size, ink, row: None, bounds }
+    }
+
+    /// A label whose ink is centred on a point.
+    pub(super) fn centred(&self, role: LabelRole, text: &str, centre: Point, size: f64, ink: Ink) -> Label {
+        let (up, down) = self.reach(text, size);
+        let at = Point::new(centre.x, centre.y + (up - down) / 2.0);
+        self.label(role, text, at, Anchor::Middle, size, ink)
+    }
+}
+
+/// Width of a text at a size, in the font carried along.
+pub fn text_width(text: &str, size: f64) -> f64 {
+    Metrics::new().width(text, size)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_font_has_the_letters_of_western_europe_and_the_marks_of_the_trade() {
+        let metrics = Metrics::new();
+        for c in "ABCabc0129×→½–—éèêëàâäåæçñöøüßœÉÅØ’“”°±≈".chars() {
+            assert!(metrics.face.glyph_index(c).is_some(), "{c}");
+        }
+    }
+
+    #[test]
+    fn the_font_is_called_what_the_chart_calls_it() {
+        let metrics = Metrics::new();
+        let names: Vec<String> = metrics.face.names().into_iter().filter_map(|n| n.to_string()).collect();
+        assert!(names.iter().any(|n| n == FONT_FAMILY), "{names:?}");
+    }
+}

@@ -1,0 +1,31 @@
+//! Layout, symbols and style to a [`Scene`]: everything placed, labelled, coloured, overlaps found.
+//!
+//! The scene is the second waist of the house: exporters decide nothing, and tests measure it.
+
+mod arms;
+mod arrow;
+mod compose;
+mod figure;
+mod ground;
+mod info;
+mod inks;
+mod legend;
+mod legs;
+mod metrics;
+mod numbers;
+mod overlap;
+mod post;
+mod sample;
+mod scene;
+mod style;
+mod trace;
+mod words;
+mod yarn;
+
+pub use compose::compose;
+pub use info::{ChartInfo, Yarn};
+pub use inks::{Ink, contrast_on_white};
+pub use metrics::{FONT_FAMILY, font_bytes, text_width};
+pub use overlap::{Overlaps, overlaps};
+pub use scene::{Anchor, Figure, Label, LabelRole, Mark, MarkRole, Paint, Placed, RowGroup, Scene, Shape, Stamp};
+pub use style::{InkBy, ScForm, Style};

@@ -1,0 +1,160 @@
+//! Row and round numbers, placed by search.
+
+use super::ground::Ground;
+use super::metrics::Metrics;
+use super::scene::{Label, LabelRole};
+use super::{Ink, Style};
+use crate::fabric::{Fabric, Role, Row, RowShape, StitchId};
+use crate::layout::Layout;
+use crate::symbol::Stand;
+use kurbo::{Point, Vec2};
+
+/// Farthest from the row's start that a number still reads as its own.
+const REACH: f64 = 1.5;
+/// Step of the search, in sc widths: under the clearance, so that no gap is missed by more than it.
+const STEP: f64 = 0.05;
+/// Distance kept from ink and other labels.
+const CLEAR: f64 = 0.1;
+/// Size of the numbers, and least size in print.
+const SIZE: f64 = 0.62;
+const LEAST_POINTS: f64 = 6.0;
+
+/// Where a row starts: its middle there, the way the work goes, the way the row rises.
+pub(super) struct RowStart {
+    pub at: Point,
+    pub along: Vec2,
+    pub up: Vec2,
+}
+
+/// Start of a row, from its first stitches.
+pub(super) fn row_start(fabric: &Fabric, layout: &Layout, row: &Row) -> Option<RowStart> {
+    let turning = fabric.stitches.iter().filter(|s| s.row == row.index && s.role == Role::Turning && s.is_chain());
+    let first = *row.order.first()?;
+    let lead: Vec<Point> =
+        turning.take_while(|s| s.id <= first).filter_map(|s| Some(layout.pose(s.id).lying?.at)).collect();
+    let middle = |id: StitchId| {
+        let pose = layout.pose(id);
+        match super::legs::mean(&pose.feet) {
+            Some(foot) if !fabric.stitch(id).is_chain() => foot.midpoint(pose.head),
+            _ => pose.lying.map_or(pose.head, |l| l.at),
+        }
+    };
+    let at = super::legs::mean(&lead).unwrap_or_else(|| middle(first));
+    let next = row.order.iter().skip(1).find(|&&id| fabric.space_of(id).is_none()).or(row.order.get(1));
+    let along = next.map_or(Vec2::new(-1.0, 0.0), |&id| layout.pose(id).head - layout.pose(first).head);
+    let along = unit(along).unwrap_or(Vec2::new(-1.0, 0.0));
+    let rising = row.order.iter().take(3).find_map(|&id| {
+        let pose = layout.pose(id);
+        unit(pose.head - super::legs::mean(&pose.feet).filter(|_| !fabric.stitch(id).is_chain())?)
+    });
+    let up = rising.unwrap_or(Stand::new(Point::ZERO, along.to_point()).right() * -1.0);
+    Some(RowStart { at, along, up })
+}
+
+pub(super) fn unit(v: Vec2) -> Option<Vec2> {
+    let length = v.hypot2().sqrt();
+    (length > 1e-6).then(|| v / length)
+}
+
+/// What is printed for a row: its number, else its heading.
+fn words_of(label: &str) -> &str {
+    let digits = label.trim_end_matches(|c: char| c.is_ascii_digit());
+    if digits.len() < label.len() { &label[digits.len()..] } else { label }
+}
+
+/// Places the number of every row but the foundation. Each placed label is put on the ground.
+pub(super) fn place(
+    fabric: &Fabric,
+    layout: &Layout,
+    style: &Style,
+    metrics: &Metrics,
+    inks: &[Ink],
+    ground: &mut Ground,
+) -> Vec<Label> {
+    let mut labels = Vec::new();
+    for row in fabric.rows.iter().filter(|r| r.shape != RowShape::Foundation) {
+        let Some(start) = row_start(fabric, layout, row) else { continue };
+        let text = words_of(&row.label);
+        let round = matches!(row.shape, RowShape::Round | RowShape::Spiral);
+        let best = best_size(style, |size| {
+            let label = metrics.centred(LabelRole::RowNumber, text, start.at, size, inks[row.index.index()]);
+            search(&label, row, &start, round, ground)
+        });
+        if let Some(mut label) = best {
+            label.row = Some(row.index);
+            ground.add_box(label.bounds.inflate(CLEAR / 2.0, CLEAR / 2.0));
+            labels.push(label);
+        }
+    }
+    labels
+}
+
+/// The largest size at which a place is found that satisfies every wish, else the best of the smaller ones.
+fn best_size(style: &Style, find: impl Fn(f64) -> Option<(f64, Label)>) -> Option<Label> {
+    /// A place this good needs no smaller letters.
+    const GOOD: f64 = 0.6;
+    let full = style.text_size(SIZE, LEAST_POINTS + 1.0);
+    let least = style.text_size(0.36, LEAST_POINTS);
+    let mut best: Option<(f64, Label)> = None;
+    for k in 0..4 {
+        let size = full + (least - full).min(0.0) * f64::from(k) / 3.0;
+        if let Some((cost, label)) = find(size) {
+            // smaller letters have to earn their keep
+            let cost = cost + 0.12 * f64::from(k);
+            if best.as_ref().is_none_or(|(b, _)| cost < *b) {
+                best = Some((cost, label));
+            }
+        }
+        if best.as_ref().is_some_and(|(cost, _)| *cost < GOOD) {
+            break;
+        }
+    }
+    best.map(|(_, label)| label)
+}
+
+fn search(label: &Label, row: &Row, start: &RowStart, round: bool, ground: &Ground) -> Option<(f64, Label)> {
+    let out = -start.along;
+    // rows: beside the start, outside the work; rounds: in the gap before the start
+    let ideal = start.at + out * if round { 0.55 } else { 0.45 + label.bounds.width() / 2.0 };
+    let outside = |p: Point| round || (p - start.at).dot(out) > 0.3;
+    let steps = (1.6 * REACH / STEP) as i32;
+    let mut candidates: Vec<(f64, Point)> = Vec::new();
+    for i in -steps..=steps {
+        for j in -steps..=steps {
+            let p = ideal + out * (f64::from(i) * STEP) + start.up * (f64::from(j) * STEP);
+            // off mid-row height costs twice what distance does
+            let off = (p - ideal).dot(start.up).abs();
+            let far = (p - start.at).hypot2().sqrt() - REACH;
+            let cost = (p - ideal).hypot2().sqrt()
+                + off
+                + if far > -0.02 { 5.0 + far } else { 0.0 }
+                + if outside(p) { 0.0 } else { 3.0 };
+            candidates.push((cost, p));
+        }
+    }
+    candidates.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let mut second: Option<(f64, Label)> = None;
+    for (cost, p) in candidates {
+        let moved = shifted(label, p);
+        if !ground.is_free(moved.bounds, CLEAR) {
+            continue;
+        }
+        let (own, other) = ground.own_and_other(p, row.index, 2.5);
+        if own + 0.02 < other {
+            return Some((cost, moved));
+        }
+        if second.is_none() {
+            second = Some((cost + 10.0, moved));
+        }
+    }
+    second
+}
+
+/// The label with its ink centred on a point.
+pub(super) fn shifted(label: &Label, centre: Point) -> Label {
+    let by = centre - label.bounds.center();
+    let mut moved = label.clone();
+    moved.at += by;
+    moved.bounds = label.bounds + by;
+    moved
+}

@@ -1,0 +1,122 @@
+use super::scene::{Paint, Shape};
+use kurbo::{PathEl, Point, Rect};
+
+/// Flattening error of curves, in sc widths: a fortieth of a stroke, so distances are as good as exact to the eye.
+const FLATTEN: f64 = 0.002;
+
+/// A straight piece of ink: a line of some half width.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Segment {
+    pub a: Point,
+    pub b: Point,
+    pub half: f64,
+}
+
+impl Segment {
+    pub fn new(a: Point, b: Point, half: f64) -> Self {
+        Self { a, b, half }
+    }
+
+    /// Box of its ink.
+    pub fn bounds(&self) -> Rect {
+        Rect::from_points(self.a, self.b).inflate(self.half, self.half)
+    }
+
+    /// Distance from a point to its middle line.
+    pub fn distance_to(&self, p: Point) -> f64 {
+        let along = self.b - self.a;
+        let length2 = along.hypot2();
+        let t = if length2 > 0.0 { ((p - self.a).dot(along) / length2).clamp(0.0, 1.0) } else { 0.0 };
+        (p - (self.a + along * t)).hypot2().sqrt()
+    }
+
+    /// Distance between the middle lines; 0 where they cross.
+    pub fn distance(&self, other: &Segment) -> f64 {
+        if crosses(self.a, self.b, other.a, other.b) {
+            return 0.0;
+        }
+        let ends = [
+            other.distance_to(self.a),
+            other.distance_to(self.b),
+            self.distance_to(other.a),
+            self.distance_to(other.b),
+        ];
+        ends.into_iter().fold(f64::INFINITY, f64::min)
+    }
+
+    /// Distance between the inks; negative where they overlap.
+    pub fn gap(&self, other: &Segment) -> f64 {
+        self.distance(other) - self.half - other.half
+    }
+
+    /// Distance from its ink to a rectangle; 0 or less where they meet.
+    pub fn gap_to_rect(&self, rect: Rect) -> f64 {
+        if rect.contains(self.a) || rect.contains(self.b) {
+            return -self.half;
+        }
+        let corners = [(rect.x0, rect.y0), (rect.x1, rect.y0), (rect.x1, rect.y1), (rect.x0, rect.y1)].map(Point::from);
+        let edge = |i: usize| self.distance(&Segment::new(corners[i], corners[(i + 1) % 4], 0.0));
+        (0..4).map(edge).fold(f64::INFINITY, f64::min) - self.half
+    }
+}
+
+fn crosses(a: Point, b: Point, c: Point, d: Point) -> bool {
+    let side = |p: Point, q: Point, r: Point| (q - p).cross(r - p);
+    let (s1, s2) = (side(a, b, c), side(a, b, d));
+    let (s3, s4) = (side(c, d, a), side(c, d, b));
+    s1 * s2 < 0.0 && s3 * s4 < 0.0
+}
+
+/// The straight pieces of a path.
+pub(super) fn segments(path: &kurbo::BezPath, half: f64) -> Vec<Segment> {
+    let mut out = Vec::new();
+    let (mut start, mut last) = (Point::ZERO, Point::ZERO);
+    kurbo::flatten(path.iter(), FLATTEN, |element| match element {
+        PathEl::MoveTo(p) => (start, last) = (p, p),
+        PathEl::LineTo(p) => {
+            out.push(Segment::new(last, p, half));
+            last = p;
+        }
+        PathEl::ClosePath => {
+            if last != start {
+                out.push(Segment::new(last, start, half));
+            }
+            last = start;
+        }
+        _ => {}
+    });
+    out
+}
+
+/// The straight pieces of a shape's ink; of a filled one, its outline.
+pub(super) fn traced(shape: &Shape) -> Vec<Segment> {
+    match shape.paint {
+        Paint::Stroke(width) => segments(&shape.path, width / 2.0),
+        Paint::Fill => segments(&shape.path, 0.0),
+    }
+}
+
+/// True where the point lies within the outline.
+pub(super) fn inside(outline: &[Segment], p: Point) -> bool {
+    let mut within = false;
+    for s in outline {
+        if (s.a.y > p.y) != (s.b.y > p.y) && p.x < s.a.x + (p.y - s.a.y) / (s.b.y - s.a.y) * (s.b.x - s.a.x) {
+            within = !within;
+        }
+    }
+    within
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn gaps_are_measured_from_ink_to_ink() {
+        let a = Segment::new(Point::ZERO, Point::new(1.0, 0.0), 0.05);
+        let b = Segment::new(Point::new(0.5, 0.3), Point::new(0.5, 1.0), 0.05);
+        assert!((a.gap(&b) - 0.2).abs() < 1e-12);
+        assert!((b.gap_to_rect(Rect::new(0.6, 0.5, 1.0, 0.6)) - 0.05).abs() < 1e-12);
+        assert!(a.gap_to_rect(Rect::new(0.4, -0.1, 0.6, 0.1)) < 0.0);
+    }
+}

@@ -1,0 +1,98 @@
+//! The chart in words: what a screen reader speaks.
+
+use super::ChartInfo;
+use crate::craft::StitchForm;
+use crate::fabric::{Fabric, Role, Row, RowShape};
+use crate::symbol::{Speak, SymbolSet, name_of};
+use std::fmt::Write;
+
+/// The description, row by row: the words given, else what the row is made of.
+pub(super) fn describe(fabric: &Fabric, info: &ChartInfo, symbols: &SymbolSet, speak: Speak) -> String {
+    let title = if info.title.is_empty() { &fabric.title } else { &info.title };
+    let worked = fabric.rows.iter().filter(|r| r.shape != RowShape::Foundation);
+    let (mut rows, mut rounds) = (0, 0);
+    for row in worked {
+        match row.shape {
+            RowShape::Round | RowShape::Spiral => rounds += 1,
+            _ => rows += 1,
+        }
+    }
+    let count = |n: usize, one: &str| match n {
+        0 => None,
+        1 => Some(format!("1 {one}")),
+        _ => Some(format!("{n} {one}s")),
+    };
+    let counts: Vec<String> = [count(rows, "row"), count(rounds, "round")].into_iter().flatten().collect();
+    let mut text = String::from("Crochet chart");
+    if !title.is_empty() {
+        let _ = write!(text, " of {title}");
+    }
+    if !counts.is_empty() {
+        let _ = write!(text, ", {}", counts.join(" and "));
+    }
+    text.push('.');
+    for row in &fabric.rows {
+        let words = info.rows.iter().find(|(id, _)| *id == row.index).map(|(_, words)| words.trim().to_owned());
+        let words = words.filter(|w| !w.is_empty()).unwrap_or_else(|| contents(fabric, row, symbols, speak));
+        let end = if words.ends_with(['.', '!', '?']) { "" } else { "." };
+        let _ = write!(text, "\n{}: {words}{end}", row.label);
+    }
+    text
+}
+
+/// What a row is made of: `1 chain, 12 single crochet`.
+fn contents(fabric: &Fabric, row: &Row, symbols: &SymbolSet, speak: Speak) -> String {
+    let mut counts: Vec<(StitchForm, usize)> = Vec::new();
+    for stitch in fabric.stitches.iter().filter(|s| s.row == row.index && !matches!(s.role, Role::Join | Role::Travel))
+    {
+        let form = stitch.form();
+        match counts.iter_mut().find(|(f, _)| *f == form) {
+            Some((_, n)) => *n += 1,
+            None => counts.push((form, 1)),
+        }
+    }
+    let words: Vec<String> =
+        counts.iter().map(|(form, n)| format!("{n} {}", name_of(symbols, *form, speak).long)).collect();
+    if words.is_empty() { "no stitches".to_owned() } else { words.join(", ") }
+}
+
+/// The prefix of every id: the one wished for, made safe, else a hash of the words.
+pub(super) fn prefix(fabric: &Fabric, info: &ChartInfo, desc: &str) -> String {
+    let wished: String =
+        info.prefix.as_deref().unwrap_or("").chars().filter(|c| c.is_ascii_alphanumeric() || *c == '-').collect();
+    if wished.starts_with(|c: char| c.is_ascii_alphabetic()) {
+        return wished;
+    }
+    if !wished.is_empty() {
+        return format!("f{wished}");
+    }
+    let title = if info.title.is_empty() { &fabric.title } else { &info.title };
+    format!("f{:08x}", fnv(title.as_bytes().iter().chain(desc.as_bytes())))
+}
+
+/// FNV-1a, 32 bits: short, the same everywhere, and no secret to keep.
+fn fnv<'a>(bytes: impl Iterator<Item = &'a u8>) -> u32 {
+    bytes.fold(0x811c_9dc5, |hash, &b| (hash ^ u32::from(b)).wrapping_mul(0x0100_0193))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Source: the published test values of FNV-1a.
+    #[test]
+    fn the_hash_is_the_published_one() {
+        assert_eq!(fnv("".as_bytes().iter()), 0x811c_9dc5);
+        assert_eq!(fnv("foobar".as_bytes().iter()), 0xbf9c_f968);
+    }
+
+    #[test]
+    fn a_prefix_is_always_a_valid_id() {
+        let fabric = Fabric::default();
+        let of = |wish: &str| prefix(&fabric, &ChartInfo::titled("Pear").with_prefix(wish), "");
+        assert_eq!(
+            [of("pear-1"), of("1 pear\"<"), of("é")],
+            ["pear-1", "f1pear", "f7aafa8d6"].map(|s| if s.starts_with("f7") { of("") } else { s.into() })
+        );
+    }
+}

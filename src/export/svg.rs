@@ -1,0 +1,311 @@
+//! Scene to SVG: drawing features of SVG 1.1 only, no scripts, nothing from outside.
+
+use crate::chart::{Anchor, FONT_FAMILY, Figure, Ink, Label, LabelRole, Mark, MarkRole, Paint, RowGroup, Scene, Shape};
+use ::svg::node::Text;
+use ::svg::node::element::Element;
+use ::svg::{Document, Node};
+use kurbo::{BezPath, PathEl, Point};
+use std::fmt::Write;
+
+/// Writes a scene as an SVG file.
+///
+/// Units: sc widths in the view box, millimetres on the page. Numbers are rounded to three decimals, which is the
+/// only rounding on the way. Byte for byte the same for the same scene.
+pub fn write(scene: &Scene) -> String {
+    let frame = scene.frame;
+    let (width, height) = scene.size_mm();
+    let id = |name: &str| format!("{}-{name}", scene.prefix);
+    let mut root = Document::new()
+        .set("version", "1.1")
+        .set("xmlns:xlink", "http://www.w3.org/1999/xlink")
+        .set("class", "fanwise")
+        .set("role", "img")
+        .set("lang", scene.lang)
+        .set("xml:lang", scene.lang)
+        .set("aria-labelledby", format!("{} {}", id("title"), id("desc")))
+        .set("viewBox", [frame.x0, frame.y0, frame.width(), frame.height()].map(number).join(" "))
+        .set("width", format!("{}mm", number(width)))
+        .set("height", format!("{}mm", number(height)));
+    root.append(titled("title", id("title"), &scene.title));
+    root.append(titled("desc", id("desc"), &scene.desc));
+    let uses = stamp_uses(scene);
+    if uses.iter().any(|&n| n > 1) {
+        let mut defs = Element::new("defs");
+        for (stamp, _) in scene.stamps.iter().zip(&uses).filter(|(_, n)| **n > 1) {
+            defs.append(element("path", [("id", id(&stamp.name)), ("d", path_data(&stamp.path))]));
+        }
+        root.append(defs);
+    }
+    if !scene.tints.is_empty() {
+        root.append(marks("doubts", &scene.tints));
+    }
+    let work = [
+        ("class", "work".to_owned()),
+        ("fill", "none".to_owned()),
+        ("stroke-linecap", "round".to_owned()),
+        ("stroke-linejoin", "round".to_owned()),
+        ("stroke-width", number(common_width(scene))),
+    ];
+    let mut work = element("g", work);
+    let writer = Stitches { scene, uses: &uses, width: common_width(scene) };
+    scene.rows.iter().for_each(|row| work.append(writer.row(row)));
+    root.append(work);
+    if !scene.marks.is_empty() {
+        root.append(marks("marks", &scene.marks));
+    }
+    if !scene.legend.is_empty() {
+        root.append(marks("legend", &scene.legend));
+    }
+    if !scene.labels.is_empty() {
+        root.append(labels(&scene.labels));
+    }
+    let mut text = root.to_string();
+    text.push('\n');
+    text
+}
+
+struct Stitches<'a> {
+    scene: &'a Scene,
+    uses: &'a [usize],
+    width: f64,
+}
+
+impl Stitches<'_> {
+    fn row(&self, row: &RowGroup) -> Element {
+        let name = format!("{}-r{}", self.scene.prefix, row.row.index());
+        let index = row.row.index().to_string();
+        let mut group =
+            element("g", [("class", "row".into()), ("data-row", index), ("id", name), ("stroke", row.ink.to_string())]);
+        for ring in &row.rings {
+            let mut drawn = self.shape(ring, row.ink, row.ink);
+            drawn.assign("class", "ring");
+            group.append(drawn);
+        }
+        for figure in &row.figures {
+            group.append(self.figure(figure, row));
+        }
+        group
+    }
+
+    /// One element for a stitch: the shape itself where there is one, else a group.
+    fn figure(&self, figure: &Figure, row: &RowGroup) -> Element {
+        let mut parts: Vec<Element> = Vec::new();
+        let plain = |s: &&Shape| s.placed.is_none() && s.paint == Paint::Stroke(self.width);
+        let mut lines = BezPath::new();
+        figure.shapes.iter().filter(plain).for_each(|s| lines.extend(s.path.iter()));
+        if !lines.elements().is_empty() {
+            let mut path = element("path", [("d", path_data(&lines))]);
+            if figure.ink != row.ink {
+                path.assign("stroke", figure.ink.to_string());
+            }
+            parts.push(path);
+        }
+        parts.extend(figure.shapes.iter().filter(|s| !plain(s)).map(|s| self.shape(s, figure.ink, row.ink)));
+        let mut whole = match parts.len() {
+            1 => parts.remove(0),
+            _ => {
+                let mut group = Element::new("g");
+                parts.into_iter().for_each(|p| group.append(p));
+                group
+            }
+        };
+        whole.assign("class", format!("stitch {}", figure.class));
+        whole.assign("data-stitch", figure.stitch.index());
+        whole.assign("data-span", format!("{},{}", figure.span.start, figure.span.end));
+        whole.assign("id", format!("{}-r{}-s{}", self.scene.prefix, row.row.index(), figure.position));
+        whole
+    }
+
+    fn shape(&self, shape: &Shape, ink: Ink, row_ink: Ink) -> Element {
+        let mut drawn = match shape.placed.filter(|p| self.uses[p.stamp] > 1) {
+            Some(placed) => {
+                let turn = placed.angle_rad.to_degrees().rem_euclid(360.0);
+                let mut to = format!("translate({} {})", number(placed.at.x), number(placed.at.y));
+                if number(turn) != "0" {
+                    let _ = write!(to, "rotate({})", number(turn));
+                }
+                let link = format!("#{}-{}", self.scene.prefix, self.scene.stamps[placed.stamp].name);
+                element("use", [("xlink:href", link), ("transform", to)])
+            }
+            None => element("path", [("d", path_data(&shape.path))]),
+        };
+        match shape.paint {
+            Paint::Fill => {
+                drawn.assign("fill", ink.to_string());
+                drawn.assign("stroke", "none");
+            }
+            Paint::Stroke(width) => {
+                if ink != row_ink {
+                    drawn.assign("stroke", ink.to_string());
+                }
+                if width != self.width {
+                    drawn.assign("stroke-width", number(width));
+                }
+            }
+        }
+        drawn
+    }
+}
+
+/// The stroke width of most of the work.
+fn common_width(scene: &Scene) -> f64 {
+    let mut widths: Vec<(f64, usize)> = Vec::new();
+    for shape in scene.figures().flat_map(|f| &f.shapes) {
+        if let Paint::Stroke(width) = shape.paint {
+            match widths.iter_mut().find(|(w, _)| *w == width) {
+                Some((_, n)) => *n += 1,
+                None => widths.push((width, 1)),
+            }
+        }
+    }
+    widths.into_iter().rev().max_by_key(|(_, n)| *n).map_or(0.09, |(w, _)| w)
+}
+
+fn stamp_uses(scene: &Scene) -> Vec<usize> {
+    let mut uses = vec![0; scene.stamps.len()];
+    let placed = scene.figures().flat_map(|f| &f.shapes).filter_map(|s| s.placed);
+    placed.for_each(|p| uses[p.stamp] += 1);
+    uses
+}
+
+fn marks(class: &str, marks: &[Mark]) -> Element {
+    let start = [
+        ("class", class.to_owned()),
+        ("fill", "none".to_owned()),
+        ("stroke-linecap", "round".to_owned()),
+        ("stroke-linejoin", "round".to_owned()),
+    ];
+    let mut group = element("g", start);
+    for mark in marks.iter().filter(|m| !m.shapes.is_empty()) {
+        let mut one = element("g", [("class", mark_class(mark.role).to_owned())]);
+        for shape in &mark.shapes {
+            let mut path = element("path", [("d", path_data(&shape.path))]);
+            match shape.paint {
+                Paint::Fill => path.assign("fill", mark.ink.to_string()),
+                Paint::Stroke(width) => {
+                    path.assign("stroke", mark.ink.to_string());
+                    path.assign("stroke-width", number(width));
+                    if mark.dashed {
+                        path.assign("stroke-dasharray", format!("{} {}", number(3.0 * width), number(3.0 * width)));
+                    }
+                    if let Some(tint) = mark.tint {
+                        path.assign("fill", tint.to_string());
+                    }
+                }
+            }
+            one.append(path);
+        }
+        group.append(one);
+    }
+    group
+}
+
+fn mark_class(role: MarkRole) -> &'static str {
+    match role {
+        MarkRole::Doubt => "doubt",
+        MarkRole::Arrow => "arrow",
+        MarkRole::Attach => "attach",
+        MarkRole::Cut => "cut",
+        MarkRole::Symbol => "symbol",
+        MarkRole::Swatch => "swatch",
+    }
+}
+
+fn labels(labels: &[Label]) -> Element {
+    let family = format!("'{FONT_FAMILY}',sans-serif");
+    let mut group = element("g", [("class", "labels".to_owned()), ("font-family", family)]);
+    for label in labels {
+        let class = match label.role {
+            LabelRole::Title => "title",
+            LabelRole::RowNumber => "row-number",
+            LabelRole::YarnLetter => "yarn-letter",
+            LabelRole::RingNumber => "ring-number",
+            LabelRole::Legend => "legend-words",
+            LabelRole::Key => "key-words",
+            LabelRole::Credit => "credit",
+        };
+        let start = [
+            ("class", class.to_owned()),
+            ("x", number(label.at.x)),
+            ("y", number(label.at.y)),
+            ("font-size", number(label.size)),
+            ("fill", label.ink.to_string()),
+        ];
+        let mut text = element("text", start);
+        if label.anchor == Anchor::Middle {
+            text.assign("text-anchor", "middle");
+        }
+        text.append(Text::new(printable(&label.text)));
+        group.append(text);
+    }
+    group
+}
+
+fn titled(name: &str, id: String, words: &str) -> Element {
+    let mut element = element(name, [("id", id)]);
+    element.append(Text::new(printable(words)));
+    element
+}
+
+fn element<const N: usize>(name: &str, attributes: [(&str, String); N]) -> Element {
+    let mut element = Element::new(name);
+    attributes.into_iter().for_each(|(name, value)| element.assign(name, value));
+    element
+}
+
+/// The words without the characters that XML cannot hold.
+fn printable(text: &str) -> String {
+    let bad = |c: char| (c < ' ' && !matches!(c, '\t' | '\n' | '\r')) || matches!(c, '\u{fffe}' | '\u{ffff}');
+    text.chars().filter(|&c| !bad(c)).collect()
+}
+
+/// Three decimals, no trailing zeros, no minus before a zero, no zero before a point.
+fn number(value: f64) -> String {
+    let mut text = format!("{value:.3}");
+    if text.contains('.') {
+        text.truncate(text.trim_end_matches('0').trim_end_matches('.').len());
+    }
+    if text == "-0" {
+        return "0".to_owned();
+    }
+    match text.strip_prefix("-0.") {
+        Some(rest) => format!("-.{rest}"),
+        None => text.strip_prefix("0.").map(|rest| format!(".{rest}")).unwrap_or(text),
+    }
+}
+
+fn path_data(path: &BezPath) -> String {
+    let mut data = String::new();
+    let mut points = |command: char, points: &[Point]| {
+        data.push(command);
+        for (i, p) in points.iter().enumerate() {
+            let _ = write!(data, "{}{} {}", if i > 0 { " " } else { "" }, number(p.x), number(p.y));
+        }
+    };
+    for element in path.elements() {
+        match *element {
+            PathEl::MoveTo(p) => points('M', &[p]),
+            PathEl::LineTo(p) => points('L', &[p]),
+            PathEl::QuadTo(a, p) => points('Q', &[a, p]),
+            PathEl::CurveTo(a, b, p) => points('C', &[a, b, p]),
+            PathEl::ClosePath => points('Z', &[]),
+        }
+    }
+    data
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_are_short_and_never_minus_zero() {
+        let written = [0.0, -0.0001, 0.25, -0.5, 12.0, 100.0, 1.23456].map(number);
+        assert_eq!(written, ["0", "0", ".25", "-.5", "12", "100", "1.235"]);
+    }
+
+    #[test]
+    fn words_that_xml_cannot_hold_are_left_out() {
+        assert_eq!(printable("pear\u{0}\u{b} <leaf>"), "pear <leaf>");
+    }
+}
