@@ -16,16 +16,16 @@ const CHAIN_WIDTH: Weight = Weight::Sided { short: 5.0, long: 5.0, limit: 9.0, b
 const SLIP_WIDTH: Weight = Weight::Sided { short: 2.5, long: 0.3, limit: 9.0, beyond: 0.3 };
 const SEAM_WIDTH: Weight = Weight::Sided { short: 4.0, long: 0.24, limit: 9.0, beyond: 0.24 };
 const NOMINAL_WIDTH: f64 = 0.5;
-const EVEN_WIDTH: f64 = 2.0;
+const EVEN_WIDTH: f64 = 3.0;
 const HEIGHT: Weight = Weight::Sided { short: 4.5, long: 1.5, limit: 0.4, beyond: 3.5 };
 // A closed round shrinks its heights to save its widths where a row would bend: so it is held firmer.
 const HEIGHT_CLOSED: Weight = Weight::Sided { short: 8.0, long: 1.5, limit: 0.4, beyond: 3.5 };
 const EVEN_HEIGHT: f64 = 1.0;
 const EVEN_HEIGHT_CLOSED: f64 = 2.0;
-const LEAN: f64 = 1.5;
+const LEAN: f64 = 1.8;
 const LEAN_OF_LEG: f64 = 0.3;
 const LEAN_ON_BASE: f64 = 0.8;
-const TURNING: f64 = 1.2;
+const TURNING: f64 = 1.6;
 const TURNING_CLOSED: f64 = 3.0;
 // Sides between true corners want to be straight; without it squares bulge into discs.
 const SIDE: f64 = 1.0;
