@@ -1,5 +1,6 @@
 //! Row and round numbers, placed by search.
 
+use super::compose::seen_row;
 use super::ground::Ground;
 use super::metrics::Metrics;
 use super::scene::{Label, LabelRole};
@@ -28,7 +29,7 @@ pub(super) struct RowStart {
 
 /// Start of a row, from its first stitches.
 pub(super) fn row_start(fabric: &Fabric, layout: &Layout, row: &Row) -> Option<RowStart> {
-    let turning = fabric.stitches.iter().filter(|s| s.row == row.index && s.role == Role::Turning && s.is_chain());
+    let turning = fabric.stitches.iter().filter(|s| seen_row(fabric, s) == row.index && s.role == Role::Turning && s.is_chain());
     let first = *row.order.first()?;
     let lead: Vec<Point> =
         turning.take_while(|s| s.id <= first).filter_map(|s| Some(layout.pose(s.id).lying?.at)).collect();

@@ -4,7 +4,7 @@ use super::figure::Drafter;
 use super::scene::Shape;
 use super::style::ScForm;
 use crate::craft::{Meet, Stem, StitchForm, drawn_height};
-use crate::fabric::{Fabric, Leg, Part, Role, Row, Stitch, StitchId};
+use crate::fabric::{EdgeEnd, Fabric, Leg, Part, Place, Role, Row, RowEnd, RowId, Stitch, StitchId};
 use crate::layout::{Layout, Lying, Pose};
 use crate::source::Span;
 use crate::symbol::SymbolSet;
@@ -18,10 +18,14 @@ pub(super) fn stitch(symbols: &SymbolSet, form: StitchForm, sc: ScForm) -> Vec<S
     let feet = (0..n).map(|i| Point::new((i as f64 - (n as f64 - 1.0) / 2.0) * apart, 0.0)).collect();
     let head = Point::new(0.0, -height);
     let lying = form.stem.is_chain().then_some(Lying { at: Point::ORIGIN, angle_rad: 0.0, length: 1.0 });
+    // places that are told apart and that nothing is drawn at
+    let place = |i: usize| Place::RowEnd {
+        row_end: RowEnd { row: RowId::new(0), edge: EdgeEnd::Start, at: if form.one_place { 0.0 } else { i as f64 } },
+    };
     let one = Stitch {
         id: StitchId::new(0),
         kind: String::new(),
-        row: crate::fabric::RowId::new(0),
+        row: RowId::new(0),
         side: Default::default(),
         colour: String::new(),
         colour_end: None,
@@ -30,7 +34,7 @@ pub(super) fn stitch(symbols: &SymbolSet, form: StitchForm, sc: ScForm) -> Vec<S
         stands_for: None,
         role: Role::Base,
         also: Vec::new(),
-        legs: vec![Leg { stem: form.stem, into: Vec::new() }; n],
+        legs: (0..n).map(|i| Leg { stem: form.stem, into: vec![place(i)] }).collect(),
         meet: if form.one_place && n > 1 && form.meet == Meet::Head { Meet::Both } else { form.meet },
         extra: form.extra,
         into: Vec::new(),

@@ -1,0 +1,52 @@
+//! Pieces for the tests of charts: from words to a scene.
+#![allow(dead_code)]
+
+use fanwise::chart::{ChartInfo, Scene, Style, compose};
+use fanwise::fabric::Fabric;
+use fanwise::layout::{DrawnSizes, Layout, LayoutOptions, lay_out};
+use fanwise::reading::{ReadOptions, read};
+use fanwise::symbol::{Speak, SymbolSet};
+use fanwise::working::work;
+
+/// A pattern worked, laid out and drawn.
+pub struct Piece {
+    pub fabric: Fabric,
+    pub layout: Layout,
+    pub scene: Scene,
+}
+
+/// Reads, works, lays out and draws a pattern.
+pub fn piece(text: &str, style: &Style) -> Piece {
+    let (pattern, _) = read(text, &ReadOptions::default());
+    let worked = work(&pattern);
+    drawn(worked.fabric, style, info_of(&pattern))
+}
+
+/// What the pattern says besides its stitches.
+fn info_of(pattern: &fanwise::instructions::Pattern) -> ChartInfo {
+    let mut info = ChartInfo::titled(pattern.title.clone());
+    if matches!(pattern.terms, fanwise::instructions::Terms::Uk) {
+        info = info.with_terms(Speak::Uk);
+    }
+    for yarn in &pattern.yarns {
+        info = info.with_yarn(yarn.letter.clone(), yarn.colour.clone());
+    }
+    info
+}
+
+/// Lays out and draws a fabric.
+pub fn drawn(fabric: Fabric, style: &Style, info: ChartInfo) -> Piece {
+    fabric.validate().expect("a sound fabric");
+    let layout = lay_out(&fabric, &DrawnSizes::default(), &LayoutOptions::default());
+    let scene = compose(&fabric, &layout, &SymbolSet::house(), style, &info);
+    Piece { fabric, layout, scene }
+}
+
+/// Writes the picture of a piece into the folder named by `FANWISE_LOOK`, for eyes; does nothing where it is not set.
+pub fn look(piece: &Piece, name: &str, dpi: f64) {
+    let Ok(folder) = std::env::var("FANWISE_LOOK") else { return };
+    let svg = fanwise::export::svg::write(&piece.scene);
+    std::fs::write(format!("{folder}/{name}.svg"), &svg).expect("the folder is there");
+    #[cfg(feature = "png")]
+    std::fs::write(format!("{folder}/{name}.png"), fanwise::export::png::write(&svg, dpi).expect("a picture")).expect("the folder is there");
+}
