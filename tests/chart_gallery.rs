@@ -27,6 +27,14 @@ const GALLERY: &[(&str, &str)] = &[
         "doily-lace",
         "Doily\n\nCh 6, join with sl st to form a ring.\n\nRound 1: Ch 3 (counts as dc), 15 dc in ring, join with sl st to top of ch 3. (16 dc)\n\nRound 2: Ch 1, sc in same st, *ch 5, skip 1 st, sc in next st; rep from * 6 times more, ch 5, join with sl st to first sc. (8 sc)\n\nRound 3: Sl st in next ch-5 sp, ch 3 (counts as dc), 4 dc in same sp, *5 dc in next ch-5 sp; rep from * around, join with sl st to top of ch 3. Fasten off. (40 dc)\n",
     ),
+    (
+        "pear-textures",
+        "Pear textures\n\nWith A, ch 18.\n\nRow 1 (RS): Dc in 4th ch from hook and in each ch across. Turn. (16 dc)\n\nRow 2 (WS): Ch 3, *FPdc around next st, BPdc around next st; rep from * 6 times more, dc in last st. Turn. (16 sts)\n\nRow 3 (RS): Ch 1, sc in BLO of each st across. Turn. (16 sc)\n\nRow 4 (WS): Ch 2, hdc in next 3 sts, 2 hdc in next st, hdc in next 11 sts. Turn. (17 hdc)\n\nRow 5 (RS): Ch 4, tr in next 6 sts, dtr in next 3 sts, tr in next 7 sts. Fasten off. (17 sts)\n",
+    ),
+    (
+        "acorn-colours",
+        "Acorn colours\n\nMaterials\nYarn A: leaf green, medium (4), about 8 m\nYarn B: bark brown, medium (4), about 2 m\n\nWith A, ch 9.\n\nRow 1 (RS): Sc in 2nd ch from hook and in each ch across. Turn. (8 sc)\n\nRow 2 (WS): Ch 1, sc in each st across. Fasten off A. Turn. (8 sc)\n\nJoin B.\n\nRow 3 (RS): With B, ch 1, sc in next 4 sts, ch 3, sl st in last sc made, sc in next 4 sts. Fasten off B. (8 sc)\n",
+    ),
 ];
 
 fn gallery() -> Vec<(&'static str, Piece)> {
@@ -43,5 +51,18 @@ fn every_stitch_is_drawn_exactly_once() {
         let all: Vec<_> = piece.fabric.stitches.iter().map(|s| s.id).collect();
         assert_eq!(ids, all, "{name}");
         assert!(piece.scene.figures().all(|f| !f.shapes.is_empty()), "{name}");
+    }
+}
+#[test]
+#[ignore]
+fn orchard_look() {
+    for n in ["pear", "leaf", "apple", "acorn", "coaster"] {
+        let t = std::fs::read_to_string(format!("/tmp/look/{n}.txt")).unwrap();
+        let p = piece(&t, &Style::default());
+        let o = fanwise::chart::overlaps(&p.scene, &p.fabric);
+        println!("{n}: {:?}", o.pairs);
+        look(&p, &format!("o-{n}"), 150.0);
+        let p = piece(&t, &Style::default().with_sc(fanwise::chart::ScForm::Cross).with_ink(fanwise::chart::InkBy::Yarn).with_speak(fanwise::symbol::Speak::Uk));
+        look(&p, &format!("x-{n}"), 150.0);
     }
 }

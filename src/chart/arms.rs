@@ -7,7 +7,7 @@ use kurbo::Rect;
 /// Ink gap wanted between the head bars of neighbours, in sc widths.
 const BAR_GAP: f64 = 0.16;
 /// Ink gap wanted between a bar or stroke and any other line.
-const LINE_GAP: f64 = 0.09;
+const LINE_GAP: f64 = 0.07;
 /// Ink gap wanted within one stitch, whose legs belong together.
 const OWN_GAP: f64 = 0.06;
 /// What is left of a bar at least: shorter, and it no longer reads as one.
@@ -146,6 +146,8 @@ fn close_pairs(items: &[Item], related: &impl Fn(usize, usize) -> bool) -> Vec<(
                 continue;
             }
             let gap = match (item.line, other.line) {
+                // legs meet under their own bar
+                (Line::Bar, _) | (_, Line::Bar) if other.owner == item.owner => continue,
                 _ if other.owner == item.owner => OWN_GAP,
                 (Line::Bar, Line::Bar) => BAR_GAP,
                 _ if related(item.owner, other.owner) => continue,

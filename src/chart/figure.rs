@@ -1,6 +1,7 @@
 //! Every stitch of the fabric to the shapes it is drawn with.
 
 use super::arms::{self, Armed};
+use super::ground::Ground;
 use super::legs::{self, LegPlan};
 use super::post;
 use super::scene::{Paint, Placed, Shape, Stamp};
@@ -10,10 +11,12 @@ use crate::craft::{LoopPart, Meet, Stem};
 use crate::fabric::{EdgeEnd, Fabric, Place, Role, Side, Stitch, StitchId};
 use crate::layout::{Layout, Lying};
 use crate::symbol::{PartKind, Piece, Stand, Symbol, SymbolSet};
-use kurbo::{Affine, BezPath, Point, Vec2};
+use kurbo::{Affine, BezPath, Point, Rect, Shape as _, Vec2};
 
 /// Length of an oval below which it is drawn narrower, so that it stays an oval and no ball.
 const FULL_OVAL: f64 = 0.8;
+/// How near a foot the ovals and dots of others are looked for.
+const BESIDE: f64 = 0.4;
 /// Radius of the smallest ring of thread that still shows a hole at 3 mm an sc.
 pub(super) const LEAST_RING: f64 = 0.15;
 
@@ -76,13 +79,21 @@ impl Drafter<'_> {
         let pose = self.layout.pose(stitch.id);
         if stitch.is_chain() {
             let lying = pose.lying.unwrap_or(Lying { at: pose.head, angle_rad: 0.0, length: 1.0 });
-            return self.symbol("ch").map(|s| stamps.oval(s, lying)).into_iter().collect();
+            let slim = if stitch.role == Role::Turning && !self.counts(stitch) { 0.85 } else { 1.0 };
+            return self.symbol("ch").map(|s| stamps.oval(s, lying, slim)).into_iter().collect();
         }
         if stitch.is_slip_stitch() {
             let at = self.dot_centre(stitch);
             return self.symbol("sl st").map(|s| stamps.dot(s, at)).into_iter().collect();
         }
         Vec::new()
+    }
+
+    /// True for a chain of a turning chain that counts as a stitch.
+    fn counts(&self, chain: &Stitch) -> bool {
+        let run = self.fabric.stitches[chain.id.index()..].iter();
+        run.take_while(|s| s.role == Role::Turning && s.is_chain() && s.row == chain.row)
+            .any(|s| s.stands_for.is_some())
     }
 
     /// A dot that joins or travels lies on what it enters; one that is worked as a stitch stands just above it.
@@ -130,6 +141,7 @@ impl Drafter<'_> {
         for leg in self.arm(plans) {
             rough[leg.owner].extend(leg.stand.pieces(&leg.symbol).into_iter().map(shape));
         }
+        let loose = loose_ink(simple);
         let mut at = 0;
         for stitch in &self.fabric.stitches {
             for leg in stitch.legs.iter().take(plans[at..].iter().take_while(|p| p.stitch == stitch.id).count()) {
@@ -147,7 +159,12 @@ impl Drafter<'_> {
                         entered.extend(self.entered(place).into_iter().filter(|&id| id != stitch.id).flat_map(shapes));
                     }
                 }
-                plan.stand.start = plan.stand.start.max(legs::clear_start(&plan.stand, self.stroke(), &entered, reach));
+                let mut ink: Vec<Segment> = entered.into_iter().flat_map(traced).collect();
+                // the ovals of a turning chain that shares the place stand in the way as well
+                let round = Rect::from_center_size(plan.stand.foot, (2.0 * BESIDE, 2.0 * BESIDE));
+                let beside = loose.near(round).into_iter().map(|(s, _)| s);
+                ink.extend(beside.filter(|s| s.distance_to(plan.stand.foot) < BESIDE));
+                plan.stand.start = plan.stand.start.max(legs::clear_start(&plan.stand, self.stroke(), &ink, reach));
             }
         }
     }
@@ -222,6 +239,10 @@ impl Drafter<'_> {
 
     fn leg_stand(&self, plan: &LegPlan, group: &[LegPlan], stitch: &Stitch) -> Stand {
         let mut stand = plan.stand;
+        if let (Stem::Tall(_), true, Some(symbol)) = (plan.stem, plan.together, self.symbols.stem(plan.stem, false)) {
+            // lower down, where the legs are apart
+            stand.stroke_at = Some(symbol.stroke_at - 0.12);
+        }
         if plan.stem == Stem::Single {
             // the bar moves to where the legs are apart
             if plan.together {
@@ -322,6 +343,14 @@ impl Drafter<'_> {
     }
 }
 
+/// The ovals and dots on a ground of their own.
+fn loose_ink(simple: &[Vec<Shape>]) -> Ground {
+    let area = simple.iter().flatten().map(|s| s.path.bounding_box()).reduce(|a, b| a.union(b));
+    let mut ground = Ground::new(area.unwrap_or(Rect::ZERO));
+    simple.iter().flatten().flat_map(traced).for_each(|s| ground.add(s, None));
+    ground
+}
+
 /// The loop a stitch is worked through, as seen from the right side.
 pub(super) fn seen_loop(stitch: &Stitch) -> LoopPart {
     let of_place = stitch.into.iter().find_map(|p| match *p {
@@ -356,11 +385,11 @@ fn slimmed(symbol: &Symbol, length: f64) -> Symbol {
 #[derive(Default)]
 struct Stamps {
     list: Vec<Stamp>,
-    keys: Vec<(bool, i64)>,
+    keys: Vec<(bool, i64, i64)>,
 }
 
 impl Stamps {
-    fn stamp(&mut self, key: (bool, i64), draw: impl FnOnce() -> BezPath) -> usize {
+    fn stamp(&mut self, key: (bool, i64, i64), draw: impl FnOnce() -> BezPath) -> usize {
         if let Some(at) = self.keys.iter().position(|k| *k == key) {
             return at;
         }
@@ -373,13 +402,18 @@ impl Stamps {
     }
 
     /// An oval as it lies. Lengths are rounded to the last decimal an exporter writes.
-    fn oval(&mut self, symbol: &Symbol, lying: Lying) -> Shape {
+    fn oval(&mut self, symbol: &Symbol, lying: Lying, slim: f64) -> Shape {
         let step = (lying.length * 1000.0).round().max(50.0);
         let length = step / 1000.0;
         let part = &symbol.parts[0];
-        let stamp = self.stamp((true, step as i64), || {
+        let stamp = self.stamp((true, step as i64, (slim * 1000.0) as i64), || {
             let stand = Stand::new(Point::new(-length / 2.0, 0.0), Point::new(length / 2.0, 0.0));
-            stand.pieces(&slimmed(symbol, length)).into_iter().map(|p| p.path).next().unwrap_or_default()
+            stand
+                .pieces(&slimmed(symbol, FULL_OVAL * slim * (length / FULL_OVAL).min(1.0)))
+                .into_iter()
+                .map(|p| p.path)
+                .next()
+                .unwrap_or_default()
         });
         let placed = Placed { stamp, at: lying.at, angle_rad: lying.angle_rad };
         self.placed(placed, part.kind, Paint::Stroke(part.width))
@@ -387,7 +421,7 @@ impl Stamps {
 
     fn dot(&mut self, symbol: &Symbol, at: Point) -> Shape {
         let part = &symbol.parts[0];
-        let stamp = self.stamp((false, 0), || Affine::translate((0.0, symbol.height)) * &part.path);
+        let stamp = self.stamp((false, 0, 0), || Affine::translate((0.0, symbol.height)) * &part.path);
         self.placed(Placed { stamp, at, angle_rad: 0.0 }, part.kind, Paint::Fill)
     }
 

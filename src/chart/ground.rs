@@ -57,6 +57,16 @@ impl Ground {
         self.boxes.push(rect);
     }
 
+    /// How many boxes have been put down.
+    pub fn box_count(&self) -> usize {
+        self.boxes.len()
+    }
+
+    /// Takes back every box put down after there were `count`.
+    pub fn forget_boxes_after(&mut self, count: usize) {
+        self.boxes.truncate(count);
+    }
+
     /// The lines that may reach into a rectangle, each once, in the order they were put down.
     pub fn near(&self, rect: Rect) -> Vec<(Segment, Option<RowId>)> {
         let (xs, ys) = self.span(rect);

@@ -1,7 +1,6 @@
 //! Where each leg starts: a gap off what it enters, and spread where several enter one place.
 
-use super::scene::Shape;
-use super::trace::{Segment, traced};
+use super::trace::Segment;
 use crate::craft::{Meet, Stem};
 use crate::fabric::{Place, Stitch, StitchId};
 use crate::layout::Pose;
@@ -127,11 +126,10 @@ fn parting(a: &Stand, b: &Stand, wanted: f64) -> f64 {
     (0..steps).find(parted).map_or(most, |k| k as f64 * STEP)
 }
 
-/// How far up its stem a leg has to start to keep the foot gap off what it enters.
-pub(super) fn clear_start(stand: &Stand, width: f64, entered: &[&Shape], reach: f64) -> f64 {
+/// How far up its stem a leg has to start to keep the foot gap off the ink of what it enters.
+pub(super) fn clear_start(stand: &Stand, width: f64, ink: &[Segment], reach: f64) -> f64 {
     let least = FOOT_GAP + width / 2.0;
-    let limit = reach.min(MOST_CUT.max(0.2) * stand.length()).max(least);
-    let ink: Vec<Segment> = entered.iter().flat_map(|s| traced(s)).collect();
+    let limit = reach.min(MOST_CUT * stand.length());
     let steps = (limit / STEP).ceil() as usize;
     let close = |k: usize| {
         let p = stand.at(k as f64 * STEP, 0.0);

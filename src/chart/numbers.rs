@@ -29,7 +29,8 @@ pub(super) struct RowStart {
 
 /// Start of a row, from its first stitches.
 pub(super) fn row_start(fabric: &Fabric, layout: &Layout, row: &Row) -> Option<RowStart> {
-    let turning = fabric.stitches.iter().filter(|s| seen_row(fabric, s) == row.index && s.role == Role::Turning && s.is_chain());
+    let turning =
+        fabric.stitches.iter().filter(|s| seen_row(fabric, s) == row.index && s.role == Role::Turning && s.is_chain());
     let first = *row.order.first()?;
     let lead: Vec<Point> =
         turning.take_while(|s| s.id <= first).filter_map(|s| Some(layout.pose(s.id).lying?.at)).collect();
@@ -63,7 +64,7 @@ fn words_of(label: &str) -> &str {
     if digits.len() < label.len() { &label[digits.len()..] } else { label }
 }
 
-/// Places the number of every row but the foundation. Each placed label is put on the ground.
+/// Places the number of every row but the foundation, all in one size. Each placed label is put on the ground.
 pub(super) fn place(
     fabric: &Fabric,
     layout: &Layout,
@@ -72,48 +73,48 @@ pub(super) fn place(
     inks: &[Ink],
     ground: &mut Ground,
 ) -> Vec<Label> {
-    let mut labels = Vec::new();
-    for row in fabric.rows.iter().filter(|r| r.shape != RowShape::Foundation) {
-        let Some(start) = row_start(fabric, layout, row) else { continue };
-        let text = words_of(&row.label);
-        let round = matches!(row.shape, RowShape::Round | RowShape::Spiral);
-        let best = best_size(style, |size| {
+    let full = style.text_size(SIZE, LEAST_POINTS + 1.0);
+    let least = style.text_size(0.4, LEAST_POINTS).min(full);
+    let starts: Vec<(&Row, RowStart)> = fabric
+        .rows
+        .iter()
+        .filter(|r| r.shape != RowShape::Foundation)
+        .filter_map(|row| Some((row, row_start(fabric, layout, row)?)))
+        .collect();
+    let boxes = ground.box_count();
+    let mut best: Option<(f64, Vec<Label>)> = None;
+    for k in 0..SIZES {
+        let size = full + (least - full) * f64::from(k) / f64::from(SIZES - 1);
+        // smaller letters have to earn their keep
+        let mut cost = 0.1 * f64::from(k) * starts.len() as f64;
+        let mut labels = Vec::new();
+        for (row, start) in &starts {
+            let text = words_of(&row.label);
             let label = metrics.centred(LabelRole::RowNumber, text, start.at, size, inks[row.index.index()]);
-            search(&label, row, &start, round, ground)
-        });
-        if let Some(mut label) = best {
+            let Some((own, mut label)) = search(&label, row, start, ground) else {
+                cost += 100.0;
+                continue;
+            };
+            cost += own;
             label.row = Some(row.index);
             ground.add_box(label.bounds.inflate(CLEAR / 2.0, CLEAR / 2.0));
             labels.push(label);
         }
+        ground.forget_boxes_after(boxes);
+        if best.as_ref().is_none_or(|(b, _)| cost < *b) {
+            best = Some((cost, labels));
+        }
     }
+    let labels = best.map(|(_, labels)| labels).unwrap_or_default();
+    labels.iter().for_each(|l| ground.add_box(l.bounds.inflate(CLEAR / 2.0, CLEAR / 2.0)));
     labels
 }
 
-/// The largest size at which a place is found that satisfies every wish, else the best of the smaller ones.
-fn best_size(style: &Style, find: impl Fn(f64) -> Option<(f64, Label)>) -> Option<Label> {
-    /// A place this good needs no smaller letters.
-    const GOOD: f64 = 0.6;
-    let full = style.text_size(SIZE, LEAST_POINTS + 1.0);
-    let least = style.text_size(0.36, LEAST_POINTS);
-    let mut best: Option<(f64, Label)> = None;
-    for k in 0..4 {
-        let size = full + (least - full).min(0.0) * f64::from(k) / 3.0;
-        if let Some((cost, label)) = find(size) {
-            // smaller letters have to earn their keep
-            let cost = cost + 0.12 * f64::from(k);
-            if best.as_ref().is_none_or(|(b, _)| cost < *b) {
-                best = Some((cost, label));
-            }
-        }
-        if best.as_ref().is_some_and(|(cost, _)| *cost < GOOD) {
-            break;
-        }
-    }
-    best.map(|(_, label)| label)
-}
+/// How many sizes are tried between the full one and the least.
+const SIZES: u32 = 4;
 
-fn search(label: &Label, row: &Row, start: &RowStart, round: bool, ground: &Ground) -> Option<(f64, Label)> {
+fn search(label: &Label, row: &Row, start: &RowStart, ground: &Ground) -> Option<(f64, Label)> {
+    let round = matches!(row.shape, RowShape::Round | RowShape::Spiral);
     let out = -start.along;
     // rows: beside the start, outside the work; rounds: in the gap before the start
     let ideal = start.at + out * if round { 0.55 } else { 0.45 + label.bounds.width() / 2.0 };

@@ -61,7 +61,14 @@ impl Yarns<'_> {
             let last = event.after?;
             let before = StitchId::new(last.index().checked_sub(1)?);
             let along = unit(pose(last).head - pose(before).head).unwrap_or(Vec2::new(-1.0, 0.0));
-            let up = pose(last).feet.first().and_then(|f| unit(pose(last).head - *f)).unwrap_or(Vec2::new(0.0, -1.0));
+            // a dot or chain has no way up: the last stitch that stands tells it
+            let rise = |s: &crate::fabric::Stitch| unit(pose(s.id).head - *pose(s.id).feet.first()?);
+            let up = self.fabric.stitches[..=last.index()]
+                .iter()
+                .rev()
+                .take(30)
+                .find_map(rise)
+                .unwrap_or(Vec2::new(0.0, -1.0));
             return Some((self.end_of(last), unit(along * 0.6 + up)?, last));
         }
         let first = event.after.map_or(0, |id| id.index() + 1);

@@ -76,16 +76,18 @@ impl Fabric {
         let mut inside = vec![false; self.stitches.len()];
         for row in &self.rows {
             let mut stitches = row.order.iter().filter(|id| !self.stitch(**id).into.is_empty()).peekable();
-            let good = row.joined && stitches.peek().is_some() && stitches.all(|id| {
-                self.stitch(*id).into.iter().all(|place| match *place {
-                    Place::Ring { ring: r } => r == ring && rounds.is_empty(),
-                    Place::Space { space } => {
-                        !rounds.is_empty() && self.spaces[space.index()].ids.iter().all(|c| inside[c.index()])
-                    }
-                    Place::RowEnd { .. } => false,
-                    _ => !rounds.is_empty() && place.stitch().is_some_and(|s| inside[s.index()]),
-                })
-            });
+            let good = row.joined
+                && stitches.peek().is_some()
+                && stitches.all(|id| {
+                    self.stitch(*id).into.iter().all(|place| match *place {
+                        Place::Ring { ring: r } => r == ring && rounds.is_empty(),
+                        Place::Space { space } => {
+                            !rounds.is_empty() && self.spaces[space.index()].ids.iter().all(|c| inside[c.index()])
+                        }
+                        Place::RowEnd { .. } => false,
+                        _ => !rounds.is_empty() && place.stitch().is_some_and(|s| inside[s.index()]),
+                    })
+                });
             if good {
                 rounds.push(row.index);
                 for id in &row.order {
@@ -129,7 +131,15 @@ impl Fabric {
             let (Some(Some(i)), Some(Some(j))) = (here.map(at), there.map(at)) else { continue };
             // only one that is not in the middle tells
             match stays {
-                None => stays = if i == j && 2 * i + 1 != chains.len() { Some(true) } else if i != j { Some(false) } else { None },
+                None => {
+                    stays = if i == j && 2 * i + 1 != chains.len() {
+                        Some(true)
+                    } else if i != j {
+                        Some(false)
+                    } else {
+                        None
+                    }
+                }
                 Some(true) if i != j => return None,
                 Some(_) => {}
             }
@@ -138,12 +148,20 @@ impl Fabric {
             }
         }
         for (i, &chain) in chains.iter().enumerate() {
-            let image = if stays == Some(true) { Some(i) } else { sum.and_then(|s| s.checked_sub(i)).filter(|&j| j < chains.len()) };
+            let image = if stays == Some(true) {
+                Some(i)
+            } else {
+                sum.and_then(|s| s.checked_sub(i)).filter(|&j| j < chains.len())
+            };
             if let Some(j) = image {
                 images.stitches.insert(chain, chains[j]);
             }
         }
-        images.ends = if stays == Some(true) { chains.first().copied().into_iter().chain(chains.last().copied()).collect() } else { Vec::new() };
+        images.ends = if stays == Some(true) {
+            chains.first().copied().into_iter().chain(chains.last().copied()).collect()
+        } else {
+            Vec::new()
+        };
         images.sides_change = stays == Some(true);
         Some(())
     }
@@ -151,11 +169,14 @@ impl Fabric {
     /// The image of a node is made as it is, and stands on the images of its places.
     fn agrees(&self, node: LineNode, images: &Images) -> bool {
         match node {
-            LineNode::Space(k) => images.spaces.get(&k).is_some_and(|i| self.spaces[i.index()].length == self.spaces[k.index()].length),
+            LineNode::Space(k) => {
+                images.spaces.get(&k).is_some_and(|i| self.spaces[i.index()].length == self.spaces[k.index()].length)
+            }
             LineNode::Stitch(id) => {
                 let Some(&image) = images.stitches.get(&id) else { return false };
                 let (a, b) = (self.stitch(id), self.stitch(image));
-                let make = |s: &super::Stitch| -> (Stem, usize, crate::craft::Meet) { (s.stem(), s.legs.len(), s.meet) };
+                let make =
+                    |s: &super::Stitch| -> (Stem, usize, crate::craft::Meet) { (s.stem(), s.legs.len(), s.meet) };
                 let mut places: Vec<Option<PlaceKey>> = a.into.iter().map(|p| images.place(p)).collect();
                 let mut there: Vec<Option<PlaceKey>> = b.into.iter().map(|p| images.key(p, false)).collect();
                 places.sort_unstable();

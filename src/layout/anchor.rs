@@ -37,7 +37,9 @@ fn joined(through: Vec<Foot>) -> Option<Foot> {
 /// The skipped chains of "dc in 4th ch" stand on no chain: they rise one pitch beyond the last that lies.
 fn beyond_foundation(net: &Net, stitch: &Stitch) -> Option<Foot> {
     let line = net.lines.iter().rposition(|l| {
-        l.kind == LineKind::Chain && l.row <= stitch.row.index() && l.nodes.iter().any(|&n| net.stitch_of(n) < Some(stitch.id))
+        l.kind == LineKind::Chain
+            && l.row <= stitch.row.index()
+            && l.nodes.iter().any(|&n| net.stitch_of(n) < Some(stitch.id))
     })?;
     let nodes = &net.lines[line].nodes;
     let last = *nodes.last()?;

@@ -24,7 +24,8 @@ struct Body {
 
 /// Appends terms that hold bodies apart which are neither neighbours nor stand on one another.
 pub(super) fn add_wants_apart(net: &Net, lines: &[usize], out: &mut Vec<Term>) {
-    let bodies: Vec<Body> = lines.iter().flat_map(|&l| net.lines[l].nodes.iter()).filter_map(|&n| body_of(net, n)).collect();
+    let bodies: Vec<Body> =
+        lines.iter().flat_map(|&l| net.lines[l].nodes.iter()).filter_map(|&n| body_of(net, n)).collect();
     let mut grid: BTreeMap<(i64, i64), Vec<usize>> = BTreeMap::new();
     let cell = |v: f64| libm::floor(v / CELL) as i64;
     for (i, body) in bodies.iter().enumerate() {
@@ -93,7 +94,10 @@ fn related(net: &Net, a: usize, b: usize) -> bool {
         net.seat[p].is_some_and(|(line, at)| {
             let (previous, next) = net.lines[line].neighbours(at);
             let further = |n: usize| net.seat[n].filter(|s| s.0 == line).map(|(l, at)| net.lines[l].neighbours(at));
-            previous == q || next == q || net.lines[line].before == Some(q) || net.is_apex(previous) && further(previous).is_some_and(|f| f.0 == q)
+            previous == q
+                || next == q
+                || net.lines[line].before == Some(q)
+                || net.is_apex(previous) && further(previous).is_some_and(|f| f.0 == q)
         })
     };
     let on = |p: usize, q: usize| {

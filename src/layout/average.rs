@@ -57,7 +57,8 @@ pub(super) fn relax_and_average(net: &mut Net, rest: &mut Rest) -> (f64, f64) {
 
 /// The nodes a symmetry moves, each with its image.
 fn pairs_of(net: &Net, symmetry: &Symmetry) -> Vec<(usize, usize)> {
-    let stitches = symmetry.stitches.iter().filter_map(|(a, b)| Some((net.node_of[a.index()]?, net.node_of[b.index()]?)));
+    let stitches =
+        symmetry.stitches.iter().filter_map(|(a, b)| Some((net.node_of[a.index()]?, net.node_of[b.index()]?)));
     let spaces = symmetry.spaces.iter().filter_map(|(a, b)| Some((net.apex_of[a.index()]?, net.apex_of[b.index()]?)));
     let mut pairs: Vec<(usize, usize)> = stitches.chain(spaces).collect();
     pairs.sort_unstable();

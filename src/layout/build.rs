@@ -3,7 +3,7 @@
 use super::net::{Facing, Foot, Line, LineKind, Net, Node, Post};
 use super::sizes::Sizes;
 use super::{anchor, bend, spread};
-use crate::fabric::{Direction, EventKind, Fabric, LineNode, Role, Row, RowShape, Side, Strand, StitchId};
+use crate::fabric::{Direction, EventKind, Fabric, LineNode, Role, Row, RowShape, Side, StitchId, Strand};
 use std::collections::BTreeMap;
 
 /// Builds the net of a fabric, nothing placed yet.
@@ -140,7 +140,8 @@ fn root_of_chain(net: &Net, row: &Row, first: StitchId) -> Option<usize> {
 
 fn add_branch(net: &mut Net, row: &Row, strand: &Strand) {
     let fabric = net.fabric;
-    let used = |id: StitchId| strand.order.iter().any(|&s| fabric.stitch(s).into.iter().any(|p| p.stitch() == Some(id)));
+    let used =
+        |id: StitchId| strand.order.iter().any(|&s| fabric.stitch(s).into.iter().any(|p| p.stitch() == Some(id)));
     let last_used = strand.chain.iter().rposition(|&id| used(id));
     let lying: Vec<StitchId> = strand
         .chain

@@ -37,8 +37,7 @@ impl Normal {
         let mut pairs: Vec<(usize, usize)> = (0..nodes.len()).map(|i| (i, i)).collect();
         for term in terms {
             let residual = term.linear(heads, &mut slope);
-            let own: Vec<(usize, Vec2)> =
-                slope.iter().filter(|s| free[s.0]).map(|&(n, g)| (unknown[n], g)).collect();
+            let own: Vec<(usize, Vec2)> = slope.iter().filter(|s| free[s.0]).map(|&(n, g)| (unknown[n], g)).collect();
             for (k, &(i, _)) in own.iter().enumerate() {
                 pairs.extend(own[k + 1..].iter().map(|&(j, _)| (i.max(j), i.min(j))));
             }

@@ -180,7 +180,11 @@ impl Net<'_> {
                 let out = normalised(self.heads[end] - self.heads[inner]);
                 let Some(post) = self.post_of[end].map(|p| &self.posts[p]) else { return Some(out) };
                 let across = r90(normalised(self.heads[end] - post.base.at(&self.heads)));
-                if end == inner || across.dot(out).abs() < 0.3 { Some(out) } else { Some(across * across.dot(out).signum()) }
+                if end == inner || across.dot(out).abs() < 0.3 {
+                    Some(out)
+                } else {
+                    Some(across * across.dot(out).signum())
+                }
             }
             Facing::Ring(_) => None,
         }

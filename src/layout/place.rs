@@ -109,11 +109,8 @@ fn centre_of_spiral(net: &Net, line: usize) -> Option<Vec2> {
 fn place_round_of_spiral(net: &mut Net, line: usize, centre: Vec2) {
     let l = net.lines[line].clone();
     let keys: Vec<_> = l.nodes.iter().map(|&n| super::ways::key_of(net, n)).collect();
-    let ways: Vec<Option<f64>> = l
-        .nodes
-        .iter()
-        .map(|&n| net.post_of[n].map(|p| angle(net.posts[p].base.at(&net.heads) - centre)))
-        .collect();
+    let ways: Vec<Option<f64>> =
+        l.nodes.iter().map(|&n| net.post_of[n].map(|p| angle(net.posts[p].base.at(&net.heads) - centre))).collect();
     for (at, &node) in l.nodes.iter().enumerate() {
         let (Some(way), Some(p)) = (ways[at], net.post_of[node]) else { continue };
         let radius = length(net.posts[p].base.at(&net.heads) - centre) + net.posts[p].rest;

@@ -110,14 +110,20 @@ fn lying_pose(net: &Net, node: usize, id: StitchId) -> Pose {
     }
     // a chain between worked stitches leaves room for their bars
     let free = if l.kind == LineKind::Chain { (1.0 - GAP) * pitch } else { (pitch - MARGIN).clamp(0.3, 1.0) };
-    Pose { feet: Vec::new(), head: point(at), lying: Some(Lying { at: point(at), angle_rad: angle(way), length: free }) }
+    Pose {
+        feet: Vec::new(),
+        head: point(at),
+        lying: Some(Lying { at: point(at), angle_rad: angle(way), length: free }),
+    }
 }
 
 /// The arc of a space, through the heads beside it.
 pub(super) fn arc_of_space(net: &Net, space: usize) -> Arc {
     let Some(apex) = net.apex_of[space] else { return Arc::default() };
     let at = net.heads[apex];
-    let Some((line, position)) = net.seat[apex] else { return Arc { start: point(at), apex: point(at), end: point(at) } };
+    let Some((line, position)) = net.seat[apex] else {
+        return Arc { start: point(at), apex: point(at), end: point(at) };
+    };
     let (previous, next) = net.lines[line].neighbours(position);
     let (mut start, mut end) = (net.heads[previous], net.heads[next]);
     // a loop at the end of a row hangs by one foot: it runs on as far beyond its apex
@@ -137,7 +143,8 @@ fn lay_space(net: &Net, space: usize, layout: &mut Layout, done: &mut [bool]) {
     }
     let walk = Walk::along(&layout.spaces[space]);
     let ids = &net.fabric.spaces[space].ids;
-    let chains: Vec<StitchId> = ids.iter().copied().filter(|&c| net.fabric.stitch(c).is_chain() && !done[c.index()]).collect();
+    let chains: Vec<StitchId> =
+        ids.iter().copied().filter(|&c| net.fabric.stitch(c).is_chain() && !done[c.index()]).collect();
     let whole = walk.length().max(1e-6);
     // a taut space keeps at least half its line for its ovals
     let margin = (MARGIN / whole).min(0.25);

@@ -84,7 +84,14 @@ impl Rest {
 ///
 /// # Determinism
 /// Sums run in the order of lines, and points are snapped after each step.
-pub(super) fn relax(net: &mut Net, rest: &mut Rest, lines: &[usize], free: &[bool], steps: usize, drifting: bool) -> f64 {
+pub(super) fn relax(
+    net: &mut Net,
+    rest: &mut Rest,
+    lines: &[usize],
+    free: &[bool],
+    steps: usize,
+    drifting: bool,
+) -> f64 {
     let mut damping = DAMPING;
     let mut reached = f64::INFINITY;
     for step in 0..steps {

@@ -26,7 +26,12 @@ pub(super) struct Part {
 pub(super) enum Weight {
     Even(f64),
     /// If short; if long; beyond a limit of the residual.
-    Sided { short: f64, long: f64, limit: f64, beyond: f64 },
+    Sided {
+        short: f64,
+        long: f64,
+        limit: f64,
+        beyond: f64,
+    },
 }
 
 /// A residual: factors times measures, plus a constant; wrapped where it is an angle.

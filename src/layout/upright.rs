@@ -48,7 +48,8 @@ fn foundation_turn(net: &Net, chain: usize) -> f64 {
     let nodes = &net.lines[chain].nodes;
     let (first, last) = (net.heads[nodes[0]], net.heads[nodes[nodes.len() - 1]]);
     let along = last - first;
-    let round = net.lines.iter().find(|l| l.kind == LineKind::Row && sides(net, l.nodes.as_slice(), chain) == (true, true));
+    let round =
+        net.lines.iter().find(|l| l.kind == LineKind::Row && sides(net, l.nodes.as_slice(), chain) == (true, true));
     match round {
         Some(row) if !row.closed => {
             let middle = row.nodes.iter().fold(Vec2::ZERO, |s, &n| s + net.heads[n]) / row.nodes.len() as f64;
@@ -59,7 +60,8 @@ fn foundation_turn(net: &Net, chain: usize) -> f64 {
         Some(_) => -angle(along),
         None => {
             let up = net.lines[chain].sign * r90(along);
-            let under = net.lines.iter().any(|l| l.kind == LineKind::Row && sides(net, &l.nodes, chain) == (false, true));
+            let under =
+                net.lines.iter().any(|l| l.kind == LineKind::Row && sides(net, &l.nodes, chain) == (false, true));
             let up = if under { -up } else { up };
             -FRAC_PI_2 - angle(up)
         }

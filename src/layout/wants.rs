@@ -154,7 +154,9 @@ fn leans(net: &Net, line: usize, shape: &LineShape, out: &mut Vec<Term>) {
             let t = Lin::between(previous, next);
             out.push(Term::angles(vec![(1.0, v.clone()), (-1.0, t)], -l.sign * FRAC_PI_2, own * soft));
         }
-        if let (Some(Facing::Line { line: below, at: on, flip }), false) = (post.feet.first().map(|f| f.facing), shape.in_end[at]) {
+        if let (Some(Facing::Line { line: below, at: on, flip }), false) =
+            (post.feet.first().map(|f| f.facing), shape.in_end[at])
+        {
             let base = &net.lines[below];
             let (previous, next) = base.neighbours(on);
             if previous != next && !shape.in_fan[at] {
@@ -166,7 +168,8 @@ fn leans(net: &Net, line: usize, shape: &LineShape, out: &mut Vec<Term>) {
     }
     for fan in &shape.fans {
         let posts: Vec<usize> = fan.iter().filter_map(|&at| net.post_of[l.nodes[at]]).collect();
-        let legs: Vec<Lin> = posts.iter().map(|&p| Lin::node(net.posts[p].node).plus(-1.0, &net.posts[p].base)).collect();
+        let legs: Vec<Lin> =
+            posts.iter().map(|&p| Lin::node(net.posts[p].node).plus(-1.0, &net.posts[p].base)).collect();
         let (first, last) = (fan[0], fan[fan.len() - 1]);
         let (previous, next) = (l.neighbours(first).0, l.neighbours(last).1);
         let mean = Lin::mean(legs.iter());
@@ -175,7 +178,8 @@ fn leans(net: &Net, line: usize, shape: &LineShape, out: &mut Vec<Term>) {
             let t = Lin::between(previous, next);
             let soft = if uneven { UNEQUAL } else { 1.0 };
             out.push(Term::angles(vec![(1.0, mean.clone()), (-1.0, t)], -l.sign * FRAC_PI_2, LEAN * soft));
-            if let Some(Facing::Line { line: below, at: on, flip }) = net.posts[posts[0]].feet.first().map(|f| f.facing) {
+            if let Some(Facing::Line { line: below, at: on, flip }) = net.posts[posts[0]].feet.first().map(|f| f.facing)
+            {
                 let (previous, next) = net.lines[below].neighbours(on);
                 if previous != next {
                     let up = flip * net.lines[below].sign * FRAC_PI_2;

@@ -90,12 +90,12 @@ pub(super) fn groups(keys: &[Option<Key>]) -> Vec<(usize, usize)> {
 fn round_corner(sign: f64, closed: bool, ways: &mut [Option<f64>], first: usize, last: usize) -> bool {
     let n = ways.len();
     let outside = |i: usize| i < first || i > last;
-    let before = (1..n).map(|k| (first + n - k, first >= k)).find(|&(i, inside)| {
-        (inside || closed) && outside(i % n) && ways[i % n].is_some()
-    });
-    let after = (1..n).map(|k| (last + k, last + k < n)).find(|&(i, inside)| {
-        (inside || closed) && outside(i % n) && ways[i % n].is_some()
-    });
+    let before = (1..n)
+        .map(|k| (first + n - k, first >= k))
+        .find(|&(i, inside)| (inside || closed) && outside(i % n) && ways[i % n].is_some());
+    let after = (1..n)
+        .map(|k| (last + k, last + k < n))
+        .find(|&(i, inside)| (inside || closed) && outside(i % n) && ways[i % n].is_some());
     let (Some((before, _)), Some((after, _))) = (before, after) else { return false };
     let (Some(from), Some(to)) = (ways[before % n], ways[after % n]) else { return false };
     if wrap(to - from).abs() < JUMP {

@@ -105,7 +105,10 @@ impl RowReader<'_> {
     /// "with B", "changing to B in last st", "fasten off", "cut A".
     pub(super) fn yarn_step(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
-        if self.c.eat_all(&["fasten", "off"]) || self.c.eat_all(&["end", "off"]) || self.c.eat_all(&["finish", "off"]) || self.c.eat("fo")
+        if self.c.eat_all(&["fasten", "off"])
+            || self.c.eat_all(&["end", "off"])
+            || self.c.eat_all(&["finish", "off"])
+            || self.c.eat("fo")
         {
             let yarn = self.yarn();
             self.leaving_tail();
@@ -158,8 +161,27 @@ impl RowReader<'_> {
     /// "in last st", "on the last pull-through of the last sc".
     fn on_last_pull(&mut self) {
         const WORDS: &[&str] = &[
-            "in", "on", "at", "with", "the", "last", "pull", "through", "of", "yo", "final", "while", "completing", "loop",
-            "when", "finishing", "end", "this", "row", "rnd", "round",
+            "in",
+            "on",
+            "at",
+            "with",
+            "the",
+            "last",
+            "pull",
+            "through",
+            "of",
+            "yo",
+            "final",
+            "while",
+            "completing",
+            "loop",
+            "when",
+            "finishing",
+            "end",
+            "this",
+            "row",
+            "rnd",
+            "round",
         ];
         loop {
             let eaten = self.c.eat_any(WORDS)
@@ -180,7 +202,8 @@ impl RowReader<'_> {
         let named = self.c.eat_any(&["yarn", "color", "colour", "shade"]);
         let word = self.c.word(0).unwrap_or_default();
         let listed = self.c.house.yarns.iter().any(|y| y == word);
-        let letter = word.len() == 1 && word.chars().all(|c| c.is_ascii_alphabetic()) && (word != "a" || self.a_is_a_yarn());
+        let letter =
+            word.len() == 1 && word.chars().all(|c| c.is_ascii_alphabetic()) && (word != "a" || self.a_is_a_yarn());
         if listed && (word != "a" || self.a_is_a_yarn()) || letter || matches!(word, "mc" | "cc") {
             self.c.at += 1;
             return Some(word.to_uppercase());
@@ -353,7 +376,8 @@ impl RowReader<'_> {
         let _ = self.c.eat_any(&["make", "start", "begin", "form", "into", "in"]);
         let _ = self.c.eat("with");
         let _ = self.c.eat_any(&["a", "an", "the"]);
-        let ring = self.c.eat_any(&["magic", "adjustable", "thread", "sliding"]) && self.c.eat_any(&["ring", "circle", "loop"]);
+        let ring = self.c.eat_any(&["magic", "adjustable", "thread", "sliding"])
+            && self.c.eat_any(&["ring", "circle", "loop"]);
         if !(ring || self.c.eat("mr")) {
             return false;
         }
@@ -386,7 +410,9 @@ impl RowReader<'_> {
                         rows.extend((n.saturating_add(1)..=last).take(10_000));
                     }
                 }
-                if !(self.c.eat("and") || self.c.eat_kind(&Kind::Comma) && matches!(self.c.kind(0), Some(Kind::Number(_)))) {
+                if !(self.c.eat("and")
+                    || self.c.eat_kind(&Kind::Comma) && matches!(self.c.kind(0), Some(Kind::Number(_))))
+                {
                     break;
                 }
             }

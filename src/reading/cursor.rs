@@ -186,9 +186,7 @@ impl<'a> Cursor<'a> {
                 ahead += 1;
             }
             let fits = match self.kind(ahead) {
-                Some(Kind::Word(w)) => {
-                    w == part || (i + 1 == parts.len() && words::is_or_plural(w, part))
-                }
+                Some(Kind::Word(w)) => w == part || (i + 1 == parts.len() && words::is_or_plural(w, part)),
                 Some(Kind::Number(n)) => n.to_string() == *part,
                 _ => false,
             };

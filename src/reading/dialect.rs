@@ -21,7 +21,8 @@ pub(super) fn decide(text: &str, blocks: &[Span], asked: Option<Terms>, problems
         told = told.or_else(|| told_terms(&toks));
         for (i, token) in toks.iter().enumerate() {
             let Kind::Word(w) = &token.kind else { continue };
-            let half_treble = w == "half" && matches!(toks.get(i + 1).map(|t| &t.kind), Some(Kind::Word(t)) if t == "treble");
+            let half_treble =
+                w == "half" && matches!(toks.get(i + 1).map(|t| &t.kind), Some(Kind::Word(t)) if t == "treble");
             if US_SIGNS.contains(&w.as_str()) {
                 us.get_or_insert(token.span);
             } else if UK_SIGNS.contains(&w.as_str()) || half_treble {
@@ -33,9 +34,13 @@ pub(super) fn decide(text: &str, blocks: &[Span], asked: Option<Terms>, problems
         let (first, second) = if us < uk { (us, uk) } else { (uk, us) };
         let word = |s: Span| &text[s.start..s.end];
         problems.push(
-            Problem::new(Code::TermsMixed, second, format!("\"{}\" and \"{}\" are of two dialects", word(first), word(second)))
-                .with_label(first, "this one came first")
-                .with_hint("add a line \"US terms\" or \"UK terms\""),
+            Problem::new(
+                Code::TermsMixed,
+                second,
+                format!("\"{}\" and \"{}\" are of two dialects", word(first), word(second)),
+            )
+            .with_label(first, "this one came first")
+            .with_hint("add a line \"US terms\" or \"UK terms\""),
         );
     }
     asked.or(told).unwrap_or(match (us, uk) {

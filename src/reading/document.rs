@@ -36,7 +36,10 @@ pub fn read(text: &str, options: &ReadOptions) -> (Pattern, Vec<Problem>) {
     if !blocks.iter().any(|b| matches!(b.what, What::Row | What::Work)) {
         problems.push(nothing_to_work(text, &blocks));
     }
-    let mut house = House { terms: dialect::decide(text, &blocks_spans(&blocks), options.terms, &mut problems), ..House::default() };
+    let mut house = House {
+        terms: dialect::decide(text, &blocks_spans(&blocks), options.terms, &mut problems),
+        ..House::default()
+    };
     pattern.terms = house.terms;
     for block in &blocks {
         let words = &text[block.span.start..block.span.end];
@@ -56,15 +59,17 @@ pub fn read(text: &str, options: &ReadOptions) -> (Pattern, Vec<Problem>) {
     pattern.specials = house.specials.clone();
     for block in &blocks {
         match &block.what {
-            What::Part(name, copies) => pattern.parts.push(Part {
-                name: name.clone(),
-                copies: *copies,
-                span: block.span,
-                rows: Vec::new(),
-            }),
+            What::Part(name, copies) => {
+                pattern.parts.push(Part { name: name.clone(), copies: *copies, span: block.span, rows: Vec::new() })
+            }
             What::Row | What::Work => {
                 if pattern.parts.is_empty() {
-                    pattern.parts.push(Part { name: pattern.title.clone(), copies: 1, span: block.span, rows: Vec::new() });
+                    pattern.parts.push(Part {
+                        name: pattern.title.clone(),
+                        copies: 1,
+                        span: block.span,
+                        rows: Vec::new(),
+                    });
                 }
                 let headed = matches!(block.what, What::Row);
                 let row = read_row(text, block.span, headed, &mut house, &mut problems);
@@ -85,8 +90,13 @@ fn blocks_spans(blocks: &[Block]) -> Vec<Span> {
 
 fn nothing_to_work(text: &str, blocks: &[Block]) -> Problem {
     let span = Span::new(0, blocks.first().map_or(text.len().min(1), |b| b.span.end));
-    let message = if text.trim().is_empty() { "the file is empty" } else { "there is no row, round or chain to work in this text" };
-    Problem::new(Code::Empty, span, message).with_hint("a pattern begins with a title and a line such as \"Ch 14.\" or \"Rnd 1: 6 sc in magic ring.\"")
+    let message = if text.trim().is_empty() {
+        "the file is empty"
+    } else {
+        "there is no row, round or chain to work in this text"
+    };
+    Problem::new(Code::Empty, span, message)
+        .with_hint("a pattern begins with a title and a line such as \"Ch 14.\" or \"Rnd 1: 6 sc in magic ring.\"")
 }
 
 fn clean_title(words: &str) -> String {
@@ -177,7 +187,8 @@ fn part_heading(words: &str, toks: &[Token], after_blank: bool) -> Option<(Strin
         None => (bare, 1),
     };
     let short = name.split_whitespace().count() <= 5 && name.chars().next().is_some_and(char::is_uppercase);
-    let plain = !name.ends_with('.') && !name.contains([',', ';', ':', '=', '.']) && !name.chars().any(|c| c.is_ascii_digit());
+    let plain =
+        !name.ends_with('.') && !name.contains([',', ';', ':', '=', '.']) && !name.chars().any(|c| c.is_ascii_digit());
     let first = name.split_whitespace().next().unwrap_or("").to_lowercase();
     let section = preamble::SECTIONS.contains(&first.as_str());
     let work = toks.iter().any(|t| matches!(&t.kind, Kind::Word(w) if words::WORKING_WORDS.contains(&w.as_str()) || w == "turn" || w == "fasten"));
@@ -187,14 +198,17 @@ fn part_heading(words: &str, toks: &[Token], after_blank: bool) -> Option<(Strin
 /// "make 2)", "make two)".
 fn copies_of(rest: &str) -> Option<u32> {
     let rest = rest.trim_end_matches([')', ']']).to_lowercase();
-    let number = rest.strip_prefix("make ").or_else(|| rest.strip_prefix("work ")).or_else(|| rest.strip_prefix("x"))?;
+    let number =
+        rest.strip_prefix("make ").or_else(|| rest.strip_prefix("work ")).or_else(|| rest.strip_prefix("x"))?;
     let number = number.split_whitespace().next()?;
     number.parse().ok().or_else(|| words::number_word(number)).filter(|&n| n > 0)
 }
 
 /// "Materials", "Gauge: 16 sc = 4 in", "Note: …".
 fn is_section(words: &str, toks: &[Token]) -> bool {
-    let Some(Kind::Word(first)) = toks.iter().find(|t| matches!(t.kind, Kind::Word(_))).map(|t| &t.kind) else { return false };
+    let Some(Kind::Word(first)) = toks.iter().find(|t| matches!(t.kind, Kind::Word(_))).map(|t| &t.kind) else {
+        return false;
+    };
     let bare = words.trim_matches(['#', '*', ' ']).trim_end_matches(':');
     let alone = bare.split_whitespace().count() <= 3 && !bare.ends_with('.');
     preamble::SECTIONS.contains(&first.as_str()) && (alone || words.contains(':'))
@@ -277,7 +291,9 @@ fn read_row(text: &str, span: Span, headed: bool, house: &mut House, problems: &
 /// Work without a heading that makes a chain or ring and no stitch is a foundation.
 fn loose_kind(steps: &[crate::instructions::Step]) -> RowKind {
     let chains = steps.iter().any(|s| matches!(s.act, Act::Chain { .. } | Act::Ring { .. }));
-    let works = steps.iter().any(|s| !matches!(s.act, Act::Chain { .. } | Act::Ring { .. } | Act::With { .. } | Act::Join { .. } | Act::Turn));
+    let works = steps.iter().any(|s| {
+        !matches!(s.act, Act::Chain { .. } | Act::Ring { .. } | Act::With { .. } | Act::Join { .. } | Act::Turn)
+    });
     if chains && !works { RowKind::Foundation } else { RowKind::Loose }
 }
 

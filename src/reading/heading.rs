@@ -7,7 +7,18 @@ use crate::instructions::{Heading, RowKind, Rows};
 
 /// Words that make a heading of their own before "row", or alone before a colon.
 const NAMED: &[&str] = &[
-    "foundation", "border", "edging", "edge", "joining", "setup", "base", "picot", "final", "last", "buttonhole", "trim",
+    "foundation",
+    "border",
+    "edging",
+    "edge",
+    "joining",
+    "setup",
+    "base",
+    "picot",
+    "final",
+    "last",
+    "buttonhole",
+    "trim",
 ];
 
 /// A heading at the start of the tokens, and how many tokens it takes.
@@ -30,14 +41,20 @@ fn heading_here(c: &mut Cursor<'_>, text: &str) -> Option<Heading> {
     if let Some(side) = side_in_brackets(c) {
         heading.right_side = side;
     }
-    let _ = bold && matches!(c.kind(0), Some(Kind::Star(2..))) && { c.at += 1; true };
+    let _ = bold && matches!(c.kind(0), Some(Kind::Star(2..))) && {
+        c.at += 1;
+        true
+    };
     let marked = c.eat_kind(&Kind::Colon) || c.eat_kind(&Kind::Stop) || c.eat_kind(&Kind::Dash) || closes(c);
     let unnumbered = matches!(heading.rows, Rows::Unnumbered);
     let spelled = text[c.tokens[start].span.start..].starts_with(|ch: char| ch.is_uppercase());
     if !marked && (unnumbered || !spelled) {
         return None;
     }
-    let _ = bold && matches!(c.kind(0), Some(Kind::Star(2..))) && { c.at += 1; true };
+    let _ = bold && matches!(c.kind(0), Some(Kind::Star(2..))) && {
+        c.at += 1;
+        true
+    };
     if heading.right_side.is_none()
         && let Some(side) = side_in_brackets(c)
     {
@@ -188,4 +205,3 @@ fn side_in_brackets(c: &mut Cursor<'_>) -> Option<Option<bool>> {
     c.at = start;
     None
 }
-

@@ -80,11 +80,9 @@ fn word(input: &mut Input<'_>) -> ModalResult<Kind> {
     let letters: &str = take_while(1.., |c: char| c.is_alphabetic() || c == '’' || c == '\'').parse_next(input)?;
     let mut word = spell(letters);
     let before = input.checkpoint();
-    let tail: Option<(&str, &str)> = opt((
-        take_while(1..=2, |c: char| c.is_ascii_digit()),
-        take_while(1.., |c: char| c.is_ascii_alphabetic()),
-    ))
-    .parse_next(input)?;
+    let tail: Option<(&str, &str)> =
+        opt((take_while(1..=2, |c: char| c.is_ascii_digit()), take_while(1.., |c: char| c.is_ascii_alphabetic())))
+            .parse_next(input)?;
     match tail {
         Some((n, ending)) if ending.eq_ignore_ascii_case("tog") => {
             word.push_str(n);

@@ -26,7 +26,9 @@ impl RowReader<'_> {
         if !self.c.eat_any(words::REPEAT) {
             return false;
         }
-        if !(self.c.eat("from") || self.c.eat_any(&["between", "bet"])) || !matches!(self.c.kind(0), Some(Kind::Star(_))) {
+        if !(self.c.eat("from") || self.c.eat_any(&["between", "bet"]))
+            || !matches!(self.c.kind(0), Some(Kind::Star(_)))
+        {
             return false;
         }
         self.c.at += 1;
@@ -246,7 +248,20 @@ impl RowReader<'_> {
             Kind::Comma | Kind::Stop | Kind::Semicolon => true,
             Kind::Word(w) => matches!(
                 w.as_str(),
-                "turn" | "join" | "fasten" | "off" | "with" | "do" | "not" | "and" | "cut" | "yarn" | "a" | "b" | "c" | "d"
+                "turn"
+                    | "join"
+                    | "fasten"
+                    | "off"
+                    | "with"
+                    | "do"
+                    | "not"
+                    | "and"
+                    | "cut"
+                    | "yarn"
+                    | "a"
+                    | "b"
+                    | "c"
+                    | "d"
             ),
             _ => false,
         })

@@ -104,7 +104,8 @@ impl<'a> RowReader<'a> {
         let over = self.over_next(&named);
         let place = if over.is_some() { None } else { self.c.place() };
         let told = place.is_some();
-        let (each, target) = counts_and_target(before, after.or(over), place.as_ref().map(|w| w.target.clone()), &named);
+        let (each, target) =
+            counts_and_target(before, after.or(over), place.as_ref().map(|w| w.target.clone()), &named);
         let mut named = named;
         if let Some(place) = &place {
             apply_loop(&mut named, place.part, place.post);
@@ -177,11 +178,15 @@ impl<'a> RowReader<'a> {
                 let name = special.names.first().cloned();
                 match special.form {
                     Some(form) => Act::Work { each, form, at: target },
-                    None if special.steps.iter().all(|s| matches!(s.act, Act::Picot { .. })) => special.steps[0].act.clone(),
+                    None if special.steps.iter().all(|s| matches!(s.act, Act::Picot { .. })) => {
+                        special.steps[0].act.clone()
+                    }
                     None if special.placed && !told => {
                         let steps = special.steps.clone();
                         match target {
-                            Target::Next { n, .. } if n > 1 => Act::Repeat { steps, times: Times::InAll(n), stop: None },
+                            Target::Next { n, .. } if n > 1 => {
+                                Act::Repeat { steps, times: Times::InAll(n), stop: None }
+                            }
                             _ => Act::Repeat { steps, times: Times::InAll(1), stop: None },
                         }
                     }
@@ -196,9 +201,14 @@ impl<'a> RowReader<'a> {
     fn to_join(&mut self, run: &mut Run) {
         let start = self.c.at;
         let told = self.c.eat("to") && self.c.eat_any(&["join", "close"]);
-        let ring = (told || { self.c.at = start; self.c.eat("to") })
-            && self.c.eat_any(&["form", "make"])
-            && { let _ = self.c.eat("a"); self.c.eat("ring") };
+        let ring = (told || {
+            self.c.at = start;
+            self.c.eat("to")
+        }) && self.c.eat_any(&["form", "make"])
+            && {
+                let _ = self.c.eat("a");
+                self.c.eat("ring")
+            };
         let Some(last) = run.steps.last_mut() else { return };
         let Act::Work { form, at, .. } = &last.act else {
             self.c.at = start;
@@ -221,7 +231,10 @@ impl<'a> RowReader<'a> {
     fn more_targets(&mut self, run: &mut Run, named: &Named, each: u32) {
         loop {
             let start = self.c.at;
-            let joined = self.c.eat("and") || { let _ = self.c.eat_kind(&Kind::Comma); self.c.eat("and") };
+            let joined = self.c.eat("and") || {
+                let _ = self.c.eat_kind(&Kind::Comma);
+                self.c.eat("and")
+            };
             let leads = matches!(self.c.word(0), Some("in" | "into" | "each" | "next" | "last" | "ea"));
             if !(joined && leads) {
                 self.c.at = start;
@@ -247,7 +260,10 @@ impl<'a> RowReader<'a> {
             Some((n, false)) if n != 1 => {
                 if let Some(step) = run.steps.pop() {
                     let span = self.c.since(start);
-                    run.steps.push(Step { act: Act::Repeat { steps: vec![step], times: Times::InAll(n), stop: None }, span });
+                    run.steps.push(Step {
+                        act: Act::Repeat { steps: vec![step], times: Times::InAll(n), stop: None },
+                        span,
+                    });
                 }
             }
             Some((1, false)) => {}
@@ -297,10 +313,10 @@ impl<'a> RowReader<'a> {
         if slip {
             let told = self.c.eat_any(words::INTO);
             let _ = self.c.eat("the");
-            let hook = self.c.ordinal() == Some(n)
-                && self.c.eat_any(words::CHAIN)
-                && self.c.eat("from")
-                && { let _ = self.c.eat("the"); self.c.eat_any(&["hook", "hk"]) };
+            let hook = self.c.ordinal() == Some(n) && self.c.eat_any(words::CHAIN) && self.c.eat("from") && {
+                let _ = self.c.eat("the");
+                self.c.eat_any(&["hook", "hk"])
+            };
             if told && hook {
                 return Some(self.c.since(start));
             }
@@ -311,7 +327,10 @@ impl<'a> RowReader<'a> {
             let _ = self.c.eat_any(words::INTO);
             let _ = self.c.eat_all(&["top", "of"]);
             let _ = self.c.eat("the");
-            if self.c.eat_all(&["last"]) && matches!(self.c.class(), Some(Class::Kind(_))) && self.c.eat_any(&["made", "worked"]) {
+            if self.c.eat_all(&["last"])
+                && matches!(self.c.class(), Some(Class::Kind(_)))
+                && self.c.eat_any(&["made", "worked"])
+            {
                 return Some(self.c.since(start));
             }
         }
@@ -363,7 +382,10 @@ impl<'a> RowReader<'a> {
         let start = self.c.at;
         let _ = self.c.eat_kind(&Kind::Dash);
         let _ = self.c.ordinal();
-        let named = self.c.stitch().is_some() || { self.c.at += usize::from(self.c.word(0).is_some()); true };
+        let named = self.c.stitch().is_some() || {
+            self.c.at += usize::from(self.c.word(0).is_some());
+            true
+        };
         if named && self.c.eat("made") && self.c.at_break() {
             let span = self.c.since(start);
             self.notes.push(span);

@@ -27,7 +27,7 @@ impl Cursor<'_> {
         let start = self.at;
         let _ = self.eat("all") || self.eat("both") || self.eat("evenly");
         let told = self.eat_any(words::INTO);
-        let _ = told && self.eat("to") ;
+        let _ = told && self.eat("to");
         let found = self.place_here(told);
         if found.is_none() {
             self.at = start;
@@ -177,7 +177,9 @@ impl Cursor<'_> {
                 let noun = self.at;
                 let _ = self.eat("the") || self.eat("one") || self.eat("of");
                 let _ = self.eat("same");
-                if !(self.eat_any(&["side", "row", "edge", "end", "chain", "ch", "branch"]) || self.eat_any(words::ROUND)) {
+                if !(self.eat_any(&["side", "row", "edge", "end", "chain", "ch", "branch"])
+                    || self.eat_any(words::ROUND))
+                {
                     self.at = noun;
                 }
             } else if self.eat_any(&["of", "on", "from", "at"]) {
@@ -226,7 +228,8 @@ impl Cursor<'_> {
         if self.eat_any(&["tch", "bch"]) || self.eat_all(&["t", "ch"]) {
             return true;
         }
-        let named = self.eat_any(words::BEGINNING) || (self.at > 0 && self.tokens[..self.at].last().is_some_and(is_top_of));
+        let named =
+            self.eat_any(words::BEGINNING) || (self.at > 0 && self.tokens[..self.at].last().is_some_and(is_top_of));
         let _ = named && self.eat_kind(&Kind::Dash);
         if named && self.eat_any(words::CHAIN) {
             let after = self.at;

@@ -16,9 +16,37 @@ pub(super) struct Line<'a> {
 
 /// Section names: what follows is no row.
 pub(super) const SECTIONS: &[&str] = &[
-    "materials", "material", "yarn", "yarns", "hook", "hooks", "gauge", "tension", "notes", "note", "abbreviations",
-    "special", "stitches", "terms", "size", "sizes", "finished", "finishing", "notions", "supplies", "you", "skill",
-    "level", "measurements", "pattern", "instructions", "difficulty", "caution", "safety", "terminology", "version",
+    "materials",
+    "material",
+    "yarn",
+    "yarns",
+    "hook",
+    "hooks",
+    "gauge",
+    "tension",
+    "notes",
+    "note",
+    "abbreviations",
+    "special",
+    "stitches",
+    "terms",
+    "size",
+    "sizes",
+    "finished",
+    "finishing",
+    "notions",
+    "supplies",
+    "you",
+    "skill",
+    "level",
+    "measurements",
+    "pattern",
+    "instructions",
+    "difficulty",
+    "caution",
+    "safety",
+    "terminology",
+    "version",
 ];
 
 /// Takes from a line whatever it tells of materials, gauge, terms and conventions.
@@ -43,7 +71,8 @@ pub(super) fn read_line(line: &Line<'_>, pattern: &mut Pattern, house: &mut Hous
 pub(super) fn told_terms(words: &[Token]) -> Option<Terms> {
     let is = |i: usize, list: &[&str]| matches!(&words[i].kind, Kind::Word(w) if list.contains(&w.as_str()));
     (1..words.len()).find_map(|i| {
-        let last = is(i, &["terms", "terminology"]) || is(i, &["crochet"]) && i + 1 < words.len() && is(i + 1, &["terms", "terminology"]);
+        let last = is(i, &["terms", "terminology"])
+            || is(i, &["crochet"]) && i + 1 < words.len() && is(i + 1, &["terms", "terminology"]);
         if !last {
             return None;
         }
@@ -114,7 +143,9 @@ fn gauge(words: &[Token], span: Span, house: &House) -> Option<Gauge> {
             }
             if c.eat_any(words::STITCH) {
                 sts = sts.or(Some(n));
-                if c.eat("in") && let Some(found) = c.stem() {
+                if c.eat("in")
+                    && let Some(found) = c.stem()
+                {
                     stem = found;
                 }
                 continue;
@@ -140,7 +171,10 @@ fn round_gauge(words: &[Token], span: Span, house: &House) -> Option<RoundGauge>
             if let Some(first) = c.number() {
                 let last = if c.eat_kind(&Kind::Dash) || c.eat("to") { c.number().unwrap_or(first) } else { first };
                 let across = (c.at..words.len()).find_map(|i| measure_mm(words, i));
-                let told = c.tokens[c.at..].iter().any(|t| matches!(&t.kind, Kind::Equals) || matches!(&t.kind, Kind::Word(w) if w == "measure" || w == "across"));
+                let told = c.tokens[c.at..].iter().any(|t| {
+                    matches!(&t.kind, Kind::Equals)
+                        || matches!(&t.kind, Kind::Word(w) if w == "measure" || w == "across")
+                });
                 if let (Some(across_mm), true) = (across, told) {
                     return Some(RoundGauge { rows: [first, last], across_mm, span });
                 }
@@ -224,20 +258,27 @@ pub(super) fn special(line: &Line<'_>, whole: &str, house: &House) -> Option<Spe
     let words = tokens(&line.text[split + 1..], line.span.start + split + 1);
     let mut reader = RowReader::new(Cursor::new(&words, house), whole);
     let steps = reader.steps();
-    let works =
-        steps.iter().any(|s| matches!(s.act, Act::Work { .. } | Act::Group { .. } | Act::Picot { .. } | Act::Repeat { .. }));
+    let works = steps
+        .iter()
+        .any(|s| matches!(s.act, Act::Work { .. } | Act::Group { .. } | Act::Picot { .. } | Act::Repeat { .. }));
     if !works || reader.unread || !reader.problems.is_empty() {
         return None;
     }
     let form = match steps.as_slice() {
         [step] => match &step.act {
-            Act::Work { each: 1, form, at: Target::Next { n: 1, .. } | Target::Same } if form.legs > 1 || names[0] != form.to_string() => Some(*form),
+            Act::Work { each: 1, form, at: Target::Next { n: 1, .. } | Target::Same }
+                if form.legs > 1 || names[0] != form.to_string() =>
+            {
+                Some(*form)
+            }
             _ => None,
         },
         _ => None,
     };
     let placed = steps.iter().any(|s| match &s.act {
-        Act::Work { at, .. } | Act::Group { at, .. } => matches!(at, Target::Next { class, .. } if *class != crate::instructions::Class::Any),
+        Act::Work { at, .. } | Act::Group { at, .. } => {
+            matches!(at, Target::Next { class, .. } if *class != crate::instructions::Class::Any)
+        }
         Act::Skip { .. } => true,
         _ => false,
     });

@@ -14,12 +14,17 @@ impl RowReader<'_> {
         let marked = matches!(self.c.kind(0), Some(Kind::Dash | Kind::Equals | Kind::Colon));
         if marked {
             self.c.at += 1;
-        } else if !(matches!(self.c.kind(0), Some(Kind::Number(_))) && self.depth == 0 && self.is_sentence_start(before)) {
+        } else if !(matches!(self.c.kind(0), Some(Kind::Number(_)))
+            && self.depth == 0
+            && self.is_sentence_start(before))
+        {
             return false;
         }
         let from = self.c.at;
         let mut end = from;
-        while end < self.c.tokens.len() && !matches!(self.c.tokens[end].kind, Kind::Stop | Kind::Semicolon | Kind::Star(_)) {
+        while end < self.c.tokens.len()
+            && !matches!(self.c.tokens[end].kind, Kind::Stop | Kind::Semicolon | Kind::Star(_))
+        {
             end += 1;
         }
         if self.ends_row(end) && self.stated_in(from, end, marked) {
@@ -57,10 +62,14 @@ impl RowReader<'_> {
                 None if bare && self.c.at == end && found.is_empty() => CountOf::Sts,
                 None => break,
             };
-            let _ = self.c.eat_any(&["total", "made", "rem", "remain", "remaining", "worked"]) || self.c.eat_all(&["in", "all"]);
+            let _ = self.c.eat_any(&["total", "made", "rem", "remain", "remaining", "worked"])
+                || self.c.eat_all(&["in", "all"]);
             let span = self.c.since(start);
             found.push(Stated { count, of, span });
-            each |= self.c.eat("each") && { let _ = self.c.eat("row") || self.c.eat("rnd") || self.c.eat("round"); true };
+            each |= self.c.eat("each") && {
+                let _ = self.c.eat("row") || self.c.eat("rnd") || self.c.eat("round");
+                true
+            };
             let _ = self.c.eat_kind(&Kind::Comma);
             let _ = self.c.eat("and") || self.c.eat("plus");
         }
@@ -104,7 +113,10 @@ impl RowReader<'_> {
         self.c.at = start;
         let word = self.c.word(0)?;
         let plural = word.ends_with('s') && word.len() > 2;
-        let known = matches!(word, "petals" | "groups" | "clusters" | "shells" | "points" | "corners" | "picots" | "loops" | "meshes");
+        let known = matches!(
+            word,
+            "petals" | "groups" | "clusters" | "shells" | "points" | "corners" | "picots" | "loops" | "meshes"
+        );
         if plural && (known || self.c.at + 1 == end) && !words::WORKING_WORDS.contains(&word) {
             self.c.at += 1;
             return Some(CountOf::Group(word.to_owned()));

@@ -65,9 +65,13 @@ impl Cursor<'_> {
         if self.eat_any(&["inc", "increase"]) {
             return Some(Named::Increase(self.usual_form()));
         }
-        if self.eat_any(&["dec", "decrease", "invdec"]) || self.eat_all(&["inv", "dec"]) || self.eat_all(&["invisible", "decrease"])
+        if self.eat_any(&["dec", "decrease", "invdec"])
+            || self.eat_all(&["inv", "dec"])
+            || self.eat_all(&["invisible", "decrease"])
         {
-            let _ = self.kind(0) == Some(&Kind::Number(1)) && !self.is_followed_by_times() && self.eat_kind(&Kind::Number(1));
+            let _ = self.kind(0) == Some(&Kind::Number(1))
+                && !self.is_followed_by_times()
+                && self.eat_kind(&Kind::Number(1));
             return Some(Named::Form(StitchForm::together(self.usual_form().stem, 2)));
         }
         if self.eat_any(&["picot", "picots", "p"]) {

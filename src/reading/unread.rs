@@ -83,8 +83,12 @@ impl RowReader<'_> {
     fn unread_problem(&self, span: crate::source::Span, words: &[String], working: bool) -> Problem {
         let technique = OUT_OF_SCOPE.iter().find(|(word, _)| words.iter().any(|w| w.starts_with(word)));
         if let Some((_, name)) = technique {
-            return Problem::new(Code::UnreadWords, span, format!("{name} is not crocheted with this hook and cannot be worked here"))
-                .with_hint("only ordinary crochet is read; write such a row as a note, outside the rows");
+            return Problem::new(
+                Code::UnreadWords,
+                span,
+                format!("{name} is not crocheted with this hook and cannot be worked here"),
+            )
+            .with_hint("only ordinary crochet is read; write such a row as a note, outside the rows");
         }
         for word in words {
             if let Some((name, hint)) = UNDEFINED.iter().find(|(name, _)| words::is_or_plural(word, name)) {
@@ -92,11 +96,17 @@ impl RowReader<'_> {
                     .with_hint(format!("say under \"Special stitches\" how it is made, such as \"{hint}\""));
             }
         }
-        let problem = Problem::new(Code::UnreadWords, span, format!("\"{}\" was not understood", &self.text[span.start..span.end]));
+        let problem = Problem::new(
+            Code::UnreadWords,
+            span,
+            format!("\"{}\" was not understood", &self.text[span.start..span.end]),
+        );
         if working {
             problem
         } else {
-            problem.with_severity(Severity::Warning).with_hint("if it is a remark, put it in a sentence of its own outside the row")
+            problem
+                .with_severity(Severity::Warning)
+                .with_hint("if it is a remark, put it in a sentence of its own outside the row")
         }
     }
 
@@ -105,7 +115,9 @@ impl RowReader<'_> {
         let numbered = matches!(self.c.kind_at(start), Some(Kind::Number(_)));
         let at = if numbered { start + 1 } else { start };
         let Some(Kind::Word(word)) = self.c.kind_at(at) else { return None };
-        if UNDEFINED.iter().any(|(n, _)| words::is_or_plural(word, n)) || OUT_OF_SCOPE.iter().any(|(n, _)| word.starts_with(n)) {
+        if UNDEFINED.iter().any(|(n, _)| words::is_or_plural(word, n))
+            || OUT_OF_SCOPE.iter().any(|(n, _)| word.starts_with(n))
+        {
             return None;
         }
         let before_place = matches!(self.c.kind_at(at + 1), Some(Kind::Word(w)) if words::INTO.contains(&w.as_str()))

@@ -94,15 +94,21 @@ impl Bench {
         if n as usize > room {
             self.hit_limit(span);
         }
-        (0..(n as usize).min(room)).map(|_| self.make(row, StitchForm::plain(Stem::Chain(1)), &[], role, span)).collect()
+        (0..(n as usize).min(room))
+            .map(|_| self.make(row, StitchForm::plain(Stem::Chain(1)), &[], role, span))
+            .collect()
     }
 
     pub fn hit_limit(&mut self, span: Span) {
         if !self.limit_hit {
             self.limit_hit = true;
             self.problems.push(
-                Problem::new(Code::Limit, span, format!("these words make more than {MOST_STITCHES} stitches, the most one pattern may have"))
-                    .with_hint("look for a number with a digit too many"),
+                Problem::new(
+                    Code::Limit,
+                    span,
+                    format!("these words make more than {MOST_STITCHES} stitches, the most one pattern may have"),
+                )
+                .with_hint("look for a number with a digit too many"),
             );
         }
     }

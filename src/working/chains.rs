@@ -27,12 +27,17 @@ impl RowWork<'_> {
         let next = next_stem(rest).unwrap_or(Stem::Single);
         let told = told_counts(rest);
         let told_space = told.map_or(0, |(_, space, _)| space);
-        let stem = told.and_then(|(stem, ..)| stem).or_else(|| self.convention_stem(n)).unwrap_or_else(|| tall_for(n, next));
+        let stem =
+            told.and_then(|(stem, ..)| stem).or_else(|| self.convention_stem(n)).unwrap_or_else(|| tall_for(n, next));
         let (counts, space) = match told {
             Some((_, space, counts)) => (counts, space),
             None => self.counts_untold(n, next, span),
         };
-        let space = if counts && told_space == 0 { space.max(n.saturating_sub(u32::from(turning_chains(stem)).max(1))) } else { space };
+        let space = if counts && told_space == 0 {
+            space.max(n.saturating_sub(u32::from(turning_chains(stem)).max(1)))
+        } else {
+            space
+        };
         let space = if counts && told.is_some() && told_space == 0 { 0 } else { space };
         if !counts && n > 1 && matches!(next, Stem::Single | Stem::SlipStitch) && told.is_none() {
             return false; // a loop from the start of the row, not a turning chain
@@ -62,7 +67,11 @@ impl RowWork<'_> {
         let base = if self.ring.is_some() || self.foundation.is_some() {
             self.ring.map(|ring| LastPlace::Off(Place::ring(ring)))
         } else {
-            let k = self.edge.next_of(&Class::Any).filter(|&k| k == self.edge.cursor).or_else(|| self.edge.next_of(&Class::Space(None)));
+            let k = self
+                .edge
+                .next_of(&Class::Any)
+                .filter(|&k| k == self.edge.cursor)
+                .or_else(|| self.edge.next_of(&Class::Space(None)));
             k.filter(|_| !self.edge.spots.is_empty()).map(|k| {
                 self.edge.take(k);
                 LastPlace::OnEdge(k)
@@ -371,7 +380,13 @@ impl RowWork<'_> {
                 self.bench.fabric.stitches[id.index()].role = Role::Base;
             }
             if let Some(&first) = ids.first() {
-                let join = self.bench.make(self.row, StitchForm::plain(Stem::SlipStitch), &[Place::chain(first)], Role::Join, span);
+                let join = self.bench.make(
+                    self.row,
+                    StitchForm::plain(Stem::SlipStitch),
+                    &[Place::chain(first)],
+                    Role::Join,
+                    span,
+                );
                 ids.push(join);
             }
         }
@@ -404,7 +419,11 @@ impl RowWork<'_> {
     pub(super) fn far_side(&mut self, span: Span) {
         self.end_branch();
         let Some(chain) = self.bench.foundation.clone().or_else(|| self.foundation.clone()) else {
-            self.bench.problems.push(Problem::new(Code::NoSuchPlace, span, "there is no foundation chain whose other side could be worked"));
+            self.bench.problems.push(Problem::new(
+                Code::NoSuchPlace,
+                span,
+                "there is no foundation chain whose other side could be worked",
+            ));
             self.stopped = true;
             return;
         };
@@ -422,7 +441,13 @@ fn next_work(rest: &[Step]) -> Option<(StitchForm, &Target)> {
             Act::Work { form, at, .. } => return Some((*form, at)),
             Act::Group { steps, at, .. } => return next_work(steps).map(|(form, _)| (form, at)),
             Act::Repeat { steps, .. } => return next_work(steps),
-            Act::Skip { .. } | Act::Turn | Act::DoNotTurn | Act::Counts { .. } | Act::With { .. } | Act::Attach { .. } | Act::RowEnds => {}
+            Act::Skip { .. }
+            | Act::Turn
+            | Act::DoNotTurn
+            | Act::Counts { .. }
+            | Act::With { .. }
+            | Act::Attach { .. }
+            | Act::RowEnds => {}
             _ => return None,
         }
     }
@@ -440,9 +465,11 @@ fn next_stem(rest: &[Step]) -> Option<Stem> {
 
 /// What the words right behind a chain tell of it.
 pub(super) fn told_counts(rest: &[Step]) -> Option<(Option<Stem>, u32, bool)> {
-    rest.iter().take_while(|s| matches!(s.act, Act::Counts { .. } | Act::Turn | Act::DoNotTurn)).find_map(|s| match s.act {
-        Act::Counts { stem, space, counts } => Some((stem, space, counts)),
-        _ => None,
+    rest.iter().take_while(|s| matches!(s.act, Act::Counts { .. } | Act::Turn | Act::DoNotTurn)).find_map(|s| {
+        match s.act {
+            Act::Counts { stem, space, counts } => Some((stem, space, counts)),
+            _ => None,
+        }
     })
 }
 

@@ -66,7 +66,13 @@ pub fn work(pattern: &Pattern) -> Worked {
     bench.fabric.edges = edges;
     known_yarns(pattern, &mut bench);
     let (slips, chains) = settle_conventions(pattern, &mut bench.tallies);
-    Worked { fabric: bench.fabric, tallies: bench.tallies, problems: bench.problems, slip_stitches_count: slips, chains_count: chains }
+    Worked {
+        fabric: bench.fabric,
+        tallies: bench.tallies,
+        problems: bench.problems,
+        slip_stitches_count: slips,
+        chains_count: chains,
+    }
 }
 
 fn first_yarn(pattern: &Pattern) -> String {
@@ -105,7 +111,9 @@ fn work_planned(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention]
         let split = row
             .steps
             .iter()
-            .position(|s| !matches!(s.act, Act::Chain { .. } | Act::Ring { .. } | Act::With { .. } | Act::Attach { .. }))
+            .position(|s| {
+                !matches!(s.act, Act::Chain { .. } | Act::Ring { .. } | Act::With { .. } | Act::Attach { .. })
+            })
             .unwrap_or(row.steps.len());
         if row.steps[..split].iter().any(|s| matches!(s.act, Act::Chain { .. } | Act::Ring { .. })) {
             let (ahead, rest) = row.steps.split_at(split);
@@ -158,7 +166,13 @@ fn work_foundation(bench: &mut Bench, row: &Planned<'_>, steps: &[&Step]) {
             let mut ring_ids = ids.clone();
             if let (false, Some(&first)) = (thread, ids.first()) {
                 let slip = crate::craft::StitchForm::plain(crate::craft::Stem::SlipStitch);
-                ring_ids.push(bench.make(index, slip, &[crate::fabric::Place::chain(first)], crate::fabric::Role::Join, span));
+                ring_ids.push(bench.make(
+                    index,
+                    slip,
+                    &[crate::fabric::Place::chain(first)],
+                    crate::fabric::Role::Join,
+                    span,
+                ));
                 bench.event(EventKind::Join, None, true);
             }
             bench.ring = Some(crate::fabric::RingId::new(bench.fabric.rings.len()));
@@ -239,7 +253,12 @@ fn say_reading(bench: &mut Bench, row: &Planned<'_>, span: Span) {
 }
 
 /// One try. Gives the doubts asked, and whether the row works out.
-fn attempt(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention], answers: &[usize]) -> (Vec<(Span, usize)>, bool) {
+fn attempt(
+    bench: &mut Bench,
+    row: &Planned<'_>,
+    conventions: &[Convention],
+    answers: &[usize],
+) -> (Vec<(Span, usize)>, bool) {
     let problems_before = bench.problems.len();
     let mut steps = row.steps.clone();
     let carried = split_carried(&mut steps);
@@ -252,7 +271,8 @@ fn attempt(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention], ans
         (_, RowKind::Round) => RowShape::Round,
         _ => RowShape::Row,
     };
-    let round_heading = row.kind == RowKind::Round || row.kind == RowKind::Loose && bench.ring.is_some() && row.heading.published.starts_with(['R', 'r']);
+    let round_heading = row.kind == RowKind::Round
+        || row.kind == RowKind::Loose && bench.ring.is_some() && row.heading.published.starts_with(['R', 'r']);
     if turned {
         bench.event(EventKind::Turn, None, bench.turn_said);
     }
@@ -315,7 +335,13 @@ fn attempt(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention], ans
 }
 
 /// What the end of a row hands on: chains made for the next row, a turn said, the direction it ran.
-fn close_row(bench: &mut Bench, row: &Planned<'_>, index: crate::fabric::RowId, steps: &[&Step], carried: Option<(u32, Span)>) {
+fn close_row(
+    bench: &mut Bench,
+    row: &Planned<'_>,
+    index: crate::fabric::RowId,
+    steps: &[&Step],
+    carried: Option<(u32, Span)>,
+) {
     let _ = row;
     bench.carried = carried;
     bench.turn_said = ends_with_turn(steps) || carried.is_some();
@@ -333,7 +359,17 @@ fn ends_with_turn(steps: &[&Step]) -> bool {
     steps
         .iter()
         .rev()
-        .take_while(|s| matches!(s.act, Act::Turn | Act::FastenOff { .. } | Act::Counts { .. } | Act::Change { .. } | Act::DoNotTurn | Act::Join { .. }))
+        .take_while(|s| {
+            matches!(
+                s.act,
+                Act::Turn
+                    | Act::FastenOff { .. }
+                    | Act::Counts { .. }
+                    | Act::Change { .. }
+                    | Act::DoNotTurn
+                    | Act::Join { .. }
+            )
+        })
         .any(|s| matches!(s.act, Act::Turn))
 }
 
@@ -416,7 +452,15 @@ impl Snapshot {
         let mut kept = bench.clone();
         kept.fabric.stitches = fabric.stitches.last().cloned().into_iter().collect();
         kept.fabric.rows = Vec::new();
-        kept.lengths = [fabric.stitches.len(), fabric.rows.len(), fabric.rings.len(), fabric.spaces.len(), fabric.events.len(), tallies.len(), problems.len()];
+        kept.lengths = [
+            fabric.stitches.len(),
+            fabric.rows.len(),
+            fabric.rings.len(),
+            fabric.spaces.len(),
+            fabric.events.len(),
+            tallies.len(),
+            problems.len(),
+        ];
         kept.tallies = tallies.last().cloned().into_iter().collect();
         bench.fabric = fabric;
         bench.tallies = tallies;
@@ -482,7 +526,9 @@ fn known_yarns(pattern: &Pattern, bench: &mut Bench) {
                 Act::Attach { yarn: Some(yarn), .. } | Act::FastenOff { yarn: Some(yarn) } => yarn,
                 _ => continue,
             };
-            if !pattern.yarns.iter().any(|y| y.letter == *yarn || y.colour.eq_ignore_ascii_case(yarn)) && !said.contains(yarn) {
+            if !pattern.yarns.iter().any(|y| y.letter == *yarn || y.colour.eq_ignore_ascii_case(yarn))
+                && !said.contains(yarn)
+            {
                 said.push(yarn.clone());
                 let listed: Vec<&str> = pattern.yarns.iter().map(|y| y.letter.as_str()).collect();
                 let message = format!("yarn {yarn} is not among the yarns listed: {}", listed.join(", "));
@@ -515,7 +561,10 @@ fn settle_conventions(pattern: &Pattern, tallies: &mut [Tally]) -> (bool, bool) 
     let (slips, chains) = if agrees(false, false) {
         (slips_said, false)
     } else {
-        [(true, false), (false, true), (true, true)].into_iter().find(|&(s, c)| agrees(s, c)).unwrap_or((slips_said, false))
+        [(true, false), (false, true), (true, true)]
+            .into_iter()
+            .find(|&(s, c)| agrees(s, c))
+            .unwrap_or((slips_said, false))
     };
     for tally in tallies {
         if slips && tally.slip_stitches > 0 {

@@ -43,7 +43,11 @@ pub(super) fn plan<'p>(part: &'p Part, problems: &mut Vec<Problem>) -> Vec<Plann
                 let found: Vec<&Row> = rows.iter().filter_map(|&n| row_numbered(part, n)).collect();
                 if found.len() < rows.len() {
                     let missing = rows.iter().find(|&&n| row_numbered(part, n).is_none()).copied().unwrap_or(0);
-                    problems.push(Problem::new(Code::NoSuchPlace, span, format!("there is no row {missing} to work again")));
+                    problems.push(Problem::new(
+                        Code::NoSuchPlace,
+                        span,
+                        format!("there is no row {missing} to work again"),
+                    ));
                     continue;
                 }
                 found
@@ -58,13 +62,21 @@ pub(super) fn plan<'p>(part: &'p Part, problems: &mut Vec<Problem>) -> Vec<Plann
         let n = numbers.len();
         for (i, number) in numbers.into_iter().enumerate() {
             if planned.len() >= MOST_ROWS {
-                problems.push(Problem::new(Code::Limit, row.heading.span, format!("these rows come to more than {MOST_ROWS}, the most one pattern may have")));
+                problems.push(Problem::new(
+                    Code::Limit,
+                    row.heading.span,
+                    format!("these rows come to more than {MOST_ROWS}, the most one pattern may have"),
+                ));
                 return planned;
             }
             let source = sources[i % sources.len()];
             let last = i + 1 == n;
             let own = if again.is_some() && row.stated.is_empty() { &source.stated } else { &row.stated };
-            let stated = if last || row.stated_each || again.is_some() && row.stated.is_empty() { own.clone() } else { Vec::new() };
+            let stated = if last || row.stated_each || again.is_some() && row.stated.is_empty() {
+                own.clone()
+            } else {
+                Vec::new()
+            };
             let kind = match row.heading.kind {
                 RowKind::Loose if again.is_some() => kind_so_far,
                 kind => kind,
@@ -95,9 +107,10 @@ fn steps_of<'p>(source: &'p Row, row: &'p Row, again: bool) -> Vec<&'p Step> {
 }
 
 fn row_numbered(part: &Part, n: u32) -> Option<&Row> {
-    part.rows
-        .iter()
-        .find(|r| matches!(&r.heading.rows, Rows::Numbered(all) if all.contains(&n)) && !r.steps.iter().any(|s| matches!(s.act, Act::AsRow { .. })))
+    part.rows.iter().find(|r| {
+        matches!(&r.heading.rows, Rows::Numbered(all) if all.contains(&n))
+            && !r.steps.iter().any(|s| matches!(s.act, Act::AsRow { .. }))
+    })
 }
 
 fn label(row: &Row, number: Option<u32>, kind: RowKind, part: &str) -> String {

@@ -467,11 +467,23 @@ impl RowWork<'_> {
         }
     }
 
-    fn repeat_to_end(&mut self, steps: &[Step], less: usize, less_of: &Class, stop: Option<usize>, span: Span, rest: &[Step]) {
+    fn repeat_to_end(
+        &mut self,
+        steps: &[Step],
+        less: usize,
+        less_of: &Class,
+        stop: Option<usize>,
+        span: Span,
+        rest: &[Step],
+    ) {
         let need = self.need(steps);
         let part = stop.map(|s| self.need(&steps[..s.min(steps.len())]));
         if need.stitches + need.spaces == 0 && !need.open_ended {
-            self.bench.problems.push(Problem::new(Code::RepeatRemainder, span, "this repeat works into nothing, so it never comes to the end"));
+            self.bench.problems.push(Problem::new(
+                Code::RepeatRemainder,
+                span,
+                "this repeat works into nothing, so it never comes to the end",
+            ));
             self.stopped = true;
             return;
         }
@@ -509,7 +521,8 @@ impl RowWork<'_> {
             }
         }
         let room = self.room();
-        let over = if need.stitches > 0 { room.0.saturating_sub(stitches_kept) } else { room.1.saturating_sub(spaces_kept) };
+        let over =
+            if need.stitches > 0 { room.0.saturating_sub(stitches_kept) } else { room.1.saturating_sub(spaces_kept) };
         if over > 0 && stop.is_none() && self.reserve_all(rest) == 0 {
             self.tally.remainder.get_or_insert((span, need.stitches + need.spaces));
         }
@@ -595,7 +608,9 @@ impl RowWork<'_> {
         // chains lying before a skip become a space when the next stitch comes
         let class = self.edge.searched(class);
         let class = match (&class, self.edge.ahead(&class)) {
-            (Class::Kind(_) | Class::Stitch | Class::Chain, 0) if self.edge.ahead(&Class::Space(None)) > 0 => Class::Space(None),
+            (Class::Kind(_) | Class::Stitch | Class::Chain, 0) if self.edge.ahead(&Class::Space(None)) > 0 => {
+                Class::Space(None)
+            }
             _ => class,
         };
         self.last_skip = n;
@@ -645,14 +660,21 @@ impl RowWork<'_> {
         let yarn = yarn.map_or_else(|| self.bench.yarn.clone(), str::to_owned);
         self.bench.yarns_on.retain(|y| *y != yarn);
         self.bench.take_yarn(&yarn, true);
-        if let Some(Target::Each { class: Class::RowEnd, .. } | Target::Next { class: Class::RowEnd, .. } | Target::First { class: Class::RowEnd }) = at {
+        if let Some(
+            Target::Each { class: Class::RowEnd, .. }
+            | Target::Next { class: Class::RowEnd, .. }
+            | Target::First { class: Class::RowEnd },
+        ) = at
+        {
             self.row_ends(span);
             if let Some(k) = self.edge.next_of(&Class::RowEnd) {
                 self.last = Some(LastPlace::OnEdge(k));
             }
         } else if let Some(target) = at {
             let class = match target {
-                Target::Next { class, .. } | Target::First { class } | Target::Last { class, .. } => self.edge.searched(class),
+                Target::Next { class, .. } | Target::First { class } | Target::Last { class, .. } => {
+                    self.edge.searched(class)
+                }
                 _ => Class::Any,
             };
             if let Some(k) = self.edge.next_of(&class) {
@@ -720,7 +742,9 @@ impl RowWork<'_> {
     }
 
     fn is_closed(&self) -> bool {
-        self.joined || self.round_heading && (self.edge.closed || self.ring.is_some() || self.spiral_told || self.tally.offered.is_none())
+        self.joined
+            || self.round_heading
+                && (self.edge.closed || self.ring.is_some() || self.spiral_told || self.tally.offered.is_none())
     }
 
     fn settle_counts(&mut self, _closed: bool) {
@@ -728,8 +752,10 @@ impl RowWork<'_> {
             return;
         }
         let end = self.edge.cursor;
-        let open: Vec<usize> = (0..self.edge.spots.len()).filter(|&i| self.edge.spots[i].state == State::Open).collect();
-        let closing_skip = self.joined && open.iter().all(|&i| i >= end) && open.len() == self.last_skip && self.last_skip > 0;
+        let open: Vec<usize> =
+            (0..self.edge.spots.len()).filter(|&i| self.edge.spots[i].state == State::Open).collect();
+        let closing_skip =
+            self.joined && open.iter().all(|&i| i >= end) && open.len() == self.last_skip && self.last_skip > 0;
         for &i in &open {
             let named = if self.edge.spots[i].is_space() { self.named_spaces } else { self.named_stitches };
             let pass = closing_skip || i >= end && !named;

@@ -76,7 +76,9 @@ impl Tally {
             CountOf::Kind(kind) => self.kinds.iter().filter(|(k, _)| is_kind(k, kind)).map(|(_, n)| n).sum(),
             CountOf::Spaces(Some(n)) => self.spaces.get(&format!("ch-{n}")).copied().unwrap_or(0),
             CountOf::Spaces(None) => self.spaces.values().sum(),
-            CountOf::Group(name) => self.groups.get(name.trim_end_matches('s')).or_else(|| self.groups.get(name)).copied().unwrap_or(0),
+            CountOf::Group(name) => {
+                self.groups.get(name.trim_end_matches('s')).or_else(|| self.groups.get(name)).copied().unwrap_or(0)
+            }
         }
     }
 
@@ -98,5 +100,8 @@ impl Tally {
 
 /// `sc2tog` is an sc to whoever counts or names sc.
 pub(super) fn is_kind(have: &str, named: &str) -> bool {
-    have == named || have.strip_prefix(named).is_some_and(|rest| rest.ends_with("tog") && rest.starts_with(|c: char| c.is_ascii_digit()))
+    have == named
+        || have
+            .strip_prefix(named)
+            .is_some_and(|rest| rest.ends_with("tog") && rest.starts_with(|c: char| c.is_ascii_digit()))
 }

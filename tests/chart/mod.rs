@@ -48,5 +48,6 @@ pub fn look(piece: &Piece, name: &str, dpi: f64) {
     let svg = fanwise::export::svg::write(&piece.scene);
     std::fs::write(format!("{folder}/{name}.svg"), &svg).expect("the folder is there");
     #[cfg(feature = "png")]
-    std::fs::write(format!("{folder}/{name}.png"), fanwise::export::png::write(&svg, dpi).expect("a picture")).expect("the folder is there");
+    std::fs::write(format!("{folder}/{name}.png"), fanwise::export::png::write(&svg, dpi).expect("a picture"))
+        .expect("the folder is there");
 }

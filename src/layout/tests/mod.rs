@@ -24,8 +24,18 @@ fn every_shape_is_drawn_for_looking_at() {
         let q = &layout.quality;
         println!(
             "{name:22} n {:5} cv {:.3} min {:.2} kink {:5.1} stretch {:.2} {:.2} {:.2} lean {:5.1} flips {} cross {} sym {:.4} {:.1e}",
-            fabric.stitches.len(), q.spacing_cv, q.min_spacing, q.kink_p95_deg, q.stretch_p05, q.stretch_p95, q.stretch_max,
-            q.lean_p95_deg, q.flips, q.crossings, q.residual_before, q.residual
+            fabric.stitches.len(),
+            q.spacing_cv,
+            q.min_spacing,
+            q.kink_p95_deg,
+            q.stretch_p05,
+            q.stretch_p95,
+            q.stretch_max,
+            q.lean_p95_deg,
+            q.flips,
+            q.crossings,
+            q.residual_before,
+            q.residual
         );
     }
 }

@@ -23,14 +23,20 @@ pub(super) fn draw(name: &str, fabric: &Fabric, layout: &Layout) {
         let _ = writeln!(body, "<{shape} points='{}' fill='none' stroke='#ccc' stroke-width='.04'/>", points.join(" "));
     }
     for stitch in &fabric.stitches {
-        let colour = ["#111", "#1b4fa8", "#c02030"][if stitch.row.index() == 0 { 0 } else { 1 + stitch.row.index() % 2 }];
+        let colour =
+            ["#111", "#1b4fa8", "#c02030"][if stitch.row.index() == 0 { 0 } else { 1 + stitch.row.index() % 2 }];
         let pose = &layout.poses[stitch.id.index()];
         assert!(pose.head.x.is_finite() && pose.head.y.is_finite(), "{name}: {} has no place", stitch.id.index());
         if let Some(lying) = pose.lying {
             let _ = writeln!(
                 body,
                 "<ellipse cx='{:.3}' cy='{:.3}' rx='{:.3}' ry='.17' transform='rotate({:.2} {:.3} {:.3})' fill='none' stroke='{colour}' stroke-width='.07'/>",
-                lying.at.x, lying.at.y, 0.5 * lying.length - 0.035, lying.angle_rad.to_degrees(), lying.at.x, lying.at.y
+                lying.at.x,
+                lying.at.y,
+                0.5 * lying.length - 0.035,
+                lying.angle_rad.to_degrees(),
+                lying.at.x,
+                lying.at.y
             );
         } else if stitch.is_slip_stitch() {
             let _ = writeln!(body, "<circle cx='{:.3}' cy='{:.3}' r='.13' fill='{colour}'/>", pose.head.x, pose.head.y);
@@ -48,7 +54,10 @@ pub(super) fn draw(name: &str, fabric: &Fabric, layout: &Layout) {
     let (w, h) = (high.x - low.x + 2.0, high.y - low.y + 2.0);
     let svg = format!(
         "<svg xmlns='http://www.w3.org/2000/svg' viewBox='{:.2} {:.2} {w:.2} {h:.2}' width='{:.0}' height='{:.0}'><rect x='-999' y='-999' width='9999' height='9999' fill='white'/>{body}</svg>",
-        low.x - 1.0, low.y - 1.0, w * 40.0, h * 40.0
+        low.x - 1.0,
+        low.y - 1.0,
+        w * 40.0,
+        h * 40.0
     );
     std::fs::write(format!("{folder}/{name}.svg"), svg).expect("a folder for pictures");
 }

@@ -257,7 +257,14 @@ pub(super) fn pear(border: bool, side: Side) -> Fabric {
     script(&mut h, &below, &words);
     if border {
         // across the open end: row 3, 2, 1, the chain, 1, 2, 3
-        let ends = [(3, EdgeEnd::End), (2, EdgeEnd::Start), (1, EdgeEnd::End), (1, EdgeEnd::Start), (2, EdgeEnd::End), (3, EdgeEnd::Start)];
+        let ends = [
+            (3, EdgeEnd::End),
+            (2, EdgeEnd::Start),
+            (1, EdgeEnd::End),
+            (1, EdgeEnd::Start),
+            (2, EdgeEnd::End),
+            (3, EdgeEnd::Start),
+        ];
         h.row(RowShape::Border, side);
         for (row, edge) in ends {
             let row_end = RowEnd { row: RowId::new(row), edge, at: 0.5 };
@@ -369,7 +376,8 @@ pub(super) fn leaf() -> Fabric {
     let mut h = Hand::new();
     let base = h.foundation(12, Side::Right, 1);
     h.row(RowShape::Row, Side::Right);
-    let stems = [SlipStitch, Single, HalfDouble, Stem::DC, Stem::TR, Stem::TR, Stem::DC, HalfDouble, Single, Single, Single];
+    let stems =
+        [SlipStitch, Single, HalfDouble, Stem::DC, Stem::TR, Stem::TR, Stem::DC, HalfDouble, Single, Single, Single];
     for (i, &c) in base[1..].iter().rev().enumerate() {
         h.st(stems[i], Place::chain(c));
     }
