@@ -62,7 +62,13 @@ fn orchard_look() {
         let o = fanwise::chart::overlaps(&p.scene, &p.fabric);
         println!("{n}: {:?}", o.pairs);
         look(&p, &format!("o-{n}"), 150.0);
-        let p = piece(&t, &Style::default().with_sc(fanwise::chart::ScForm::Cross).with_ink(fanwise::chart::InkBy::Yarn).with_speak(fanwise::symbol::Speak::Uk));
+        let p = piece(
+            &t,
+            &Style::default()
+                .with_sc(fanwise::chart::ScForm::Cross)
+                .with_ink(fanwise::chart::InkBy::Yarn)
+                .with_speak(fanwise::symbol::Speak::Uk),
+        );
         look(&p, &format!("x-{n}"), 150.0);
     }
 }

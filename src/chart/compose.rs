@@ -49,7 +49,9 @@ pub fn compose(fabric: &Fabric, layout: &Layout, symbols: &SymbolSet, style: &St
     let yarn_marks = yarn::Yarns { fabric, layout, symbols, style, metrics: &metrics, lettered: several };
     let (marks, letters) = yarn_marks.place(&mut ground);
     scene.labels.extend(letters);
-    scene.labels.extend(numbers::place(fabric, layout, style, &metrics, &row_inks, &mut ground));
+    // numbers are in the ink their row is drawn in
+    let seen_inks: Vec<Ink> = fabric.rows.iter().map(|r| scene.row_ink(r.index)).collect();
+    scene.labels.extend(numbers::place(fabric, layout, style, &metrics, &seen_inks, &mut ground));
     scene.marks = marks;
     scene.marks.extend(arrow::place(fabric, layout, symbols, style.plain_ink, &ground));
 
@@ -126,7 +128,10 @@ fn row_inks(fabric: &Fabric, style: &Style) -> Vec<Ink> {
         if row.shape == RowShape::Foundation {
             return style.plain_ink;
         }
-        worked += 1;
+        // a row in which nothing is made, such as one that only joins yarn, does not change the ink
+        if !row.order.is_empty() || worked == 0 {
+            worked += 1;
+        }
         style.row_inks[(worked - 1) % 2]
     };
     fabric.rows.iter().map(ink).collect()

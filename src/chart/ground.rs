@@ -89,7 +89,7 @@ impl Ground {
     /// True where a shape of lines keeps this far from every line and label.
     pub fn is_free_for(&self, shape: &[Segment], clearance: f64) -> bool {
         shape.iter().all(|s| {
-            let wide = s.bounds().inflate(clearance, clearance);
+            let wide = s.bounds().inflate(clearance.max(0.0), clearance.max(0.0));
             self.boxes.iter().all(|b| s.gap_to_rect(*b) >= clearance)
                 && self.near(wide).iter().all(|(o, _)| o.gap(s) >= clearance)
         })

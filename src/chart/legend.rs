@@ -19,6 +19,22 @@ struct Entry {
     label: LabelRole,
 }
 
+/// One column: the width of its symbols and of its words.
+struct Column {
+    symbol: f64,
+    words: f64,
+}
+
+impl Column {
+    fn width(&self) -> f64 {
+        self.symbol + GAP + self.words
+    }
+}
+
+fn box_of(entry: &Entry) -> Rect {
+    bounds(&entry.shapes).unwrap_or(Rect::ZERO)
+}
+
 pub(super) struct Legend<'a> {
     pub fabric: &'a Fabric,
     pub symbols: &'a SymbolSet,
@@ -39,42 +55,28 @@ const GAP: f64 = 0.35;
 const COLUMN_GAP: f64 = 1.1;
 const LINE_GAP: f64 = 0.4;
 /// Least width the legend may spread over when the chart is narrow.
-const LEAST_WIDTH: f64 = 11.0;
+const LEAST_WIDTH: f64 = 14.0;
 
 impl Legend<'_> {
     /// Symbols and words set in columns below `top`, from `left`, over about `width`.
     pub fn place(&self, left: f64, top: f64, width: f64) -> (Vec<Mark>, Vec<Label>) {
         let entries = self.entries();
         let size = self.style.text_size(0.56, 7.0);
-        let box_of = |e: &Entry| bounds(&e.shapes).unwrap_or(Rect::ZERO);
-        let symbol_width = entries.iter().map(|e| box_of(e).width()).fold(0.8, f64::max);
-        let text_width = entries.iter().map(|e| self.metrics.width(&e.text, size)).fold(0.0, f64::max);
-        let column = symbol_width + GAP + text_width + COLUMN_GAP;
-        let fit = ((width.max(LEAST_WIDTH) + COLUMN_GAP) / column).floor().max(1.0) as usize;
-        // balanced: no column of one beside columns of many
-        let lines = entries.len().div_ceil(fit.max(1));
-        let columns = if lines == 0 { 1 } else { entries.len().div_ceil(lines) };
+        let columns = self.columns(&entries, size, width.max(LEAST_WIDTH));
         let (mut marks, mut labels) = (Vec::new(), Vec::new());
         let mut y = top;
-        for line in entries.chunks(columns) {
+        for line in entries.chunks(columns.len().max(1)) {
             let height = line.iter().map(|e| box_of(e).height()).fold(size, f64::max);
-            for (i, entry) in line.iter().enumerate() {
-                let x = left + column * i as f64;
+            let mut x = left;
+            for (entry, column) in line.iter().zip(&columns) {
                 let from = box_of(entry).center();
-                let to = Point::new(x + symbol_width / 2.0, y + height / 2.0);
+                let to = Point::new(x + column.symbol / 2.0, y + height / 2.0);
                 let mut shapes = entry.shapes.clone();
                 shapes.iter_mut().for_each(|s| s.path.apply_affine(Affine::translate(to - from)));
-                marks.push(Mark {
-                    role: entry.role,
-                    ink: entry.ink,
-                    tint: None,
-                    dashed: false,
-                    shapes,
-                    tip: None,
-                    stitch: None,
-                });
+                let (role, ink) = (entry.role, entry.ink);
+                marks.push(Mark { role, ink, tint: None, dashed: false, shapes, tip: None, stitch: None });
                 // the words stand level with the middle of the symbol
-                let at = Point::new(x + symbol_width + GAP, to.y + size * 0.23);
+                let at = Point::new(x + column.symbol + GAP, to.y + size * 0.23);
                 labels.push(self.metrics.label(
                     entry.label,
                     &entry.text,
@@ -83,10 +85,33 @@ impl Legend<'_> {
                     size,
                     self.style.plain_ink,
                 ));
+                x += column.width() + COLUMN_GAP;
             }
             y += height + LINE_GAP;
         }
         (marks, labels)
+    }
+
+    /// As many columns as fit, each as wide as what stands in it.
+    fn columns(&self, entries: &[Entry], size: f64, width: f64) -> Vec<Column> {
+        /// More, and the eye loses the order.
+        const MOST: usize = 4;
+        let set = |n: usize| -> Vec<Column> {
+            let column = |i: usize| {
+                let own = || entries.iter().skip(i).step_by(n);
+                let symbol = own().map(|e| box_of(e).width()).fold(0.8, f64::max);
+                Column { symbol, words: own().map(|e| self.metrics.width(&e.text, size)).fold(0.0, f64::max) }
+            };
+            (0..n).map(column).collect()
+        };
+        let fits =
+            |columns: &[Column]| columns.iter().map(|c| c.width() + COLUMN_GAP).sum::<f64>() - COLUMN_GAP <= width;
+        let most = MOST.min(entries.len().max(1));
+        let widest = (1..=most).rev().map(set).find(|c| fits(c)).unwrap_or_else(|| set(1));
+        // balanced: no column of one beside columns of many
+        let lines = entries.len().div_ceil(widest.len()).max(1);
+        let balanced = set(entries.len().div_ceil(lines).max(1));
+        if fits(&balanced) { balanced } else { widest }
     }
 
     fn entries(&self) -> Vec<Entry> {
@@ -136,7 +161,7 @@ impl Legend<'_> {
     /// Makes in use as they look from the right side, with whether any was worked on the wrong side.
     fn forms(&self) -> Vec<(StitchForm, bool)> {
         let mut forms: Vec<(StitchForm, bool)> = Vec::new();
-        for stitch in self.fabric.stitches.iter().filter(|s| s.role != Role::Picot || !s.is_chain()) {
+        for stitch in self.fabric.stitches.iter().filter(|s| !s.has_role(Role::Picot)) {
             let form = seen_form(stitch);
             let wrong = stitch.side == Side::Wrong;
             match forms.iter_mut().find(|(f, _)| *f == form) {

@@ -58,10 +58,11 @@ pub(super) fn unit(v: Vec2) -> Option<Vec2> {
     (length > 1e-6).then(|| v / length)
 }
 
-/// What is printed for a row: its number, else its heading.
-fn words_of(label: &str) -> &str {
-    let digits = label.trim_end_matches(|c: char| c.is_ascii_digit());
-    if digits.len() < label.len() { &label[digits.len()..] } else { label }
+/// What is printed for a row: its number, with what tells it from rows of the same number: `Border 1`.
+fn words_of(label: &str) -> String {
+    let plain = |w: &&str| !["row", "rows", "round", "rounds", "rnd", "rnds"].contains(&w.to_lowercase().as_str());
+    let words: Vec<&str> = label.split_whitespace().filter(plain).collect();
+    if words.is_empty() { label.to_owned() } else { words.join(" ") }
 }
 
 /// Places the number of every row but the foundation, all in one size. Each placed label is put on the ground.
@@ -90,7 +91,7 @@ pub(super) fn place(
         let mut labels = Vec::new();
         for (row, start) in &starts {
             let text = words_of(&row.label);
-            let label = metrics.centred(LabelRole::RowNumber, text, start.at, size, inks[row.index.index()]);
+            let label = metrics.centred(LabelRole::RowNumber, &text, start.at, size, inks[row.index.index()]);
             let Some((own, mut label)) = search(&label, row, start, ground) else {
                 cost += 100.0;
                 continue;
@@ -159,4 +160,14 @@ pub(super) fn shifted(label: &Label, centre: Point) -> Label {
     moved.at += by;
     moved.bounds = label.bounds + by;
     moved
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_border_row_is_told_from_a_row_of_the_same_number() {
+        assert_eq!(["Row 3", "Rnd 12", "Border row 1", "Border"].map(words_of), ["3", "12", "Border 1", "Border"]);
+    }
 }

@@ -104,7 +104,8 @@ impl Yarns<'_> {
         let symbol = self.symbols.get(key)?;
         let ink = self.style.plain_ink;
         let mut best: Option<(f64, Mark, Vec2)> = None;
-        for clear in [CLEAR, 0.02] {
+        // where nothing is free, the triangle still has to be there: it then lies on what it least hides
+        for clear in [CLEAR, 0.02, -0.05, -0.2, f64::NEG_INFINITY] {
             for way in 0..WAYS {
                 let angle = std::f64::consts::TAU * way as f64 / WAYS as f64;
                 let away = Vec2::new(libm::cos(angle), libm::sin(angle));
