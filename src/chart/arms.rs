@@ -10,8 +10,9 @@ const BAR_GAP: f64 = 0.16;
 const LINE_GAP: f64 = 0.07;
 /// Ink gap wanted within one stitch, whose legs belong together.
 const OWN_GAP: f64 = 0.06;
-/// What is left of a bar at least: shorter, and it no longer reads as one.
-const LEAST: f64 = 0.42;
+/// What is left of a bar or stroke at least, and of a diagonal cross, which is nothing but its strokes.
+pub(super) const LEAST: f64 = 0.42;
+pub(super) const LEAST_CROSS: f64 = 0.72;
 /// Each pass takes this much off whatever is too close; smaller steps waste less bar and take longer.
 const STEP: f64 = 0.93;
 
@@ -21,6 +22,8 @@ pub(super) struct Armed {
     pub owner: usize,
     pub stand: Stand,
     pub symbol: Symbol,
+    /// What is left of a bar or stroke at least, as a share: shorter, and it no longer reads as one.
+    pub least: f64,
 }
 
 #[derive(Clone, Copy, PartialEq)]
@@ -60,7 +63,7 @@ pub(super) fn shorten(legs: &mut [Armed], fixed: &[(usize, Segment)], related: i
                     Line::Stroke => (1, legs[leg].stand.stroke_scale),
                     Line::Fixed => continue,
                 };
-                if scale > LEAST {
+                if scale > legs[leg].least {
                     wanted[leg][slot] = true;
                     any = true;
                 }

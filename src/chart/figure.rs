@@ -15,6 +15,8 @@ use kurbo::{Affine, BezPath, Point, Rect, Shape as _, Vec2};
 
 /// Length of an oval below which it is drawn narrower, so that it stays an oval and no ball.
 const FULL_OVAL: f64 = 0.8;
+/// Length of the shortest oval drawn: less is a blot.
+const LEAST_OVAL: f64 = 0.42;
 /// How near a foot the ovals and dots of others are looked for.
 const BESIDE: f64 = 0.4;
 /// Radius of the smallest ring of thread that still shows a hole at 3 mm an sc.
@@ -220,7 +222,14 @@ impl Drafter<'_> {
                 if group.len() > 1 {
                     symbol.parts.retain(|p| p.kind != PartKind::Head);
                 }
-                armed.push(Armed { owner: stitch.id.index(), stand: self.leg_stand(plan, group, stitch), symbol });
+                let bare = symbol.parts.iter().all(|p| p.kind == PartKind::Stroke);
+                let least = if bare { arms::LEAST_CROSS } else { arms::LEAST };
+                armed.push(Armed {
+                    owner: stitch.id.index(),
+                    stand: self.leg_stand(plan, group, stitch),
+                    symbol,
+                    least,
+                });
             }
             if group.len() > 1 {
                 armed.extend(self.common_head(group, stitch));
@@ -288,6 +297,7 @@ impl Drafter<'_> {
             owner: plan.stitch.index(),
             stand: Stand::new(at(k), at(k + 1)),
             symbol: slimmed(symbol, (to - from) / f64::from(n.max(1))),
+            least: arms::LEAST,
         };
         (0..n).map(oval).collect()
     }
@@ -301,7 +311,7 @@ impl Drafter<'_> {
         };
         symbol.parts.retain(|p| p.kind == PartKind::Head);
         let stand = Stand::new(legs::mean(&feet)?, self.layout.pose(stitch.id).head);
-        (!symbol.parts.is_empty()).then_some(Armed { owner: stitch.id.index(), stand, symbol })
+        (!symbol.parts.is_empty()).then_some(Armed { owner: stitch.id.index(), stand, symbol, least: arms::LEAST })
     }
 
     /// Marks between a foot and its stem: key of the symbol and the height it takes.
@@ -403,7 +413,7 @@ impl Stamps {
 
     /// An oval as it lies. Lengths are rounded to the last decimal an exporter writes.
     fn oval(&mut self, symbol: &Symbol, lying: Lying, slim: f64) -> Shape {
-        let step = (lying.length * 1000.0).round().max(50.0);
+        let step = (lying.length.max(LEAST_OVAL) * 1000.0).round();
         let length = step / 1000.0;
         let part = &symbol.parts[0];
         let stamp = self.stamp((true, step as i64, (slim * 1000.0) as i64), || {

@@ -56,13 +56,15 @@ const COLUMN_GAP: f64 = 1.1;
 const LINE_GAP: f64 = 0.4;
 /// Least width the legend may spread over when the chart is narrow.
 const LEAST_WIDTH: f64 = 14.0;
+/// How much wider than the chart it may be, where that saves a column.
+const MORE: f64 = 1.15;
 
 impl Legend<'_> {
     /// Symbols and words set in columns below `top`, from `left`, over about `width`.
     pub fn place(&self, left: f64, top: f64, width: f64) -> (Vec<Mark>, Vec<Label>) {
         let entries = self.entries();
         let size = self.style.text_size(0.56, 7.0);
-        let columns = self.columns(&entries, size, width.max(LEAST_WIDTH));
+        let columns = self.columns(&entries, size, (width * MORE).max(LEAST_WIDTH));
         let (mut marks, mut labels) = (Vec::new(), Vec::new());
         let mut y = top;
         for line in entries.chunks(columns.len().max(1)) {

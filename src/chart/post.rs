@@ -41,8 +41,9 @@ pub(super) fn hook_and_break(drafter: &Drafter, stitches: &mut [Vec<Shape>]) {
         let mut own = with_hook(drafter.symbols, own, Stand::new(at, at + post.up()), head, seen);
         let below = &mut stitches[target.index()];
         match seen {
-            PostSide::Front => break_under(below, &own, width),
-            PostSide::Back => break_under(&mut own, below, width),
+            // in front, the post below is broken; its bar stays whole, so that the row below still reads
+            PostSide::Front => break_under(below, &own, width, |s| s.kind != PartKind::Head),
+            PostSide::Back => break_under(&mut own, below, width, |s| s.kind != PartKind::Stroke),
         }
         stitches[stitch.id.index()] = own;
     }
@@ -57,8 +58,8 @@ pub(super) fn hooked(symbols: &SymbolSet, shapes: Vec<Shape>, head: Point, side:
     line.line_to((0.0, -0.28));
     let mut post = [Shape { kind: PartKind::Stem, path: line, paint: Paint::Stroke(width), placed: None }];
     match side {
-        PostSide::Front => break_under(&mut post, &own, width),
-        PostSide::Back => break_under(&mut own, &post, width),
+        PostSide::Front => break_under(&mut post, &own, width, |_| true),
+        PostSide::Back => break_under(&mut own, &post, width, |_| true),
     }
     own.extend(post);
     own
@@ -115,9 +116,9 @@ fn stem_of(drafter: &Drafter, id: StitchId) -> Option<Stand> {
 }
 
 /// Leaves a gap where lines pass behind others.
-fn break_under(behind: &mut [Shape], front: &[Shape], width: f64) {
+fn break_under(behind: &mut [Shape], front: &[Shape], width: f64, which: impl Fn(&Shape) -> bool) {
     let over: Vec<Segment> = front.iter().flat_map(|s| segments(&s.path, width / 2.0)).collect();
-    for shape in behind.iter_mut().filter(|s| matches!(s.paint, Paint::Stroke(_))) {
+    for shape in behind.iter_mut().filter(|s| matches!(s.paint, Paint::Stroke(_)) && which(s)) {
         let own = segments(&shape.path, 0.0);
         let crossings: Vec<Point> = own.iter().flat_map(|s| over.iter().filter_map(|o| crossing(s, o))).collect();
         if !crossings.is_empty() {
@@ -156,6 +157,11 @@ fn visible(path: &[Segment], hidden: impl Fn(Point) -> bool) -> BezPath {
 }
 
 fn stretch(out: &mut BezPath, last: &mut Option<Point>, from: Point, to: Point) {
+    /// A crumb shorter than this is no line any more.
+    const CRUMB: f64 = 0.08;
+    if *last != Some(from) && (to - from).hypot() < CRUMB {
+        return;
+    }
     if *last != Some(from) {
         out.move_to(from);
     }
