@@ -3,6 +3,7 @@
 #![deny(missing_docs)]
 
 pub mod chart;
+pub mod check;
 pub mod craft;
 pub mod export;
 pub mod fabric;

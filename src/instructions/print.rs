@@ -125,6 +125,7 @@ impl Class {
             Class::Space(Some(k)) => format!("ch-{k} sp{s}"),
             Class::Space(None) => format!("ch sp{s}"),
             Class::RowEnd => format!("row end{s}"),
+            Class::Tip => "tip".into(),
             Class::Corner => format!("corner sp{s}"),
         }
     }

@@ -147,6 +147,8 @@ pub enum Class {
     Space(Option<u32>),
     /// The end of a row.
     RowEnd,
+    /// The tip of a branch: the chain skipped there.
+    Tip,
     /// A corner space: one inside a group worked into one place.
     Corner,
 }

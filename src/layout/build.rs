@@ -108,6 +108,8 @@ fn add_row(net: &mut Net, row: &Row) {
         .copied()
         .filter(|&id| !(chain && net.fabric.stitch(id).role == Role::Turning))
         .filter(|&id| net.node_of[id.index()].is_none())
+        // chains closed to a ring lie round it, not in a line
+        .filter(|id| !net.fabric.rings.iter().any(|ring| ring.ids.contains(id)))
         .collect();
     let mut nodes: Vec<usize> = Vec::new();
     for node in net.fabric.nodes_of(&order) {
@@ -147,7 +149,7 @@ fn add_branch(net: &mut Net, row: &Row, strand: &Strand) {
         .chain
         .iter()
         .enumerate()
-        .filter(|&(i, &id)| fabric.stitch(id).role != Role::Turning && last_used.is_none_or(|last| i <= last))
+        .filter(|&(i, &id)| !fabric.stitch(id).has_role(Role::Turning) && last_used.is_none_or(|last| i <= last))
         .map(|(_, &id)| id)
         .filter(|&id| fabric.stitch(id).is_chain())
         .collect();

@@ -1,7 +1,7 @@
 //! Placement: row by row, each an offset of what it stands on.
 
 use super::grow;
-use super::net::{Facing, LineKind, Net, sagitta};
+use super::net::{Facing, LineKind, Net, SOCKET, sagitta};
 use super::plane::{angle, length, normalised, r90, turned, unit, wrap};
 use super::relax::Rest;
 use super::ways::ways_of;
@@ -25,16 +25,18 @@ pub(super) fn place_all(net: &mut Net, rest: &mut Rest) {
 /// A foundation along x, bent as its first rows ask; a branch away from its root.
 fn place_chain(net: &mut Net, line: usize) {
     let nodes = net.lines[line].nodes.clone();
-    let (mut at, mut heading) = match net.lines[line].before {
-        Some(root) => {
-            let out = net.seat[root].map_or(Vec2::new(0.0, -1.0), |(l, p)| match net.lines[l].kind {
-                // a chain worked on from the end of another runs on
-                LineKind::Chain if p + 1 == net.lines[l].nodes.len() => net.tangent(l, p),
-                _ => net.way(Facing::Line { line: l, at: p, flip: 1.0 }).unwrap_or(Vec2::new(0.0, -1.0)),
-            });
-            (net.heads[root] + 0.7 * out, angle(out))
+    let socket = net.socket(line);
+    let (mut at, mut heading) = match (&socket, net.lines[line].before) {
+        (Some(socket), _) => {
+            let out = socket.sign * r90(normalised(net.heads[socket.to] - net.heads[socket.from]));
+            (socket.at.at(&net.heads) + SOCKET * out, angle(out))
         }
-        None => (Vec2::ZERO, 0.0),
+        (None, Some(root)) => {
+            // a chain worked on from the end of another runs on
+            let out = net.seat[root].map_or(Vec2::new(0.0, -1.0), |(l, p)| net.tangent(l, p));
+            (net.heads[root] + out, angle(out))
+        }
+        (None, None) => (Vec2::ZERO, 0.0),
     };
     for (i, &node) in nodes.iter().enumerate() {
         net.heads[node] = at;

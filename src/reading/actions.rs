@@ -111,8 +111,19 @@ impl RowReader<'_> {
             || self.c.eat("fo")
         {
             let yarn = self.yarn();
+            let named = yarn.is_some();
+            self.push(run, start, Act::FastenOff { yarn });
+            while named && self.c.word(0) == Some("and") {
+                let and = self.c.at;
+                self.c.at += 1;
+                let Some(yarn) = self.yarn() else {
+                    self.c.at = and;
+                    break;
+                };
+                self.push(run, and, Act::FastenOff { yarn: Some(yarn) });
+            }
             self.leaving_tail();
-            return self.push(run, start, Act::FastenOff { yarn });
+            return true;
         }
         if self.c.eat_any(&["cut", "break"]) {
             let _ = self.c.eat("off");

@@ -48,7 +48,9 @@ fn heading_here(c: &mut Cursor<'_>, text: &str) -> Option<Heading> {
     let marked = c.eat_kind(&Kind::Colon) || c.eat_kind(&Kind::Stop) || c.eat_kind(&Kind::Dash) || closes(c);
     let unnumbered = matches!(heading.rows, Rows::Unnumbered);
     let spelled = text[c.tokens[start].span.start..].starts_with(|ch: char| ch.is_uppercase());
-    if !marked && (unnumbered || !spelled) {
+    // "Rnds 1-3 = 5 cm across" is a gauge
+    let gauge = matches!(c.kind(0), Some(Kind::Equals));
+    if gauge || !marked && (unnumbered || !spelled) {
         return None;
     }
     let _ = bold && matches!(c.kind(0), Some(Kind::Star(2..))) && {

@@ -216,7 +216,7 @@ impl RowReader<'_> {
     fn remark(&mut self, start: usize, close: usize, run: &mut Run) -> bool {
         let tokens = self.c.tokens;
         let inner = &tokens[start + 1..close];
-        let last = self.ends_row(close + 1);
+        let last = self.ends_row(close + 1) || self.ends_sentence(close + 1);
         if last && self.stated_in(start + 1, close, true) {
             self.c.at = close + 1;
             return true;
@@ -240,6 +240,15 @@ impl RowReader<'_> {
         }
         self.c.at = start;
         false
+    }
+
+    /// True where a full stop follows, or the words that end a row: no place, no "times".
+    fn ends_sentence(&self, from: usize) -> bool {
+        match self.c.kind_at(from) {
+            None | Some(Kind::Stop | Kind::Semicolon) => true,
+            Some(Kind::Word(w)) => matches!(w.as_str(), "fasten" | "turn" | "join" | "cut" | "break" | "do"),
+            _ => false,
+        }
     }
 
     /// True where nothing but marks, turns and joins follows.

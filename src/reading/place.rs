@@ -99,6 +99,13 @@ impl Cursor<'_> {
             let class = self.class().unwrap_or_default();
             return Some(Target::Each { class, less: 0, every: 1 });
         }
+        if self.eat_any(&["tip", "point"]) {
+            if self.eat("of") {
+                let _ = self.eat("the");
+                let _ = self.eat_any(words::LIMBS) || self.eat_any(words::CHAIN);
+            }
+            return Some(Target::Next { n: 1, class: Class::Tip });
+        }
         if self.eat_any(&["ring", "circle"])
             || self.eat_all(&["magic", "ring"])
             || self.eat_all(&["center", "of", "ring"])
@@ -168,7 +175,7 @@ impl Cursor<'_> {
         loop {
             let start = self.at;
             if self.eat_any(words::TO_END)
-                || self.eat("back")
+                || self.eat_any(&["back", "up", "down"])
                 || self.eat_all(&["all", "around"])
                 || self.eat_all(&["to", "end"])
                 || self.eat_all(&["to", "the", "end"])
@@ -176,10 +183,12 @@ impl Cursor<'_> {
                 // "along one side", "across the row" say no more than "across"
                 let noun = self.at;
                 let _ = self.eat("the") || self.eat("one") || self.eat("of");
-                let _ = self.eat("same");
-                if !(self.eat_any(&["side", "row", "edge", "end", "chain", "ch", "branch"])
-                    || self.eat_any(words::ROUND))
-                {
+                let _ = self.eat_any(&["same", "open", "long", "short", "top", "other", "first", "next"]);
+                let side = self.eat_any(&["side", "row", "edge", "end", "chain", "ch"]) && {
+                    let _ = self.eat("of") && (self.eat("the") || true) && self.eat_any(words::LIMBS);
+                    true
+                };
+                if !(side || self.eat_any(words::LIMBS) || self.eat_any(words::ROUND)) {
                     self.at = noun;
                 }
             } else if self.eat_any(&["of", "on", "from", "at"]) {

@@ -103,7 +103,7 @@ impl RowReader<'_> {
                 Class::Chain => Some(CountOf::Kind("ch".into())),
                 Class::Stitch | Class::Any => Some(CountOf::Sts),
                 Class::Corner => Some(CountOf::Group("corners".into())),
-                Class::RowEnd => None,
+                Class::RowEnd | Class::Tip => None,
             };
         }
         self.c.at = start;

@@ -129,6 +129,8 @@ pub(super) const ROUND: &[&str] = &["rnd", "rnds", "round", "rounds"];
 pub(super) const ROW: &[&str] = &["row", "rows"];
 /// Words that say "to the end" behind a repeat or place.
 pub(super) const TO_END: &[&str] = &["around", "across", "along", "throughout"];
+/// What a branch may be called.
+pub(super) const LIMBS: &[&str] = &["branch", "stalk", "stem", "twig", "tail", "leaf", "petal", "arm"];
 /// Words of the beginning chain.
 pub(super) const BEGINNING: &[&str] = &["beg", "beginning", "starting", "start", "turning", "t", "initial"];
 /// Every word that means work; a phrase with one of these is never commentary.

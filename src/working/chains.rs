@@ -64,7 +64,12 @@ impl RowWork<'_> {
 
     /// A turning chain that counts stands on the first place and is a stitch of the row.
     fn turning_stitch(&mut self, top: StitchId, stem: Stem) {
-        let base = if self.ring.is_some() || self.foundation.is_some() {
+        let base = if self.travelled {
+            if let Some(LastPlace::OnEdge(k)) = self.last {
+                self.edge.take(k);
+            }
+            self.last
+        } else if self.ring.is_some() || self.foundation.is_some() {
             self.ring.map(|ring| LastPlace::Off(Place::ring(ring)))
         } else {
             let k = self
@@ -237,6 +242,15 @@ impl RowWork<'_> {
             return;
         }
         let root = self.branch_root();
+        if self.fresh
+            && self.bench.fabric.rows[self.row.index()].order.is_empty()
+            && self.edge.cursor < self.edge.spots.len()
+        {
+            // the yarn hangs in this place already: the branch springs from it, and "next st" is the one after
+            let k = self.edge.cursor;
+            self.edge.take(k);
+            self.edge.spots[k].state = super::edge::State::Passed;
+        }
         let outer = self.branch.is_some();
         for (i, id) in chain.iter().enumerate() {
             let stitch = &mut self.bench.fabric.stitches[id.index()];
@@ -338,6 +352,11 @@ impl RowWork<'_> {
         let undersides: Vec<StitchId> = branch.worked.iter().rev().copied().collect();
         for id in undersides {
             self.made.push(Spot::new(Place::underside(id), What::Chain));
+        }
+        let tip =
+            branch.chain.iter().rev().find(|id| !branch.worked.contains(id) && !branch.left.contains(id)).copied();
+        if let Some(tip) = tip {
+            self.made.push(Spot::new(Place::chain(tip), What::Tip));
         }
         for &id in &branch.order {
             let spot = self.bench.spot_of(id);

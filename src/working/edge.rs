@@ -24,6 +24,8 @@ pub(super) enum What {
     /// A chain space of a length; true for one inside a group.
     Space(u32, bool),
     RowEnd,
+    /// The chain skipped at the tip of a branch: a place only to words that name it.
+    Tip,
 }
 
 /// What has become of a place in the row being worked.
@@ -49,7 +51,8 @@ impl Spot {
     /// True where the class names this place.
     pub fn is(&self, class: &Class) -> bool {
         match (class, &self.what) {
-            (Class::Any | Class::Stitch, what) => !matches!(what, What::Space(..)),
+            (Class::Any | Class::Stitch, what) => !matches!(what, What::Space(..) | What::Tip),
+            (Class::Tip, What::Tip) => true,
             (Class::Kind(kind), What::Stitch(have) | What::Turning(have)) => is_kind(have, kind),
             (Class::Chain, What::Chain) => true,
             (Class::Space(None), What::Space(..)) => true,

@@ -12,6 +12,7 @@ mod plan;
 mod row;
 mod row_ends;
 mod tally;
+mod travel;
 
 pub use bench::MOST_STITCHES;
 pub use builder::{BuildError, Builder, Into};
@@ -316,6 +317,7 @@ fn attempt(
         round_heading,
         conventions,
         first_turning: None,
+        travelled: false,
         stopped: false,
         bench,
     };

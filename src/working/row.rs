@@ -45,6 +45,8 @@ pub(super) struct RowWork<'b> {
     /// What is told of turning chains by the pattern.
     pub conventions: &'b [crate::instructions::Convention],
     pub first_turning: Option<StitchId>,
+    /// True once slip stitches have carried the yarn from where the round before ended.
+    pub travelled: bool,
     /// Chains were bared by stopping the count at a doubtful phrase.
     pub stopped: bool,
 }
@@ -118,7 +120,7 @@ impl RowWork<'_> {
     // ---- stitches -------------------------------------------------------------------------
 
     fn work(&mut self, each: u32, form: StitchForm, at: &Target, span: Span, rest: &[Step]) {
-        if self.branch_takes(form, at, span) {
+        if self.branch_takes(form, at, span) || self.travels(each, form, at, span, rest) {
             return;
         }
         if let (Some(place), Target::Next { n, class: Class::Any }) = (self.group_place, at) {
@@ -128,6 +130,9 @@ impl RowWork<'_> {
             }
             return;
         }
+        if let Target::FromHook { n } = at {
+            return self.from_hook(each, *n, form, span, rest);
+        }
         self.chains_to_space(false);
         match at {
             Target::Same => {
@@ -135,7 +140,6 @@ impl RowWork<'_> {
                 self.stitches_in(each, form, &place, span);
             }
             Target::Ring => self.in_ring(each, form, span),
-            Target::FromHook { n } => self.from_hook(each, *n, form, span, rest),
             _ => self.along(each, form, at, span, rest),
         }
     }
@@ -184,6 +188,11 @@ impl RowWork<'_> {
     pub fn stitch_at(&mut self, form: StitchForm, places: &[LastPlace], span: Span) {
         let into: Vec<Place> = places.iter().map(|p| self.place_of(*p)).collect();
         self.name_classes(&into);
+        for place in places {
+            if let LastPlace::OnEdge(k) = place {
+                self.edge.spots[*k].state = State::Used;
+            }
+        }
         let id = self.bench.make(self.row, form, &into, Role::Base, span);
         if self.bench.limit_hit {
             return;
@@ -230,7 +239,9 @@ impl RowWork<'_> {
         match at {
             Target::Next { n, class } => {
                 let searched = self.edge.searched(class);
-                if matches!(class, Class::Space(_) | Class::Corner | Class::RowEnd) && self.missing_class(class, span) {
+                if matches!(class, Class::Space(_) | Class::Corner | Class::RowEnd | Class::Tip)
+                    && self.missing_class(class, span)
+                {
                     return None;
                 }
                 Some((searched, *n as usize))
@@ -757,8 +768,13 @@ impl RowWork<'_> {
         let closing_skip =
             self.joined && open.iter().all(|&i| i >= end) && open.len() == self.last_skip && self.last_skip > 0;
         for &i in &open {
+            if self.tally.leave_told {
+                self.edge.spots[i].state = State::Used;
+                continue;
+            }
             let named = if self.edge.spots[i].is_space() { self.named_spaces } else { self.named_stitches };
-            let pass = closing_skip || i >= end && !named;
+            let tip = self.edge.spots[i].what == What::Tip;
+            let pass = closing_skip || tip || i >= end && !named;
             if pass {
                 self.edge.spots[i].state = State::Passed;
             }
@@ -770,6 +786,8 @@ impl RowWork<'_> {
         }
         self.tally.passed += passed;
         self.tally.left = left;
+        self.tally.left_turning =
+            left == 1 && self.edge.spots.iter().any(|s| s.state == State::Open && matches!(s.what, What::Turning(_)));
         let over = self.tally.used.unwrap_or(0);
         self.tally.used = Some(used.saturating_add(over));
         self.tally.offered = Some(self.edge.spots.len() - passed);

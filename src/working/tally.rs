@@ -58,6 +58,8 @@ pub struct Tally {
     pub leave_told: bool,
     /// True where it ended by going on round the far side of a chain.
     pub far_side: bool,
+    /// True where the one place left is the top of a turning chain that counts.
+    pub left_turning: bool,
     /// Chains skipped at the hook before the first stitch of row 1.
     pub skipped_at_hook: usize,
     /// True where its turning chain counts, false where not; none where it has none.

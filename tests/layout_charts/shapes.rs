@@ -1,8 +1,8 @@
 //! The shapes the layout is tried on.
 
 use super::hand::Hand;
-use crate::craft::Stem::{self, *};
-use crate::fabric::*;
+use fanwise::craft::Stem::{self, *};
+use fanwise::fabric::*;
 
 pub(super) fn all() -> Vec<(&'static str, Fabric)> {
     let mut all = vec![

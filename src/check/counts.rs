@@ -1,0 +1,28 @@
+//! A row makes what it states.
+
+use super::name;
+use crate::instructions::CountOf;
+use crate::source::{Code, Problem};
+use crate::working::Tally;
+
+/// The first stated count that differs from what was made.
+pub(super) fn check(tally: &Tally) -> Option<Problem> {
+    let wrong = tally.stated.iter().find(|s| tally.can_check(&s.of) && tally.count_of(&s.of) != s.count as usize)?;
+    let made = tally.count_of(&wrong.of);
+    let row = name(tally);
+    let what = match &wrong.of {
+        CountOf::Sts => String::new(),
+        of => format!(" {}", of.name()),
+    };
+    let message = match (tally.offered, tally.used) {
+        (Some(offered), Some(used)) => format!(
+            "{row} works out ({used} used of {offered}, {made}{what} made); only the count at the end is off: it says {}",
+            wrong.count
+        ),
+        _ => format!("{row} makes {made}{what}; the count at the end says {}", wrong.count),
+    };
+    Some(
+        Problem::new(Code::CountDiffers, wrong.span, message)
+            .with_hint(format!("if the words are right, the count is {made}{what}")),
+    )
+}

@@ -1,0 +1,40 @@
+//! Turns that the other rows say and one does not.
+
+use super::name;
+use crate::instructions::{Act, Pattern, Row, RowKind};
+use crate::source::{Code, Problem};
+use crate::working::Tally;
+
+/// A row boundary without "turn" in a part whose other rows say it. The turn is understood and made.
+pub(super) fn check(pattern: &Pattern, rows: &[Tally]) -> Vec<Problem> {
+    let mut problems = Vec::new();
+    for part in &pattern.parts {
+        let flat: Vec<&Row> = part.rows.iter().filter(|r| r.heading.kind == RowKind::Row).collect();
+        let silent: Vec<&[&Row]> = flat.windows(2).filter(|w| !says_turn(w[0], w[1])).collect();
+        let said = flat.len().saturating_sub(1) - silent.len();
+        if said == 0 || silent.len() > said {
+            continue;
+        }
+        for pair in silent {
+            let label = rows.iter().find(|t| t.span == pair[1].span).map_or_else(|| "this row".into(), name);
+            problems.push(
+                Problem::new(
+                    Code::MissingTurn,
+                    pair[1].heading.span,
+                    format!("nothing says to turn before {label}; it is worked as if it did"),
+                )
+                .with_hint("write \"turn\" at the end of the row before, or \"do not turn\""),
+            );
+        }
+    }
+    problems
+}
+
+fn says_turn(before: &Row, after: &Row) -> bool {
+    let turns = |row: &Row| {
+        row.steps
+            .iter()
+            .any(|s| matches!(s.act, Act::Turn | Act::DoNotTurn | Act::FastenOff { .. } | Act::AsRow { .. }))
+    };
+    turns(before) || turns(after)
+}

@@ -1,0 +1,51 @@
+//! Slip stitches that carry the yarn to where a round begins.
+
+use super::row::{LastPlace, RowWork};
+use crate::craft::{Stem, StitchForm};
+use crate::fabric::Role;
+use crate::instructions::{Act, Step, Target};
+use crate::source::Span;
+
+impl RowWork<'_> {
+    /// At the start of a joined round, slip stitches before its starting chain only travel: they use and make nothing.
+    pub(super) fn travels(&mut self, each: u32, form: StitchForm, at: &Target, span: Span, rest: &[Step]) -> bool {
+        let slips = form == StitchForm::plain(Stem::SlipStitch) && each == 1;
+        if !(slips && self.fresh && self.edge.closed && self.round_heading && before_chain(rest)) {
+            return false;
+        }
+        let Target::Next { n, class } = at else { return false };
+        if !self.travelled {
+            // the yarn comes out of the first place, where the round before was joined
+            self.edge.cursor = usize::from(!self.edge.spots.is_empty());
+        }
+        let class = self.edge.searched(class);
+        for _ in 0..*n {
+            let Some(k) = self.edge.next_of(&class) else {
+                self.run_out(span, 1);
+                return true;
+            };
+            self.edge.cursor = k + 1;
+            let place = self.edge.spots[k].place;
+            self.bench.make(self.row, form, &[place], Role::Travel, span);
+            self.travelled = true;
+            self.last = Some(LastPlace::OnEdge(k));
+        }
+        // the place reached is where the round begins: it stays open for what is worked there
+        if let Some(LastPlace::OnEdge(k)) = self.last {
+            self.edge.cursor = k;
+            for spot in &mut self.edge.spots[..k] {
+                spot.state = super::edge::State::Passed;
+            }
+        }
+        true
+    }
+}
+
+/// True where a chain comes next, after no more than further slip stitches.
+fn before_chain(rest: &[Step]) -> bool {
+    rest.iter()
+        .find(|s| {
+            !matches!(&s.act, Act::Work { form, .. } if form.stem == Stem::SlipStitch) && !matches!(s.act, Act::Turn)
+        })
+        .is_some_and(|s| matches!(s.act, Act::Chain { .. }))
+}
