@@ -1,2 +1,8 @@
 //! The command-line program.
-fn main() {}
+#![forbid(unsafe_code)]
+
+mod cli;
+
+fn main() -> std::process::ExitCode {
+    cli::run()
+}

@@ -187,6 +187,11 @@ fn pair(p: Point) -> [f64; 2] {
     [p.x, p.y]
 }
 
+/// Writes a document of ours, version and schema first.
+pub fn document<T: Serialize>(body: T) -> String {
+    written(&headed(body))
+}
+
 /// Writes any document of ours: numbers with at most nine decimals, fields in their order.
 pub fn written<T: Serialize>(document: &T) -> String {
     let mut bytes = Vec::new();

@@ -1,0 +1,58 @@
+//! `fanwise dump`.
+
+use super::files::{read_pattern, to_stdout};
+use super::{ReadArgs, TROUBLE, code_of};
+use clap::{Args, ValueEnum};
+use fanwise::export::json;
+use fanwise::source::SourceText;
+use fanwise::{ChartOptions, Pattern};
+use std::path::PathBuf;
+
+#[derive(Args)]
+pub(super) struct DumpArgs {
+    /// Pattern file; - for standard input
+    file: PathBuf,
+    /// Which model
+    #[arg(long = "as", value_enum)]
+    model: Model,
+    #[command(flatten)]
+    read: ReadArgs,
+}
+
+#[derive(Clone, Copy, ValueEnum)]
+enum Model {
+    /// The instruction tree; for people, and may change
+    Tree,
+    /// The fabric
+    Fabric,
+    /// The fabric with every position, and the quality figures
+    Layout,
+}
+
+pub(super) fn run(args: &DumpArgs) -> u8 {
+    let pattern = match read_pattern(&args.file, &args.read.options()) {
+        Ok(pattern) => pattern,
+        Err(fault) => {
+            eprintln!("error[{}]: {}", fault.code, fault.message);
+            return TROUBLE;
+        }
+    };
+    let code = code_of(&pattern, false);
+    match args.model {
+        Model::Tree => to_stdout(&json::document(pattern.tree())),
+        Model::Fabric => to_stdout(&fabric(&pattern)),
+        Model::Layout => match pattern.chart(&ChartOptions::default().with_draft(true)) {
+            Ok(chart) => to_stdout(&chart.layout_json()),
+            Err(error) => {
+                eprintln!("error: {error}");
+                return code.max(super::PATTERN_ERRORS);
+            }
+        },
+    }
+    code
+}
+
+fn fabric(pattern: &Pattern) -> String {
+    let source = SourceText::new(pattern.text());
+    json::fabric_document(pattern.fabric(), pattern.is_sound(), pattern.problems(), &source)
+}

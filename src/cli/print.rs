@@ -1,0 +1,94 @@
+//! Problems and rows for a person at a terminal.
+
+use codespan_reporting::diagnostic::{Diagnostic, Label};
+use codespan_reporting::files::SimpleFile;
+use codespan_reporting::term::{self, termcolor};
+use fanwise::Pattern;
+use fanwise::source::{Problem, Severity, SourceText, Span};
+use std::io::IsTerminal;
+use std::io::Write;
+
+/// Every problem with its place underlined.
+pub(super) fn problems(file: &str, pattern: &Pattern) {
+    let choice = if std::io::stdout().is_terminal() && std::env::var_os("NO_COLOR").is_none() {
+        termcolor::ColorChoice::Auto
+    } else {
+        termcolor::ColorChoice::Never
+    };
+    let mut out = termcolor::StandardStream::stdout(choice);
+    let source = SimpleFile::new(file, pattern.text());
+    let config = term::Config { chars: term::Chars::ascii(), ..term::Config::default() };
+    for problem in pattern.problems() {
+        let _ = term::emit_to_write_style(&mut out, &config, &source, &diagnostic(problem, pattern.text()));
+    }
+    let _ = out.flush();
+}
+
+fn diagnostic(problem: &Problem, text: &str) -> Diagnostic<()> {
+    let start = match problem.severity {
+        Severity::Error => Diagnostic::error(),
+        Severity::Warning => Diagnostic::warning(),
+        Severity::Note => Diagnostic::note(),
+    };
+    let range = |span: Span| {
+        let end = span.end.min(text.len());
+        span.start.min(end)..end
+    };
+    let mut labels = vec![Label::primary((), range(problem.span))];
+    labels.extend(problem.labels.iter().map(|l| Label::secondary((), range(l.span)).with_message(&l.message)));
+    start
+        .with_code(problem.code.as_str())
+        .with_message(&problem.message)
+        .with_labels(labels)
+        .with_notes(problem.hints.iter().map(|h| format!("mend: {h}")).collect())
+}
+
+/// `file:line:column: severity[code]: message`.
+pub(super) fn line(file: &str, problem: &Problem, source: &SourceText<'_>) -> String {
+    let at = source.position(problem.span.start);
+    format!(
+        "{file}:{}:{}: {}[{}]: {}\n",
+        at.line,
+        at.column,
+        problem.severity.as_str(),
+        problem.code.as_str(),
+        problem.message
+    )
+}
+
+/// The rows of a pattern as a table.
+pub(super) fn rows(pattern: &Pattern) -> String {
+    let tree = pattern.tree();
+    let mut out = String::new();
+    let title = if tree.title.is_empty() { "(no title)" } else { &tree.title };
+    out.push_str(&format!("{title} ({} terms)\n", tree.terms));
+    let many = tree.parts.len() > 1;
+    let width = pattern.worked().tallies.iter().map(|t| t.label.chars().count()).max().unwrap_or(0);
+    let mut part = usize::MAX;
+    for tally in &pattern.worked().tallies {
+        if many && tally.part != part {
+            part = tally.part;
+            let copies = tree.parts[part].copies;
+            let make = if copies > 1 { format!(" (make {copies})") } else { String::new() };
+            out.push_str(&format!(" {}{make}\n", tree.parts[part].name));
+        }
+        let side = tally.side.map_or("  ", |s| s.as_str());
+        let numbers = match (tally.chains, tally.offered, tally.used) {
+            (Some(chains), ..) => format!("{chains} ch"),
+            (_, Some(offered), Some(used)) => format!("{used} of {offered} used, {} made", tally.made),
+            _ => format!("{} made", tally.made),
+        };
+        let stated: Vec<String> = tally
+            .stated
+            .iter()
+            .map(|s| {
+                let agrees = tally.can_check(&s.of) && tally.count_of(&s.of) == s.count as usize;
+                format!("{} {} {}", s.count, s.of.name(), if agrees { "agrees" } else { "DIFFERS" })
+            })
+            .collect();
+        let read = if tally.read { "" } else { "  NOT READ" };
+        let stated = if stated.is_empty() { String::new() } else { format!("  stated {}", stated.join(", ")) };
+        out.push_str(&format!("  {:width$}  {side}  {numbers}{stated}{read}\n", tally.label));
+    }
+    out
+}

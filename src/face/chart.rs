@@ -1,0 +1,168 @@
+use super::{Error, Pattern};
+use crate::Fabric;
+use crate::chart::{ChartInfo, Scene, Style, compose, overlaps};
+use crate::export;
+use crate::fabric::StitchId;
+use crate::instructions::Terms;
+use crate::layout::{DrawnSizes, Layout, LayoutOptions, lay_out};
+use crate::symbol::{Speak, SymbolSet};
+
+/// How a chart is laid out and drawn.
+#[derive(Clone, Debug, Default)]
+#[non_exhaustive]
+pub struct ChartOptions {
+    /// Inks, form of single crochet, size.
+    pub style: Style,
+    /// Degrees to turn the piece by, clockwise, beyond the way it is looked at.
+    pub up_deg: Option<f64>,
+    /// Draws what could be worked of a pattern with errors, and marks the doubtful places.
+    pub draft: bool,
+    /// Width of the drawing in millimetres; none for the style's own scale.
+    pub width_mm: Option<f64>,
+}
+
+impl ChartOptions {
+    /// The same with another style.
+    pub fn with_style(mut self, style: Style) -> Self {
+        self.style = style;
+        self
+    }
+
+    /// The same, turned.
+    pub fn with_up_deg(mut self, degrees: Option<f64>) -> Self {
+        self.up_deg = degrees;
+        self
+    }
+
+    /// The same as a draft.
+    pub fn with_draft(mut self, draft: bool) -> Self {
+        self.draft = draft;
+        self
+    }
+
+    /// The same at a width.
+    pub fn with_width_mm(mut self, width: Option<f64>) -> Self {
+        self.width_mm = width;
+        self
+    }
+}
+
+/// A chart: the layout it was made from and the scene that is drawn.
+#[derive(Clone, Debug)]
+pub struct Chart {
+    fabric: Fabric,
+    layout: Layout,
+    scene: Scene,
+}
+
+impl Chart {
+    /// The chart of a fabric that came without words.
+    ///
+    /// # Errors
+    /// Where the fabric names a place that is not there, or holds no stitch.
+    pub fn of_fabric(fabric: &Fabric, options: &ChartOptions) -> Result<Chart, Error> {
+        fabric.validate().map_err(|e| Error::not_a_fabric(e.to_string()))?;
+        Self::draw(fabric, &ChartInfo::titled(fabric.title.clone()), options)
+    }
+
+    pub(super) fn of_pattern(pattern: &Pattern, options: &ChartOptions) -> Result<Chart, Error> {
+        Self::draw(pattern.fabric(), &info_of(pattern, options.draft), options)
+    }
+
+    fn draw(fabric: &Fabric, info: &ChartInfo, options: &ChartOptions) -> Result<Chart, Error> {
+        if fabric.stitches.is_empty() {
+            return Err(Error::empty());
+        }
+        let symbols = SymbolSet::house();
+        let mut how = LayoutOptions::default();
+        if let Some(degrees) = options.up_deg {
+            how = how.with_up_deg(degrees);
+        }
+        let mut layout = lay_out(fabric, &DrawnSizes, &how);
+        let mut style = options.style.clone();
+        let mut scene = compose(fabric, &layout, &symbols, &style, info);
+        if let Some(width) = options.width_mm {
+            // text has a least printed size, so the scale that gives a width is found in a few steps
+            for _ in 0..4 {
+                let now = scene.size_mm().0;
+                style = style.clone().with_mm_per_sc(style.mm_per_sc * width / now);
+                scene = compose(fabric, &layout, &symbols, &style, info);
+            }
+        }
+        overlaps(&scene, fabric).fill(&mut layout.quality);
+        Ok(Chart { fabric: fabric.clone(), layout, scene })
+    }
+
+    /// Every position.
+    pub fn layout(&self) -> &Layout {
+        &self.layout
+    }
+
+    /// Everything drawn.
+    pub fn scene(&self) -> &Scene {
+        &self.scene
+    }
+
+    /// The chart as SVG.
+    pub fn to_svg(&self) -> String {
+        export::svg::write(&self.scene)
+    }
+
+    /// The layout as a JSON document.
+    pub fn layout_json(&self) -> String {
+        export::json::layout_document(&self.fabric, &self.layout)
+    }
+
+    /// The chart as PNG at a true size.
+    ///
+    /// Units: `dpi` in dots per inch.
+    ///
+    /// # Errors
+    /// Where the picture would be too large.
+    #[cfg(feature = "png")]
+    pub fn to_png(&self, dpi: f64) -> Result<Vec<u8>, Error> {
+        export::png::write(&self.to_svg(), dpi).map_err(|e| Error::picture(e.to_string()))
+    }
+}
+
+/// Title, yarns, terms and the words of each row, for the description read aloud.
+fn info_of(pattern: &Pattern, draft: bool) -> ChartInfo {
+    let tree = pattern.tree();
+    let terms = match tree.terms {
+        Terms::Uk | Terms::OldUk => Speak::Uk,
+        Terms::Us | Terms::OldUs => Speak::Us,
+    };
+    let mut info = ChartInfo::titled(tree.title.clone()).with_terms(terms);
+    for tally in &pattern.worked().tallies {
+        let words = pattern.text().get(tally.span.start..tally.span.end).unwrap_or("");
+        let words = words.split_whitespace().collect::<Vec<_>>().join(" ");
+        info = info.with_row(tally.row, words);
+    }
+    for yarn in &tree.yarns {
+        info = info.with_yarn(yarn.letter.clone(), yarn.colour.clone());
+    }
+    if draft {
+        info = info.with_doubtful(doubtful(pattern));
+    }
+    info
+}
+
+/// Stitches made by words that an error points at, or by a row that could not be read.
+fn doubtful(pattern: &Pattern) -> Vec<StitchId> {
+    let faults: Vec<_> = pattern.problems().iter().filter(|p| p.is_error()).map(|p| p.span).collect();
+    let touches = |a: crate::source::Span, b: crate::source::Span| a.start < b.end && b.start < a.end;
+    let rows: Vec<_> = pattern
+        .worked()
+        .tallies
+        .iter()
+        .filter(|t| !t.read || faults.iter().any(|&f| touches(t.span, f)))
+        .map(|t| (t.row, t.read))
+        .collect();
+    pattern
+        .fabric()
+        .stitches
+        .iter()
+        .filter(|s| rows.iter().any(|&(row, _)| row == s.row) || faults.iter().any(|&f| touches(f, s.span)))
+        .map(|s| s.id)
+        .collect()
+}

@@ -1,0 +1,13 @@
+//! The face of the library: a pattern, its chart, and the few lines that run the phases in order.
+
+mod chart;
+mod error;
+mod pattern;
+mod report;
+
+pub use chart::{Chart, ChartOptions};
+pub use error::Error;
+pub use pattern::Pattern;
+pub use report::check_document;
+
+pub use crate::reading::ReadOptions;

@@ -1,0 +1,134 @@
+//! The report of `check` as plain data.
+
+use super::Pattern;
+use crate::export::json::{ProblemEntry, document};
+use crate::source::SourceText;
+use crate::working::Tally;
+use serde::Serialize;
+use std::collections::BTreeMap;
+
+#[derive(Serialize)]
+struct Body<'a> {
+    patterns: Vec<PatternEntry<'a>>,
+}
+
+#[derive(Serialize)]
+struct PatternEntry<'a> {
+    file: &'a str,
+    title: &'a str,
+    terms: String,
+    conventions: Conventions,
+    sizes: [&'a str; 1],
+    parts: Vec<PartEntry<'a>>,
+    problems: Vec<ProblemEntry<'a>>,
+}
+
+#[derive(Serialize)]
+struct Conventions {
+    turning_chain_counts: BTreeMap<String, bool>,
+    repeat_n: &'static str,
+    slip_stitches_count: bool,
+    chains_count: bool,
+}
+
+#[derive(Serialize)]
+struct PartEntry<'a> {
+    name: &'a str,
+    copies: u32,
+    rows: Vec<RowEntry<'a>>,
+}
+
+#[derive(Serialize)]
+struct RowEntry<'a> {
+    label: &'a str,
+    line: usize,
+    side: Option<&'static str>,
+    read: bool,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    chains: Option<usize>,
+    offered: Option<usize>,
+    used: Option<usize>,
+    passed: Option<usize>,
+    left: Option<usize>,
+    made: usize,
+    stated: Vec<StatedEntry>,
+    kinds: &'a BTreeMap<String, usize>,
+    spaces: &'a BTreeMap<String, usize>,
+    groups: &'a BTreeMap<String, usize>,
+}
+
+#[derive(Serialize)]
+struct StatedEntry {
+    count: u32,
+    of: String,
+    agrees: bool,
+}
+
+/// The report of `check --format json` over patterns, each with the name of its file.
+pub fn check_document(patterns: &[(String, Pattern)]) -> String {
+    let sources: Vec<SourceText<'_>> = patterns.iter().map(|(_, p)| SourceText::new(p.text())).collect();
+    let entries = patterns.iter().zip(&sources).map(|((file, pattern), source)| entry(file, pattern, source)).collect();
+    document(Body { patterns: entries })
+}
+
+fn entry<'a>(file: &'a str, pattern: &'a Pattern, source: &SourceText<'_>) -> PatternEntry<'a> {
+    let tree = pattern.tree();
+    let worked = pattern.worked();
+    let parts = tree
+        .parts
+        .iter()
+        .enumerate()
+        .map(|(i, part)| PartEntry {
+            name: &part.name,
+            copies: part.copies,
+            rows: worked.tallies.iter().filter(|t| t.part == i).map(|t| row(t, source)).collect(),
+        })
+        .collect();
+    PatternEntry {
+        file,
+        title: &tree.title,
+        terms: tree.terms.to_string(),
+        conventions: Conventions {
+            turning_chain_counts: turning(&worked.tallies),
+            repeat_n: "more",
+            slip_stitches_count: worked.slip_stitches_count,
+            chains_count: worked.chains_count,
+        },
+        sizes: ["one"],
+        parts,
+        problems: pattern.problems().iter().map(|p| ProblemEntry::new(p, source)).collect(),
+    }
+}
+
+/// By stem, whether the turning chain counted; the last row that has one tells.
+fn turning(tallies: &[Tally]) -> BTreeMap<String, bool> {
+    tallies.iter().filter_map(|t| Some((t.turning_stem?.to_string(), t.turning_counts?))).collect()
+}
+
+fn row<'a>(tally: &'a Tally, source: &SourceText<'_>) -> RowEntry<'a> {
+    let foundation = tally.chains.is_some();
+    RowEntry {
+        label: &tally.label,
+        line: source.position(tally.span.start).line,
+        side: tally.side.map(|s| s.as_str()),
+        read: tally.read,
+        chains: tally.chains,
+        offered: tally.offered,
+        used: tally.used,
+        passed: (!foundation).then_some(tally.passed),
+        left: (!foundation).then_some(tally.left),
+        made: tally.made,
+        stated: tally
+            .stated
+            .iter()
+            .map(|s| StatedEntry {
+                count: s.count,
+                of: s.of.name(),
+                agrees: tally.can_check(&s.of) && tally.count_of(&s.of) == s.count as usize,
+            })
+            .collect(),
+        kinds: &tally.kinds,
+        spaces: &tally.spaces,
+        groups: &tally.groups,
+    }
+}
