@@ -72,3 +72,16 @@ fn orchard_look() {
         look(&p, &format!("x-{n}"), 150.0);
     }
 }
+#[test]
+fn the_specimen_shows_every_symbol_of_the_house() {
+    for (name, sc) in
+        [("specimen-plus", fanwise::chart::ScForm::Plus), ("specimen-cross", fanwise::chart::ScForm::Cross)]
+    {
+        let scene = fanwise::chart::specimen(&fanwise::symbol::SymbolSet::house(), &Style::default().with_sc(sc));
+        assert!(scene.legend.iter().all(|m| !m.shapes.is_empty()));
+        if let Ok(folder) = std::env::var("FANWISE_LOOK") {
+            let svg = fanwise::export::svg::write(&scene);
+            std::fs::write(format!("{folder}/{name}.png"), fanwise::export::png::write(&svg, 150.0).unwrap()).unwrap();
+        }
+    }
+}

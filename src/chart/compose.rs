@@ -1,8 +1,9 @@
 //! The phases in order: draw the stitches, then find places for everything that explains them.
 
+use super::columns::bounds;
 use super::figure::{Drafter, Drawn};
 use super::ground::Ground;
-use super::legend::{Legend, bounds};
+use super::legend::Legend;
 use super::metrics::Metrics;
 use super::scene::{Anchor, Figure, Label, LabelRole, Mark, MarkRole, Paint, RowGroup, Scene, Shape};
 use super::trace::traced;

@@ -1,39 +1,15 @@
 //! The legend: exactly the symbols used, each beside its abbreviation and term; and the colour key.
 
+use super::columns::{self, Entry};
 use super::figure::{LEAST_RING, seen_loop, shape};
 use super::metrics::Metrics;
 use super::post::seen_post;
-use super::scene::{Anchor, Label, LabelRole, Mark, MarkRole, Paint, Shape};
+use super::scene::{Label, LabelRole, Mark, MarkRole, Paint, Shape};
 use super::{ChartInfo, Ink, Style, sample};
 use crate::craft::{LoopPart, PostSide, Stem, StitchForm, drawn_height};
 use crate::fabric::{Fabric, Role, Side, Stitch};
 use crate::symbol::{Name, PartKind, Speak, Stand, SymbolSet, name_of};
-use kurbo::{Affine, BezPath, Point, Rect, Shape as _};
-
-/// One line of the legend.
-struct Entry {
-    shapes: Vec<Shape>,
-    role: MarkRole,
-    ink: Ink,
-    text: String,
-    label: LabelRole,
-}
-
-/// One column: the width of its symbols and of its words.
-struct Column {
-    symbol: f64,
-    words: f64,
-}
-
-impl Column {
-    fn width(&self) -> f64 {
-        self.symbol + GAP + self.words
-    }
-}
-
-fn box_of(entry: &Entry) -> Rect {
-    bounds(&entry.shapes).unwrap_or(Rect::ZERO)
-}
+use kurbo::{BezPath, Point, Rect, Shape as _};
 
 pub(super) struct Legend<'a> {
     pub fabric: &'a Fabric,
@@ -50,70 +26,10 @@ pub(super) struct Legend<'a> {
     pub key: bool,
 }
 
-/// Space between a symbol and its words, between columns, between lines.
-const GAP: f64 = 0.35;
-const COLUMN_GAP: f64 = 1.1;
-const LINE_GAP: f64 = 0.4;
-/// Least width the legend may spread over when the chart is narrow.
-const LEAST_WIDTH: f64 = 14.0;
-/// How much wider than the chart it may be, where that saves a column.
-const MORE: f64 = 1.15;
-
 impl Legend<'_> {
     /// Symbols and words set in columns below `top`, from `left`, over about `width`.
     pub fn place(&self, left: f64, top: f64, width: f64) -> (Vec<Mark>, Vec<Label>) {
-        let entries = self.entries();
-        let size = self.style.text_size(0.56, 7.0);
-        let columns = self.columns(&entries, size, (width * MORE).max(LEAST_WIDTH));
-        let (mut marks, mut labels) = (Vec::new(), Vec::new());
-        let mut y = top;
-        for line in entries.chunks(columns.len().max(1)) {
-            let height = line.iter().map(|e| box_of(e).height()).fold(size, f64::max);
-            let mut x = left;
-            for (entry, column) in line.iter().zip(&columns) {
-                let from = box_of(entry).center();
-                let to = Point::new(x + column.symbol / 2.0, y + height / 2.0);
-                let mut shapes = entry.shapes.clone();
-                shapes.iter_mut().for_each(|s| s.path.apply_affine(Affine::translate(to - from)));
-                let (role, ink) = (entry.role, entry.ink);
-                marks.push(Mark { role, ink, tint: None, dashed: false, shapes, tip: None, stitch: None });
-                // the words stand level with the middle of the symbol
-                let at = Point::new(x + column.symbol + GAP, to.y + size * 0.23);
-                labels.push(self.metrics.label(
-                    entry.label,
-                    &entry.text,
-                    at,
-                    Anchor::Start,
-                    size,
-                    self.style.plain_ink,
-                ));
-                x += column.width() + COLUMN_GAP;
-            }
-            y += height + LINE_GAP;
-        }
-        (marks, labels)
-    }
-
-    /// As many columns as fit, each as wide as what stands in it.
-    fn columns(&self, entries: &[Entry], size: f64, width: f64) -> Vec<Column> {
-        /// More, and the eye loses the order.
-        const MOST: usize = 4;
-        let set = |n: usize| -> Vec<Column> {
-            let column = |i: usize| {
-                let own = || entries.iter().skip(i).step_by(n);
-                let symbol = own().map(|e| box_of(e).width()).fold(0.8, f64::max);
-                Column { symbol, words: own().map(|e| self.metrics.width(&e.text, size)).fold(0.0, f64::max) }
-            };
-            (0..n).map(column).collect()
-        };
-        let fits =
-            |columns: &[Column]| columns.iter().map(|c| c.width() + COLUMN_GAP).sum::<f64>() - COLUMN_GAP <= width;
-        let most = MOST.min(entries.len().max(1));
-        let widest = (1..=most).rev().map(set).find(|c| fits(c)).unwrap_or_else(|| set(1));
-        // balanced: no column of one beside columns of many
-        let lines = entries.len().div_ceil(widest.len()).max(1);
-        let balanced = set(entries.len().div_ceil(lines).max(1));
-        if fits(&balanced) { balanced } else { widest }
+        columns::set(&self.entries(), self.style, self.metrics, left, top, width)
     }
 
     fn entries(&self) -> Vec<Entry> {
@@ -244,16 +160,4 @@ fn words(name: &Name) -> String {
         short if short == name.long => short.to_owned(),
         short => format!("{short} – {}", name.long),
     }
-}
-
-/// Box of the ink of some shapes.
-pub(super) fn bounds(shapes: &[Shape]) -> Option<Rect> {
-    let boxed = |s: &Shape| {
-        let half = match s.paint {
-            Paint::Stroke(width) => width / 2.0,
-            Paint::Fill => 0.0,
-        };
-        s.path.bounding_box().inflate(half, half)
-    };
-    shapes.iter().map(boxed).reduce(|a, b| a.union(b))
 }

@@ -4,6 +4,7 @@
 
 mod arms;
 mod arrow;
+mod columns;
 mod compose;
 mod figure;
 mod ground;
@@ -17,6 +18,7 @@ mod overlap;
 mod post;
 mod sample;
 mod scene;
+mod specimen;
 mod style;
 mod trace;
 mod words;
@@ -28,4 +30,5 @@ pub use inks::{Ink, contrast_on_white};
 pub use metrics::{FONT_FAMILY, font_bytes, text_width};
 pub use overlap::{Overlaps, overlaps};
 pub use scene::{Anchor, Figure, Label, LabelRole, Mark, MarkRole, Paint, Placed, RowGroup, Scene, Shape, Stamp};
+pub use specimen::specimen;
 pub use style::{InkBy, ScForm, Style};

@@ -128,43 +128,42 @@ fn break_under(behind: &mut [Shape], front: &[Shape], width: f64, which: impl Fn
     }
 }
 
-/// The stretches of a path that are not hidden, found to a fiftieth of an sc.
+/// The stretches of a path that are not hidden, found to a fiftieth of an sc. Crumbs are left out.
 fn visible(path: &[Segment], hidden: impl Fn(Point) -> bool) -> BezPath {
     const STEP: f64 = 0.02;
-    let mut out = BezPath::new();
-    let mut last: Option<Point> = None;
+    let mut stretches: Vec<Vec<Point>> = Vec::new();
+    let mut drawing = false;
     for segment in path {
         let pieces = ((segment.b - segment.a).hypot() / STEP).ceil().max(1.0) as usize;
-        // straight stretches stay one line: a point is written where a stretch begins or ends
         let at = |k: usize| segment.a.lerp(segment.b, k as f64 / pieces as f64);
-        let mut begun: Option<usize> = None;
+        drawing &= stretches.last().and_then(|s| s.last()) == Some(&segment.a);
         for k in 0..=pieces {
-            let gone = hidden(at(k));
-            match (gone, begun) {
-                (false, None) => begun = Some(k),
-                (true, Some(from)) => {
-                    stretch(&mut out, &mut last, at(from), at(k - 1));
-                    begun = None;
+            match (hidden(at(k)), drawing) {
+                (false, false) => stretches.push(vec![at(k)]),
+                (false, true) => {
+                    let line = stretches.last_mut().expect("a stretch is being drawn");
+                    // straight stretches stay one line: only its end moves on
+                    if k > 1 && line.len() > 1 {
+                        line.pop();
+                    }
+                    line.push(at(k));
                 }
                 _ => {}
             }
+            drawing = !hidden(at(k));
         }
-        if let Some(from) = begun {
-            stretch(&mut out, &mut last, at(from), at(pieces));
-        }
+    }
+    let mut out = BezPath::new();
+    for line in stretches.iter().filter(|l| length(l) > CRUMB) {
+        out.move_to(line[0]);
+        line[1..].iter().for_each(|&p| out.line_to(p));
     }
     out
 }
 
-fn stretch(out: &mut BezPath, last: &mut Option<Point>, from: Point, to: Point) {
-    /// A crumb shorter than this is no line any more.
-    const CRUMB: f64 = 0.08;
-    if *last != Some(from) && (to - from).hypot() < CRUMB {
-        return;
-    }
-    if *last != Some(from) {
-        out.move_to(from);
-    }
-    out.line_to(to);
-    *last = Some(to);
+/// What is left of a line that is broken is a line, and no dot, if it is longer than a stroke is wide.
+const CRUMB: f64 = 0.1;
+
+fn length(line: &[Point]) -> f64 {
+    line.windows(2).map(|w| (w[1] - w[0]).hypot()).sum()
 }

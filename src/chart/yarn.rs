@@ -7,7 +7,7 @@ use super::metrics::Metrics;
 use super::numbers::{shifted, unit};
 use super::scene::{Label, LabelRole, Mark, MarkRole};
 use super::trace::traced;
-use crate::fabric::{Event, EventKind, Fabric, StitchId};
+use crate::fabric::{Event, EventKind, Fabric, Role, StitchId};
 use crate::layout::Layout;
 use crate::symbol::{Stand, SymbolSet};
 use kurbo::{Point, Vec2};
@@ -69,7 +69,7 @@ impl Yarns<'_> {
                 .take(30)
                 .find_map(rise)
                 .unwrap_or(Vec2::new(0.0, -1.0));
-            return Some((self.end_of(last), unit(along * 0.6 + up)?, last));
+            return Some((self.end_of(last, 0.5), unit(along * 0.6 + up)?, last));
         }
         let first = event.after.map_or(0, |id| id.index() + 1);
         let stitch = self.fabric.stitches.get(first)?;
@@ -77,6 +77,8 @@ impl Yarns<'_> {
         let at = match pose(stitch.id).feet.first() {
             Some(&foot) => foot,
             None if stitch.is_slip_stitch() => pose(stitch.id).head,
+            // a chain begun with the new yarn is entered nowhere: its own beginning is the place
+            None if stitch.role != Role::Turning && pose(stitch.id).lying.is_some() => self.end_of(stitch.id, -0.5),
             None => entered?,
         };
         let next = self.fabric.stitches.get(first + 1).map_or(pose(stitch.id).head, |s| pose(s.id).head);
@@ -84,10 +86,10 @@ impl Yarns<'_> {
         Some((at, back, stitch.id))
     }
 
-    fn end_of(&self, id: StitchId) -> Point {
+    fn end_of(&self, id: StitchId, along: f64) -> Point {
         let pose = self.layout.pose(id);
         match pose.lying {
-            Some(l) => l.at + Vec2::new(libm::cos(l.angle_rad), libm::sin(l.angle_rad)) * (l.length / 2.0),
+            Some(l) => l.at + Vec2::new(libm::cos(l.angle_rad), libm::sin(l.angle_rad)) * (along * l.length),
             None => pose.head,
         }
     }
