@@ -1,50 +1,15 @@
-//! A gallery of small pieces: drawn whole, and measured against the rules of a good illustrator.
+//! A gallery of small pieces, drawn whole. Set `FANWISE_LOOK` to a folder to get the pictures.
 
 mod chart;
 
-use chart::{Piece, look, piece};
-use fanwise::chart::Style;
-
-/// Name and words of every piece of the gallery.
-const GALLERY: &[(&str, &str)] = &[
-    (
-        "leaf-swatch",
-        "Leaf swatch\n\nCh 14.\n\nRow 1 (RS): Dc in 4th ch from hook and in each ch across. Turn. (12 dc)\n\nRow 2 (WS): Ch 1, sc in each st across. Turn. (12 sc)\n\nRow 3 (RS): Ch 3, dc in next 11 sts. Turn. (12 dc)\n\nRow 4 (WS): Ch 3, dc in next 11 sts. (12 dc)\n",
-    ),
-    (
-        "acorn-fans",
-        "Acorn fans\n\nCh 14.\n\nRow 1 (RS): Sc in 2nd ch from hook, *skip 2 ch, 5 dc in next ch, skip 2 ch, sc in next ch; rep from * once more. Turn. (13 sts)\n\nRow 2 (WS): Ch 3, 2 dc in same st, skip 2 dc, sc in next dc, skip 2 dc, 5 dc in next sc, skip 2 dc, sc in next dc, skip 2 dc, 3 dc in last sc. Turn. (13 sts)\n",
-    ),
-    (
-        "apple-disc",
-        "Apple disc\n\nMake a magic ring.\n\nRound 1: Ch 1, 6 sc in ring, join with sl st to first sc. (6 sts)\n\nRound 2: Ch 1, 2 sc in each st around, join with sl st to first sc. (12 sts)\n\nRound 3: Ch 1, *sc in next st, 2 sc in next st; rep from * around, join with sl st to first sc. (18 sts)\n\nRound 4: Ch 1, *sc in next 2 sts, 2 sc in next st; rep from * around, join with sl st to first sc. Fasten off. (24 sts)\n",
-    ),
-    (
-        "pear-decreases",
-        "Pear decreases\n\nCh 13.\n\nRow 1 (RS): Sc in 2nd ch from hook and in each ch across. Turn. (12 sc)\n\nRow 2 (WS): Ch 1, sc2tog, sc in next 2 sts, 2 sc in next st, sc in next 2 sts, 3 sc in next st, sc in next 2 sts, sc2tog. Turn. (13 sc)\n\nRow 3 (RS): Ch 3, dc in next st, dc3tog, dc in next 3 sts, dc2tog, dc in next 3 sts. (10 sts)\n",
-    ),
-    (
-        "doily-lace",
-        "Doily\n\nCh 6, join with sl st to form a ring.\n\nRound 1: Ch 3 (counts as dc), 15 dc in ring, join with sl st to top of ch 3. (16 dc)\n\nRound 2: Ch 1, sc in same st, *ch 5, skip 1 st, sc in next st; rep from * 6 times more, ch 5, join with sl st to first sc. (8 sc)\n\nRound 3: Sl st in next ch-5 sp, ch 3 (counts as dc), 4 dc in same sp, *5 dc in next ch-5 sp; rep from * around, join with sl st to top of ch 3. Fasten off. (40 dc)\n",
-    ),
-    (
-        "pear-textures",
-        "Pear textures\n\nWith A, ch 18.\n\nRow 1 (RS): Dc in 4th ch from hook and in each ch across. Turn. (16 dc)\n\nRow 2 (WS): Ch 3, *FPdc around next st, BPdc around next st; rep from * 6 times more, dc in last st. Turn. (16 sts)\n\nRow 3 (RS): Ch 1, sc in BLO of each st across. Turn. (16 sc)\n\nRow 4 (WS): Ch 2, hdc in next 3 sts, 2 hdc in next st, hdc in next 11 sts. Turn. (17 hdc)\n\nRow 5 (RS): Ch 4, tr in next 6 sts, dtr in next 3 sts, tr in next 7 sts. Fasten off. (17 sts)\n",
-    ),
-    (
-        "acorn-colours",
-        "Acorn colours\n\nMaterials\nYarn A: leaf green, medium (4), about 8 m\nYarn B: bark brown, medium (4), about 2 m\n\nWith A, ch 9.\n\nRow 1 (RS): Sc in 2nd ch from hook and in each ch across. Turn. (8 sc)\n\nRow 2 (WS): Ch 1, sc in each st across. Fasten off A. Turn. (8 sc)\n\nJoin B.\n\nRow 3 (RS): With B, ch 1, sc in next 4 sts, ch 3, sl st in last sc made, sc in next 4 sts. Fasten off B. (8 sc)\n",
-    ),
-];
-
-fn gallery() -> Vec<(&'static str, Piece)> {
-    GALLERY.iter().map(|(name, text)| (*name, piece(text, &Style::default()))).collect()
-}
+use chart::{gallery, look};
+use fanwise::chart::{ScForm, Style, specimen};
+use fanwise::symbol::SymbolSet;
 
 #[test]
 fn every_stitch_is_drawn_exactly_once() {
-    for (name, piece) in gallery() {
-        look(&piece, name, std::env::var("FANWISE_DPI").ok().and_then(|d| d.parse().ok()).unwrap_or(110.0));
+    for (name, piece) in gallery(&Style::default()) {
+        look(&piece.scene, name);
         assert!(!piece.fabric.stitches.is_empty(), "{name} was not read");
         let mut ids: Vec<_> = piece.scene.figures().map(|f| f.stitch).collect();
         ids.sort();
@@ -53,35 +18,12 @@ fn every_stitch_is_drawn_exactly_once() {
         assert!(piece.scene.figures().all(|f| !f.shapes.is_empty()), "{name}");
     }
 }
-#[test]
-#[ignore]
-fn orchard_look() {
-    for n in ["pear", "leaf", "apple", "acorn", "coaster"] {
-        let t = std::fs::read_to_string(format!("/tmp/look/{n}.txt")).unwrap();
-        let p = piece(&t, &Style::default());
-        let o = fanwise::chart::overlaps(&p.scene, &p.fabric);
-        println!("{n}: {:?}", o.pairs);
-        look(&p, &format!("o-{n}"), 150.0);
-        let p = piece(
-            &t,
-            &Style::default()
-                .with_sc(fanwise::chart::ScForm::Cross)
-                .with_ink(fanwise::chart::InkBy::Yarn)
-                .with_speak(fanwise::symbol::Speak::Uk),
-        );
-        look(&p, &format!("x-{n}"), 150.0);
-    }
-}
+
 #[test]
 fn the_specimen_shows_every_symbol_of_the_house() {
-    for (name, sc) in
-        [("specimen-plus", fanwise::chart::ScForm::Plus), ("specimen-cross", fanwise::chart::ScForm::Cross)]
-    {
-        let scene = fanwise::chart::specimen(&fanwise::symbol::SymbolSet::house(), &Style::default().with_sc(sc));
+    for (name, sc) in [("specimen-plus", ScForm::Plus), ("specimen-cross", ScForm::Cross)] {
+        let scene = specimen(&SymbolSet::house(), &Style::default().with_sc(sc));
+        look(&scene, name);
         assert!(scene.legend.iter().all(|m| !m.shapes.is_empty()));
-        if let Ok(folder) = std::env::var("FANWISE_LOOK") {
-            let svg = fanwise::export::svg::write(&scene);
-            std::fs::write(format!("{folder}/{name}.png"), fanwise::export::png::write(&svg, 150.0).unwrap()).unwrap();
-        }
     }
 }

@@ -15,6 +15,8 @@ use kurbo::{Affine, BezPath, Point, Rect, Shape as _, Vec2};
 
 /// Length of an oval below which it is drawn narrower, so that it stays an oval and no ball.
 const FULL_OVAL: f64 = 0.8;
+/// Share of its length that a stroke keeps in a cluster, whose legs are a quarter sc apart.
+const CLUSTER_STROKE: f64 = 0.38;
 /// Length of the shortest oval drawn: less is a blot.
 const LEAST_OVAL: f64 = 0.42;
 /// How near a foot the ovals and dots of others are looked for.
@@ -251,6 +253,10 @@ impl Drafter<'_> {
         if let (Stem::Tall(_), true, Some(symbol)) = (plan.stem, plan.together, self.symbols.stem(plan.stem, false)) {
             // lower down, where the legs are apart
             stand.stroke_at = Some(symbol.stroke_at - 0.12);
+        }
+        if plan.stand.bow != 0.0 || (plan.together && plan.stem != Stem::Single && stitch.form().one_place) {
+            // legs of a cluster are closer than any others: each stroke keeps to its own
+            stand.stroke_scale = CLUSTER_STROKE;
         }
         if plan.stem == Stem::Single {
             // the bar moves to where the legs are apart

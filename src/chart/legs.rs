@@ -48,7 +48,7 @@ pub(super) fn plan(stitch: &Stitch, pose: &Pose) -> Vec<LegPlan> {
         let foot = if closed && one_place { mean } else { foot };
         let mut stand = Stand::new(foot, pose.head);
         if closed {
-            stand.bow = bow(i, n, stand.length(), stitch.meet);
+            stand.bow = bow(i, n, stand.length(), stitch.meet, leg.stem);
         }
         let place = leg.into.first().and_then(shared_key);
         legs.push(LegPlan { stitch: stitch.id, stem: leg.stem, stand, place, together: n > 1, shares_foot: false });
@@ -57,11 +57,13 @@ pub(super) fn plan(stitch: &Stitch, pose: &Pose) -> Vec<LegPlan> {
 }
 
 /// Bulge of leg `i` of `n` that meet at head and foot.
-fn bow(i: usize, n: usize, length: f64, meet: Meet) -> f64 {
-    let step = match meet {
-        // hollow enough that the stems part by two strokes at the middle
-        Meet::Closed => 0.24,
-        _ => 0.22,
+fn bow(i: usize, n: usize, length: f64, meet: Meet, stem: Stem) -> f64 {
+    let step = match (meet, stem) {
+        // popcorns stand out: hollow enough that the stems part by two strokes at the middle
+        (Meet::Closed, _) => 0.25,
+        // strokes need their own room
+        (_, Stem::Tall(_)) => 0.25,
+        _ => 0.21,
     };
     let offset = (i as f64 - (n as f64 - 1.0) / 2.0) * step;
     // a cluster is at most a third as wide as it is tall to each side

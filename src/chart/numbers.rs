@@ -13,7 +13,7 @@ use kurbo::{Point, Vec2};
 /// Farthest from the row's start that a number still reads as its own.
 const REACH: f64 = 1.5;
 /// Step of the search, in sc widths: under the clearance, so that no gap is missed by more than it.
-const STEP: f64 = 0.05;
+const STEP: f64 = 0.07;
 /// Distance kept from ink and other labels.
 const CLEAR: f64 = 0.1;
 /// Size of the numbers, and least size in print.

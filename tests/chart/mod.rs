@@ -1,6 +1,10 @@
 //! Pieces for the tests of charts: from words to a scene.
 #![allow(dead_code)]
 
+mod gallery;
+
+pub use gallery::GALLERY;
+
 use fanwise::chart::{ChartInfo, Scene, Style, compose};
 use fanwise::fabric::Fabric;
 use fanwise::layout::{DrawnSizes, Layout, LayoutOptions, lay_out};
@@ -20,6 +24,11 @@ pub fn piece(text: &str, style: &Style) -> Piece {
     let (pattern, _) = read(text, &ReadOptions::default());
     let worked = work(&pattern);
     drawn(worked.fabric, style, info_of(&pattern))
+}
+
+/// Every piece of the gallery, by name.
+pub fn gallery(style: &Style) -> Vec<(&'static str, Piece)> {
+    GALLERY.iter().map(|(name, text)| (*name, piece(text, style))).collect()
 }
 
 /// What the pattern says besides its stitches.
@@ -42,12 +51,15 @@ pub fn drawn(fabric: Fabric, style: &Style, info: ChartInfo) -> Piece {
     Piece { fabric, layout, scene }
 }
 
-/// Writes the picture of a piece into the folder named by `FANWISE_LOOK`, for eyes; does nothing where it is not set.
-pub fn look(piece: &Piece, name: &str, dpi: f64) {
+/// Writes the picture of a scene into the folder named by `FANWISE_LOOK`, for eyes; does nothing where it is not set.
+pub fn look(scene: &Scene, name: &str) {
     let Ok(folder) = std::env::var("FANWISE_LOOK") else { return };
-    let svg = fanwise::export::svg::write(&piece.scene);
+    let dpi = std::env::var("FANWISE_DPI").ok().and_then(|d| d.parse().ok()).unwrap_or(150.0);
+    let svg = fanwise::export::svg::write(scene);
     std::fs::write(format!("{folder}/{name}.svg"), &svg).expect("the folder is there");
     #[cfg(feature = "png")]
-    std::fs::write(format!("{folder}/{name}.png"), fanwise::export::png::write(&svg, dpi).expect("a picture"))
-        .expect("the folder is there");
+    {
+        let picture = fanwise::export::png::write(&svg, dpi).expect("a picture");
+        std::fs::write(format!("{folder}/{name}.png"), picture).expect("the folder is there");
+    }
 }
