@@ -1,8 +1,9 @@
 //! The legend: exactly the symbols used, each beside its abbreviation and term; and the colour key.
 
 use super::columns::{self, Entry};
-use super::figure::{LEAST_RING, seen_loop, shape};
+use super::figure::{LEAST_RING, shape};
 use super::metrics::Metrics;
+use super::modifiers::seen_loop;
 use super::post::seen_post;
 use super::scene::{Label, LabelRole, Mark, MarkRole, Paint, Shape};
 use super::{ChartInfo, Ink, Style, sample};

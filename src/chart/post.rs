@@ -1,8 +1,8 @@
 //! Stitches worked round a post: the hook, and the line that passes behind is broken.
 
 use super::figure::{Drafter, shape};
+use super::passing::break_under;
 use super::scene::{Paint, Shape};
-use super::trace::{Segment, crossing, segments};
 use crate::craft::PostSide;
 use crate::fabric::{Place, Side, Stitch, StitchId};
 use crate::symbol::{PartKind, Stand, Symbol, SymbolSet};
@@ -10,8 +10,6 @@ use kurbo::{BezPath, Point, Vec2};
 
 /// Height of the hook on the stem it goes round: between a third and a half, clear of strokes and top bar.
 const HOOK_AT: f64 = 0.38;
-/// Half the gap where a line passes behind another, in strokes: the line over it and one stroke each side.
-const BREAK: f64 = 1.6;
 
 /// Which way a post stitch goes as seen from the right side.
 pub(super) fn seen_post(stitch: &Stitch) -> Option<PostSide> {
@@ -113,57 +111,4 @@ fn stem_of(drafter: &Drafter, id: StitchId) -> Option<Stand> {
         return Some(Stand::new(lying.at - along, lying.at + along));
     }
     Some(Stand::new(super::legs::mean(&pose.feet)?, pose.head))
-}
-
-/// Leaves a gap where lines pass behind others.
-fn break_under(behind: &mut [Shape], front: &[Shape], width: f64, which: impl Fn(&Shape) -> bool) {
-    let over: Vec<Segment> = front.iter().flat_map(|s| segments(&s.path, width / 2.0)).collect();
-    for shape in behind.iter_mut().filter(|s| matches!(s.paint, Paint::Stroke(_)) && which(s)) {
-        let own = segments(&shape.path, 0.0);
-        let crossings: Vec<Point> = own.iter().flat_map(|s| over.iter().filter_map(|o| crossing(s, o))).collect();
-        if !crossings.is_empty() {
-            shape.path = visible(&own, |p| crossings.iter().any(|c| (*c - p).hypot2().sqrt() < BREAK * width));
-            shape.placed = None;
-        }
-    }
-}
-
-/// The stretches of a path that are not hidden, found to a fiftieth of an sc. Crumbs are left out.
-fn visible(path: &[Segment], hidden: impl Fn(Point) -> bool) -> BezPath {
-    const STEP: f64 = 0.02;
-    let mut stretches: Vec<Vec<Point>> = Vec::new();
-    let mut drawing = false;
-    for segment in path {
-        let pieces = ((segment.b - segment.a).hypot() / STEP).ceil().max(1.0) as usize;
-        let at = |k: usize| segment.a.lerp(segment.b, k as f64 / pieces as f64);
-        drawing &= stretches.last().and_then(|s| s.last()) == Some(&segment.a);
-        for k in 0..=pieces {
-            match (hidden(at(k)), drawing) {
-                (false, false) => stretches.push(vec![at(k)]),
-                (false, true) => {
-                    let line = stretches.last_mut().expect("a stretch is being drawn");
-                    // straight stretches stay one line: only its end moves on
-                    if k > 1 && line.len() > 1 {
-                        line.pop();
-                    }
-                    line.push(at(k));
-                }
-                _ => {}
-            }
-            drawing = !hidden(at(k));
-        }
-    }
-    let mut out = BezPath::new();
-    for line in stretches.iter().filter(|l| length(l) > CRUMB) {
-        out.move_to(line[0]);
-        line[1..].iter().for_each(|&p| out.line_to(p));
-    }
-    out
-}
-
-/// What is left of a line that is broken is a line, and no dot, if it is longer than a stroke is wide.
-const CRUMB: f64 = 0.1;
-
-fn length(line: &[Point]) -> f64 {
-    line.windows(2).map(|w| (w[1] - w[0]).hypot()).sum()
 }
