@@ -3,9 +3,9 @@
 mod chart;
 
 use chart::{Piece, gallery, piece};
-use fanwise::chart::{Figure, LabelRole, MarkRole, Paint, ScForm, Scene, Shape, Style};
+use fanwise::chart::{ChartInfo, Figure, LabelRole, MarkRole, Paint, ScForm, Scene, Shape, Style, compose};
 use fanwise::fabric::{EventKind, Place, Role, RowShape, StitchId};
-use fanwise::symbol::PartKind;
+use fanwise::symbol::{PartKind, SymbolSet};
 use kurbo::{ParamCurve, ParamCurveNearest, PathSeg, Point, Rect, Shape as _};
 
 /// Ink of a stroke is this far from its middle line.
@@ -206,6 +206,27 @@ fn a_picot_is_a_closed_drop_with_its_dot_at_the_base() {
         assert!(between < 0.12, "the drop is open by {between}");
     }
     assert_eq!(shapes[3].paint, Paint::Fill);
+}
+
+/// Rule 15.
+#[test]
+fn what_a_long_stitch_crosses_is_cut_by_a_gap() {
+    let text = "Pear\n\nCh 7.\n\nRow 1 (RS): Sc in 2nd ch from hook and in each ch across. Turn. (6 sc)\n\nRow 2 (WS): Ch 1, sc in each st across. (6 sc)\n";
+    let mut piece = piece(text, &Style::default());
+    // the third stitch of row 2 reaches down into the chain, in front of the stitch below it
+    let long = piece.fabric.stitches.iter().filter(|s| s.row.index() == 2 && s.kind == "sc").nth(2).unwrap().id;
+    let below = piece.fabric.stitch(long).into[0].stitch().unwrap();
+    let chain = piece.fabric.stitch(below).into[0];
+    let stitch = &mut piece.fabric.stitches[long.index()];
+    stitch.covers = vec![Place::top(below)];
+    stitch.into = vec![chain];
+    stitch.legs[0].into = vec![chain];
+    piece.layout.poses[long.index()].feet = vec![piece.layout.pose(below).feet[0]];
+    let scene = compose(&piece.fabric, &piece.layout, &SymbolSet::house(), &Style::default(), &ChartInfo::default());
+    let stem = parts(figure(&scene, long), PartKind::Stem)[0];
+    for bar in parts(figure(&scene, below), PartKind::Stroke) {
+        assert!(gap(stem, bar) >= 0.05, "the bar below comes within {}", gap(stem, bar));
+    }
 }
 
 /// Rule 17.

@@ -31,10 +31,6 @@ pub const GALLERY: &[(&str, &str)] = &[
         "Acorn colours\n\nMaterials\nYarn A: leaf green, medium (4), about 8 m\nYarn B: bark brown, medium (4), about 2 m\n\nWith A, ch 9.\n\nRow 1 (RS): Sc in 2nd ch from hook and in each ch across. Turn. (8 sc)\n\nRow 2 (WS): Ch 1, sc in each st across. Fasten off A. Turn. (8 sc)\n\nJoin B.\n\nRow 3 (RS): With B, ch 1, sc in next 4 sts, ch 3, sl st in last sc made, sc in next 4 sts. Fasten off B. (8 sc)\n",
     ),
     (
-        "acorn-spikes",
-        "Acorn spikes\n\nCh 11.\n\nRow 1 (RS): Sc in 2nd ch from hook and in each ch across. Turn. (10 sc)\n\nRow 2 (WS): Ch 1, sc in each st across. Turn. (10 sc)\n\nRow 3 (RS): Ch 3, skip next st, *skip next st, dc in next st, dc in skipped st; rep from * 3 times more. (9 dc)\n",
-    ),
-    (
         "pear-puffs",
         "Pear puffs\n\nSpecial stitches\n3-dc cluster (3-dc cl): [yo, insert hook in st, yo and pull up a loop, yo and pull through 2 loops] 3 times in same st, yo and pull through all loops.\n\nCh 14.\n\nRow 1 (RS): Sc in 2nd ch from hook and in each ch across. Turn. (13 sc)\n\nRow 2 (WS): Ch 3, *skip 1 st, 3-dc cl in next st, ch 1; rep from * 4 times more, skip 1 st, dc in last st.\n",
     ),
