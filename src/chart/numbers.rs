@@ -10,8 +10,8 @@ use crate::layout::Layout;
 use crate::symbol::Stand;
 use kurbo::{Point, Vec2};
 
-/// Farthest from the row's start that a number still reads as its own.
-const REACH: f64 = 1.5;
+/// Farthest from the row's start, to its nearest edge, that a number still reads as its own.
+const REACH: f64 = 1.2;
 /// Step of the search, in sc widths: under the clearance, so that no gap is missed by more than it.
 const STEP: f64 = 0.07;
 /// Distance kept from ink and other labels.
@@ -127,7 +127,10 @@ fn search(label: &Label, row: &Row, start: &RowStart, ground: &Ground) -> Option
             let p = ideal + out * (f64::from(i) * STEP) + start.up * (f64::from(j) * STEP);
             // off mid-row height costs twice what distance does
             let off = (p - ideal).dot(start.up).abs();
-            let far = (p - start.at).hypot2().sqrt() - REACH;
+            let half = label.bounds.size() / 2.0;
+            let away = p - start.at;
+            let far =
+                Vec2::new((away.x.abs() - half.width).max(0.0), (away.y.abs() - half.height).max(0.0)).hypot() - REACH;
             let cost = (p - ideal).hypot2().sqrt()
                 + off
                 + if far > -0.02 { 5.0 + far } else { 0.0 }
