@@ -17,7 +17,7 @@ pub fn check(pattern: &Pattern, worked: &Worked) -> Vec<Problem> {
     let rows = &worked.tallies;
     for (i, tally) in rows.iter().enumerate() {
         // a row with words not understood has been reported; its numbers mean nothing
-        if !tally.read || tally.chains.is_some() {
+        if !tally.read || tally.uncertain || tally.chains.is_some() {
             continue;
         }
         let below = i.checked_sub(1).map(|k| &rows[k]).filter(|b| b.part == tally.part || b.chains.is_none());

@@ -1,7 +1,7 @@
 //! Turns that the other rows say and one does not.
 
 use super::name;
-use crate::instructions::{Act, Pattern, Row, RowKind};
+use crate::instructions::{Act, Class, Pattern, Row, RowKind, Target};
 use crate::source::{Code, Problem};
 use crate::working::Tally;
 
@@ -36,5 +36,21 @@ fn says_turn(before: &Row, after: &Row) -> bool {
             .iter()
             .any(|s| matches!(s.act, Act::Turn | Act::DoNotTurn | Act::FastenOff { .. } | Act::AsRow { .. }))
     };
-    turns(before) || turns(after)
+    // a row along the row ends runs on without a turn
+    let border = after.steps.iter().any(|s| match &s.act {
+        Act::RowEnds => true,
+        Act::Work { at, .. } | Act::Attach { at: Some(at), .. } => along_ends(at),
+        _ => false,
+    });
+    border || turns(before) || turns(after)
+}
+
+fn along_ends(at: &Target) -> bool {
+    matches!(
+        at,
+        Target::Evenly { .. }
+            | Target::Each { class: Class::RowEnd, .. }
+            | Target::Next { class: Class::RowEnd, .. }
+            | Target::First { class: Class::RowEnd }
+    )
 }

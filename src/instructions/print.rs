@@ -64,6 +64,8 @@ impl fmt::Display for Step {
                 (Some(stem), n, true) => write!(f, "(counts as {stem}, ch {n})"),
                 (None, _, true) => f.write_str("(counts as a st)"),
             },
+            Act::Even { until: Some(n) } => write!(f, "work even until {n} rows"),
+            Act::Even { until: None } => f.write_str("work even"),
             Act::AsRow { rows } => match rows.as_slice() {
                 [one] => write!(f, "repeat row {one}"),
                 many => {

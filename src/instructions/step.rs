@@ -121,8 +121,13 @@ pub enum Act {
     },
     /// Work again as an earlier row was worked.
     AsRow {
-        /// Numbers of the rows, in order.
+        /// Numbers of the rows, in order; counted back from `u32::MAX` for "last row".
         rows: Vec<u32>,
+    },
+    /// Work plain rows, one stitch in each, until there are so many rows.
+    Even {
+        /// Number of the last row; one more row where only a measure is told.
+        until: Option<u32>,
     },
 }
 

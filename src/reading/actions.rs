@@ -18,6 +18,10 @@ impl RowReader<'_> {
     pub(super) fn turn_or_join(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
         let c = &mut self.c;
+        if c.eat_all(&["do", "not", "turn", "at", "end", "of"]) {
+            let _ = c.eat_any(words::ROW) || c.eat_any(words::ROUND);
+            return self.push(run, start, Act::DoNotTurn);
+        }
         if c.eat_all(&["do", "not", "turn"]) || c.eat_all(&["don't", "turn"]) || c.eat_all(&["without", "turning"]) {
             return self.push(run, start, Act::DoNotTurn);
         }
@@ -90,7 +94,7 @@ impl RowReader<'_> {
                 _ => self.c.at = here,
             }
         }
-        let at = self.c.place().map(|w| w.target);
+        let at = if self.c.at_end_of_row() { None } else { self.c.place().map(|w| w.target) };
         let step_span = self.c.since(start);
         let act = Act::Attach { yarn, at: at.clone() };
         run.steps.push(Step { act, span: step_span });
@@ -122,6 +126,7 @@ impl RowReader<'_> {
                 };
                 self.push(run, and, Act::FastenOff { yarn: Some(yarn) });
             }
+            let _ = self.c.at_end_of_row();
             self.leaving_tail();
             return true;
         }
@@ -147,6 +152,7 @@ impl RowReader<'_> {
             let _ = self.c.eat_any(&["color", "colour", "yarn"]);
             let _ = self.c.eat("to");
             let Some(yarn) = self.yarn() else { return false };
+            let _ = self.c.at_end_of_row();
             self.on_last_pull();
             return self.push(run, start, Act::Change { yarn });
         }
@@ -195,7 +201,13 @@ impl RowReader<'_> {
             "round",
         ];
         loop {
-            let eaten = self.c.eat_any(WORDS)
+            let row = (self.c.eat_any(words::ROW) || self.c.eat_any(words::ROUND)) && {
+                let _ = self.c.number();
+                true
+            };
+            let eaten = row
+                || self.c.ordinal().is_some()
+                || self.c.eat_any(WORDS)
                 || self.c.word(0).is_some_and(|w| words::STITCH.contains(&w)) && self.c.eat_any(words::STITCH)
                 || self.c.kind(0) == Some(&Kind::Dash)
                     && matches!(self.c.word(1), Some("through" | "over" | "pull"))
@@ -235,6 +247,54 @@ impl RowReader<'_> {
             || self.text[self.c.tokens[self.c.at].span.start..].starts_with('A') && ahead.at_break()
     }
 
+    /// "with RS facing", "working in back loops only": said once, of the whole row.
+    pub(super) fn facing(&mut self, _run: &mut Run) -> bool {
+        let start = self.c.at;
+        let led = self.c.eat("with");
+        let _ = led && self.c.eat("the");
+        let side = self.c.eat_any(&["rs", "ws"])
+            || (self.c.eat_any(&["right", "wrong"]) && self.c.eat_any(&["side", "sides"]))
+            || self.c.eat_all(&["same", "side"]);
+        if led && side {
+            let _ = self.c.eat_all(&["of", "work"]) || self.c.eat_all(&["of", "the", "work"]);
+            if self.c.eat_any(&["facing", "tog", "together"]) {
+                let _ = self.c.eat("you") || self.c.eat("each") && self.c.eat("other");
+                let span = self.c.since(start);
+                self.notes.push(span);
+                return true;
+            }
+        }
+        self.c.at = start;
+        if self.c.eat_any(&["working", "work", "worked"]) {
+            let _ = self.c.eat_any(&["in", "into", "through"]);
+            let _ = self.c.eat("the");
+            if self.c.eat("both") && self.c.eat_any(&["loops", "lps", "layers", "thicknesses"]) {
+                self.row_loop = None;
+                return self.c.at_break();
+            }
+            if let Some(part) = self.c.loop_words() {
+                let _ = self.c.eat("throughout");
+                if self.c.at_break() || self.c.word(0) == Some("work") {
+                    self.row_loop = Some(part);
+                    return true;
+                }
+            }
+        }
+        false
+    }
+
+    /// "ending with 2 sc in last sc": what follows a repeat; its own words are read next.
+    pub(super) fn ending(&mut self, run: &mut Run) -> bool {
+        let after_repeat = matches!(run.steps.last().map(|s| &s.act), Some(Act::Repeat { .. }));
+        if after_repeat && self.c.eat_any(&["ending", "end"]) {
+            let _ = self.c.eat_any(&["with", "rep", "repeat", "last"]);
+            let _ = self.c.eat_any(&["with", "rep", "repeat"]);
+            let _ = self.c.eat("with");
+            return !self.c.at_break();
+        }
+        false
+    }
+
     /// "working along opposite side of foundation ch", "working in ends of rows", "leave last 2 sts unworked".
     pub(super) fn side_step(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
@@ -243,6 +303,17 @@ impl RowReader<'_> {
         let _ = self.c.eat_any(&["back"]);
         let _ = self.c.eat_any(&["along", "on", "in", "down", "up", "into", "across", "over"]);
         let _ = self.c.eat("the");
+        let here = self.c.at;
+        if self.c.eat_any(&["rem", "remaining", "free", "unused"]) && self.c.eat_any(&["loops", "lps", "loop"]) {
+            let _ = self.c.eat_any(&["on", "of", "along"]);
+            let _ = self.c.eat("the");
+            if self.c.eat_any(&["opposite", "other"]) {
+                let _ = self.c.eat("side");
+            }
+            self.end_of_chain_words();
+            return self.push(run, start, Act::FarSide);
+        }
+        self.c.at = here;
         if self.c.eat_any(&["opposite", "other", "far", "second", "remaining", "free"]) {
             let _ = self.c.eat("long");
             if self.c.eat_any(&["side", "edge", "loops", "lps"]) {
@@ -251,7 +322,7 @@ impl RowReader<'_> {
             }
             return false;
         }
-        if led && self.row_end_words() {
+        if led && self.c.row_end_words() {
             return self.push(run, start, Act::RowEnds);
         }
         self.c.at = start;
@@ -279,29 +350,6 @@ impl RowReader<'_> {
         if !self.c.eat_any(words::CHAIN) {
             self.c.at = start;
         }
-    }
-
-    /// "ends of rows", "row ends", "end of each row", "along the side edge", "across the open end".
-    fn row_end_words(&mut self) -> bool {
-        let c = &mut self.c;
-        if c.eat_all(&["ends", "of", "rows"])
-            || c.eat_all(&["ends", "of", "the", "rows"])
-            || c.eat_all(&["row", "ends"])
-            || c.eat_all(&["open", "end"])
-            || c.eat_all(&["open", "edge"])
-            || c.eat_all(&["side", "edge"])
-            || c.eat_all(&["short", "edge"])
-        {
-            let start = c.at;
-            if c.eat_any(&["across", "along"]) {
-                let _ = c.eat("the");
-                if !(c.eat_all(&["open", "end"]) || c.eat_all(&["open", "edge"]) || c.eat_all(&["side", "edge"])) {
-                    c.at = start;
-                }
-            }
-            return true;
-        }
-        false
     }
 
     /// "skip next 2 sts", "sk 3 ch", "skip the ch-1 sp".
@@ -381,6 +429,36 @@ impl RowReader<'_> {
         false
     }
 
+    /// "drop A", "pm in first sc", "video here": no work; taken to the end of the sentence.
+    pub(super) fn aside(&mut self, _run: &mut Run) -> bool {
+        let start = self.c.at;
+        let opening = words::ASIDES.iter().any(|o| self.c.sees(o));
+        if !opening {
+            return false;
+        }
+        while !matches!(self.c.kind(0), None | Some(Kind::Stop | Kind::Semicolon | Kind::Close(_))) {
+            if self.c.at_break() && self.works_next() {
+                break;
+            }
+            self.c.at += 1;
+        }
+        let span = self.c.since(start);
+        self.notes.push(span);
+        true
+    }
+
+    /// True where a stitch or chain comes behind the mark here: a remark ends at it.
+    fn works_next(&self) -> bool {
+        let mut ahead = self.c.clone();
+        ahead.at += 1;
+        let _ = ahead.eat("and");
+        let _ = ahead.number();
+        let acts = |w: &str| matches!(w, "turn" | "join" | "fasten");
+        ahead.word(0).is_some_and(|w| {
+            words::CHAIN.contains(&w) || words::SKIP.contains(&w) || words::REPEAT.contains(&w) || acts(w)
+        }) || ahead.stitch().is_some()
+    }
+
     /// "make a magic ring", "magic ring".
     pub(super) fn ring(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
@@ -402,6 +480,7 @@ impl RowReader<'_> {
     pub(super) fn row_again(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
         let led = self.c.eat_any(words::REPEAT) || {
+            let _ = self.c.eat("work");
             let _ = self.c.eat("same");
             self.c.eat("as")
         };
@@ -410,32 +489,8 @@ impl RowReader<'_> {
         }
         let _ = self.c.eat("for");
         let _ = self.c.eat("the");
-        let mut rows = Vec::new();
-        if self.c.eat_any(words::ROW) || self.c.eat_any(words::ROUND) {
-            while let Some(n) = self.c.number() {
-                rows.push(n);
-                let range = self.c.eat_kind(&Kind::Dash) || self.c.eat("to");
-                if range {
-                    if let Some(last) = self.c.number() {
-                        // OK: a range longer than any pattern is cut by the limit on rows when it is worked
-                        rows.extend((n.saturating_add(1)..=last).take(10_000));
-                    }
-                }
-                if !(self.c.eat("and")
-                    || self.c.eat_kind(&Kind::Comma) && matches!(self.c.kind(0), Some(Kind::Number(_))))
-                {
-                    break;
-                }
-            }
-        } else if let Some(n) = self.c.ordinal() {
-            rows.push(n);
-            if !(self.c.eat_any(words::ROW) || self.c.eat_any(words::ROUND)) {
-                return false;
-            }
-        }
-        if rows.is_empty() {
-            return false;
-        }
+        let Some(mut rows) = self.row_numbers() else { return false };
+        let _ = self.c.eat_all(&["for", "pat"]) || self.c.eat_all(&["for", "pattern"]);
         if let Some((n, _)) = self.c.times() {
             let once = rows.clone();
             for _ in 1..n.min(1000) {
@@ -443,5 +498,65 @@ impl RowReader<'_> {
             }
         }
         self.push(run, start, Act::AsRow { rows })
+    }
+
+    /// "work even until 6 rows have been worked", "work even for 4 rows".
+    pub(super) fn work_even(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        let led = self.c.eat_any(&["work", "cont", "continue", "continuing", "working"]);
+        if !(led && self.c.eat("even")) {
+            return false;
+        }
+        let until = if self.c.eat_any(&["until", "til", "till"]) {
+            let n = self.c.number();
+            let row = self.c.eat_any(words::ROW) || self.c.eat_any(words::ROUND);
+            if n.is_some() && !row {
+                return false;
+            }
+            while !self.c.at_break() {
+                self.c.at += 1;
+            }
+            n
+        } else {
+            None
+        };
+        self.push(run, start, Act::Even { until })
+    }
+
+    /// "row 2", "rows 2 and 3", "rnds 2-5", "2nd row", "4th and 5th rnds", "13th to 20th rows", "last row".
+    fn row_numbers(&mut self) -> Option<Vec<u32>> {
+        let named = self.c.eat_any(words::ROW) || self.c.eat_any(words::ROUND);
+        if !named && self.c.eat_any(&["last", "previous", "prev"]) {
+            let n = self.c.number().unwrap_or(1);
+            let row = self.c.eat_any(words::ROW) || self.c.eat_any(words::ROUND);
+            // counted back from the row that says it
+            return row.then(|| (0..n.min(100)).rev().map(|k| u32::MAX - k).collect());
+        }
+        let mut rows = Vec::new();
+        loop {
+            let Some(n) = (if named { self.c.number() } else { self.c.ordinal() }) else { break };
+            rows.push(n);
+            let back = self.c.at;
+            if self.c.eat_kind(&Kind::Dash) || self.c.eat_any(&["to", "through", "thru"]) {
+                match if named { self.c.number() } else { self.c.ordinal() } {
+                    // OK: a range longer than any pattern is cut by the limit on rows when it is worked
+                    Some(last) => rows.extend((n.saturating_add(1)..=last).take(10_000)),
+                    None => self.c.at = back,
+                }
+            }
+            let back = self.c.at;
+            let listed = self.c.eat_kind(&Kind::Comma) | self.c.eat("and");
+            let more = match self.c.kind(0) {
+                Some(Kind::Number(_)) => named,
+                Some(Kind::Ordinal(_)) => !named,
+                _ => false,
+            };
+            if !(listed && more) {
+                self.c.at = back;
+                break;
+            }
+        }
+        let row = named || self.c.eat_any(words::ROW) || self.c.eat_any(words::ROUND);
+        (row && !rows.is_empty()).then_some(rows)
     }
 }

@@ -18,7 +18,9 @@ pub(super) struct RowReader<'a> {
     pub stated_each: bool,
     /// Brackets open around the cursor; bounded so that no text can exhaust the stack.
     pub depth: usize,
-    /// Ends of the whole row's tokens seen as unread.
+    /// The loop that "working in back loops only" asks of the stitches that follow.
+    pub row_loop: Option<LoopPart>,
+    /// True once a word was not understood.
     pub unread: bool,
 }
 
@@ -35,6 +37,7 @@ impl<'a> RowReader<'a> {
             stated: Vec::new(),
             stated_each: false,
             depth: 0,
+            row_loop: None,
             unread: false,
         }
     }
@@ -58,7 +61,12 @@ impl<'a> RowReader<'a> {
             return;
         }
         let start = self.c.at;
-        let rules: [fn(&mut Self, &mut Run) -> bool; 14] = [
+        let rules: [fn(&mut Self, &mut Run) -> bool; 19] = [
+            Self::work_even,
+            Self::aside,
+            Self::from_mark,
+            Self::facing,
+            Self::ending,
             Self::repeat,
             Self::bracket,
             Self::turn_or_join,
@@ -87,7 +95,7 @@ impl<'a> RowReader<'a> {
     fn separator(&mut self) -> bool {
         let eaten = match self.c.kind(0) {
             Some(Kind::Comma | Kind::Stop | Kind::Semicolon | Kind::Colon) => true,
-            Some(Kind::Word(w)) => matches!(w.as_str(), "and" | "then" | "also"),
+            Some(Kind::Word(w)) => matches!(w.as_str(), "and" | "then" | "also" | "but"),
             _ => false,
         };
         self.c.at += usize::from(eaten);
@@ -107,6 +115,7 @@ impl<'a> RowReader<'a> {
         let (each, target) =
             counts_and_target(before, after.or(over), place.as_ref().map(|w| w.target.clone()), &named);
         let mut named = named;
+        apply_loop(&mut named, self.row_loop, None);
         if let Some(place) = &place {
             apply_loop(&mut named, place.part, place.post);
         }
@@ -399,8 +408,10 @@ impl<'a> RowReader<'a> {
 #[derive(Default)]
 pub(super) struct Run {
     pub steps: Vec<Step>,
-    /// Index of the step behind each open star, its span, and the index a `**` stands before.
-    pub stars: Vec<(usize, Span, Option<usize>)>,
+    /// Index of the step behind each open star, its span, the index a `**` stands before, and whether it is a single star.
+    pub stars: Vec<(usize, Span, Option<usize>, bool)>,
+    /// The steps of the last repeat closed, and the index its `**` stands before.
+    pub last_repeat: Option<(Vec<Step>, Option<usize>)>,
 }
 
 /// Takes counts and place together: "3 sc" is one in each of three, "3 sc in next st" three in one.

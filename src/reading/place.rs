@@ -25,7 +25,15 @@ impl Cursor<'_> {
     /// "in …": the preposition may be left out before `next`, `each`, `last`, `first`, `same` and ordinals.
     pub fn place(&mut self) -> Option<Where> {
         let start = self.at;
-        let _ = self.eat("all") || self.eat("both") || self.eat("evenly");
+        let _ = self.eat("all") || self.eat("both");
+        if self.eat("evenly") {
+            let _ = self.eat_any(&["spaced", "spread"]);
+            let _ = self.eat_any(words::INTO) || self.eat("up") || self.eat("down");
+            let _ = self.eat("the");
+            let _ = self.row_end_words() || self.eat_any(&["edge", "side", "sides"]);
+            self.end_words();
+            return Some(Target::Evenly { n: None }.into());
+        }
         let told = self.eat_any(words::INTO);
         let _ = told && self.eat("to");
         let found = self.place_here(told);
@@ -61,6 +69,9 @@ impl Cursor<'_> {
             return self.each();
         }
         if self.eat_any(&["next", "following", "foll"]) {
+            if let Some(class) = self.space() {
+                return Some(Target::Next { n: 1, class });
+            }
             let n = self.number();
             let class = self.class().unwrap_or_default();
             return Some(Target::Next { n: n.unwrap_or(1), class });
@@ -89,6 +100,18 @@ impl Cursor<'_> {
         }
         if let Some(target) = self.ordinal_target() {
             return Some(target);
+        }
+        if self.eat("base") || self.sees(&["st", "at", "base"]) || self.sees(&["stitch", "at", "base"]) {
+            let _ = self.eat_any(words::STITCH) && self.eat("at") && self.eat("base");
+            let _ = self.eat("of");
+            let _ = self.eat("the");
+            let _ = self.beginning_chain()
+                || self.class().is_some() && {
+                    let _ = self.eat_kind(&Kind::Dash);
+                    let _ = self.number();
+                    true
+                };
+            return Some(Target::Same);
         }
         if self.eat("top") {
             let _ = self.eat("of");
@@ -170,6 +193,47 @@ impl Cursor<'_> {
         None
     }
 
+    /// "ends of rows", "row ends", "end of each row", "along the side edge", "across the open end".
+    pub fn row_end_words(&mut self) -> bool {
+        let c = self;
+        if c.eat_all(&["ends", "of", "rows"])
+            || c.eat_all(&["ends", "of", "the", "rows"])
+            || c.eat_all(&["row", "ends"])
+            || c.eat_all(&["open", "end"])
+            || c.eat_all(&["open", "edge"])
+            || c.eat_all(&["side", "edge"])
+            || c.eat_all(&["short", "edge"])
+        {
+            let start = c.at;
+            if c.eat_any(&["across", "along"]) {
+                let _ = c.eat("the");
+                if !(c.eat_all(&["open", "end"]) || c.eat_all(&["open", "edge"]) || c.eat_all(&["side", "edge"])) {
+                    c.at = start;
+                }
+            }
+            return true;
+        }
+        false
+    }
+
+    /// "at end of 4th row", "at the end of last rnd", "at beg of rnd": when something is done, or what a count is of.
+    pub fn at_end_of_row(&mut self) -> bool {
+        let start = self.at;
+        if self.eat_any(&["at", "on", "in"]) {
+            let _ = self.eat("the");
+            let end = self.eat_any(&["end", "beg", "beginning"]) && self.eat("of");
+            let _ = self.eat_any(&["the", "each", "this", "every"]);
+            let named = self.eat_any(&["last", "previous", "prev"]) || self.ordinal().is_some();
+            let row = self.eat_any(words::ROW) || self.eat_any(words::ROUND);
+            if row && (end || named) {
+                let _ = self.number();
+                return true;
+            }
+        }
+        self.at = start;
+        false
+    }
+
     /// Words that say "to the end" or name the row worked over, and change nothing more.
     pub fn end_words(&mut self) {
         loop {
@@ -179,10 +243,12 @@ impl Cursor<'_> {
                 || self.eat_all(&["all", "around"])
                 || self.eat_all(&["to", "end"])
                 || self.eat_all(&["to", "the", "end"])
+                || self.eat_all(&["all", "the", "way", "around"])
             {
                 // "along one side", "across the row" say no more than "across"
                 let noun = self.at;
-                let _ = self.eat("the") || self.eat("one") || self.eat("of");
+                let _ = self.eat("of");
+                let _ = self.eat("the") || self.eat("one");
                 let _ = self.eat_any(&["same", "open", "long", "short", "top", "other", "first", "next"]);
                 let side = self.eat_any(&["side", "row", "edge", "end", "chain", "ch"]) && {
                     let _ = self.eat("of") && (self.eat("the") || true) && self.eat_any(words::LIMBS);
@@ -215,6 +281,10 @@ impl Cursor<'_> {
         let n = self.ordinal()?;
         if self.eat_any(words::CHAIN) {
             let _ = self.eat("st") || self.eat("stitch");
+            if self.at_break() || self.sees(&["and"]) {
+                // "ch 5, sc in 2nd ch": from the hook is understood
+                return Some(Target::FromHook { n });
+            }
             if self.eat("from") {
                 let _ = self.eat("the");
                 if self.eat_any(&["hook", "hk"]) {
@@ -237,6 +307,7 @@ impl Cursor<'_> {
         if self.eat_any(&["tch", "bch"]) || self.eat_all(&["t", "ch"]) {
             return true;
         }
+        let _ = self.at > 0 && self.tokens[..self.at].last().is_some_and(is_top_of) && self.eat("first");
         let named =
             self.eat_any(words::BEGINNING) || (self.at > 0 && self.tokens[..self.at].last().is_some_and(is_top_of));
         let _ = named && self.eat_kind(&Kind::Dash);
@@ -303,7 +374,7 @@ impl Cursor<'_> {
         None
     }
 
-    fn loop_words(&mut self) -> Option<LoopPart> {
+    pub fn loop_words(&mut self) -> Option<LoopPart> {
         let part = match self.word(0)? {
             "blo" | "tbl" | "bl" => LoopPart::Back,
             "flo" | "fl" => LoopPart::Front,
@@ -359,5 +430,5 @@ impl Cursor<'_> {
 }
 
 fn is_top_of(token: &super::lex::Token) -> bool {
-    matches!(&token.kind, Kind::Word(w) if w == "of" || w == "the")
+    matches!(&token.kind, Kind::Word(w) if matches!(w.as_str(), "of" | "the" | "first"))
 }

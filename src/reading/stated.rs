@@ -4,7 +4,7 @@ use super::lex::Kind;
 use super::phrase::RowReader;
 use super::stitch::Named;
 use super::words;
-use crate::instructions::{Act, CountOf, Stated, Step, Target, Times};
+use crate::instructions::{Act, Class, CountOf, Stated, Step, Target, Times};
 use crate::source::Span;
 
 impl RowReader<'_> {
@@ -27,7 +27,7 @@ impl RowReader<'_> {
         {
             end += 1;
         }
-        if self.ends_row(end) && self.stated_in(from, end, marked) {
+        if (marked || self.ends_row(end)) && self.stated_in(from, end, marked && self.ends_row(end)) {
             self.c.at = end;
             return true;
         }
@@ -44,7 +44,15 @@ impl RowReader<'_> {
             Act::Repeat { times, .. } => matches!(times, Times::ToEnd { .. }),
             _ => false,
         });
-        stop && ended
+        let placeless = before
+            .last()
+            .is_some_and(|s| matches!(&s.act, Act::Work { at: Target::Next { class: Class::Any, .. }, .. }));
+        stop && (ended || !placeless && !before.is_empty() || self.counts_sts())
+    }
+
+    /// "14 sts" can be nothing but a count.
+    fn counts_sts(&self) -> bool {
+        self.c.word(1).is_some_and(|w| words::STITCH.contains(&w))
     }
 
     /// Reads tokens `from..end` as a list of counts; a number alone only where `bare` allows it.
@@ -62,8 +70,19 @@ impl RowReader<'_> {
                 None if bare && self.c.at == end && found.is_empty() => CountOf::Sts,
                 None => break,
             };
-            let _ = self.c.eat_any(&["total", "made", "rem", "remain", "remaining", "worked"])
-                || self.c.eat_all(&["in", "all"]);
+            let _ = self.c.eat_any(&[
+                "total",
+                "made",
+                "rem",
+                "remain",
+                "remaining",
+                "worked",
+                "left",
+                "inc'd",
+                "decreased",
+            ]) || self.c.eat_all(&["in", "all"])
+                || self.c.eat_all(&["in", "total"]);
+            self.c.at_end_of_row();
             let span = self.c.since(start);
             found.push(Stated { count, of, span });
             each |= self.c.eat("each") && {
@@ -96,7 +115,6 @@ impl RowReader<'_> {
             return Some(CountOf::Sts);
         }
         if let Some(class) = self.c.class() {
-            use crate::instructions::Class;
             return match class {
                 Class::Space(n) => Some(CountOf::Spaces(n)),
                 Class::Kind(kind) => Some(CountOf::Kind(kind)),

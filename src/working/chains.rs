@@ -64,7 +64,7 @@ impl RowWork<'_> {
 
     /// A turning chain that counts stands on the first place and is a stitch of the row.
     fn turning_stitch(&mut self, top: StitchId, stem: Stem) {
-        let base = if self.travelled {
+        let base = if self.travelled || self.attached && self.last.is_some() {
             if let Some(LastPlace::OnEdge(k)) = self.last {
                 self.edge.take(k);
             }

@@ -105,7 +105,7 @@ fn open_edge(bench: &Bench) -> Option<crate::fabric::Edge> {
 fn work_planned(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention]) {
     let live = !bench.edge.spots.is_empty() || bench.ring.is_some();
     if row.kind == RowKind::Foundation {
-        return work_foundation(bench, row, &row.steps);
+        return work_foundation(bench, row, &row.steps.iter().collect::<Vec<_>>());
     }
     if !live {
         // "Row 1: ch 14, sc in 2nd ch from hook": the chain is a foundation of its own
@@ -118,7 +118,7 @@ fn work_planned(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention]
             .unwrap_or(row.steps.len());
         if row.steps[..split].iter().any(|s| matches!(s.act, Act::Chain { .. } | Act::Ring { .. })) {
             let (ahead, rest) = row.steps.split_at(split);
-            work_foundation(bench, row, ahead);
+            work_foundation(bench, row, &ahead.iter().collect::<Vec<_>>());
             if !rest.is_empty() {
                 let mut rest_row = row.clone();
                 rest_row.steps = rest.to_vec();
@@ -261,7 +261,7 @@ fn attempt(
     answers: &[usize],
 ) -> (Vec<(Span, usize)>, bool) {
     let problems_before = bench.problems.len();
-    let mut steps = row.steps.clone();
+    let mut steps: Vec<&Step> = row.steps.iter().collect();
     let carried = split_carried(&mut steps);
     let border = is_border(&steps);
     let turned = is_turned(bench, row, &steps, border);
@@ -272,18 +272,24 @@ fn attempt(
         (_, RowKind::Round) => RowShape::Round,
         _ => RowShape::Row,
     };
-    let round_heading = row.kind == RowKind::Round
-        || row.kind == RowKind::Loose && bench.ring.is_some() && row.heading.published.starts_with(['R', 'r']);
+    // "R3:" is a round where it goes round
+    let goes_round = bench.ring.is_some() || bench.edge.closed || rings(&steps);
+    let short = row.kind == RowKind::Loose && !matches!(row.heading.rows, crate::instructions::Rows::Unnumbered);
+    let round_heading = row.kind == RowKind::Round || short && goes_round;
+    let label = match (short && goes_round, row.label.strip_prefix("Row ")) {
+        (true, Some(n)) => format!("Round {n}"),
+        _ => row.label.clone(),
+    };
     if turned {
         bench.event(EventKind::Turn, None, bench.turn_said);
     }
     let edge = std::mem::take(&mut bench.edge).renewed(turned);
-    let index = bench.begin_row(row.label.clone(), shape, side, turned);
+    let index = bench.begin_row(label.clone(), shape, side, turned);
     let foundation = bench.foundation.clone().filter(|_| bench.piece.len() == 1);
     let mut tally = Tally {
         row: index,
         part: bench.part.index(),
-        label: row.label.clone(),
+        label,
         span: row.span,
         body: row.body,
         read: row.read,
@@ -293,6 +299,8 @@ fn attempt(
     };
     tally.on_chain = foundation.is_some();
     let opening = bench.carried.take();
+    bench.cut = false;
+    let uncertain = bench.uncertain;
     let ring = bench.ring.take();
     let mut work = RowWork {
         row: index,
@@ -318,6 +326,7 @@ fn attempt(
         conventions,
         first_turning: None,
         travelled: false,
+        attached: false,
         stopped: false,
         bench,
     };
@@ -330,6 +339,21 @@ fn attempt(
     let asked = std::mem::take(&mut work.asked);
     work.finish();
     close_row(bench, row, index, &steps, carried);
+    if uncertain {
+        // what lies below was not read: what is not there may be there after all
+        let found = bench.problems.split_off(problems_before);
+        bench.problems.extend(found.into_iter().filter(|p| p.code != Code::NoSuchPlace));
+        if let Some(tally) = bench.tallies.last_mut() {
+            tally.uncertain = true;
+            let stated = tally.stated.iter().find(|s| s.of == CountOf::Sts).map(|s| s.count as usize);
+            bench.uncertain = !row.read || stated.is_none() && !tally.agrees();
+            if let (Some(count), true) = (stated, row.read) {
+                bench.edge.spots = resized(&bench.edge, count);
+                bench.uncertain = false;
+            }
+        }
+        return (Vec::new(), true);
+    }
     let tally = bench.tallies.last();
     let fine = tally.is_some_and(|t| (t.balances() || t.leave_told) && t.agrees())
         && !bench.problems[problems_before..].iter().any(Problem::is_error);
@@ -346,6 +370,8 @@ fn close_row(
 ) {
     let _ = row;
     bench.carried = carried;
+    bench.turn_denied = matches!(steps.last().map(|s| &s.act), Some(Act::DoNotTurn))
+        || steps.iter().rev().take(3).any(|s| matches!(s.act, Act::DoNotTurn)) && works(steps);
     bench.turn_said = ends_with_turn(steps) || carried.is_some();
     let order = &bench.fabric.rows[index.index()].order;
     let reverse = !order.is_empty() && order.iter().all(|&id| bench.fabric.stitch(id).extra.reverse);
@@ -355,6 +381,14 @@ fn close_row(
     if bench.piece.len() > 2 {
         bench.foundation = None;
     }
+}
+
+/// True where the steps work into a ring.
+fn rings(steps: &[&Step]) -> bool {
+    use crate::instructions::Target;
+    steps.iter().any(|s| {
+        matches!(&s.act, Act::Ring { .. } | Act::Work { at: Target::Ring, .. } | Act::Group { at: Target::Ring, .. })
+    })
 }
 
 fn ends_with_turn(steps: &[&Step]) -> bool {
@@ -382,10 +416,16 @@ fn is_turned(bench: &Bench, row: &Planned<'_>, steps: &[&Step], border: bool) ->
         .take_while(|s| !matches!(s.act, Act::Work { .. } | Act::Group { .. } | Act::Repeat { .. }))
         .collect();
     let said = bench.turn_said || opening.iter().any(|s| matches!(s.act, Act::Turn));
-    let denied = opening.iter().any(|s| matches!(s.act, Act::DoNotTurn));
+    let denied = opening.iter().any(|s| matches!(s.act, Act::DoNotTurn)) || bench.turn_denied && !said;
     let follows = bench.piece.len() > 1;
     if denied || !follows && !said {
         return false;
+    }
+    if bench.cut
+        && let Some(told) = row.heading.right_side
+    {
+        // cut and joined again: the side told says whether the work was turned
+        return told != (bench.side == Side::Right);
     }
     if border {
         return opening.iter().any(|s| matches!(s.act, Act::Turn));
@@ -413,6 +453,7 @@ fn row_side(bench: &mut Bench, row: &Planned<'_>, turned: bool, first: bool) -> 
 
 /// After a row with words not understood: the next row goes by the count it states.
 fn settle_unread(bench: &mut Bench) {
+    bench.uncertain = true;
     let Some(tally) = bench.tallies.last() else { return };
     let stated = tally.stated.iter().find(|s| s.of == CountOf::Sts || matches!(s.of, CountOf::Kind(_)));
     if let Some(stated) = stated {

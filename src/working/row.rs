@@ -47,6 +47,8 @@ pub(super) struct RowWork<'b> {
     pub first_turning: Option<StitchId>,
     /// True once slip stitches have carried the yarn from where the round before ended.
     pub travelled: bool,
+    /// True once yarn was attached at a place of the edge.
+    pub attached: bool,
     /// Chains were bared by stopping the count at a doubtful phrase.
     pub stopped: bool,
 }
@@ -103,7 +105,7 @@ impl RowWork<'_> {
                 self.chains_to_space(false);
                 self.bench.cut_yarn(yarn.as_deref());
             }
-            Act::AsRow { .. } => {}
+            Act::AsRow { .. } | Act::Even { .. } => {}
         }
         if !matches!(step.act, Act::Counts { .. } | Act::Turn | Act::With { .. } | Act::FastenOff { .. }) {
             self.tally.last_words = span;
@@ -189,8 +191,11 @@ impl RowWork<'_> {
         let into: Vec<Place> = places.iter().map(|p| self.place_of(*p)).collect();
         self.name_classes(&into);
         for place in places {
-            if let LastPlace::OnEdge(k) = place {
-                self.edge.spots[*k].state = State::Used;
+            if let LastPlace::OnEdge(k) = *place {
+                if k >= self.edge.cursor {
+                    self.edge.take(k);
+                }
+                self.edge.spots[k].state = State::Used;
             }
         }
         let id = self.bench.make(self.row, form, &into, Role::Base, span);
@@ -238,6 +243,7 @@ impl RowWork<'_> {
     fn reach(&mut self, at: &Target, per: usize, span: Span, rest: &[Step]) -> Option<(Class, usize)> {
         match at {
             Target::Next { n, class } => {
+                self.open_chains(class);
                 let searched = self.edge.searched(class);
                 if matches!(class, Class::Space(_) | Class::Corner | Class::RowEnd | Class::Tip)
                     && self.missing_class(class, span)
@@ -261,6 +267,7 @@ impl RowWork<'_> {
                 if matches!(class, Class::Space(_) | Class::Corner) && self.missing_class(class, span) {
                     return None;
                 }
+                self.open_chains(class);
                 let class = self.edge.searched(class);
                 let kept = (*less as usize).max(self.reserve(rest));
                 let ahead = self.edge.ahead(&class).saturating_sub(kept);
@@ -313,6 +320,25 @@ impl RowWork<'_> {
         }
     }
 
+    /// Where the words name chains and only spaces lie ahead, each chain of a space is a place of its own.
+    fn open_chains(&mut self, class: &Class) {
+        let from = self.edge.cursor.min(self.edge.spots.len());
+        let ahead = &self.edge.spots[from..];
+        if *class != Class::Chain || ahead.iter().any(|s| s.what == What::Chain) || !ahead.iter().any(Spot::is_space) {
+            return;
+        }
+        let tail = self.edge.spots.split_off(from);
+        for spot in tail {
+            match spot.place {
+                Place::Space { space } if spot.is_space() => {
+                    let ids = self.bench.fabric.spaces[space.index()].ids.clone();
+                    self.edge.spots.extend(ids.into_iter().map(|id| Spot::new(Place::chain(id), What::Chain)));
+                }
+                _ => self.edge.spots.push(spot),
+            }
+        }
+    }
+
     /// One stitch in every `every`th place: skips between, in words.
     fn every(&mut self, every: usize, class: &Class, ahead: usize, span: Span) {
         for _ in 0..ahead / every {
@@ -345,18 +371,19 @@ impl RowWork<'_> {
         if self.edge.ahead(class) > 0 || self.edge.spots.iter().any(|s| s.is(class)) {
             return false;
         }
-        let mut lengths: Vec<u32> = Vec::new();
+        let mut lengths: Vec<(u32, usize)> = Vec::new();
         for spot in &self.edge.spots {
-            if let What::Space(n, _) = spot.what
-                && !lengths.contains(&n)
-            {
-                lengths.push(n);
+            if let What::Space(n, _) = spot.what {
+                match lengths.iter_mut().find(|(l, _)| *l == n) {
+                    Some((_, many)) => *many += 1,
+                    None => lengths.push((n, 1)),
+                }
             }
         }
         let below = self.below();
         let message = format!("there is no {} to work in: {below} made {}", class.words(1), spaces_words(&lengths));
         let mut problem = Problem::new(Code::NoSuchPlace, span, message);
-        if let Some(n) = lengths.first() {
+        if let Some((n, _)) = lengths.first() {
             problem = problem.with_hint(format!("did you mean \"next ch-{n} sp\"?"));
         }
         self.bench.problems.push(problem);
@@ -689,9 +716,15 @@ impl RowWork<'_> {
                 _ => Class::Any,
             };
             if let Some(k) = self.edge.next_of(&class) {
-                // the yarn hangs at this place: "same st" is it, and so is the first "next"
-                self.edge.cursor = k;
-                self.last = None;
+                // the yarn hangs at this place: "same st" is it, and a round begins here
+                if self.edge.closed && self.fresh {
+                    self.edge.spots.rotate_left(k);
+                    self.edge.cursor = 0;
+                } else {
+                    self.edge.cursor = k;
+                }
+                self.last = Some(LastPlace::OnEdge(self.edge.cursor));
+                self.attached = true;
             }
         }
     }
@@ -823,13 +856,11 @@ fn first_stem(steps: &[Step]) -> Stem {
         .unwrap_or(Stem::Single)
 }
 
-fn spaces_words(lengths: &[u32]) -> String {
-    match lengths {
-        [] => "no ch sps".into(),
-        [n] => format!("ch-{n} sps"),
-        many => {
-            let all: Vec<String> = many.iter().map(|n| format!("ch-{n}")).collect();
-            format!("{} sps", all.join(" and "))
-        }
+fn spaces_words(lengths: &[(u32, usize)]) -> String {
+    if lengths.is_empty() {
+        return "no ch sps".into();
     }
+    let all: Vec<String> =
+        lengths.iter().map(|(n, many)| format!("{many} ch-{n} sp{}", if *many == 1 { "" } else { "s" })).collect();
+    all.join(" and ")
 }
