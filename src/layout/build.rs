@@ -190,9 +190,8 @@ fn link_spirals(net: &mut Net) {
         let spiral = this.shape == RowShape::Spiral && last.shape == RowShape::Spiral && this.part == last.part;
         let (Some(&a), Some(&b)) = (net.lines_of[row - 1].first(), net.lines_of[row].first()) else { continue };
         if spiral && this.side == last.side && this.direction == last.direction {
-            let (end, start) = (net.lines[a].nodes[net.lines[a].nodes.len() - 1], net.lines[b].nodes[0]);
-            net.lines[a].after = Some(start);
-            net.lines[b].before = Some(end);
+            // the line below runs on into this one only once this one is placed
+            net.lines[b].before = net.lines[a].nodes.last().copied();
         }
     }
 }

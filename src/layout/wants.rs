@@ -14,16 +14,18 @@ const WIDTH: Weight = Weight::Sided { short: 5.0, long: 2.0, limit: 9.0, beyond:
 const CHAIN_WIDTH: Weight = Weight::Sided { short: 5.0, long: 5.0, limit: 9.0, beyond: 5.0 };
 // A slip stitch has no arms: it takes what room its neighbours leave.
 const SLIP_WIDTH: Weight = Weight::Sided { short: 2.5, long: 0.3, limit: 9.0, beyond: 0.3 };
-const SEAM_WIDTH: Weight = Weight::Sided { short: 2.5, long: 0.24, limit: 9.0, beyond: 0.24 };
+const SEAM_WIDTH: Weight = Weight::Sided { short: 4.0, long: 0.24, limit: 9.0, beyond: 0.24 };
 const NOMINAL_WIDTH: f64 = 0.5;
-const EVEN_WIDTH: f64 = 2.0;
-const HEIGHT: Weight = Weight::Sided { short: 4.0, long: 1.5, limit: 0.4, beyond: 3.5 };
+const EVEN_WIDTH: f64 = 3.0;
+const HEIGHT: Weight = Weight::Sided { short: 4.5, long: 1.5, limit: 0.4, beyond: 3.5 };
+// A closed round shrinks its heights to save its widths where a row would bend: so it is held firmer.
+const HEIGHT_CLOSED: Weight = Weight::Sided { short: 8.0, long: 1.5, limit: 0.4, beyond: 3.5 };
 const EVEN_HEIGHT: f64 = 1.0;
 const EVEN_HEIGHT_CLOSED: f64 = 2.0;
-const LEAN: f64 = 1.5;
+const LEAN: f64 = 1.8;
 const LEAN_OF_LEG: f64 = 0.3;
 const LEAN_ON_BASE: f64 = 0.8;
-const TURNING: f64 = 1.2;
+const TURNING: f64 = 1.6;
 const TURNING_CLOSED: f64 = 3.0;
 // Sides between true corners want to be straight; without it squares bulge into discs.
 const SIDE: f64 = 1.0;
@@ -144,7 +146,7 @@ fn heights(net: &Net, line: usize, rest: &Rest, out: &mut Vec<Term>) {
             let together = post.feet.len() > 1 && post.one_place().is_none();
             // legs drawn together over a wide base reach the head aslant: their mean may be a little shorter
             let rest_height = post.rest * rest.height(l.row, post.stem) * if together { 0.97 } else { 1.0 };
-            out.push(Term::length(v.clone(), rest_height, HEIGHT));
+            out.push(Term::length(v.clone(), rest_height, if l.closed { HEIGHT_CLOSED } else { HEIGHT }));
         }
         if let Some((q, last_v)) = last.take() {
             let other = &net.posts[q];
