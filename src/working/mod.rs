@@ -23,7 +23,7 @@ pub use builder::{BuildError, Builder, Into};
 pub use tally::Tally;
 
 use crate::fabric::{Direction, Event, EventKind, Fabric, Part as FabricPart, PartId, RowShape, Side};
-use crate::instructions::{Act, Class, Convention, CountOf, Pattern, RowKind, Step};
+use crate::instructions::{Act, Convention, CountOf, Pattern, RowKind, Step};
 use crate::source::{Code, Problem, Severity, Span};
 use bench::Bench;
 use edge::{LiveEdge, Spot, What};
