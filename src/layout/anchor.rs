@@ -2,10 +2,12 @@
 
 use super::lin::Lin;
 use super::net::{Facing, Foot, LineKind, Net, Node};
-use crate::fabric::{EdgeEnd, Place, RowEnd, Stitch, StitchId};
+use crate::fabric::{EdgeEnd, Place, Role, RowEnd, Stitch, StitchId};
 
 // Half the width of an end post with its arms: smaller and a border stitch touches the arms, larger and it floats.
 const ROW_END_REACH: f64 = 0.4;
+// The same where chains stand beside the first stitches of the rows: past them too.
+const PAST_TURNING_CHAIN: f64 = 0.75;
 // A foot in a chain space stops a stroke short of the line of the arc.
 const STROKE: f64 = 0.1;
 
@@ -70,7 +72,7 @@ fn foot_in(net: &Net, id: StitchId, leg: usize, place: &Place) -> Option<Foot> {
             // the reach is filled in once the ring's radius is known
             Some(plain(Lin::node(net.ring_of[ring.index()]?), Facing::Ring(ring.index()), 0.0))
         }
-        Place::RowEnd { row_end } => row_end_foot(net, row_end, place),
+        Place::RowEnd { row_end } => row_end_foot(net, id, row_end, place),
         Place::Post { post, .. } => up_the_side(net, post, 0.4, place),
         Place::Side { side, at } => up_the_side(net, side, at.clamp(0.0, 1.0), place),
         Place::Between { between: [a, b] } | Place::Face { face: [a, b] } => {
@@ -119,7 +121,10 @@ fn on_stitch(net: &Net, id: StitchId, flip: f64, place: &Place) -> Option<Foot> 
     let here = nodes[at];
     let lin = match at.checked_sub(1).map(|i| nodes[i]) {
         Some(inner) if net.lines[line].kind == LineKind::Chain && at + 1 == nodes.len() => {
-            Lin::node(here).plus(0.6, &Lin::between(inner, here))
+            let end = Lin::node(here).plus(0.55, &Lin::between(inner, here));
+            // the chain that turns a branch stands at its tip, beside the first stitch worked back
+            let back = net.lines.get(line + 1).filter(|l| l.kind == LineKind::Back).map(|l| l.nodes[0]);
+            back.map_or(end.clone(), |head| end.plus(0.5, &Lin::between(here, head)))
         }
         _ => Lin::node(here),
     };
@@ -145,7 +150,7 @@ fn up_the_side(net: &Net, id: StitchId, height: f64, place: &Place) -> Option<Fo
     Some(Foot { at, ..foot })
 }
 
-fn row_end_foot(net: &Net, row_end: RowEnd, place: &Place) -> Option<Foot> {
+fn row_end_foot(net: &Net, id: StitchId, row_end: RowEnd, place: &Place) -> Option<Foot> {
     let line = *net.lines_of[row_end.row.index()].first()?;
     let nodes = &net.lines[line].nodes;
     let (end, inner) = match row_end.edge {
@@ -158,5 +163,22 @@ fn row_end_foot(net: &Net, row_end: RowEnd, place: &Place) -> Option<Foot> {
         None => Lin::node(end),
     };
     let facing = Facing::RowEnd { end, inner };
-    Some(Foot { place: Some(*place), at, facing, reach: ROW_END_REACH, shift: ROW_END_REACH })
+    let reach = if border_meets_turning_chains(net, id) { PAST_TURNING_CHAIN } else { ROW_END_REACH };
+    Some(Foot { place: Some(*place), at, facing, reach, shift: reach })
+}
+
+/// True where the border a stitch belongs to passes a row's start that has chains beside it: all of it keeps clear.
+fn border_meets_turning_chains(net: &Net, id: StitchId) -> bool {
+    let border = net.fabric.row(net.fabric.stitch(id).row);
+    border.order.iter().flat_map(|s| &net.fabric.stitch(*s).into).any(|place| match *place {
+        Place::RowEnd { row_end } if row_end.edge == EdgeEnd::Start => {
+            let first = net.fabric.row(row_end.row).order.first();
+            first.is_some_and(|f| {
+                let before = f.index().checked_sub(1).map(|i| &net.fabric.stitches[i]);
+                before.is_some_and(|s| s.is_chain() && s.role == Role::Turning && s.stands_for.is_none())
+                    && net.fabric.stitch(*f).stands_for.is_none()
+            })
+        }
+        _ => false,
+    })
 }

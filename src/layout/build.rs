@@ -108,6 +108,8 @@ fn add_row(net: &mut Net, row: &Row) {
         .copied()
         .filter(|&id| !(chain && net.fabric.stitch(id).role == Role::Turning))
         .filter(|&id| net.node_of[id.index()].is_none())
+        // chains closed to a ring lie round it, not in a line
+        .filter(|id| !net.fabric.rings.iter().any(|ring| ring.ids.contains(id)))
         .collect();
     let mut nodes: Vec<usize> = Vec::new();
     for node in net.fabric.nodes_of(&order) {
@@ -147,7 +149,7 @@ fn add_branch(net: &mut Net, row: &Row, strand: &Strand) {
         .chain
         .iter()
         .enumerate()
-        .filter(|&(i, &id)| fabric.stitch(id).role != Role::Turning && last_used.is_none_or(|last| i <= last))
+        .filter(|&(i, &id)| !fabric.stitch(id).has_role(Role::Turning) && last_used.is_none_or(|last| i <= last))
         .map(|(_, &id)| id)
         .filter(|&id| fabric.stitch(id).is_chain())
         .collect();
@@ -188,9 +190,8 @@ fn link_spirals(net: &mut Net) {
         let spiral = this.shape == RowShape::Spiral && last.shape == RowShape::Spiral && this.part == last.part;
         let (Some(&a), Some(&b)) = (net.lines_of[row - 1].first(), net.lines_of[row].first()) else { continue };
         if spiral && this.side == last.side && this.direction == last.direction {
-            let (end, start) = (net.lines[a].nodes[net.lines[a].nodes.len() - 1], net.lines[b].nodes[0]);
-            net.lines[a].after = Some(start);
-            net.lines[b].before = Some(end);
+            // the line below runs on into this one only once this one is placed
+            net.lines[b].before = net.lines[a].nodes.last().copied();
         }
     }
 }

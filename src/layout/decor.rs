@@ -120,10 +120,20 @@ fn beside_post(net: &Net, post: &Post, layout: &Layout, count: f64) -> (Vec2, Ve
     let across = r90(rise);
     let side = if across.dot(out) < 0.0 { -across } else { across };
     let tall = length(head - foot).max(0.3);
-    // a lone chain beside a tall stitch stays a chain, and does not stretch into a pole
-    let height = tall.min(1.05 * count) - 0.08;
-    let bottom = foot + BESIDE * side + 0.04 * rise;
-    (bottom, bottom + height * rise)
+    // a lone chain beside a tall stitch stays a chain, and beside a slip stitch does not shrink to a dot
+    let height = tall.clamp(0.75 * count, 1.05 * count) - 0.08;
+    let rise = beside_last(net, post).map_or(rise, |last| normalised(rise + last));
+    let middle = foot + 0.5 * tall.max(height) * rise_of_post(net, post) + BESIDE * side;
+    (middle - 0.5 * height * rise, middle + 0.5 * height * rise)
+}
+
+/// Of a round: which way its last stitch rises, where that stands next to the first.
+fn beside_last(net: &Net, post: &Post) -> Option<Vec2> {
+    let (line, at) = net.seat[post.node]?;
+    let l = &net.lines[line];
+    let last = l.nodes[l.nodes.len() - 1];
+    let near = l.closed && at == 0 && length(net.heads[last] - net.heads[post.node]) < 2.0;
+    near.then(|| net.post_of[last].map(|p| rise_of_post(net, &net.posts[p]))).flatten()
 }
 
 /// A slip stitch that joins or travels: a dot on what it enters.

@@ -30,9 +30,6 @@ mod upright;
 mod wants;
 mod ways;
 
-#[cfg(test)]
-mod tests;
-
 pub use positions::{Arc, Layout, Lying, Pose, Quality, RingPose, RowQuality};
 pub use sizes::{DrawnSizes, Sizes};
 

@@ -149,7 +149,34 @@ pub(super) struct Net<'a> {
     pub(super) spread: std::collections::BTreeMap<(StitchId, usize), f64>,
 }
 
+/// From the line of a row to the centre of the first chain of a branch: smaller and it sits in the row.
+pub(super) const SOCKET: f64 = 0.75;
+
+/// Where a branch leaves its row: on its root, leaning to the stitch after.
+pub(super) struct Socket {
+    pub(super) at: Lin,
+    pub(super) from: usize,
+    pub(super) to: usize,
+    pub(super) sign: f64,
+}
+
 impl Net<'_> {
+    /// Where a chain grows out of a row, if it does.
+    pub(super) fn socket(&self, line: usize) -> Option<Socket> {
+        let root = self.lines[line].before.filter(|_| self.lines[line].kind == LineKind::Chain)?;
+        let (base, at) = self.seat[root].filter(|&(base, _)| self.lines[base].kind != LineKind::Chain)?;
+        let (previous, next) = self.lines[base].neighbours(at);
+        let sign = self.lines[base].sign;
+        if next != root && self.lines[base].row == self.lines[line].row {
+            // the slip stitch after a branch lies low: the line is told by the stitches beside it
+            let (_, beyond) = self.seat[next].map_or((root, next), |(line, at)| self.lines[line].neighbours(at));
+            let (from, to) = (previous, if beyond == root { next } else { beyond });
+            let at = Lin::default().plus(0.8, &Lin::node(root)).plus(0.2, &Lin::node(next));
+            return Some(Socket { at, from, to, sign });
+        }
+        (previous != next).then(|| Socket { at: Lin::node(root), from: previous, to: next, sign })
+    }
+
     /// Unit vector of the working direction at a position of a line.
     pub(super) fn tangent(&self, line: usize, at: usize) -> Vec2 {
         let (previous, next) = self.lines[line].neighbours(at);

@@ -1,7 +1,7 @@
 //! Placement: row by row, each an offset of what it stands on.
 
 use super::grow;
-use super::net::{Facing, LineKind, Net, sagitta};
+use super::net::{Facing, LineKind, Net, SOCKET, sagitta};
 use super::plane::{angle, length, normalised, r90, turned, unit, wrap};
 use super::relax::Rest;
 use super::ways::ways_of;
@@ -17,24 +17,37 @@ pub(super) fn place_all(net: &mut Net, rest: &mut Rest) {
                 LineKind::Chain => place_chain(net, line),
                 LineKind::Row | LineKind::Back => place_line(net, line, rest),
             }
+            run_on(net, line);
         }
         grow::relax_last_rows(net, row, rest);
+    }
+}
+
+/// The round of a spiral below runs on into the one just placed.
+fn run_on(net: &mut Net, line: usize) {
+    let l = &net.lines[line];
+    if let (LineKind::Row, Some(before)) = (l.kind, l.before)
+        && let Some((below, _)) = net.seat[before]
+    {
+        net.lines[below].after = net.lines[line].nodes.first().copied();
     }
 }
 
 /// A foundation along x, bent as its first rows ask; a branch away from its root.
 fn place_chain(net: &mut Net, line: usize) {
     let nodes = net.lines[line].nodes.clone();
-    let (mut at, mut heading) = match net.lines[line].before {
-        Some(root) => {
-            let out = net.seat[root].map_or(Vec2::new(0.0, -1.0), |(l, p)| match net.lines[l].kind {
-                // a chain worked on from the end of another runs on
-                LineKind::Chain if p + 1 == net.lines[l].nodes.len() => net.tangent(l, p),
-                _ => net.way(Facing::Line { line: l, at: p, flip: 1.0 }).unwrap_or(Vec2::new(0.0, -1.0)),
-            });
-            (net.heads[root] + 0.7 * out, angle(out))
+    let socket = net.socket(line);
+    let (mut at, mut heading) = match (&socket, net.lines[line].before) {
+        (Some(socket), _) => {
+            let out = socket.sign * r90(normalised(net.heads[socket.to] - net.heads[socket.from]));
+            (socket.at.at(&net.heads) + SOCKET * out, angle(out))
         }
-        None => (Vec2::ZERO, 0.0),
+        (None, Some(root)) => {
+            // a chain worked on from the end of another runs on
+            let out = net.seat[root].map_or(Vec2::new(0.0, -1.0), |(l, p)| net.tangent(l, p));
+            (net.heads[root] + out, angle(out))
+        }
+        (None, None) => (Vec2::ZERO, 0.0),
     };
     for (i, &node) in nodes.iter().enumerate() {
         net.heads[node] = at;
@@ -77,7 +90,8 @@ fn place_round_in_ring(net: &mut Net, line: usize, ring: usize) {
     let steps: Vec<f64> = (0..n).map(|i| step(l.nodes[i], l.nodes[(i + 1) % n])).collect();
     let around: f64 = steps.iter().sum();
     // a row into a ring that is not joined is a fan: it leaves room for one more stitch
-    let whole = if l.closed || l.after.is_some() || net.fabric.rows[l.row].shape == crate::fabric::RowShape::Spiral {
+    let runs_on = net.lines.iter().any(|other| other.kind == LineKind::Row && other.before == l.nodes.last().copied());
+    let whole = if l.closed || net.fabric.rows[l.row].shape == crate::fabric::RowShape::Spiral {
         around
     } else {
         around.max(n as f64 + 1.0)
@@ -86,7 +100,7 @@ fn place_round_in_ring(net: &mut Net, line: usize, ring: usize) {
     for (i, &node) in l.nodes.iter().enumerate() {
         let rest = net.post_of[node].map_or(1.0, |p| net.posts[p].rest);
         // a spiral rises from the start, so that its second round need not jump
-        let rise = if l.after.is_some() { 0.75 + 0.5 * i as f64 / n as f64 } else { 1.0 };
+        let rise = if runs_on { 0.75 + 0.5 * i as f64 / n as f64 } else { 1.0 };
         net.heads[node] = centre + rise * rest.max(around / TAU) * unit(heading);
         heading -= l.sign * steps[i] / whole * TAU;
     }
@@ -105,19 +119,21 @@ fn centre_of_spiral(net: &Net, line: usize) -> Option<Vec2> {
     ring_under(net, line).and_then(|k| net.ring_of[k]).map(|n| net.heads[n])
 }
 
-/// A later round of a spiral: each stitch straight out from its place.
+/// A later round of a spiral: evenly once round, each stitch as far out as its place and its height.
 fn place_round_of_spiral(net: &mut Net, line: usize, centre: Vec2) {
     let l = net.lines[line].clone();
-    let keys: Vec<_> = l.nodes.iter().map(|&n| super::ways::key_of(net, n)).collect();
-    let ways: Vec<Option<f64>> =
-        l.nodes.iter().map(|&n| net.post_of[n].map(|p| angle(net.posts[p].base.at(&net.heads) - centre))).collect();
-    for (at, &node) in l.nodes.iter().enumerate() {
-        let (Some(way), Some(p)) = (ways[at], net.post_of[node]) else { continue };
-        let radius = length(net.posts[p].base.at(&net.heads) - centre) + net.posts[p].rest;
-        let same = |i: &usize| keys[at].is_some() && keys[*i] == keys[at];
-        let (before, after) = ((0..at).rev().take_while(same).count(), (at + 1..keys.len()).take_while(same).count());
-        let off = 0.5 * (before as f64 - after as f64) / radius;
-        net.heads[node] = centre + radius * unit(way - l.sign * off);
+    let radii: Vec<f64> = l
+        .nodes
+        .iter()
+        .map(|&n| net.post_of[n].map(|p| &net.posts[p]))
+        .map(|p| p.map_or(1.0, |p| length(p.base.at(&net.heads) - centre) + p.rest))
+        .collect();
+    // it goes on where the round below stopped
+    let before = l.before.map_or(Vec2::ZERO, |n| net.heads[n] - centre);
+    let step = TAU / l.nodes.len() as f64;
+    for (i, &node) in l.nodes.iter().enumerate() {
+        let way = angle(before) - l.sign * step * (i + 1) as f64;
+        net.heads[node] = centre + radii[i] * unit(way);
     }
 }
 

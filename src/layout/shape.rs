@@ -84,23 +84,29 @@ fn flags_of(net: &Net, line: usize, node: usize, shape: &LineShape) -> Flags {
     Flags { corner: beside(previous) || beside(next) || middle, seam: shape.at_seam[at], uneven: shape.uneven[at] }
 }
 
-/// The line that most of a stitch's feet stand on.
-fn stands_on(net: &Net, node: usize) -> Option<(usize, f64)> {
+/// What a stitch stands on, as far as a row's line may run on over it: a foundation with both its sides, a branch with
+/// its chain and the stitches back along it, the rounds of a spiral are each one thing.
+fn stands_on(net: &Net, node: usize) -> Option<usize> {
     match net.posts[net.post_of[node]?].feet.first()?.facing {
-        Facing::Line { line, flip, .. } => {
-            // a foundation is one line, both its sides together; so are the rows of a spiral
-            let rounds = net.lines[line].before.is_some() || net.lines[line].after.is_some();
-            let whole = net.lines[line].kind == LineKind::Row && rounds;
-            Some((if whole { usize::MAX } else { line }, if net.lines[line].before.is_some() { flip } else { 1.0 }))
+        Facing::Line { line, .. } => {
+            let l = &net.lines[line];
+            let chain =
+                line.checked_sub(1).filter(|&c| net.lines[c].kind == LineKind::Chain && net.lines[c].row == l.row);
+            Some(match l.kind {
+                LineKind::Row if l.before.is_some() || l.after.is_some() => usize::MAX,
+                LineKind::Back => chain.unwrap_or(line),
+                _ => line,
+            })
         }
-        Facing::RowEnd { .. } => Some((usize::MAX - 1, 1.0)),
+        Facing::RowEnd { .. } => Some(usize::MAX - 1),
         Facing::Ring(_) => None,
     }
 }
 
-fn is_seam(net: &Net, a: usize, b: usize) -> bool {
+/// True where two neighbours stand on different things.
+pub(super) fn is_seam(net: &Net, a: usize, b: usize) -> bool {
     match (stands_on(net, a), stands_on(net, b)) {
-        (Some(a), Some(b)) => a.0 != b.0,
+        (Some(a), Some(b)) => a != b,
         _ => false,
     }
 }

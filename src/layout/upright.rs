@@ -84,7 +84,7 @@ fn sides(net: &Net, nodes: &[usize], chain: usize) -> (bool, bool) {
     sides
 }
 
-/// Rounds start below the middle and run to the right; a square stands on a side.
+/// Rounds start above the middle and run to the left; a square stands on a side.
 fn round_turn(net: &Net, rows: &[usize], first: usize) -> f64 {
     let ring = net.lines[first].nodes.iter().find_map(|&n| {
         let post = &net.posts[net.post_of[n]?];
@@ -93,7 +93,7 @@ fn round_turn(net: &Net, rows: &[usize], first: usize) -> f64 {
     let Some(ring) = ring else { return 0.0 };
     let centre = net.heads[ring];
     let start = angle(net.heads[net.lines[first].nodes[0]] - centre);
-    let turn = FRAC_PI_2 - start;
+    let turn = -FRAC_PI_2 - start;
     let outer = rows.iter().rev().flat_map(|&r| net.lines_of[r].iter()).find(|&&l| net.lines[l].closed);
     let Some(&outer) = outer else { return turn };
     let shape = super::shape::shape_of(net, outer);

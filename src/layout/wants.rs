@@ -1,7 +1,7 @@
 //! What each line of the net wants, as terms of the energy.
 
 use super::lin::Lin;
-use super::net::{Facing, LineKind, Net, sagitta, wanted_chord};
+use super::net::{Facing, LineKind, Net, SOCKET, sagitta, wanted_chord};
 use super::plane::length;
 use super::relax::Rest;
 use super::shape::{LineShape, shape_of};
@@ -12,16 +12,20 @@ use std::f64::consts::FRAC_PI_2;
 const WIDTH: Weight = Weight::Sided { short: 5.0, long: 2.0, limit: 9.0, beyond: 2.0 };
 // A chain stretches no more than it shrinks: else the side with more in it pulls the ovals apart.
 const CHAIN_WIDTH: Weight = Weight::Sided { short: 5.0, long: 5.0, limit: 9.0, beyond: 5.0 };
-const SEAM_WIDTH: Weight = Weight::Sided { short: 2.5, long: 0.24, limit: 9.0, beyond: 0.24 };
+// A slip stitch has no arms: it takes what room its neighbours leave.
+const SLIP_WIDTH: Weight = Weight::Sided { short: 2.5, long: 0.3, limit: 9.0, beyond: 0.3 };
+const SEAM_WIDTH: Weight = Weight::Sided { short: 4.0, long: 0.24, limit: 9.0, beyond: 0.24 };
 const NOMINAL_WIDTH: f64 = 0.5;
-const EVEN_WIDTH: f64 = 2.0;
-const HEIGHT: Weight = Weight::Sided { short: 4.0, long: 1.5, limit: 0.4, beyond: 3.5 };
+const EVEN_WIDTH: f64 = 3.0;
+const HEIGHT: Weight = Weight::Sided { short: 4.5, long: 1.5, limit: 0.4, beyond: 3.5 };
+// A closed round shrinks its heights to save its widths where a row would bend: so it is held firmer.
+const HEIGHT_CLOSED: Weight = Weight::Sided { short: 8.0, long: 1.5, limit: 0.4, beyond: 3.5 };
 const EVEN_HEIGHT: f64 = 1.0;
 const EVEN_HEIGHT_CLOSED: f64 = 2.0;
-const LEAN: f64 = 1.5;
+const LEAN: f64 = 1.8;
 const LEAN_OF_LEG: f64 = 0.3;
 const LEAN_ON_BASE: f64 = 0.8;
-const TURNING: f64 = 1.2;
+const TURNING: f64 = 1.6;
 const TURNING_CLOSED: f64 = 3.0;
 // Sides between true corners want to be straight; without it squares bulge into discs.
 const SIDE: f64 = 1.0;
@@ -33,7 +37,10 @@ const APEX: f64 = 1.2;
 // Between taut and one place a chain a chord is free: what is short of it crowds, what is longer tears the row open.
 const CHORD_SHORT: f64 = 1.0;
 const CHORD_BEYOND: f64 = 3.0;
-const BRANCH_LEAN: f64 = 1.0;
+// A branch stands square on its row: smaller and the row round it pulls it over, onto the row.
+const BRANCH_LEAN: f64 = 4.0;
+// Round the corner of a branch the line goes on forward; smaller and its two stitches there change places.
+const SEAM_TURN: f64 = 0.6;
 // Where neighbours differ in height, lines slope: what wants them level is heard this much.
 const UNEQUAL: f64 = 0.15;
 
@@ -53,7 +60,7 @@ pub(super) fn add_wants(net: &Net, line: usize, rest: &Rest, out: &mut Vec<Term>
 
 fn widths(net: &Net, line: usize, shape: &LineShape, rest: &Rest, out: &mut Vec<Term>) {
     let row = net.lines[line].row;
-    let run = net.lines[line].run();
+    let run = own_run(net, line);
     let mut last: Option<Lin> = None;
     for (i, w) in run.windows(2).enumerate() {
         if w[0] == w[1] {
@@ -67,8 +74,13 @@ fn widths(net: &Net, line: usize, shape: &LineShape, rest: &Rest, out: &mut Vec<
         }
         let edge = Lin::between(w[0], w[1]);
         let pitch = net.pitch(w[0], w[1]);
-        if shape.seams[i] {
+        if shape.seams.get(i) == Some(&true) {
             out.push(Term::length(edge, pitch, SEAM_WIDTH));
+            last = None;
+            continue;
+        }
+        if net.is_slip_stitch(w[0]) || net.is_slip_stitch(w[1]) {
+            out.push(Term::length(edge, pitch, SLIP_WIDTH));
             last = None;
             continue;
         }
@@ -91,9 +103,14 @@ fn widths(net: &Net, line: usize, shape: &LineShape, rest: &Rest, out: &mut Vec<
     }
 }
 
+/// The points of a line with those before and after; a branch stands between two stitches, not on one.
+fn own_run(net: &Net, line: usize) -> Vec<usize> {
+    if net.socket(line).is_some() { net.lines[line].nodes.clone() } else { net.lines[line].run() }
+}
+
 fn chain_bend(net: &Net, line: usize, out: &mut Vec<Term>) {
     let l = &net.lines[line];
-    let run = l.run();
+    let run = own_run(net, line);
     for w in run.windows(3) {
         let edges = vec![(1.0, Lin::between(w[1], w[2])), (-1.0, Lin::between(w[0], w[1]))];
         out.push(Term::angles(edges, -net.natural_turn[w[1]], CHAIN_BEND));
@@ -103,14 +120,13 @@ fn chain_bend(net: &Net, line: usize, out: &mut Vec<Term>) {
         let change = net.natural_turn[w[2]] - net.natural_turn[w[1]];
         out.push(Term::angles(vec![(1.0, c), (-2.0, b), (1.0, a)], -change, CHAIN_BEND_EVEN));
     }
-    let (Some(root), Some(&tip)) = (l.before, l.nodes.last()) else { return };
-    if let Some((base, at)) = net.seat[root].filter(|&(base, _)| net.lines[base].kind != LineKind::Chain) {
-        let (previous, next) = net.lines[base].neighbours(at);
-        if previous != next {
-            let up = net.lines[base].sign * FRAC_PI_2;
-            let angles = vec![(1.0, Lin::between(root, tip)), (-1.0, Lin::between(previous, next))];
-            out.push(Term::angles(angles, -up, BRANCH_LEAN));
-        }
+    let (Some(socket), Some(&tip)) = (net.socket(line), l.nodes.last()) else { return };
+    let first = l.nodes[0];
+    out.push(Term::length(Lin::node(first).plus(-1.0, &socket.at), SOCKET, CHAIN_WIDTH));
+    for (point, weight) in [(first, 0.25 * BRANCH_LEAN), (tip, BRANCH_LEAN)] {
+        let rise = Lin::node(point).plus(-1.0, &socket.at);
+        let angles = vec![(1.0, rise), (-1.0, Lin::between(socket.from, socket.to))];
+        out.push(Term::angles(angles, -socket.sign * FRAC_PI_2, weight));
     }
 }
 
@@ -130,7 +146,7 @@ fn heights(net: &Net, line: usize, rest: &Rest, out: &mut Vec<Term>) {
             let together = post.feet.len() > 1 && post.one_place().is_none();
             // legs drawn together over a wide base reach the head aslant: their mean may be a little shorter
             let rest_height = post.rest * rest.height(l.row, post.stem) * if together { 0.97 } else { 1.0 };
-            out.push(Term::length(v.clone(), rest_height, HEIGHT));
+            out.push(Term::length(v.clone(), rest_height, if l.closed { HEIGHT_CLOSED } else { HEIGHT }));
         }
         if let Some((q, last_v)) = last.take() {
             let other = &net.posts[q];
@@ -210,6 +226,15 @@ fn turnings(net: &Net, line: usize, shape: &LineShape, out: &mut Vec<Term>) {
         let edge = |k: usize| Lin::between(q[k], q[k + 1]);
         let weight = smooth * if b.uneven || c.uneven { UNEQUAL } else { 1.0 };
         out.push(Term::angles(vec![(1.0, edge(2)), (-2.0, edge(1)), (1.0, edge(0))], 0.0, weight));
+    }
+    for i in 1..n.saturating_sub(2) {
+        let q = &solid[i - 1..i + 3];
+        if shape.solid_flags[i].seam && shape.solid_flags[i + 1].seam && q[1] != q[2] {
+            for k in [0, 1] {
+                let edges = vec![(1.0, Lin::between(q[k + 1], q[k + 2])), (-1.0, Lin::between(q[k], q[k + 1]))];
+                out.push(Term::angles(edges, 0.0, SEAM_TURN));
+            }
+        }
     }
     if !shape.polygon {
         return;

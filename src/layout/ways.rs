@@ -3,6 +3,7 @@
 use super::net::Net;
 use super::place::{convex_between, fanned};
 use super::plane::{angle, wrap};
+use super::shape::is_seam;
 use crate::fabric::{Place, StitchId};
 use kurbo::Vec2;
 
@@ -27,7 +28,31 @@ pub(super) fn ways_of(net: &Net, line: usize) -> Vec<Option<f64>> {
         }
     }
     ways.rotate_right(shift);
+    smooth_seams(net, line, &mut ways);
     ways
+}
+
+/// In the hollow where a branch meets its row stitches would cross: there their ways close up, the outer ones less.
+fn smooth_seams(net: &Net, line: usize, ways: &mut [Option<f64>]) {
+    // share of the whole change that lies before each of the four stitches about a seam
+    const SHARES: [f64; 4] = [0.12, 0.42, 0.58, 0.88];
+    let l = &net.lines[line];
+    for i in 0..l.nodes.len().saturating_sub(1) {
+        let (Some(from), Some(to)) = (ways[i], ways[i + 1]) else { continue };
+        let change = wrap(to - from);
+        // only where the line turns toward its own up, and sharply
+        if l.sign * change < 0.6 || !is_seam(net, l.nodes[i], l.nodes[i + 1]) {
+            continue;
+        }
+        for (k, share) in SHARES.iter().enumerate() {
+            let Some(at) = (i + k).checked_sub(1).filter(|&at| at < ways.len()) else { continue };
+            let own = if k < 2 { from } else { to };
+            // the outer two give way only where they stand as the inner ones do
+            if ways[at].is_some_and(|w| wrap(w - own).abs() < 0.5) {
+                ways[at] = Some(from + share * change);
+            }
+        }
+    }
 }
 
 /// How many of the first nodes of a closed line belong to the group its last nodes make.

@@ -1,8 +1,8 @@
 //! A hand that crochets fabrics for these tests: no words, no checks.
 
-use crate::craft::{Extra, Meet, Stem};
-use crate::fabric::*;
-use crate::source::Span;
+use fanwise::craft::{Extra, Meet, Stem};
+use fanwise::fabric::*;
+use fanwise::source::Span;
 
 pub(super) struct Hand {
     pub(super) fabric: Fabric,

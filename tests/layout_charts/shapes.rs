@@ -1,8 +1,8 @@
 //! The shapes the layout is tried on.
 
 use super::hand::Hand;
-use crate::craft::Stem::{self, *};
-use crate::fabric::*;
+use fanwise::craft::Stem::{self, *};
+use fanwise::fabric::*;
 
 pub(super) fn all() -> Vec<(&'static str, Fabric)> {
     let mut all = vec![
@@ -12,6 +12,7 @@ pub(super) fn all() -> Vec<(&'static str, Fabric)> {
         ("disc-hdc", disc(HalfDouble, 8, 5)),
         ("disc-dc", disc(Stem::DC, 12, 4)),
         ("spiral", spiral(6, 6)),
+        ("spiral-14", spiral(6, 14)),
         ("oval-sc", oval(Single, 10, 4)),
         ("oval-dc", oval(Stem::DC, 8, 3)),
         ("bend-plain", bend(false)),

@@ -1,7 +1,7 @@
 //! Rough pictures of layouts, to look at.
 
-use crate::fabric::Fabric;
-use crate::layout::Layout;
+use fanwise::fabric::Fabric;
+use fanwise::layout::Layout;
 use kurbo::{Point, Vec2};
 use std::fmt::Write as _;
 
@@ -14,8 +14,8 @@ pub(super) fn draw(name: &str, fabric: &Fabric, layout: &Layout) {
             .line(row.index)
             .iter()
             .map(|n| match n {
-                crate::fabric::LineNode::Stitch(id) => layout.poses[id.index()].head,
-                crate::fabric::LineNode::Space(k) => layout.spaces[k.index()].apex,
+                fanwise::fabric::LineNode::Stitch(id) => layout.poses[id.index()].head,
+                fanwise::fabric::LineNode::Space(k) => layout.spaces[k.index()].apex,
             })
             .map(|p| format!("{:.3},{:.3}", p.x, p.y))
             .collect();
@@ -62,7 +62,7 @@ pub(super) fn draw(name: &str, fabric: &Fabric, layout: &Layout) {
     std::fs::write(format!("{folder}/{name}.svg"), svg).expect("a folder for pictures");
 }
 
-fn stem(body: &mut String, foot: Point, head: Point, stem: crate::craft::Stem, colour: &str) {
+fn stem(body: &mut String, foot: Point, head: Point, stem: fanwise::craft::Stem, colour: &str) {
     let rise: Vec2 = head - foot;
     let whole = rise.hypot().max(1e-6);
     let up = rise / whole;
@@ -77,7 +77,7 @@ fn stem(body: &mut String, foot: Point, head: Point, stem: crate::craft::Stem, c
     };
     let top = head - up * 0.08;
     line(from, top);
-    if stem == crate::craft::Stem::Single {
+    if stem == fanwise::craft::Stem::Single {
         let middle = foot + up * (0.55 * whole);
         line(middle - across * 0.28, middle + across * 0.28);
         return;
