@@ -7,11 +7,12 @@ use kurbo::Rect;
 /// Ink gap wanted between the head bars of neighbours, in sc widths.
 const BAR_GAP: f64 = 0.16;
 /// Ink gap wanted between a bar or stroke and any other line.
-const LINE_GAP: f64 = 0.09;
+const LINE_GAP: f64 = 0.07;
 /// Ink gap wanted within one stitch, whose legs belong together.
 const OWN_GAP: f64 = 0.06;
-/// What is left of a bar at least: shorter, and it no longer reads as one.
-const LEAST: f64 = 0.42;
+/// What is left of a bar or stroke at least, and of a diagonal cross, which is nothing but its strokes.
+pub(super) const LEAST: f64 = 0.42;
+pub(super) const LEAST_CROSS: f64 = 0.72;
 /// Each pass takes this much off whatever is too close; smaller steps waste less bar and take longer.
 const STEP: f64 = 0.93;
 
@@ -21,6 +22,8 @@ pub(super) struct Armed {
     pub owner: usize,
     pub stand: Stand,
     pub symbol: Symbol,
+    /// What is left of a bar or stroke at least, as a share: shorter, and it no longer reads as one.
+    pub least: f64,
 }
 
 #[derive(Clone, Copy, PartialEq)]
@@ -60,7 +63,7 @@ pub(super) fn shorten(legs: &mut [Armed], fixed: &[(usize, Segment)], related: i
                     Line::Stroke => (1, legs[leg].stand.stroke_scale),
                     Line::Fixed => continue,
                 };
-                if scale > LEAST {
+                if scale > legs[leg].least {
                     wanted[leg][slot] = true;
                     any = true;
                 }
@@ -146,6 +149,8 @@ fn close_pairs(items: &[Item], related: &impl Fn(usize, usize) -> bool) -> Vec<(
                 continue;
             }
             let gap = match (item.line, other.line) {
+                // legs meet under their own bar
+                (Line::Bar, _) | (_, Line::Bar) if other.owner == item.owner => continue,
                 _ if other.owner == item.owner => OWN_GAP,
                 (Line::Bar, Line::Bar) => BAR_GAP,
                 _ if related(item.owner, other.owner) => continue,

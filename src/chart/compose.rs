@@ -1,13 +1,14 @@
 //! The phases in order: draw the stitches, then find places for everything that explains them.
 
+use super::columns::bounds;
 use super::figure::{Drafter, Drawn};
 use super::ground::Ground;
-use super::legend::{Legend, bounds};
+use super::legend::Legend;
 use super::metrics::Metrics;
 use super::scene::{Anchor, Figure, Label, LabelRole, Mark, MarkRole, Paint, RowGroup, Scene, Shape};
 use super::trace::traced;
 use super::{ChartInfo, Ink, InkBy, Style, arrow, inks, numbers, words, yarn};
-use crate::fabric::{Fabric, RowShape, Stitch};
+use crate::fabric::{Fabric, Role, RowId, RowShape, Stitch};
 use crate::layout::Layout;
 use crate::symbol::{PartKind, Speak, SymbolSet};
 use kurbo::{Point, Rect, RoundedRect, Shape as _};
@@ -44,12 +45,14 @@ pub fn compose(fabric: &Fabric, layout: &Layout, symbols: &SymbolSet, style: &St
     scene.rows = groups(fabric, style, &row_inks, &yarns, &drawn);
     scene.stamps = drawn.stamps;
 
-    let mut ground = ground(&scene);
+    let mut ground = ground(&scene, fabric);
     scene.labels.extend(ring_numbers(fabric, layout, style, &metrics, &row_inks, &mut ground));
     let yarn_marks = yarn::Yarns { fabric, layout, symbols, style, metrics: &metrics, lettered: several };
     let (marks, letters) = yarn_marks.place(&mut ground);
     scene.labels.extend(letters);
-    scene.labels.extend(numbers::place(fabric, layout, style, &metrics, &row_inks, &mut ground));
+    // numbers are in the ink their row is drawn in
+    let seen_inks: Vec<Ink> = fabric.rows.iter().map(|r| scene.row_ink(r.index)).collect();
+    scene.labels.extend(numbers::place(fabric, layout, style, &metrics, &seen_inks, &mut ground));
     scene.marks = marks;
     scene.marks.extend(arrow::place(fabric, layout, symbols, style.plain_ink, &ground));
 
@@ -73,7 +76,7 @@ fn frame(scene: &mut Scene, style: &Style, info: &ChartInfo, metrics: &Metrics, 
     let work = extent(scene).unwrap_or(Rect::new(0.0, 0.0, 1.0, 1.0));
     let mut all = work;
     if !scene.title.is_empty() {
-        let size = style.text_size(1.0, 11.0);
+        let size = style.text_size(0.85, 11.0);
         let at = Point::new(work.x0, work.y0 - 0.9 - 0.25 * size);
         let title = metrics.label(LabelRole::Title, &scene.title, at, Anchor::Start, size, style.plain_ink);
         all = all.union(title.bounds);
@@ -92,6 +95,16 @@ fn frame(scene: &mut Scene, style: &Style, info: &ChartInfo, metrics: &Metrics, 
         scene.labels.push(line);
     }
     scene.frame = all.inflate(MARGIN, MARGIN).expand();
+}
+
+/// The row a stitch is seen in: of a turning chain made with the foundation, the row above.
+pub(super) fn seen_row(fabric: &Fabric, stitch: &Stitch) -> RowId {
+    let next = RowId::new(stitch.row.index() + 1);
+    let leads = stitch.role == Role::Turning && fabric.row(stitch.row).shape == RowShape::Foundation;
+    if leads && fabric.rows.get(next.index()).is_some_and(|r| r.part == fabric.row(stitch.row).part) {
+        return next;
+    }
+    stitch.row
 }
 
 /// Letters of the yarns in the order of the work.
@@ -116,7 +129,10 @@ fn row_inks(fabric: &Fabric, style: &Style) -> Vec<Ink> {
         if row.shape == RowShape::Foundation {
             return style.plain_ink;
         }
-        worked += 1;
+        // a row in which nothing is made, such as one that only joins yarn, does not change the ink
+        if !row.order.is_empty() || worked == 0 {
+            worked += 1;
+        }
         style.row_inks[(worked - 1) % 2]
     };
     fabric.rows.iter().map(ink).collect()
@@ -139,7 +155,8 @@ fn groups(fabric: &Fabric, style: &Style, row_inks: &[Ink], yarns: &[(String, In
         let group = &mut groups[stitch.row.index()];
         let yarn = yarns.iter().find(|(letter, _)| *letter == stitch.colour).map(|y| y.1);
         let ink = match style.ink {
-            InkBy::Row => group.ink,
+            // a turning chain made with the foundation is the edge of the row it leads into
+            InkBy::Row => row_inks[seen_row(fabric, stitch).index()],
             InkBy::Yarn => yarn.unwrap_or(style.plain_ink),
         };
         group.figures.push(Figure {
@@ -175,12 +192,15 @@ fn class_of(stitch: &Stitch) -> String {
 }
 
 /// Everything inked so far, on the ground that labels are placed on.
-fn ground(scene: &Scene) -> Ground {
+fn ground(scene: &Scene, fabric: &Fabric) -> Ground {
     let area = extent(scene).unwrap_or(Rect::new(0.0, 0.0, 1.0, 1.0));
     let mut ground = Ground::new(area.inflate(3.0, 3.0));
     for group in &scene.rows {
-        let shapes = group.rings.iter().chain(group.figures.iter().flat_map(|f| &f.shapes));
-        shapes.flat_map(traced).for_each(|s| ground.add(s, Some(group.row)));
+        group.rings.iter().flat_map(traced).for_each(|s| ground.add(s, Some(group.row)));
+        for figure in &group.figures {
+            let row = seen_row(fabric, fabric.stitch(figure.stitch));
+            figure.shapes.iter().flat_map(traced).for_each(|s| ground.add(s, Some(row)));
+        }
     }
     ground
 }

@@ -1,19 +1,23 @@
 //! Every stitch of the fabric to the shapes it is drawn with.
 
 use super::arms::{self, Armed};
+use super::ground::Ground;
 use super::legs::{self, LegPlan};
-use super::post;
-use super::scene::{Paint, Placed, Shape, Stamp};
+use super::scene::{Paint, Shape, Stamp};
+use super::stamps::{Stamps, slimmed};
 use super::style::ScForm;
 use super::trace::{Segment, traced};
-use crate::craft::{LoopPart, Meet, Stem};
-use crate::fabric::{EdgeEnd, Fabric, Place, Role, Side, Stitch, StitchId};
+use super::{modifiers, passing, post, touch};
+use crate::craft::{Meet, Stem};
+use crate::fabric::{Fabric, Place, Role, Stitch, StitchId};
 use crate::layout::{Layout, Lying};
 use crate::symbol::{PartKind, Piece, Stand, Symbol, SymbolSet};
-use kurbo::{Affine, BezPath, Point, Vec2};
+use kurbo::{Affine, Point, Rect, Shape as _, Vec2};
 
-/// Length of an oval below which it is drawn narrower, so that it stays an oval and no ball.
-const FULL_OVAL: f64 = 0.8;
+/// Share of its length that a stroke keeps in a cluster, whose legs are a quarter sc apart.
+const CLUSTER_STROKE: f64 = 0.38;
+/// How near a foot the ovals and dots of others are looked for.
+const BESIDE: f64 = 0.4;
 /// Radius of the smallest ring of thread that still shows a hole at 3 mm an sc.
 pub(super) const LEAST_RING: f64 = 0.15;
 
@@ -49,15 +53,17 @@ impl Drafter<'_> {
             .enumerate()
             .flat_map(|(i, shapes)| shapes.iter().flat_map(traced).map(move |s| (i, s)))
             .collect();
-        arms::shorten(&mut armed, &fixed, |a, b| self.related(a, b));
+        arms::shorten(&mut armed, &fixed, |a, b| touch::related(self.fabric, a, b));
         let mut stitches = simple;
         for leg in &armed {
             stitches[leg.owner].extend(leg.stand.pieces(&leg.symbol).into_iter().map(shape));
         }
         for stitch in &self.fabric.stitches {
-            stitches[stitch.id.index()].extend(self.extras(stitch));
+            let pose = self.layout.pose(stitch.id);
+            stitches[stitch.id.index()].extend(modifiers::of_stitch(self.symbols, stitch, pose));
         }
         post::hook_and_break(self, &mut stitches);
+        passing::break_crossed(self.fabric, &mut stitches, self.stroke());
         Drawn { stitches, rings, stamps: stamps.list }
     }
 
@@ -76,13 +82,21 @@ impl Drafter<'_> {
         let pose = self.layout.pose(stitch.id);
         if stitch.is_chain() {
             let lying = pose.lying.unwrap_or(Lying { at: pose.head, angle_rad: 0.0, length: 1.0 });
-            return self.symbol("ch").map(|s| stamps.oval(s, lying)).into_iter().collect();
+            let slim = if stitch.role == Role::Turning && !self.counts(stitch) { 0.85 } else { 1.0 };
+            return self.symbol("ch").map(|s| stamps.oval(s, lying, slim)).into_iter().collect();
         }
         if stitch.is_slip_stitch() {
             let at = self.dot_centre(stitch);
             return self.symbol("sl st").map(|s| stamps.dot(s, at)).into_iter().collect();
         }
         Vec::new()
+    }
+
+    /// True for a chain of a turning chain that counts as a stitch.
+    fn counts(&self, chain: &Stitch) -> bool {
+        let run = self.fabric.stitches[chain.id.index()..].iter();
+        run.take_while(|s| s.role == Role::Turning && s.is_chain() && s.row == chain.row)
+            .any(|s| s.stands_for.is_some())
     }
 
     /// A dot that joins or travels lies on what it enters; one that is worked as a stitch stands just above it.
@@ -130,6 +144,7 @@ impl Drafter<'_> {
         for leg in self.arm(plans) {
             rough[leg.owner].extend(leg.stand.pieces(&leg.symbol).into_iter().map(shape));
         }
+        let loose = loose_ink(simple);
         let mut at = 0;
         for stitch in &self.fabric.stitches {
             for leg in stitch.legs.iter().take(plans[at..].iter().take_while(|p| p.stitch == stitch.id).count()) {
@@ -144,49 +159,22 @@ impl Drafter<'_> {
                     }
                     if !matches!(place, Place::Post { .. }) {
                         let shapes = |id: StitchId| rough[id.index()].iter();
-                        entered.extend(self.entered(place).into_iter().filter(|&id| id != stitch.id).flat_map(shapes));
+                        entered.extend(
+                            touch::entered(self.fabric, place)
+                                .into_iter()
+                                .filter(|&id| id != stitch.id)
+                                .flat_map(shapes),
+                        );
                     }
                 }
-                plan.stand.start = plan.stand.start.max(legs::clear_start(&plan.stand, self.stroke(), &entered, reach));
+                let mut ink: Vec<Segment> = entered.into_iter().flat_map(traced).collect();
+                // the ovals of a turning chain that shares the place stand in the way as well
+                let round = Rect::from_center_size(plan.stand.foot, (2.0 * BESIDE, 2.0 * BESIDE));
+                let beside = loose.near(round).into_iter().map(|(s, _)| s);
+                ink.extend(beside.filter(|s| s.distance_to(plan.stand.foot) < BESIDE));
+                plan.stand.start = plan.stand.start.max(legs::clear_start(&plan.stand, self.stroke(), &ink, reach));
             }
         }
-    }
-
-    /// The stitches whose ink a leg meets where it enters a place.
-    pub fn entered(&self, place: &Place) -> Vec<StitchId> {
-        match *place {
-            Place::Space { space } => self.fabric.spaces[space.index()].ids.clone(),
-            Place::Ring { ring } => self.fabric.rings[ring.index()].ids.clone(),
-            Place::Between { between: [a, b] } | Place::Face { face: [a, b] } => vec![a, b],
-            Place::RowEnd { row_end } => {
-                let of_row: Vec<StitchId> =
-                    self.fabric.stitches.iter().filter(|s| s.row == row_end.row).map(|s| s.id).collect();
-                let order = &self.fabric.row(row_end.row).order;
-                match (row_end.edge, order.first(), order.last()) {
-                    (EdgeEnd::Start, Some(&first), _) => of_row.into_iter().filter(|&id| id <= first).collect(),
-                    (EdgeEnd::End, _, Some(&last)) => of_row.into_iter().filter(|&id| id >= last).collect(),
-                    _ => Vec::new(),
-                }
-            }
-            _ => place.stitch().into_iter().collect(),
-        }
-    }
-
-    /// True where two stitches touch by their nature: one is worked into the other, or they follow in the yarn and one is a chain or dot.
-    pub fn related(&self, a: usize, b: usize) -> bool {
-        let (first, second) = (a.min(b), a.max(b));
-        let (below, above) = (&self.fabric.stitches[first], &self.fabric.stitches[second]);
-        let enters = above.into.iter().chain(&above.covers).any(|p| match *p {
-            Place::Top { .. }
-            | Place::Chain { .. }
-            | Place::Underside { .. }
-            | Place::Bump { .. }
-            | Place::Side { .. }
-            | Place::Post { .. } => p.stitch() == Some(below.id),
-            _ => self.entered(p).contains(&below.id),
-        });
-        let loose = |s: &Stitch| s.is_chain() || s.is_slip_stitch();
-        enters || (second == first + 1 && loose(below) && loose(above))
     }
 
     /// Every leg with its symbol; of legs that meet, the bar apart and once.
@@ -203,7 +191,14 @@ impl Drafter<'_> {
                 if group.len() > 1 {
                     symbol.parts.retain(|p| p.kind != PartKind::Head);
                 }
-                armed.push(Armed { owner: stitch.id.index(), stand: self.leg_stand(plan, group, stitch), symbol });
+                let bare = symbol.parts.iter().all(|p| p.kind == PartKind::Stroke);
+                let least = if bare { arms::LEAST_CROSS } else { arms::LEAST };
+                armed.push(Armed {
+                    owner: stitch.id.index(),
+                    stand: self.leg_stand(plan, group, stitch),
+                    symbol,
+                    least,
+                });
             }
             if group.len() > 1 {
                 armed.extend(self.common_head(group, stitch));
@@ -222,6 +217,14 @@ impl Drafter<'_> {
 
     fn leg_stand(&self, plan: &LegPlan, group: &[LegPlan], stitch: &Stitch) -> Stand {
         let mut stand = plan.stand;
+        if let (Stem::Tall(_), true, Some(symbol)) = (plan.stem, plan.together, self.symbols.stem(plan.stem, false)) {
+            // lower down, where the legs are apart
+            stand.stroke_at = Some(symbol.stroke_at - 0.12);
+        }
+        if plan.stand.bow != 0.0 || (plan.together && plan.stem != Stem::Single && stitch.form().one_place) {
+            // legs of a cluster are closer than any others: each stroke keeps to its own
+            stand.stroke_scale = CLUSTER_STROKE;
+        }
         if plan.stem == Stem::Single {
             // the bar moves to where the legs are apart
             if plan.together {
@@ -237,8 +240,14 @@ impl Drafter<'_> {
             };
             stand.mirrored = axis.cross(stand.up()) > 0.0;
         }
-        let lift = self.foot_marks(stitch).iter().map(|(_, height)| height).sum::<f64>();
+        let lift = modifiers::foot_marks(stitch).iter().map(|(_, height)| height).sum::<f64>();
         stand.start = (stand.start + lift).min(0.6 * stand.length());
+        if lift > 0.0 && plan.stem == Stem::Single && !plan.together && !plan.shares_foot {
+            // the cross gives up to the mark what the mark takes
+            let room = (lift / 2.0 + 0.03) / stand.length().max(0.5);
+            stand.stroke_at = Some((0.55 + room).min(0.75));
+            stand.stroke_scale *= if self.sc == ScForm::Cross { 0.78 } else { 1.0 };
+        }
         stand
     }
 
@@ -267,6 +276,7 @@ impl Drafter<'_> {
             owner: plan.stitch.index(),
             stand: Stand::new(at(k), at(k + 1)),
             symbol: slimmed(symbol, (to - from) / f64::from(n.max(1))),
+            least: arms::LEAST,
         };
         (0..n).map(oval).collect()
     }
@@ -280,118 +290,20 @@ impl Drafter<'_> {
         };
         symbol.parts.retain(|p| p.kind == PartKind::Head);
         let stand = Stand::new(legs::mean(&feet)?, self.layout.pose(stitch.id).head);
-        (!symbol.parts.is_empty()).then_some(Armed { owner: stitch.id.index(), stand, symbol })
-    }
-
-    /// Marks between a foot and its stem: key of the symbol and the height it takes.
-    fn foot_marks(&self, stitch: &Stitch) -> Vec<(&'static str, f64)> {
-        let mut marks = Vec::new();
-        match seen_loop(stitch) {
-            LoopPart::Front => marks.push(("loop front", 0.2)),
-            LoopPart::Back | LoopPart::Third => marks.push(("loop back", 0.2)),
-            LoopPart::Both => {}
-        }
-        if stitch.extra.extended {
-            marks.push(("extended", 0.42));
-        }
-        marks
-    }
-
-    fn extras(&self, stitch: &Stitch) -> Vec<Shape> {
-        let pose = self.layout.pose(stitch.id);
-        if stitch.is_chain() || stitch.is_slip_stitch() {
-            return Vec::new();
-        }
-        let mut shapes = Vec::new();
-        for &foot in &pose.feet {
-            let stand = Stand::new(foot, pose.head);
-            let mut from = 0.0;
-            for (key, height) in self.foot_marks(stitch) {
-                let Some(symbol) = self.symbol(key) else { continue };
-                let lifted = Stand::new(stand.at(from, 0.0), pose.head);
-                shapes.extend(lifted.pieces(symbol).into_iter().map(shape));
-                from += height;
-            }
-        }
-        if stitch.extra.reverse
-            && let (Some(symbol), Some(foot)) = (self.symbol("reverse"), legs::mean(&pose.feet))
-        {
-            shapes.extend(Stand::new(foot, pose.head).pieces(symbol).into_iter().map(shape));
-        }
-        shapes
+        (!symbol.parts.is_empty()).then_some(Armed { owner: stitch.id.index(), stand, symbol, least: arms::LEAST })
     }
 }
 
-/// The loop a stitch is worked through, as seen from the right side.
-pub(super) fn seen_loop(stitch: &Stitch) -> LoopPart {
-    let of_place = stitch.into.iter().find_map(|p| match *p {
-        Place::Top { part, .. } if part != LoopPart::Both => Some(part),
-        _ => None,
-    });
-    let part = if stitch.extra.part == LoopPart::Both { of_place.unwrap_or_default() } else { stitch.extra.part };
-    match (part, stitch.side) {
-        (LoopPart::Front, Side::Wrong) => LoopPart::Back,
-        (LoopPart::Back, Side::Wrong) => LoopPart::Front,
-        (part, _) => part,
-    }
+/// The ovals and dots on a ground of their own.
+fn loose_ink(simple: &[Vec<Shape>]) -> Ground {
+    let area = simple.iter().flatten().map(|s| s.path.bounding_box()).reduce(|a, b| a.union(b));
+    let mut ground = Ground::new(area.unwrap_or(Rect::ZERO));
+    simple.iter().flatten().flat_map(traced).for_each(|s| ground.add(s, None));
+    ground
 }
 
 /// A piece as a shape of the scene.
 pub(super) fn shape(piece: Piece) -> Shape {
     let paint = if piece.filled { Paint::Fill } else { Paint::Stroke(piece.width) };
     Shape { kind: piece.kind, path: piece.path, paint, placed: None }
-}
-
-/// The oval for a chain of this length: short ones are narrower.
-fn slimmed(symbol: &Symbol, length: f64) -> Symbol {
-    let mut symbol = symbol.clone();
-    let share = (length / FULL_OVAL).clamp(0.6, 1.0);
-    for part in &mut symbol.parts {
-        part.path.apply_affine(Affine::scale_non_uniform(share, 1.0));
-    }
-    symbol
-}
-
-/// Shared shapes, made as they are asked for.
-#[derive(Default)]
-struct Stamps {
-    list: Vec<Stamp>,
-    keys: Vec<(bool, i64)>,
-}
-
-impl Stamps {
-    fn stamp(&mut self, key: (bool, i64), draw: impl FnOnce() -> BezPath) -> usize {
-        if let Some(at) = self.keys.iter().position(|k| *k == key) {
-            return at;
-        }
-        let base = if key.0 { "ch" } else { "sl-st" };
-        let same = self.keys.iter().filter(|k| k.0 == key.0).count();
-        let name = if same == 0 { base.to_owned() } else { format!("{base}{}", same + 1) };
-        self.keys.push(key);
-        self.list.push(Stamp { name, path: draw() });
-        self.list.len() - 1
-    }
-
-    /// An oval as it lies. Lengths are rounded to the last decimal an exporter writes.
-    fn oval(&mut self, symbol: &Symbol, lying: Lying) -> Shape {
-        let step = (lying.length * 1000.0).round().max(50.0);
-        let length = step / 1000.0;
-        let part = &symbol.parts[0];
-        let stamp = self.stamp((true, step as i64), || {
-            let stand = Stand::new(Point::new(-length / 2.0, 0.0), Point::new(length / 2.0, 0.0));
-            stand.pieces(&slimmed(symbol, length)).into_iter().map(|p| p.path).next().unwrap_or_default()
-        });
-        let placed = Placed { stamp, at: lying.at, angle_rad: lying.angle_rad };
-        self.placed(placed, part.kind, Paint::Stroke(part.width))
-    }
-
-    fn dot(&mut self, symbol: &Symbol, at: Point) -> Shape {
-        let part = &symbol.parts[0];
-        let stamp = self.stamp((false, 0), || Affine::translate((0.0, symbol.height)) * &part.path);
-        self.placed(Placed { stamp, at, angle_rad: 0.0 }, part.kind, Paint::Fill)
-    }
-
-    fn placed(&self, placed: Placed, kind: PartKind, paint: Paint) -> Shape {
-        Shape { kind, path: placed.affine() * &self.list[placed.stamp].path, paint, placed: Some(placed) }
-    }
 }

@@ -57,6 +57,16 @@ impl Ground {
         self.boxes.push(rect);
     }
 
+    /// How many boxes have been put down.
+    pub fn box_count(&self) -> usize {
+        self.boxes.len()
+    }
+
+    /// Takes back every box put down after there were `count`.
+    pub fn forget_boxes_after(&mut self, count: usize) {
+        self.boxes.truncate(count);
+    }
+
     /// The lines that may reach into a rectangle, each once, in the order they were put down.
     pub fn near(&self, rect: Rect) -> Vec<(Segment, Option<RowId>)> {
         let (xs, ys) = self.span(rect);
@@ -79,7 +89,7 @@ impl Ground {
     /// True where a shape of lines keeps this far from every line and label.
     pub fn is_free_for(&self, shape: &[Segment], clearance: f64) -> bool {
         shape.iter().all(|s| {
-            let wide = s.bounds().inflate(clearance, clearance);
+            let wide = s.bounds().inflate(clearance.max(0.0), clearance.max(0.0));
             self.boxes.iter().all(|b| s.gap_to_rect(*b) >= clearance)
                 && self.near(wide).iter().all(|(o, _)| o.gap(s) >= clearance)
         })

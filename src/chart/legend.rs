@@ -1,23 +1,16 @@
 //! The legend: exactly the symbols used, each beside its abbreviation and term; and the colour key.
 
-use super::figure::{LEAST_RING, seen_loop, shape};
+use super::columns::{self, Entry};
+use super::figure::{LEAST_RING, shape};
 use super::metrics::Metrics;
+use super::modifiers::seen_loop;
 use super::post::seen_post;
-use super::scene::{Anchor, Label, LabelRole, Mark, MarkRole, Paint, Shape};
+use super::scene::{Label, LabelRole, Mark, MarkRole, Paint, Shape};
 use super::{ChartInfo, Ink, Style, sample};
 use crate::craft::{LoopPart, PostSide, Stem, StitchForm, drawn_height};
 use crate::fabric::{Fabric, Role, Side, Stitch};
 use crate::symbol::{Name, PartKind, Speak, Stand, SymbolSet, name_of};
-use kurbo::{Affine, BezPath, Point, Rect, Shape as _};
-
-/// One line of the legend.
-struct Entry {
-    shapes: Vec<Shape>,
-    role: MarkRole,
-    ink: Ink,
-    text: String,
-    label: LabelRole,
-}
+use kurbo::{BezPath, Point, Rect, Shape as _};
 
 pub(super) struct Legend<'a> {
     pub fabric: &'a Fabric,
@@ -34,59 +27,10 @@ pub(super) struct Legend<'a> {
     pub key: bool,
 }
 
-/// Space between a symbol and its words, between columns, between lines.
-const GAP: f64 = 0.35;
-const COLUMN_GAP: f64 = 1.1;
-const LINE_GAP: f64 = 0.4;
-/// Least width the legend may spread over when the chart is narrow.
-const LEAST_WIDTH: f64 = 11.0;
-
 impl Legend<'_> {
     /// Symbols and words set in columns below `top`, from `left`, over about `width`.
     pub fn place(&self, left: f64, top: f64, width: f64) -> (Vec<Mark>, Vec<Label>) {
-        let entries = self.entries();
-        let size = self.style.text_size(0.56, 7.0);
-        let box_of = |e: &Entry| bounds(&e.shapes).unwrap_or(Rect::ZERO);
-        let symbol_width = entries.iter().map(|e| box_of(e).width()).fold(0.8, f64::max);
-        let text_width = entries.iter().map(|e| self.metrics.width(&e.text, size)).fold(0.0, f64::max);
-        let column = symbol_width + GAP + text_width + COLUMN_GAP;
-        let fit = ((width.max(LEAST_WIDTH) + COLUMN_GAP) / column).floor().max(1.0) as usize;
-        // balanced: no column of one beside columns of many
-        let lines = entries.len().div_ceil(fit.max(1));
-        let columns = if lines == 0 { 1 } else { entries.len().div_ceil(lines) };
-        let (mut marks, mut labels) = (Vec::new(), Vec::new());
-        let mut y = top;
-        for line in entries.chunks(columns) {
-            let height = line.iter().map(|e| box_of(e).height()).fold(size, f64::max);
-            for (i, entry) in line.iter().enumerate() {
-                let x = left + column * i as f64;
-                let from = box_of(entry).center();
-                let to = Point::new(x + symbol_width / 2.0, y + height / 2.0);
-                let mut shapes = entry.shapes.clone();
-                shapes.iter_mut().for_each(|s| s.path.apply_affine(Affine::translate(to - from)));
-                marks.push(Mark {
-                    role: entry.role,
-                    ink: entry.ink,
-                    tint: None,
-                    dashed: false,
-                    shapes,
-                    tip: None,
-                    stitch: None,
-                });
-                // the words stand level with the middle of the symbol
-                let at = Point::new(x + symbol_width + GAP, to.y + size * 0.23);
-                labels.push(self.metrics.label(
-                    entry.label,
-                    &entry.text,
-                    at,
-                    Anchor::Start,
-                    size,
-                    self.style.plain_ink,
-                ));
-            }
-            y += height + LINE_GAP;
-        }
-        (marks, labels)
+        columns::set(&self.entries(), self.style, self.metrics, left, top, width)
     }
 
     fn entries(&self) -> Vec<Entry> {
@@ -136,7 +80,7 @@ impl Legend<'_> {
     /// Makes in use as they look from the right side, with whether any was worked on the wrong side.
     fn forms(&self) -> Vec<(StitchForm, bool)> {
         let mut forms: Vec<(StitchForm, bool)> = Vec::new();
-        for stitch in self.fabric.stitches.iter().filter(|s| s.role != Role::Picot || !s.is_chain()) {
+        for stitch in self.fabric.stitches.iter().filter(|s| !s.has_role(Role::Picot)) {
             let form = seen_form(stitch);
             let wrong = stitch.side == Side::Wrong;
             match forms.iter_mut().find(|(f, _)| *f == form) {
@@ -217,16 +161,4 @@ fn words(name: &Name) -> String {
         short if short == name.long => short.to_owned(),
         short => format!("{short} – {}", name.long),
     }
-}
-
-/// Box of the ink of some shapes.
-pub(super) fn bounds(shapes: &[Shape]) -> Option<Rect> {
-    let boxed = |s: &Shape| {
-        let half = match s.paint {
-            Paint::Stroke(width) => width / 2.0,
-            Paint::Fill => 0.0,
-        };
-        s.path.bounding_box().inflate(half, half)
-    };
-    shapes.iter().map(boxed).reduce(|a, b| a.union(b))
 }

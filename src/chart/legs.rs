@@ -1,7 +1,6 @@
 //! Where each leg starts: a gap off what it enters, and spread where several enter one place.
 
-use super::scene::Shape;
-use super::trace::{Segment, traced};
+use super::trace::Segment;
 use crate::craft::{Meet, Stem};
 use crate::fabric::{Place, Stitch, StitchId};
 use crate::layout::Pose;
@@ -14,6 +13,8 @@ pub(super) const FOOT_GAP: f64 = 0.10;
 const LEG_GAP: f64 = 0.045;
 /// Most that feet of one place are spread to one side: they still read as one point.
 const SPREAD: f64 = 0.08;
+/// Step of the searches along a leg: a ninth of a stroke, finer than the eye parts at 3 mm an sc.
+const STEP: f64 = 0.01;
 /// Most of its length that a leg gives up at the foot.
 const MOST_CUT: f64 = 0.42;
 
@@ -47,7 +48,7 @@ pub(super) fn plan(stitch: &Stitch, pose: &Pose) -> Vec<LegPlan> {
         let foot = if closed && one_place { mean } else { foot };
         let mut stand = Stand::new(foot, pose.head);
         if closed {
-            stand.bow = bow(i, n, stand.length(), stitch.meet);
+            stand.bow = bow(i, n, stand.length(), stitch.meet, leg.stem);
         }
         let place = leg.into.first().and_then(shared_key);
         legs.push(LegPlan { stitch: stitch.id, stem: leg.stem, stand, place, together: n > 1, shares_foot: false });
@@ -56,11 +57,13 @@ pub(super) fn plan(stitch: &Stitch, pose: &Pose) -> Vec<LegPlan> {
 }
 
 /// Bulge of leg `i` of `n` that meet at head and foot.
-fn bow(i: usize, n: usize, length: f64, meet: Meet) -> f64 {
-    let step = match meet {
-        // hollow enough that the stems part by two strokes at the middle
-        Meet::Closed => 0.24,
-        _ => 0.22,
+fn bow(i: usize, n: usize, length: f64, meet: Meet, stem: Stem) -> f64 {
+    let step = match (meet, stem) {
+        // popcorns stand out: hollow enough that the stems part by two strokes at the middle
+        (Meet::Closed, _) => 0.25,
+        // strokes need their own room
+        (_, Stem::Tall(_)) => 0.25,
+        _ => 0.21,
     };
     let offset = (i as f64 - (n as f64 - 1.0) / 2.0) * step;
     // a cluster is at most a third as wide as it is tall to each side
@@ -100,35 +103,42 @@ pub(super) fn spread(legs: &mut [LegPlan], members: &[usize], width: f64) {
     order.sort_by(|&a, &b| lean(directions[a]).total_cmp(&lean(directions[b])));
     let n = members.len();
     let step = (2.0 * SPREAD / (n as f64 - 1.0)).min(width);
+    for (k, &which) in order.iter().enumerate() {
+        let offset = (k as f64 - (n as f64 - 1.0) / 2.0) * step;
+        legs[members[which]].stand.foot += across * offset;
+        legs[members[which]].shares_foot = true;
+    }
     let mut start = vec![0.0f64; n];
     for pair in order.windows(2) {
-        let between = (lean(directions[pair[1]]) - lean(directions[pair[0]])).abs().max(0.02);
-        let wanted = width + LEG_GAP - step;
-        let cut = wanted.max(0.0) / (2.0 * libm::sin(between.min(3.0) / 2.0));
-        start[pair[0]] = start[pair[0]].max(cut);
-        start[pair[1]] = start[pair[1]].max(cut);
+        let [a, b] = [pair[0], pair[1]].map(|k| legs[members[k]].stand);
+        let cut = parting(&a, &b, width + LEG_GAP);
+        pair.iter().for_each(|&k| start[k] = start[k].max(cut));
     }
-    for (k, &which) in order.iter().enumerate() {
-        let leg = &mut legs[members[which]];
-        let offset = (k as f64 - (n as f64 - 1.0) / 2.0) * step;
-        leg.stand.foot += across * offset;
-        leg.stand.start = leg.stand.start.max(start[which].min(MOST_CUT * leg.stand.length()));
-        leg.shares_foot = true;
+    for (&member, cut) in members.iter().zip(start) {
+        let stand = &mut legs[member].stand;
+        stand.start = stand.start.max(cut.min(MOST_CUT * stand.length()));
     }
 }
 
-/// How far up its stem a leg has to start to keep the foot gap off what it enters.
-pub(super) fn clear_start(stand: &Stand, width: f64, entered: &[&Shape], reach: f64) -> f64 {
-    /// Step of the search: a ninth of a stroke, finer than the eye parts at 3 mm an sc.
-    const STEP: f64 = 0.01;
+/// How far up two legs of one place are this far apart.
+fn parting(a: &Stand, b: &Stand, wanted: f64) -> f64 {
+    let most = MOST_CUT * a.length().max(b.length());
+    let steps = (most / STEP).ceil() as usize;
+    let parted = |k: &usize| (a.at(*k as f64 * STEP, 0.0) - b.at(*k as f64 * STEP, 0.0)).hypot2().sqrt() >= wanted;
+    (0..steps).find(parted).map_or(most, |k| k as f64 * STEP)
+}
+
+/// How far up its stem a leg has to start to keep the foot gap off the ink of what it enters.
+pub(super) fn clear_start(stand: &Stand, width: f64, ink: &[Segment], reach: f64) -> f64 {
     let least = FOOT_GAP + width / 2.0;
-    let limit = reach.min(MOST_CUT.max(0.2) * stand.length()).max(least);
-    let ink: Vec<Segment> = entered.iter().flat_map(|s| traced(s)).collect();
+    let limit = reach.min(MOST_CUT * stand.length());
     let steps = (limit / STEP).ceil() as usize;
     let close = |k: usize| {
         let p = stand.at(k as f64 * STEP, 0.0);
         ink.iter().any(|s| s.distance_to(p) - s.half < least)
     };
     let last = (0..=steps).rev().find(|&k| close(k));
-    last.map_or(least, |k| (k as f64 + 1.0) * STEP).clamp(least, limit.max(least))
+    let clear = last.map_or(0.0, |k| (k as f64 + 1.0) * STEP);
+    // where nothing is known of the place, the gap is kept off the place itself
+    if ink.is_empty() { least } else { clear.min(limit) }
 }

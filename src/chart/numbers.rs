@@ -1,5 +1,6 @@
 //! Row and round numbers, placed by search.
 
+use super::compose::seen_row;
 use super::ground::Ground;
 use super::metrics::Metrics;
 use super::scene::{Label, LabelRole};
@@ -9,10 +10,10 @@ use crate::layout::Layout;
 use crate::symbol::Stand;
 use kurbo::{Point, Vec2};
 
-/// Farthest from the row's start that a number still reads as its own.
-const REACH: f64 = 1.5;
+/// Farthest from the row's start, to its nearest edge, that a number still reads as its own.
+const REACH: f64 = 1.2;
 /// Step of the search, in sc widths: under the clearance, so that no gap is missed by more than it.
-const STEP: f64 = 0.05;
+const STEP: f64 = 0.07;
 /// Distance kept from ink and other labels.
 const CLEAR: f64 = 0.1;
 /// Size of the numbers, and least size in print.
@@ -28,7 +29,8 @@ pub(super) struct RowStart {
 
 /// Start of a row, from its first stitches.
 pub(super) fn row_start(fabric: &Fabric, layout: &Layout, row: &Row) -> Option<RowStart> {
-    let turning = fabric.stitches.iter().filter(|s| s.row == row.index && s.role == Role::Turning && s.is_chain());
+    let turning =
+        fabric.stitches.iter().filter(|s| seen_row(fabric, s) == row.index && s.role == Role::Turning && s.is_chain());
     let first = *row.order.first()?;
     let lead: Vec<Point> =
         turning.take_while(|s| s.id <= first).filter_map(|s| Some(layout.pose(s.id).lying?.at)).collect();
@@ -56,13 +58,14 @@ pub(super) fn unit(v: Vec2) -> Option<Vec2> {
     (length > 1e-6).then(|| v / length)
 }
 
-/// What is printed for a row: its number, else its heading.
-fn words_of(label: &str) -> &str {
-    let digits = label.trim_end_matches(|c: char| c.is_ascii_digit());
-    if digits.len() < label.len() { &label[digits.len()..] } else { label }
+/// What is printed for a row: its number, with what tells it from rows of the same number: `Border 1`.
+fn words_of(label: &str) -> String {
+    let plain = |w: &&str| !["row", "rows", "round", "rounds", "rnd", "rnds"].contains(&w.to_lowercase().as_str());
+    let words: Vec<&str> = label.split_whitespace().filter(plain).collect();
+    if words.is_empty() { label.to_owned() } else { words.join(" ") }
 }
 
-/// Places the number of every row but the foundation. Each placed label is put on the ground.
+/// Places the number of every row but the foundation, all in one size. Each placed label is put on the ground.
 pub(super) fn place(
     fabric: &Fabric,
     layout: &Layout,
@@ -71,48 +74,48 @@ pub(super) fn place(
     inks: &[Ink],
     ground: &mut Ground,
 ) -> Vec<Label> {
-    let mut labels = Vec::new();
-    for row in fabric.rows.iter().filter(|r| r.shape != RowShape::Foundation) {
-        let Some(start) = row_start(fabric, layout, row) else { continue };
-        let text = words_of(&row.label);
-        let round = matches!(row.shape, RowShape::Round | RowShape::Spiral);
-        let best = best_size(style, |size| {
-            let label = metrics.centred(LabelRole::RowNumber, text, start.at, size, inks[row.index.index()]);
-            search(&label, row, &start, round, ground)
-        });
-        if let Some(mut label) = best {
+    let full = style.text_size(SIZE, LEAST_POINTS + 1.0);
+    let least = style.text_size(0.4, LEAST_POINTS).min(full);
+    let starts: Vec<(&Row, RowStart)> = fabric
+        .rows
+        .iter()
+        .filter(|r| r.shape != RowShape::Foundation)
+        .filter_map(|row| Some((row, row_start(fabric, layout, row)?)))
+        .collect();
+    let boxes = ground.box_count();
+    let mut best: Option<(f64, Vec<Label>)> = None;
+    for k in 0..SIZES {
+        let size = full + (least - full) * f64::from(k) / f64::from(SIZES - 1);
+        // smaller letters have to earn their keep
+        let mut cost = 0.1 * f64::from(k) * starts.len() as f64;
+        let mut labels = Vec::new();
+        for (row, start) in &starts {
+            let text = words_of(&row.label);
+            let label = metrics.centred(LabelRole::RowNumber, &text, start.at, size, inks[row.index.index()]);
+            let Some((own, mut label)) = search(&label, row, start, ground) else {
+                cost += 100.0;
+                continue;
+            };
+            cost += own;
             label.row = Some(row.index);
             ground.add_box(label.bounds.inflate(CLEAR / 2.0, CLEAR / 2.0));
             labels.push(label);
         }
+        ground.forget_boxes_after(boxes);
+        if best.as_ref().is_none_or(|(b, _)| cost < *b) {
+            best = Some((cost, labels));
+        }
     }
+    let labels = best.map(|(_, labels)| labels).unwrap_or_default();
+    labels.iter().for_each(|l| ground.add_box(l.bounds.inflate(CLEAR / 2.0, CLEAR / 2.0)));
     labels
 }
 
-/// The largest size at which a place is found that satisfies every wish, else the best of the smaller ones.
-fn best_size(style: &Style, find: impl Fn(f64) -> Option<(f64, Label)>) -> Option<Label> {
-    /// A place this good needs no smaller letters.
-    const GOOD: f64 = 0.6;
-    let full = style.text_size(SIZE, LEAST_POINTS + 1.0);
-    let least = style.text_size(0.36, LEAST_POINTS);
-    let mut best: Option<(f64, Label)> = None;
-    for k in 0..4 {
-        let size = full + (least - full).min(0.0) * f64::from(k) / 3.0;
-        if let Some((cost, label)) = find(size) {
-            // smaller letters have to earn their keep
-            let cost = cost + 0.12 * f64::from(k);
-            if best.as_ref().is_none_or(|(b, _)| cost < *b) {
-                best = Some((cost, label));
-            }
-        }
-        if best.as_ref().is_some_and(|(cost, _)| *cost < GOOD) {
-            break;
-        }
-    }
-    best.map(|(_, label)| label)
-}
+/// How many sizes are tried between the full one and the least.
+const SIZES: u32 = 4;
 
-fn search(label: &Label, row: &Row, start: &RowStart, round: bool, ground: &Ground) -> Option<(f64, Label)> {
+fn search(label: &Label, row: &Row, start: &RowStart, ground: &Ground) -> Option<(f64, Label)> {
+    let round = matches!(row.shape, RowShape::Round | RowShape::Spiral);
     let out = -start.along;
     // rows: beside the start, outside the work; rounds: in the gap before the start
     let ideal = start.at + out * if round { 0.55 } else { 0.45 + label.bounds.width() / 2.0 };
@@ -124,7 +127,10 @@ fn search(label: &Label, row: &Row, start: &RowStart, round: bool, ground: &Grou
             let p = ideal + out * (f64::from(i) * STEP) + start.up * (f64::from(j) * STEP);
             // off mid-row height costs twice what distance does
             let off = (p - ideal).dot(start.up).abs();
-            let far = (p - start.at).hypot2().sqrt() - REACH;
+            let half = label.bounds.size() / 2.0;
+            let away = p - start.at;
+            let far =
+                Vec2::new((away.x.abs() - half.width).max(0.0), (away.y.abs() - half.height).max(0.0)).hypot() - REACH;
             let cost = (p - ideal).hypot2().sqrt()
                 + off
                 + if far > -0.02 { 5.0 + far } else { 0.0 }
@@ -157,4 +163,14 @@ pub(super) fn shifted(label: &Label, centre: Point) -> Label {
     moved.at += by;
     moved.bounds = label.bounds + by;
     moved
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_border_row_is_told_from_a_row_of_the_same_number() {
+        assert_eq!(["Row 3", "Rnd 12", "Border row 1", "Border"].map(words_of), ["3", "12", "Border 1", "Border"]);
+    }
 }

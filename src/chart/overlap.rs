@@ -98,8 +98,7 @@ fn near_pairs(inks: &[Ink]) -> Vec<(usize, usize)> {
 fn joined(fabric: &Fabric, a: StitchId, b: StitchId) -> bool {
     let (below, above) = (fabric.stitch(a), fabric.stitch(b));
     let loose = |s: &Stitch| s.is_chain() || s.is_slip_stitch();
-    let shares =
-        above.into.iter().any(|p| below.into.contains(p) && !matches!(p, Place::Space { .. } | Place::Ring { .. }));
+    let shares = above.into.iter().any(|p| below.into.contains(p));
     let stands = above.into.iter().chain(&above.covers).any(|p| match *p {
         Place::Space { space } => fabric.spaces[space.index()].ids.contains(&a),
         Place::Ring { ring } => fabric.rings[ring.index()].ids.contains(&a),

@@ -1,15 +1,15 @@
 //! Stitches worked round a post: the hook, and the line that passes behind is broken.
 
 use super::figure::{Drafter, shape};
+use super::passing::break_under;
 use super::scene::{Paint, Shape};
-use super::trace::segments;
 use crate::craft::PostSide;
 use crate::fabric::{Place, Side, Stitch, StitchId};
-use crate::symbol::{PartKind, Stand};
-use kurbo::{BezPath, Point};
+use crate::symbol::{PartKind, Stand, Symbol, SymbolSet};
+use kurbo::{BezPath, Point, Vec2};
 
 /// Height of the hook on the stem it goes round: between a third and a half, clear of strokes and top bar.
-const HOOK_AT: f64 = 0.4;
+const HOOK_AT: f64 = 0.38;
 
 /// Which way a post stitch goes as seen from the right side.
 pub(super) fn seen_post(stitch: &Stitch) -> Option<PostSide> {
@@ -26,37 +26,75 @@ pub(super) fn seen_post(stitch: &Stitch) -> Option<PostSide> {
     })
 }
 
-/// Gives every post stitch its hook and breaks the line that lies behind it.
+/// Gives every post stitch its hook and breaks the lines that lie behind.
 pub(super) fn hook_and_break(drafter: &Drafter, stitches: &mut [Vec<Shape>]) {
     let width = drafter.stroke();
     for stitch in &drafter.fabric.stitches {
-        let Some(seen) = seen_post(stitch) else { continue };
-        let Some(target) = post_of(stitch) else { continue };
-        let (Some(symbol), Some(post)) = (drafter.symbol("hook"), stem_of(drafter, target)) else { continue };
-        let head = drafter.layout.pose(stitch.id).head;
+        let (Some(seen), Some(target)) = (seen_post(stitch), post_of(stitch)) else { continue };
+        let Some(post) = stem_of(drafter, target) else { continue };
         let at = post.at(HOOK_AT * post.length(), 0.0);
+        let head = drafter.layout.pose(stitch.id).head;
+        let own = std::mem::take(&mut stitches[stitch.id.index()]);
         // the hook is drawn upright on its post, so that the two lines cross squarely
-        let own = Stand::new(at, at + post.up());
-        let mirrored = seen == PostSide::Back;
-        let side = if mirrored { -1.0 } else { 1.0 };
-        let lip = own.at(symbol.height, side * 0.17);
-        let hook: Vec<Shape> = Stand { mirrored, ..own }.pieces(symbol).into_iter().map(shape).collect();
-        let shapes = &mut stitches[stitch.id.index()];
-        retarget(shapes, lip, head);
+        let mut own = with_hook(drafter.symbols, own, Stand::new(at, at + post.up()), head, seen);
+        let below = &mut stitches[target.index()];
         match seen {
-            PostSide::Front => {
-                shapes.extend(hook.iter().cloned());
-                break_under(&mut stitches[target.index()], &hook, width);
+            // in front, the post below is broken; its bar stays whole, so that the row below still reads
+            PostSide::Front => break_under(below, &own, width, |s| s.kind != PartKind::Head),
+            PostSide::Back => break_under(&mut own, below, width, |s| s.kind != PartKind::Stroke),
+        }
+        stitches[stitch.id.index()] = own;
+    }
+}
+
+/// The sample of a post stitch, as the legend shows it: by itself, with a piece of the post it goes round.
+pub(super) fn hooked(symbols: &SymbolSet, shapes: Vec<Shape>, head: Point, side: PostSide) -> Vec<Shape> {
+    let mut own = with_hook(symbols, shapes, Stand::new(Point::ORIGIN, Point::new(0.0, -1.0)), head, side);
+    let width = symbols.get("hook").map_or(0.09, Symbol::stroke_width);
+    let mut line = BezPath::new();
+    line.move_to((0.0, 0.5));
+    line.line_to((0.0, -0.28));
+    let mut post = [Shape { kind: PartKind::Stem, path: line, paint: Paint::Stroke(width), placed: None }];
+    match side {
+        PostSide::Front => break_under(&mut post, &own, width, |_| true),
+        PostSide::Back => break_under(&mut own, &post, width, |_| true),
+    }
+    own.extend(post);
+    own
+}
+
+/// The stitch with its stem led to the lip of the hook that stands at `on`.
+fn with_hook(symbols: &SymbolSet, mut shapes: Vec<Shape>, on: Stand, head: Point, side: PostSide) -> Vec<Shape> {
+    let Some(symbol) = symbols.get("hook") else { return shapes };
+    let mirrored = side == PostSide::Back;
+    let hook = Stand { mirrored, ..on }.pieces(symbol);
+    let lip = hook.first().and_then(|p| p.path.elements().first()?.end_point()).unwrap_or(on.foot);
+    // strokes and stem lean with the new foot; the bar keeps its place at the head
+    let old = shapes.iter().find(|s| s.kind == PartKind::Stem).and_then(|s| s.path.elements().first()?.end_point());
+    let from = old.unwrap_or(on.foot);
+    let shift = |p: Point| {
+        let whole = (head - from).hypot().max(1e-9);
+        let up = ((p - from).dot(head - from) / (whole * whole)).clamp(0.0, 1.0);
+        (lip - from) * (1.0 - up)
+    };
+    for shape in &mut shapes {
+        match shape.kind {
+            PartKind::Stem => {
+                let top = shape.path.elements().last().and_then(|e| e.end_point()).unwrap_or(head);
+                let mut line = BezPath::new();
+                line.move_to(lip);
+                line.line_to(top);
+                shape.path = line;
             }
-            PostSide::Back => {
-                let mut hook = hook;
-                let stems: Vec<Shape> =
-                    stitches[target.index()].iter().filter(|s| s.kind == PartKind::Stem).cloned().collect();
-                break_under(&mut hook, &stems, width);
-                stitches[stitch.id.index()].extend(hook);
+            PartKind::Stroke => {
+                let middle = kurbo::Shape::bounding_box(&shape.path).center();
+                shape.path.apply_affine(kurbo::Affine::translate(shift(middle)));
             }
+            _ => {}
         }
     }
+    shapes.extend(hook.into_iter().map(shape));
+    shapes
 }
 
 fn post_of(stitch: &Stitch) -> Option<StitchId> {
@@ -69,64 +107,8 @@ fn post_of(stitch: &Stitch) -> Option<StitchId> {
 fn stem_of(drafter: &Drafter, id: StitchId) -> Option<Stand> {
     let pose = drafter.layout.pose(id);
     if let Some(lying) = pose.lying {
-        let along = kurbo::Vec2::new(libm::cos(lying.angle_rad), libm::sin(lying.angle_rad)) * (lying.length / 2.0);
+        let along = Vec2::new(libm::cos(lying.angle_rad), libm::sin(lying.angle_rad)) * (lying.length / 2.0);
         return Some(Stand::new(lying.at - along, lying.at + along));
     }
     Some(Stand::new(super::legs::mean(&pose.feet)?, pose.head))
-}
-
-/// Moves the lower end of a stem to the lip of its hook.
-fn retarget(shapes: &mut [Shape], lip: Point, head: Point) {
-    for shape in shapes.iter_mut().filter(|s| s.kind == PartKind::Stem) {
-        let top = shape.path.elements().last().and_then(|e| e.end_point()).unwrap_or(head);
-        let mut line = BezPath::new();
-        line.move_to(lip);
-        line.line_to(top);
-        shape.path = line;
-    }
-}
-
-/// Leaves a gap of one stroke each side where lines pass behind others.
-fn break_under(behind: &mut [Shape], front: &[Shape], width: f64) {
-    let over: Vec<_> = front.iter().flat_map(|s| segments(&s.path, width / 2.0)).collect();
-    for shape in behind.iter_mut().filter(|s| matches!(s.paint, Paint::Stroke(_)) && s.kind != PartKind::Head) {
-        let hidden = |p: Point| over.iter().any(|s| s.distance_to(p) < 2.0 * width);
-        if !segments(&shape.path, 0.0).iter().any(|s| over.iter().any(|o| o.distance(s) < 1e-9)) {
-            continue;
-        }
-        shape.path = visible(&shape.path, hidden);
-        shape.placed = None;
-    }
-}
-
-/// The stretches of a path that are not hidden, found to a fiftieth of an sc.
-fn visible(path: &BezPath, hidden: impl Fn(Point) -> bool) -> BezPath {
-    const STEP: f64 = 0.02;
-    let mut out = BezPath::new();
-    let mut drawing = false;
-    let mut last: Option<Point> = None;
-    for segment in segments(path, 0.0) {
-        let length = (segment.b - segment.a).hypot();
-        let pieces = (length / STEP).ceil().max(1.0) as usize;
-        if last != Some(segment.a) {
-            drawing = false;
-        }
-        for k in 0..=pieces {
-            let p = segment.a.lerp(segment.b, k as f64 / pieces as f64);
-            match (hidden(p), drawing) {
-                (false, false) => {
-                    out.move_to(p);
-                    drawing = true;
-                }
-                (false, true) if k == pieces => out.line_to(p),
-                (true, true) => {
-                    out.line_to(segment.a.lerp(segment.b, k.saturating_sub(1) as f64 / pieces as f64));
-                    drawing = false;
-                }
-                _ => {}
-            }
-        }
-        last = Some(segment.b);
-    }
-    out
 }

@@ -1,14 +1,15 @@
 //! One stitch by itself, as the legend shows it.
 
 use super::figure::Drafter;
+use super::post;
 use super::scene::Shape;
 use super::style::ScForm;
 use crate::craft::{Meet, Stem, StitchForm, drawn_height};
-use crate::fabric::{Fabric, Leg, Part, Role, Row, Stitch, StitchId};
+use crate::fabric::{EdgeEnd, Fabric, Leg, Part, Place, Role, Row, RowEnd, RowId, Stitch, StitchId};
 use crate::layout::{Layout, Lying, Pose};
 use crate::source::Span;
 use crate::symbol::SymbolSet;
-use kurbo::{Point, Vec2};
+use kurbo::Point;
 
 /// A stitch of a form standing upright with the middle of its feet at the origin.
 pub(super) fn stitch(symbols: &SymbolSet, form: StitchForm, sc: ScForm) -> Vec<Shape> {
@@ -18,10 +19,14 @@ pub(super) fn stitch(symbols: &SymbolSet, form: StitchForm, sc: ScForm) -> Vec<S
     let feet = (0..n).map(|i| Point::new((i as f64 - (n as f64 - 1.0) / 2.0) * apart, 0.0)).collect();
     let head = Point::new(0.0, -height);
     let lying = form.stem.is_chain().then_some(Lying { at: Point::ORIGIN, angle_rad: 0.0, length: 1.0 });
+    // places that are told apart and that nothing is drawn at
+    let place = |i: usize| Place::RowEnd {
+        row_end: RowEnd { row: RowId::new(0), edge: EdgeEnd::Start, at: if form.one_place { 0.0 } else { i as f64 } },
+    };
     let one = Stitch {
         id: StitchId::new(0),
         kind: String::new(),
-        row: crate::fabric::RowId::new(0),
+        row: RowId::new(0),
         side: Default::default(),
         colour: String::new(),
         colour_end: None,
@@ -30,7 +35,7 @@ pub(super) fn stitch(symbols: &SymbolSet, form: StitchForm, sc: ScForm) -> Vec<S
         stands_for: None,
         role: Role::Base,
         also: Vec::new(),
-        legs: vec![Leg { stem: form.stem, into: Vec::new() }; n],
+        legs: (0..n).map(|i| Leg { stem: form.stem, into: vec![place(i)] }).collect(),
         meet: if form.one_place && n > 1 && form.meet == Meet::Head { Meet::Both } else { form.meet },
         extra: form.extra,
         into: Vec::new(),
@@ -43,7 +48,11 @@ pub(super) fn stitch(symbols: &SymbolSet, form: StitchForm, sc: ScForm) -> Vec<S
         Stem::SlipStitch => Pose { feet: Vec::new(), head: Point::ORIGIN, lying: None },
         _ => Pose { feet, head, lying },
     };
-    drawn(symbols, sc, vec![one], vec![pose])
+    let mut shapes = drawn(symbols, sc, vec![one], vec![pose]);
+    if let Some(side) = form.extra.post {
+        shapes = post::hooked(symbols, shapes, head, side);
+    }
+    shapes
 }
 
 /// A picot of `n` chains on its stitch: the ovals in a closed drop, the dot at its base.
@@ -65,16 +74,18 @@ pub(super) fn picot(symbols: &SymbolSet, n: usize) -> Vec<Shape> {
     shapes
 }
 
-/// Oval `k` of `n` of a drop that opens upward from the origin.
+/// Oval `k` of `n` of a drop that opens upward from the origin: a ring of ovals with half a place open for the dot.
 fn drop(k: usize, n: usize) -> Lying {
-    use std::f64::consts::PI;
-    // the drop is a circle of n ovals and the dot, its lowest point at the origin
-    let length = 0.62;
-    let radius = length * (n as f64 + 0.9) / (2.0 * PI);
-    let angle = PI / 2.0 - 2.0 * PI * (k as f64 + 0.95) / (n as f64 + 0.9);
-    let centre = Point::new(0.0, -radius);
-    let at = centre + Vec2::new(libm::cos(angle), libm::sin(angle)) * radius;
-    Lying { at, angle_rad: angle + PI / 2.0, length }
+    use std::f64::consts::{PI, TAU};
+    let length = 0.68;
+    let places = n.max(3) as f64;
+    let step = TAU / (places + 0.5);
+    let inner = 0.5 * length / libm::tan(0.5 * step);
+    // the middle of the ring, so far above the dot that the first and last oval meet it
+    let middle = -inner / libm::cos(0.5 * step) * libm::cos(PI - 0.5 * places * step);
+    let turn = (k as f64 - 0.5 * (n as f64 - 1.0)) * step;
+    let at = Point::new(libm::sin(turn) * inner, middle - libm::cos(turn) * inner);
+    Lying { at, angle_rad: turn, length }
 }
 
 fn drawn(symbols: &SymbolSet, sc: ScForm, stitches: Vec<Stitch>, poses: Vec<Pose>) -> Vec<Shape> {

@@ -210,6 +210,11 @@ impl Scene {
         self.rows.iter().flat_map(|r| &r.figures).find(|f| f.stitch == id)
     }
 
+    /// The ink most of a row is drawn in.
+    pub fn row_ink(&self, row: RowId) -> Ink {
+        self.rows.iter().find(|g| g.row == row).map_or(Ink::BLACK, |g| g.ink)
+    }
+
     /// Every figure, in drawing order.
     pub fn figures(&self) -> impl Iterator<Item = &Figure> {
         self.rows.iter().flat_map(|r| &r.figures)

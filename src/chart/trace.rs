@@ -67,6 +67,16 @@ fn crosses(a: Point, b: Point, c: Point, d: Point) -> bool {
     s1 * s2 < 0.0 && s3 * s4 < 0.0
 }
 
+/// Where two middle lines cross, if they do.
+pub(super) fn crossing(s: &Segment, o: &Segment) -> Option<Point> {
+    if !crosses(s.a, s.b, o.a, o.b) {
+        return None;
+    }
+    let (along, across) = (s.b - s.a, o.b - o.a);
+    let t = (o.a - s.a).cross(across) / along.cross(across);
+    Some(s.a + along * t)
+}
+
 /// The straight pieces of a path.
 pub(super) fn segments(path: &kurbo::BezPath, half: f64) -> Vec<Segment> {
     let mut out = Vec::new();

@@ -7,7 +7,7 @@ use super::metrics::Metrics;
 use super::numbers::{shifted, unit};
 use super::scene::{Label, LabelRole, Mark, MarkRole};
 use super::trace::traced;
-use crate::fabric::{Event, EventKind, Fabric, StitchId};
+use crate::fabric::{Event, EventKind, Fabric, Role, StitchId};
 use crate::layout::Layout;
 use crate::symbol::{Stand, SymbolSet};
 use kurbo::{Point, Vec2};
@@ -61,8 +61,15 @@ impl Yarns<'_> {
             let last = event.after?;
             let before = StitchId::new(last.index().checked_sub(1)?);
             let along = unit(pose(last).head - pose(before).head).unwrap_or(Vec2::new(-1.0, 0.0));
-            let up = pose(last).feet.first().and_then(|f| unit(pose(last).head - *f)).unwrap_or(Vec2::new(0.0, -1.0));
-            return Some((self.end_of(last), unit(along * 0.6 + up)?, last));
+            // a dot or chain has no way up: the last stitch that stands tells it
+            let rise = |s: &crate::fabric::Stitch| unit(pose(s.id).head - *pose(s.id).feet.first()?);
+            let up = self.fabric.stitches[..=last.index()]
+                .iter()
+                .rev()
+                .take(30)
+                .find_map(rise)
+                .unwrap_or(Vec2::new(0.0, -1.0));
+            return Some((self.end_of(last, 0.5), unit(along * 0.6 + up)?, last));
         }
         let first = event.after.map_or(0, |id| id.index() + 1);
         let stitch = self.fabric.stitches.get(first)?;
@@ -70,6 +77,8 @@ impl Yarns<'_> {
         let at = match pose(stitch.id).feet.first() {
             Some(&foot) => foot,
             None if stitch.is_slip_stitch() => pose(stitch.id).head,
+            // a chain begun with the new yarn is entered nowhere: its own beginning is the place
+            None if stitch.role != Role::Turning && pose(stitch.id).lying.is_some() => self.end_of(stitch.id, -0.5),
             None => entered?,
         };
         let next = self.fabric.stitches.get(first + 1).map_or(pose(stitch.id).head, |s| pose(s.id).head);
@@ -77,10 +86,10 @@ impl Yarns<'_> {
         Some((at, back, stitch.id))
     }
 
-    fn end_of(&self, id: StitchId) -> Point {
+    fn end_of(&self, id: StitchId, along: f64) -> Point {
         let pose = self.layout.pose(id);
         match pose.lying {
-            Some(l) => l.at + Vec2::new(libm::cos(l.angle_rad), libm::sin(l.angle_rad)) * (l.length / 2.0),
+            Some(l) => l.at + Vec2::new(libm::cos(l.angle_rad), libm::sin(l.angle_rad)) * (along * l.length),
             None => pose.head,
         }
     }
@@ -97,7 +106,8 @@ impl Yarns<'_> {
         let symbol = self.symbols.get(key)?;
         let ink = self.style.plain_ink;
         let mut best: Option<(f64, Mark, Vec2)> = None;
-        for clear in [CLEAR, 0.02] {
+        // where nothing is free, the triangle still has to be there: it then lies on what it least hides
+        for clear in [CLEAR, 0.02, -0.05, -0.2, f64::NEG_INFINITY] {
             for way in 0..WAYS {
                 let angle = std::f64::consts::TAU * way as f64 / WAYS as f64;
                 let away = Vec2::new(libm::cos(angle), libm::sin(angle));

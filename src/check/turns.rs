@@ -1,7 +1,7 @@
 //! Turns that the other rows say and one does not.
 
 use super::name;
-use crate::instructions::{Act, Pattern, Row, RowKind};
+use crate::instructions::{Act, Class, Pattern, Row, RowKind, Target};
 use crate::source::{Code, Problem};
 use crate::working::Tally;
 
@@ -36,5 +36,30 @@ fn says_turn(before: &Row, after: &Row) -> bool {
             .iter()
             .any(|s| matches!(s.act, Act::Turn | Act::DoNotTurn | Act::FastenOff { .. } | Act::AsRow { .. }))
     };
-    turns(before) || turns(after)
+    // a row along the row ends runs on without a turn
+    let border = after.steps.iter().any(|s| match &s.act {
+        Act::RowEnds => true,
+        Act::Work { at, .. } | Act::Attach { at: Some(at), .. } => along_ends(at),
+        _ => false,
+    });
+    border || turns(before) || opens_with_turn(after)
+}
+
+/// True where a turn, or its denial, stands before the row's first stitch; one at its end is the next row's.
+fn opens_with_turn(row: &Row) -> bool {
+    row.steps
+        .iter()
+        .take_while(|s| !matches!(s.act, Act::Work { .. } | Act::Group { .. } | Act::Repeat { .. } | Act::Skip { .. }))
+        .any(|s| matches!(s.act, Act::Turn | Act::DoNotTurn | Act::Attach { .. }))
+        || row.steps.iter().any(|s| matches!(s.act, Act::AsRow { .. }))
+}
+
+fn along_ends(at: &Target) -> bool {
+    matches!(
+        at,
+        Target::Evenly { .. }
+            | Target::Each { class: Class::RowEnd, .. }
+            | Target::Next { class: Class::RowEnd, .. }
+            | Target::First { class: Class::RowEnd }
+    )
 }

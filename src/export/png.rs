@@ -51,7 +51,7 @@ pub fn write(svg: &str, dpi: f64) -> Result<Vec<u8>, PngError> {
     let pixels = |length: f32| (f64::from(length) * scale).round();
     let (width, height) = (pixels(tree.size().width()), pixels(tree.size().height()));
     let wanted = width * height;
-    if !(wanted >= 1.0 && wanted <= MOST_PIXELS) {
+    if !(1.0..=MOST_PIXELS).contains(&wanted) {
         return Err(PngError::Size { wanted: wanted as u64, limit: MOST_PIXELS as u64 });
     }
     let too_large = || PngError::Size { wanted: wanted as u64, limit: MOST_PIXELS as u64 };

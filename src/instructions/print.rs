@@ -64,6 +64,8 @@ impl fmt::Display for Step {
                 (Some(stem), n, true) => write!(f, "(counts as {stem}, ch {n})"),
                 (None, _, true) => f.write_str("(counts as a st)"),
             },
+            Act::Even { until: Some(n) } => write!(f, "work even until {n} rows"),
+            Act::Even { until: None } => f.write_str("work even"),
             Act::AsRow { rows } => match rows.as_slice() {
                 [one] => write!(f, "repeat row {one}"),
                 many => {
@@ -126,6 +128,8 @@ impl Class {
             Class::Space(None) => format!("ch sp{s}"),
             Class::RowEnd => format!("row end{s}"),
             Class::Tip => "tip".into(),
+            Class::ChainEnd => "end of foundation ch".into(),
+            Class::Group(name) => name.clone(),
             Class::Corner => format!("corner sp{s}"),
         }
     }

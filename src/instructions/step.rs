@@ -121,8 +121,13 @@ pub enum Act {
     },
     /// Work again as an earlier row was worked.
     AsRow {
-        /// Numbers of the rows, in order.
+        /// Numbers of the rows, in order; counted back from `u32::MAX` for "last row".
         rows: Vec<u32>,
+    },
+    /// Work plain rows, one stitch in each, until there are so many rows.
+    Even {
+        /// Number of the last row; one more row where only a measure is told.
+        until: Option<u32>,
     },
 }
 
@@ -149,6 +154,10 @@ pub enum Class {
     RowEnd,
     /// The tip of a branch: the chain skipped there.
     Tip,
+    /// The open end of the foundation chain, between the ends of the rows on either side of it.
+    ChainEnd,
+    /// A group of the pattern's own, by its name: its space, or its middle stitch.
+    Group(String),
     /// A corner space: one inside a group worked into one place.
     Corner,
 }

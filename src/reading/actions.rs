@@ -18,6 +18,10 @@ impl RowReader<'_> {
     pub(super) fn turn_or_join(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
         let c = &mut self.c;
+        if c.eat_all(&["do", "not", "turn", "at", "end", "of"]) {
+            let _ = c.eat_any(words::ROW) || c.eat_any(words::ROUND);
+            return self.push(run, start, Act::DoNotTurn);
+        }
         if c.eat_all(&["do", "not", "turn"]) || c.eat_all(&["don't", "turn"]) || c.eat_all(&["without", "turning"]) {
             return self.push(run, start, Act::DoNotTurn);
         }
@@ -197,7 +201,13 @@ impl RowReader<'_> {
             "round",
         ];
         loop {
-            let eaten = self.c.eat_any(WORDS)
+            let row = (self.c.eat_any(words::ROW) || self.c.eat_any(words::ROUND)) && {
+                let _ = self.c.number();
+                true
+            };
+            let eaten = row
+                || self.c.ordinal().is_some()
+                || self.c.eat_any(WORDS)
                 || self.c.word(0).is_some_and(|w| words::STITCH.contains(&w)) && self.c.eat_any(words::STITCH)
                 || self.c.kind(0) == Some(&Kind::Dash)
                     && matches!(self.c.word(1), Some("through" | "over" | "pull"))
@@ -258,6 +268,10 @@ impl RowReader<'_> {
         if self.c.eat_any(&["working", "work", "worked"]) {
             let _ = self.c.eat_any(&["in", "into", "through"]);
             let _ = self.c.eat("the");
+            if self.c.eat("both") && self.c.eat_any(&["loops", "lps", "layers", "thicknesses"]) {
+                self.row_loop = None;
+                return self.c.at_break();
+            }
             if let Some(part) = self.c.loop_words() {
                 let _ = self.c.eat("throughout");
                 if self.c.at_break() || self.c.word(0) == Some("work") {
@@ -289,6 +303,17 @@ impl RowReader<'_> {
         let _ = self.c.eat_any(&["back"]);
         let _ = self.c.eat_any(&["along", "on", "in", "down", "up", "into", "across", "over"]);
         let _ = self.c.eat("the");
+        let here = self.c.at;
+        if self.c.eat_any(&["rem", "remaining", "free", "unused"]) && self.c.eat_any(&["loops", "lps", "loop"]) {
+            let _ = self.c.eat_any(&["on", "of", "along"]);
+            let _ = self.c.eat("the");
+            if self.c.eat_any(&["opposite", "other"]) {
+                let _ = self.c.eat("side");
+            }
+            self.end_of_chain_words();
+            return self.push(run, start, Act::FarSide);
+        }
+        self.c.at = here;
         if self.c.eat_any(&["opposite", "other", "far", "second", "remaining", "free"]) {
             let _ = self.c.eat("long");
             if self.c.eat_any(&["side", "edge", "loops", "lps"]) {
@@ -297,7 +322,7 @@ impl RowReader<'_> {
             }
             return false;
         }
-        if led && self.row_end_words() {
+        if led && self.c.row_end_words() {
             return self.push(run, start, Act::RowEnds);
         }
         self.c.at = start;
@@ -327,29 +352,6 @@ impl RowReader<'_> {
         }
     }
 
-    /// "ends of rows", "row ends", "end of each row", "along the side edge", "across the open end".
-    fn row_end_words(&mut self) -> bool {
-        let c = &mut self.c;
-        if c.eat_all(&["ends", "of", "rows"])
-            || c.eat_all(&["ends", "of", "the", "rows"])
-            || c.eat_all(&["row", "ends"])
-            || c.eat_all(&["open", "end"])
-            || c.eat_all(&["open", "edge"])
-            || c.eat_all(&["side", "edge"])
-            || c.eat_all(&["short", "edge"])
-        {
-            let start = c.at;
-            if c.eat_any(&["across", "along"]) {
-                let _ = c.eat("the");
-                if !(c.eat_all(&["open", "end"]) || c.eat_all(&["open", "edge"]) || c.eat_all(&["side", "edge"])) {
-                    c.at = start;
-                }
-            }
-            return true;
-        }
-        false
-    }
-
     /// "skip next 2 sts", "sk 3 ch", "skip the ch-1 sp".
     pub(super) fn skip(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
@@ -371,8 +373,7 @@ impl RowReader<'_> {
     pub(super) fn counts(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
         // "ch 3 counts as dc" in a remark names the chain again
-        let named = self.c.eat("this") | self.c.beginning_chain() || self.plain_chain();
-        let _ = named;
+        let _ = self.c.eat("this") | self.c.beginning_chain() || self.skipped_chain() || self.plain_chain();
         let _ = self.c.eat_any(&["here", "now", "throughout"]);
         let counts = if self.c.eat_any(&["counts", "count", "counting"]) {
             true
@@ -391,6 +392,9 @@ impl RowReader<'_> {
 
     /// "a st", "1 dc", "first dc and ch 2": what a chain counts as.
     fn counted_as(&mut self) -> (Option<Stem>, u32) {
+        if let Some(crate::instructions::Class::Space(Some(n))) = self.c.space() {
+            return (None, n);
+        }
         let _ = self.c.eat_any(&["a", "an", "the", "first", "one", "1st"]);
         let _ = self.c.eat_kind(&Kind::Ordinal(1)) || self.c.eat_kind(&Kind::Number(1)) || self.c.eat("first");
         let stem = match self.c.stitch() {
@@ -414,6 +418,23 @@ impl RowReader<'_> {
         (stem, 0)
     }
 
+    /// "3 skipped ch", "skipped ch-3", "the skipped chains".
+    fn skipped_chain(&mut self) -> bool {
+        let start = self.c.at;
+        let _ = self.c.eat_any(&["the", "first", "beg", "beginning"]);
+        let _ = self.c.number();
+        let skipped = self.c.eat_any(&["skipped", "missed", "unworked", "unused", "beg", "beginning"]);
+        let _ = self.c.number();
+        if skipped && self.c.eat_any(words::CHAIN) {
+            let _ = self.c.eat_kind(&Kind::Dash);
+            let _ = self.c.number();
+            let _ = self.c.eat_any(words::STITCH);
+            return true;
+        }
+        self.c.at = start;
+        false
+    }
+
     fn plain_chain(&mut self) -> bool {
         let start = self.c.at;
         if self.c.eat_any(words::CHAIN) {
@@ -425,6 +446,36 @@ impl RowReader<'_> {
         }
         self.c.at = start;
         false
+    }
+
+    /// "drop A", "pm in first sc", "video here": no work; taken to the end of the sentence.
+    pub(super) fn aside(&mut self, _run: &mut Run) -> bool {
+        let start = self.c.at;
+        let opening = words::ASIDES.iter().any(|o| self.c.sees(o));
+        if !opening {
+            return false;
+        }
+        while !matches!(self.c.kind(0), None | Some(Kind::Stop | Kind::Semicolon | Kind::Close(_))) {
+            if self.c.at_break() && self.works_next() {
+                break;
+            }
+            self.c.at += 1;
+        }
+        let span = self.c.since(start);
+        self.notes.push(span);
+        true
+    }
+
+    /// True where a stitch or chain comes behind the mark here: a remark ends at it.
+    fn works_next(&self) -> bool {
+        let mut ahead = self.c.clone();
+        ahead.at += 1;
+        let _ = ahead.eat("and");
+        let _ = ahead.number();
+        let acts = |w: &str| matches!(w, "turn" | "join" | "fasten");
+        ahead.word(0).is_some_and(|w| {
+            words::CHAIN.contains(&w) || words::SKIP.contains(&w) || words::REPEAT.contains(&w) || acts(w)
+        }) || ahead.stitch().is_some()
     }
 
     /// "make a magic ring", "magic ring".
@@ -448,6 +499,7 @@ impl RowReader<'_> {
     pub(super) fn row_again(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
         let led = self.c.eat_any(words::REPEAT) || {
+            let _ = self.c.eat("work");
             let _ = self.c.eat("same");
             self.c.eat("as")
         };
@@ -456,32 +508,8 @@ impl RowReader<'_> {
         }
         let _ = self.c.eat("for");
         let _ = self.c.eat("the");
-        let mut rows = Vec::new();
-        if self.c.eat_any(words::ROW) || self.c.eat_any(words::ROUND) {
-            while let Some(n) = self.c.number() {
-                rows.push(n);
-                let range = self.c.eat_kind(&Kind::Dash) || self.c.eat("to");
-                if range {
-                    if let Some(last) = self.c.number() {
-                        // OK: a range longer than any pattern is cut by the limit on rows when it is worked
-                        rows.extend((n.saturating_add(1)..=last).take(10_000));
-                    }
-                }
-                if !(self.c.eat("and")
-                    || self.c.eat_kind(&Kind::Comma) && matches!(self.c.kind(0), Some(Kind::Number(_))))
-                {
-                    break;
-                }
-            }
-        } else if let Some(n) = self.c.ordinal() {
-            rows.push(n);
-            if !(self.c.eat_any(words::ROW) || self.c.eat_any(words::ROUND)) {
-                return false;
-            }
-        }
-        if rows.is_empty() {
-            return false;
-        }
+        let Some(mut rows) = self.row_numbers() else { return false };
+        let _ = self.c.eat_all(&["for", "pat"]) || self.c.eat_all(&["for", "pattern"]);
         if let Some((n, _)) = self.c.times() {
             let once = rows.clone();
             for _ in 1..n.min(1000) {
@@ -489,5 +517,65 @@ impl RowReader<'_> {
             }
         }
         self.push(run, start, Act::AsRow { rows })
+    }
+
+    /// "work even until 6 rows have been worked", "work even for 4 rows".
+    pub(super) fn work_even(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        let led = self.c.eat_any(&["work", "cont", "continue", "continuing", "working"]);
+        if !(led && self.c.eat("even")) {
+            return false;
+        }
+        let until = if self.c.eat_any(&["until", "til", "till"]) {
+            let n = self.c.number();
+            let row = self.c.eat_any(words::ROW) || self.c.eat_any(words::ROUND);
+            if n.is_some() && !row {
+                return false;
+            }
+            while !self.c.at_break() {
+                self.c.at += 1;
+            }
+            n
+        } else {
+            None
+        };
+        self.push(run, start, Act::Even { until })
+    }
+
+    /// "row 2", "rows 2 and 3", "rnds 2-5", "2nd row", "4th and 5th rnds", "13th to 20th rows", "last row".
+    fn row_numbers(&mut self) -> Option<Vec<u32>> {
+        let named = self.c.eat_any(words::ROW) || self.c.eat_any(words::ROUND);
+        if !named && self.c.eat_any(&["last", "previous", "prev"]) {
+            let n = self.c.number().unwrap_or(1);
+            let row = self.c.eat_any(words::ROW) || self.c.eat_any(words::ROUND);
+            // counted back from the row that says it
+            return row.then(|| (0..n.min(100)).rev().map(|k| u32::MAX - k).collect());
+        }
+        let mut rows = Vec::new();
+        loop {
+            let Some(n) = (if named { self.c.number() } else { self.c.ordinal() }) else { break };
+            rows.push(n);
+            let back = self.c.at;
+            if self.c.eat_kind(&Kind::Dash) || self.c.eat_any(&["to", "through", "thru"]) {
+                match if named { self.c.number() } else { self.c.ordinal() } {
+                    // OK: a range longer than any pattern is cut by the limit on rows when it is worked
+                    Some(last) => rows.extend((n.saturating_add(1)..=last).take(10_000)),
+                    None => self.c.at = back,
+                }
+            }
+            let back = self.c.at;
+            let listed = self.c.eat_kind(&Kind::Comma) | self.c.eat("and");
+            let more = match self.c.kind(0) {
+                Some(Kind::Number(_)) => named,
+                Some(Kind::Ordinal(_)) => !named,
+                _ => false,
+            };
+            if !(listed && more) {
+                self.c.at = back;
+                break;
+            }
+        }
+        let row = named || self.c.eat_any(words::ROW) || self.c.eat_any(words::ROUND);
+        (row && !rows.is_empty()).then_some(rows)
     }
 }

@@ -118,12 +118,20 @@ fn add_row(part: &mut Part, row: Row) {
     }
 }
 
-/// Cuts the text into logical lines.
-fn blocks(text: &str) -> Vec<Block> {
-    let mut found: Vec<Block> = Vec::new();
+/// A line that is not blank, and what can be said of it alone.
+struct Read {
+    span: Span,
+    toks: Vec<Token>,
+    after_blank: bool,
+    heading: bool,
+    /// "With A, ch 10."
+    foundation: bool,
+}
+
+fn lines(text: &str) -> Vec<Read> {
+    let mut found = Vec::new();
     let mut offset = 0;
     let mut after_blank = true;
-    let mut section = false;
     let house = House::default();
     for line in text.split_inclusive('\n') {
         let span = trimmed(line, offset);
@@ -132,35 +140,124 @@ fn blocks(text: &str) -> Vec<Block> {
             after_blank = true;
             continue;
         }
-        let words = &text[span.start..span.end];
-        let toks = tokens(words, span.start);
-        let in_work = found.last().is_some_and(|b| matches!(b.what, What::Row | What::Work)) && !after_blank;
-        let what = if found.is_empty() && !is_heading(&toks, text, &house) {
+        let toks = tokens(&text[span.start..span.end], span.start);
+        let heading = is_heading(&toks, text, &house);
+        let foundation = !heading && begins_chain(&toks, &house);
+        found.push(Read { span, toks, after_blank, heading, foundation });
+        after_blank = false;
+    }
+    found
+}
+
+/// Cuts the text into logical lines.
+fn blocks(text: &str) -> Vec<Block> {
+    let lines = lines(text);
+    let mut found: Vec<Block> = Vec::new();
+    let mut section = false;
+    let house = House::default();
+    for (i, line) in lines.iter().enumerate() {
+        let words = &text[line.span.start..line.span.end];
+        let in_work = found.last().is_some_and(|b| matches!(b.what, What::Row | What::Work)) && !line.after_blank;
+        let next = lines.get(i + 1);
+        let before_row = next.is_some_and(|n| n.heading || n.foundation);
+        // a chain right before row 1 is a foundation, whatever stands above it
+        let foundation = line.foundation && (line.after_blank || next.is_some_and(|n| n.heading));
+        if let Some(at) = named_heading(&line.toks, text, &house) {
+            // "BODY: Row 1: …": a part's name and its first row on one line
+            let name = text[line.span.start..line.toks[at - 1].span.start].trim().to_owned();
+            found.push(Block { span: Span::new(line.span.start, line.toks[at].span.start), what: What::Part(name, 1) });
+            let what = if is_heading(&line.toks[at..], text, &house) { What::Row } else { What::Work };
+            section = false;
+            found.push(Block { span: Span::new(line.toks[at].span.start, line.span.end), what });
+            continue;
+        }
+        let what = if found.is_empty() && !line.heading {
             What::Title
-        } else if is_heading(&toks, text, &house) {
+        } else if line.heading {
             section = false;
             What::Row
-        } else if let Some((name, copies)) = part_heading(words, &toks, after_blank) {
+        } else if let Some((name, copies)) = part_heading(words, &line.toks, line.after_blank || before_row) {
             section = false;
             What::Part(name, copies)
-        } else if is_section(words, &toks) {
+        } else if foundation {
+            section = false;
+            What::Work
+        } else if is_section(words, &line.toks) {
             section = true;
             What::Prose
+        } else if in_work && begins_again(&line.toks) {
+            What::Work
         } else if in_work {
             if let Some(last) = found.last_mut() {
-                last.span.end = span.end;
+                last.span.end = line.span.end;
             }
             continue;
-        } else if section && !after_blank || !begins_work(&toks, &house) {
+        } else if section && !line.after_blank || !begins_work(&line.toks, &house) {
             What::Prose
         } else {
             section = false;
             What::Work
         };
-        found.push(Block { span, what });
-        after_blank = false;
+        found.push(Block { span: line.span, what });
     }
     found
+}
+
+/// "Repeat rows 2 and 3 four more times", "Rep last row until …", "Work even until 12 rows": rows of their own.
+fn begins_again(toks: &[Token]) -> bool {
+    let word = |i: usize| match toks.get(i).map(|t| &t.kind) {
+        Some(Kind::Word(w)) => w.as_str(),
+        Some(Kind::Ordinal(_)) => "nth",
+        _ => "",
+    };
+    let rows = |w: &str| words::ROW.contains(&w) || words::ROUND.contains(&w) || matches!(w, "last" | "nth");
+    words::REPEAT.contains(&word(0)) && rows(word(1))
+        || matches!(word(0), "work" | "cont" | "continue") && word(1) == "even"
+}
+
+/// Index of the token where a row heading, or a chain, begins behind a part's name and a colon on one line.
+fn named_heading(toks: &[Token], text: &str, house: &House) -> Option<usize> {
+    let colon = toks.iter().take(8).position(|t| t.kind == Kind::Colon)?;
+    let rest = toks.get(colon + 1..).filter(|r| !r.is_empty())?;
+    let first = toks.first()?;
+    let named = matches!(&first.kind, Kind::Word(w) if !preamble::SECTIONS.contains(&w.as_str()) && !words::ROW.contains(&w.as_str()) && !words::ROUND.contains(&w.as_str()));
+    let plain = toks[..colon].iter().all(|t| match &t.kind {
+        Kind::Word(w) => !words::WORKING_WORDS.contains(&w.as_str()),
+        Kind::Open(_) | Kind::Close(_) | Kind::Number(_) => true,
+        _ => false,
+    });
+    let begins = is_heading(rest, text, house) || begins_chain(rest, house);
+    (named && plain && begins && !is_heading(toks, text, house)).then_some(colon + 1)
+}
+
+/// "With A, ch 10.", "Ch 79 (multiple of 6 ch + 7)", "Holding 2 strands together, ch 12", "Make a magic ring".
+fn begins_chain(toks: &[Token], house: &House) -> bool {
+    let mut c = Cursor::new(toks, house);
+    if c.eat_any(&["with", "using", "holding"]) {
+        while !c.done() && !matches!(c.kind(0), Some(Kind::Comma | Kind::Stop)) && c.at < 12 {
+            c.at += 1;
+        }
+        if !c.eat_kind(&Kind::Comma) {
+            return false;
+        }
+    }
+    let _ = c.eat_any(&["make", "start", "begin"]);
+    let _ = c.eat("with");
+    let _ = c.eat_any(&["a", "an"]);
+    if c.eat_any(&["magic", "adjustable"]) {
+        return c.eat_any(&["ring", "circle", "loop"]);
+    }
+    if let Some(_n) = c.number() {
+        return c.eat_any(words::CHAIN) && (c.at_break() || c.word(0) == Some("loosely"));
+    }
+    if !c.eat_any(words::CHAIN) {
+        return false;
+    }
+    let _ = c.eat_kind(&Kind::Dash);
+    c.number().is_some()
+        && (c.at_break()
+            || matches!(c.kind(0), Some(Kind::Open(_)))
+            || matches!(c.word(0), Some("loosely" | "and" | "join")))
 }
 
 fn trimmed(line: &str, offset: usize) -> Span {
@@ -226,24 +323,14 @@ fn begins_work(toks: &[Token], house: &House) -> bool {
             return false;
         }
     }
-    let start = c.at;
-    let _ = c.eat_any(&["make", "start", "begin"]);
-    let _ = c.eat("with");
-    let _ = c.eat_any(&["a", "an"]);
-    if c.word(0).is_some_and(|w| words::CHAIN.contains(&w)) {
-        c.at += 1;
-        let _ = c.eat_kind(&Kind::Dash);
-        return c.number().is_some() && !matches!(c.word(0), Some("counts" | "at" | "does" | "count"));
-    }
-    if c.eat_any(&["magic", "adjustable"]) {
+    if begins_chain(toks, house) || begins_chain(&toks[c.at..], house) {
         return true;
     }
-    c.at = start;
     if let Some(n) = c.number() {
         let _ = n;
         return c.stitch().is_some() || c.word(0).is_some_and(|w| words::CHAIN.contains(&w));
     }
-    if c.eat_all(&["fasten", "off"]) || c.eat_any(&["turn", "attach"]) {
+    if c.eat_all(&["fasten", "off"]) || c.eat_any(&["turn", "attach"]) || begins_again(&toks[c.at.min(toks.len())..]) {
         return true;
     }
     if c.eat("join") {

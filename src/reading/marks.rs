@@ -12,10 +12,42 @@ impl RowReader<'_> {
         let Some(Kind::Star(n)) = self.c.kind(0) else { return false };
         let span = self.c.tokens[self.c.at].span;
         self.c.at += 1;
+        if *n == 1 && !run.stars.is_empty() && self.closes_star() {
+            return self.closed_star(run);
+        }
         if *n == 1 || run.stars.is_empty() {
-            run.stars.push((run.steps.len(), span, None));
+            // "**" with nothing open marks a block that other rows refer to; nothing has to close it
+            run.stars.push((run.steps.len(), span, None, *n == 1));
         } else if let Some(star) = run.stars.last_mut() {
             star.2 = Some(run.steps.len());
+        }
+        true
+    }
+
+    /// True where a second star ends what the first began: a mark, "rep", or how often stands behind it.
+    fn closes_star(&self) -> bool {
+        match self.c.kind(0) {
+            None | Some(Kind::Semicolon | Kind::Comma | Kind::Stop | Kind::Dash) => true,
+            Some(Kind::Word(w)) => {
+                words::REPEAT.contains(&w.as_str()) || matches!(w.as_str(), "x" | "twice" | "around" | "across")
+            }
+            Some(Kind::Number(_)) => self.c.clone().times().is_some(),
+            _ => false,
+        }
+    }
+
+    /// "*…* 5 times", "*…* x 5", "*…* around"; with nothing behind it, "rep from * to *" follows.
+    fn closed_star(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at - 1;
+        let times = match self.c.times() {
+            Some((n, _)) => Some(Times::InAll(n)),
+            None => self.to_end(),
+        };
+        if let (Some(times), Some((from, span, ..))) = (times, run.stars.last().copied()) {
+            run.stars.pop();
+            let steps: Vec<Step> = run.steps.drain(from.min(run.steps.len())..).collect();
+            let span = span.to(self.c.since(start));
+            run.steps.push(Step { act: Act::Repeat { steps, times, stop: None }, span });
         }
         true
     }
@@ -38,7 +70,7 @@ impl RowReader<'_> {
         let times = self.repeat_times();
         let stop_told = self.ending_at_mark();
         let span = self.c.since(start);
-        let Some((from, _, stop)) = run.stars.pop() else {
+        let Some((from, _, stop, _)) = run.stars.pop() else {
             self.problems.push(
                 Problem::new(Code::UnclosedMark, span, "these words repeat from a * that is not there")
                     .with_hint("put a * before the first stitch of what is repeated"),
@@ -49,8 +81,29 @@ impl RowReader<'_> {
         let from = from.min(run.steps.len());
         let steps: Vec<Step> = run.steps.drain(from..).collect();
         let whole = steps.first().map_or(span, |s| s.span.to(span));
-        let stop = stop.filter(|_| stop_told).map(|s| s.saturating_sub(from));
+        let marked = stop.map(|s| s.saturating_sub(from));
+        let stop = marked.filter(|_| stop_told);
+        run.last_repeat = Some((steps.clone(), marked));
         run.steps.push(Step { act: Act::Repeat { steps, times, stop }, span: whole });
+        true
+    }
+
+    /// "then from * to ** once": the repeat's first part again.
+    pub(super) fn from_mark(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        let _ = self.c.eat("work") || self.c.eat_any(words::REPEAT);
+        if !(self.c.eat("from") && self.c.eat_kind(&Kind::Star(1)) && self.c.eat_any(&["to", "until"])) {
+            return false;
+        }
+        if !matches!(self.c.kind(0), Some(Kind::Star(2..))) {
+            return false;
+        }
+        self.c.at += 1;
+        let n = self.c.times().map_or(1, |(n, _)| n);
+        let Some((steps, Some(mark))) = run.last_repeat.clone() else { return false };
+        let steps = steps[..mark.min(steps.len())].to_vec();
+        let span = self.c.since(start);
+        run.steps.push(Step { act: Act::Repeat { steps, times: Times::InAll(n), stop: None }, span });
         true
     }
 
@@ -91,7 +144,10 @@ impl RowReader<'_> {
 
     /// Stars still open at the end of a row or bracket.
     pub(super) fn close_stars(&mut self, run: &mut Run) {
-        for (_, span, _) in run.stars.drain(..) {
+        for (_, span, _, single) in std::mem::take(&mut run.stars) {
+            if !single {
+                continue;
+            }
             self.unread = true;
             self.problems.push(
                 Problem::new(Code::UnclosedMark, span, "this * opens a repeat that nothing repeats")
@@ -155,7 +211,7 @@ impl RowReader<'_> {
         if let Some(&Kind::Number(n)) = self.c.kind(0) {
             // "(sc, inc) 6": how often, with nothing else it could count
             self.c.at += 1;
-            if self.c.at_break() {
+            if self.c.at_break() || matches!(self.c.kind(0), Some(Kind::Open(_))) {
                 return BracketUse::Act(Act::Repeat { steps, times: Times::InAll(n), stop: None });
             }
             self.c.at -= 1;

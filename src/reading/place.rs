@@ -25,7 +25,15 @@ impl Cursor<'_> {
     /// "in …": the preposition may be left out before `next`, `each`, `last`, `first`, `same` and ordinals.
     pub fn place(&mut self) -> Option<Where> {
         let start = self.at;
-        let _ = self.eat("all") || self.eat("both") || self.eat("evenly");
+        let _ = self.eat("all") || self.eat("both");
+        if self.eat("evenly") {
+            let _ = self.eat_any(&["spaced", "spread"]);
+            let _ = self.eat_any(words::INTO) || self.eat("up") || self.eat("down");
+            let _ = self.eat("the");
+            let _ = self.row_end_words() || self.eat_any(&["edge", "side", "sides"]);
+            self.end_words();
+            return Some(Target::Evenly { n: None }.into());
+        }
         let told = self.eat_any(words::INTO);
         let _ = told && self.eat("to");
         let found = self.place_here(told);
@@ -61,6 +69,9 @@ impl Cursor<'_> {
             return self.each();
         }
         if self.eat_any(&["next", "following", "foll"]) {
+            if let Some(class) = self.space() {
+                return Some(Target::Next { n: 1, class });
+            }
             let n = self.number();
             let class = self.class().unwrap_or_default();
             return Some(Target::Next { n: n.unwrap_or(1), class });
@@ -89,6 +100,27 @@ impl Cursor<'_> {
         }
         if let Some(target) = self.ordinal_target() {
             return Some(target);
+        }
+        if self.sees(&["end", "of"])
+            && matches!(self.word(2), Some("foundation" | "beg" | "beginning" | "starting" | "chain" | "ch"))
+        {
+            self.at += 2;
+            let _ = self.eat_any(&["foundation", "beg", "beginning", "starting"]);
+            if self.eat_any(words::CHAIN) {
+                return Some(Target::Next { n: 1, class: Class::ChainEnd });
+            }
+        }
+        if self.eat("base") || self.sees(&["st", "at", "base"]) || self.sees(&["stitch", "at", "base"]) {
+            let _ = self.eat_any(words::STITCH) && self.eat("at") && self.eat("base");
+            let _ = self.eat("of");
+            let _ = self.eat("the");
+            let _ = self.beginning_chain()
+                || self.class().is_some() && {
+                    let _ = self.eat_kind(&Kind::Dash);
+                    let _ = self.number();
+                    true
+                };
+            return Some(Target::Same);
         }
         if self.eat("top") {
             let _ = self.eat("of");
@@ -170,6 +202,29 @@ impl Cursor<'_> {
         None
     }
 
+    /// "ends of rows", "row ends", "end of each row", "along the side edge", "across the open end".
+    pub fn row_end_words(&mut self) -> bool {
+        let c = self;
+        if c.eat_all(&["ends", "of", "rows"])
+            || c.eat_all(&["ends", "of", "the", "rows"])
+            || c.eat_all(&["row", "ends"])
+            || c.eat_all(&["open", "end"])
+            || c.eat_all(&["open", "edge"])
+            || c.eat_all(&["side", "edge"])
+            || c.eat_all(&["short", "edge"])
+        {
+            let start = c.at;
+            if c.eat_any(&["across", "along"]) {
+                let _ = c.eat("the");
+                if !(c.eat_all(&["open", "end"]) || c.eat_all(&["open", "edge"]) || c.eat_all(&["side", "edge"])) {
+                    c.at = start;
+                }
+            }
+            return true;
+        }
+        false
+    }
+
     /// "at end of 4th row", "at the end of last rnd", "at beg of rnd": when something is done, or what a count is of.
     pub fn at_end_of_row(&mut self) -> bool {
         let start = self.at;
@@ -197,10 +252,12 @@ impl Cursor<'_> {
                 || self.eat_all(&["all", "around"])
                 || self.eat_all(&["to", "end"])
                 || self.eat_all(&["to", "the", "end"])
+                || self.eat_all(&["all", "the", "way", "around"])
             {
                 // "along one side", "across the row" say no more than "across"
                 let noun = self.at;
-                let _ = self.eat("the") || self.eat("one") || self.eat("of");
+                let _ = self.eat("of");
+                let _ = self.eat("the") || self.eat("one");
                 let _ = self.eat_any(&["same", "open", "long", "short", "top", "other", "first", "next"]);
                 let side = self.eat_any(&["side", "row", "edge", "end", "chain", "ch"]) && {
                     let _ = self.eat("of") && (self.eat("the") || true) && self.eat_any(words::LIMBS);
@@ -233,6 +290,10 @@ impl Cursor<'_> {
         let n = self.ordinal()?;
         if self.eat_any(words::CHAIN) {
             let _ = self.eat("st") || self.eat("stitch");
+            if self.at_break() || self.sees(&["and"]) {
+                // "ch 5, sc in 2nd ch": from the hook is understood
+                return Some(Target::FromHook { n });
+            }
             if self.eat("from") {
                 let _ = self.eat("the");
                 if self.eat_any(&["hook", "hk"]) {
@@ -255,6 +316,7 @@ impl Cursor<'_> {
         if self.eat_any(&["tch", "bch"]) || self.eat_all(&["t", "ch"]) {
             return true;
         }
+        let _ = self.at > 0 && self.tokens[..self.at].last().is_some_and(is_top_of) && self.eat("first");
         let named =
             self.eat_any(words::BEGINNING) || (self.at > 0 && self.tokens[..self.at].last().is_some_and(is_top_of));
         let _ = named && self.eat_kind(&Kind::Dash);
@@ -295,6 +357,7 @@ impl Cursor<'_> {
         }
         match self.stitch() {
             Some(Named::Form(form)) => Some(Class::Kind(form.to_string())),
+            Some(Named::Special(k)) => Some(Class::Group(self.house.specials[k].names[0].clone())),
             _ => {
                 self.at = start;
                 None
@@ -303,7 +366,7 @@ impl Cursor<'_> {
     }
 
     /// "ch-2 sp", "ch 2 space", "2-ch sp", "ch sp".
-    fn space(&mut self) -> Option<Class> {
+    pub fn space(&mut self) -> Option<Class> {
         let start = self.at;
         let before = self.number();
         if before.is_some() {
@@ -377,5 +440,5 @@ impl Cursor<'_> {
 }
 
 fn is_top_of(token: &super::lex::Token) -> bool {
-    matches!(&token.kind, Kind::Word(w) if w == "of" || w == "the")
+    matches!(&token.kind, Kind::Word(w) if matches!(w.as_str(), "of" | "the" | "first"))
 }

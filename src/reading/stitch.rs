@@ -39,6 +39,14 @@ impl Cursor<'_> {
         if let Some(named) = self.counted_cluster() {
             return Some(named);
         }
+        if let Some(part) = self.loop_words() {
+            // one loop word a stitch: a second one is no stitch
+            if self.loop_words().is_some() {
+                return None;
+            }
+            let Some(Named::Form(form)) = self.stitch_here() else { return None };
+            return Some(Named::Form(with_loop(form, part)));
+        }
         let mut form = StitchForm::plain(Stem::Single);
         if self.eat_any(&["rev", "reverse"]) {
             form.extra.reverse = true;

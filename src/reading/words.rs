@@ -196,6 +196,53 @@ pub(super) const COMMENTARY: &[&[&str]] = &[
     &["remember"],
 ];
 
+/// Openings of remarks that may hold a stitch's name or a number and are no work all the same: taken to the end of
+/// their sentence, or to the next stitch.
+pub(super) const ASIDES: &[&[&str]] = &[
+    &["drop"],
+    &["pm"],
+    &["place", "marker"],
+    &["place", "a", "marker"],
+    &["place", "a", "stitch", "marker"],
+    &["place", "stitch", "marker"],
+    &["mark"],
+    &["move", "marker"],
+    &["move", "the", "marker"],
+    &["move", "stitch", "marker"],
+    &["remove", "marker"],
+    &["begin", "in", "spiral"],
+    &["work", "in", "spiral"],
+    &["working", "in", "spiral"],
+    &["work", "in", "continuous"],
+    &["working", "from", "left", "to", "right"],
+    &["working", "left", "to", "right"],
+    &["instead", "of", "from", "right"],
+    &["as", "usual"],
+    &["being", "careful"],
+    &["taking", "care"],
+    &["carry"],
+    &["carrying"],
+    &["pushing"],
+    &["holding"],
+    &["stuff"],
+    &["sew"],
+    &["weave"],
+    &["draw", "end"],
+    &["draw", "yarn"],
+    &["thread", "yarn"],
+    &["pull", "end"],
+    &["pull", "ring"],
+    &["pull", "yarn"],
+    &["leave", "a", "long"],
+    &["leave", "long"],
+    &["leaving", "a", "long"],
+    &["leaving", "long"],
+    &["and", "fasten", "securely"],
+    &["see"],
+    &["optional"],
+    &["for", "hanging", "loop"],
+];
+
 /// The number of a number word.
 pub(super) fn number_word(word: &str) -> Option<u32> {
     NUMBERS.iter().find(|(w, _)| *w == word).map(|&(_, n)| n)

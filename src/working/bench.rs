@@ -26,6 +26,12 @@ pub(super) struct Bench {
     pub side: Side,
     /// True where "turn" was said since the last row.
     pub turn_said: bool,
+    /// True where "do not turn" was said at the end of the last row.
+    pub turn_denied: bool,
+    /// True where the yarn was cut after the last row: the next may begin at either end.
+    pub cut: bool,
+    /// True after a row that was not read, until a stated count sets things right.
+    pub uncertain: bool,
     /// Chains of a foundation nothing was worked into yet.
     pub foundation: Option<Vec<StitchId>>,
     /// A ring waiting for its first round.
@@ -57,11 +63,7 @@ impl Bench {
                 Leg { stem: form.stem, into: place.map(|p| placed(*p, &form)).into_iter().collect() }
             })
             .collect();
-        let into = if form.one_place {
-            legs.first().map(|l| l.into.clone()).unwrap_or_default()
-        } else {
-            legs.iter().flat_map(|l| l.into.iter().copied()).collect()
-        };
+        let into = legs.iter().flat_map(|l| l.into.iter().copied()).collect();
         let slip_role = role != Role::Base;
         self.fabric.stitches.push(Stitch {
             id,
@@ -130,6 +132,7 @@ impl Bench {
     pub fn cut_yarn(&mut self, yarn: Option<&str>) {
         let yarn = yarn.unwrap_or(&self.yarn).to_owned();
         self.event(EventKind::Cut, Some(yarn.clone()), true);
+        self.cut = true;
         self.yarns_on.retain(|y| *y != yarn);
     }
 

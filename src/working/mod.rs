@@ -8,11 +8,15 @@ mod bench;
 mod builder;
 mod chains;
 mod edge;
+mod finish;
 mod plan;
+mod repeats;
 mod row;
 mod row_ends;
+mod settle;
 mod tally;
 mod travel;
+mod trial;
 
 pub use bench::MOST_STITCHES;
 pub use builder::{BuildError, Builder, Into};
@@ -25,6 +29,8 @@ use bench::Bench;
 use edge::{LiveEdge, Spot, What};
 use plan::{Planned, is_border, plan, split_carried, works};
 use row::RowWork;
+use settle::{known_yarns, settle_conventions};
+use trial::{Snapshot, resized, settle_unread};
 
 /// A pattern worked.
 #[derive(Clone, Debug, Default)]
@@ -105,7 +111,7 @@ fn open_edge(bench: &Bench) -> Option<crate::fabric::Edge> {
 fn work_planned(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention]) {
     let live = !bench.edge.spots.is_empty() || bench.ring.is_some();
     if row.kind == RowKind::Foundation {
-        return work_foundation(bench, row, &row.steps);
+        return work_foundation(bench, row, &row.steps.iter().collect::<Vec<_>>());
     }
     if !live {
         // "Row 1: ch 14, sc in 2nd ch from hook": the chain is a foundation of its own
@@ -116,9 +122,17 @@ fn work_planned(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention]
                 !matches!(s.act, Act::Chain { .. } | Act::Ring { .. } | Act::With { .. } | Act::Attach { .. })
             })
             .unwrap_or(row.steps.len());
-        if row.steps[..split].iter().any(|s| matches!(s.act, Act::Chain { .. } | Act::Ring { .. })) {
+        let chained = row.steps[..split].iter().any(|s| matches!(s.act, Act::Chain { .. }));
+        let ringed = row.steps[..split].iter().any(|s| matches!(s.act, Act::Ring { .. }));
+        if chained && !ringed && row.steps.get(split..).is_some_and(|rest| first_into_ring(rest)) {
+            // "ch 3, 11 dc in magic ring": the ring is of thread, and the chain stands in it
+            let ring = Step { act: Act::Ring { thread: true }, span: row.body };
+            work_foundation(bench, row, &[&ring]);
+            return work_row(bench, row, conventions);
+        }
+        if chained || ringed {
             let (ahead, rest) = row.steps.split_at(split);
-            work_foundation(bench, row, ahead);
+            work_foundation(bench, row, &ahead.iter().collect::<Vec<_>>());
             if !rest.is_empty() {
                 let mut rest_row = row.clone();
                 rest_row.steps = rest.to_vec();
@@ -128,6 +142,17 @@ fn work_planned(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention]
         }
     }
     work_row(bench, row, conventions);
+}
+
+/// True where the first stitch goes into a ring.
+fn first_into_ring(steps: &[Step]) -> bool {
+    use crate::instructions::Target;
+    let first = steps.iter().find(|s| !matches!(s.act, Act::Counts { .. } | Act::Turn));
+    match first.map(|s| &s.act) {
+        Some(Act::Work { at, .. } | Act::Group { at, .. }) => *at == Target::Ring,
+        Some(Act::Repeat { steps, .. }) => first_into_ring(steps),
+        _ => false,
+    }
 }
 
 /// A foundation: chains, or a ring.
@@ -219,7 +244,7 @@ fn work_row(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention]) {
             answers[k] = answer;
             before.restore(bench);
             if attempt(bench, row, conventions, &answers).1 {
-                say_reading(bench, row, asked[k].0);
+                say_reading(bench, row, asked[k].0, asked[k].2);
                 return;
             }
         }
@@ -240,14 +265,14 @@ fn work_row(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention]) {
 /// Doubts tried one by one in a row; a published row has one or two.
 const MOST_DOUBTS: usize = 6;
 
-fn say_reading(bench: &mut Bench, row: &Planned<'_>, span: Span) {
+fn say_reading(bench: &mut Bench, row: &Planned<'_>, span: Span, code: Code) {
     let count = row.stated.first().map(|s| s.count);
     let why = match count {
         Some(n) => format!("only that gives the {n} stated"),
         None => "only that works out".into(),
     };
     bench.problems.push(
-        Problem::new(Code::RepeatRemainder, span, format!("these words can be read in two ways; {why}"))
+        Problem::new(code, span, format!("these words can be read in two ways; {why}"))
             .with_severity(Severity::Note)
             .with_hint("say \"more times\" or \"times in all\", or what the chain counts as, and no doubt is left"),
     );
@@ -259,9 +284,9 @@ fn attempt(
     row: &Planned<'_>,
     conventions: &[Convention],
     answers: &[usize],
-) -> (Vec<(Span, usize)>, bool) {
+) -> (Vec<(Span, usize, Code)>, bool) {
     let problems_before = bench.problems.len();
-    let mut steps = row.steps.clone();
+    let mut steps: Vec<&Step> = row.steps.iter().collect();
     let carried = split_carried(&mut steps);
     let border = is_border(&steps);
     let turned = is_turned(bench, row, &steps, border);
@@ -272,18 +297,24 @@ fn attempt(
         (_, RowKind::Round) => RowShape::Round,
         _ => RowShape::Row,
     };
-    let round_heading = row.kind == RowKind::Round
-        || row.kind == RowKind::Loose && bench.ring.is_some() && row.heading.published.starts_with(['R', 'r']);
+    // "R3:" is a round where it goes round
+    let goes_round = bench.ring.is_some() || bench.edge.closed || rings(&steps);
+    let short = row.kind == RowKind::Loose && !matches!(row.heading.rows, crate::instructions::Rows::Unnumbered);
+    let round_heading = row.kind == RowKind::Round || short && goes_round;
+    let label = match (short && goes_round, row.label.strip_prefix("Row ")) {
+        (true, Some(n)) => format!("Round {n}"),
+        _ => row.label.clone(),
+    };
     if turned {
         bench.event(EventKind::Turn, None, bench.turn_said);
     }
     let edge = std::mem::take(&mut bench.edge).renewed(turned);
-    let index = bench.begin_row(row.label.clone(), shape, side, turned);
+    let index = bench.begin_row(label.clone(), shape, side, turned);
     let foundation = bench.foundation.clone().filter(|_| bench.piece.len() == 1);
     let mut tally = Tally {
         row: index,
         part: bench.part.index(),
-        label: row.label.clone(),
+        label,
         span: row.span,
         body: row.body,
         read: row.read,
@@ -293,6 +324,8 @@ fn attempt(
     };
     tally.on_chain = foundation.is_some();
     let opening = bench.carried.take();
+    bench.cut = false;
+    let uncertain = bench.uncertain;
     let ring = bench.ring.take();
     let mut work = RowWork {
         row: index,
@@ -318,6 +351,7 @@ fn attempt(
         conventions,
         first_turning: None,
         travelled: false,
+        attached: false,
         stopped: false,
         bench,
     };
@@ -330,6 +364,21 @@ fn attempt(
     let asked = std::mem::take(&mut work.asked);
     work.finish();
     close_row(bench, row, index, &steps, carried);
+    if uncertain {
+        // what lies below was not read: what is not there may be there after all
+        let found = bench.problems.split_off(problems_before);
+        bench.problems.extend(found.into_iter().filter(|p| p.code != Code::NoSuchPlace));
+        if let Some(tally) = bench.tallies.last_mut() {
+            tally.uncertain = true;
+            let stated = tally.stated.iter().find(|s| s.of == CountOf::Sts).map(|s| s.count as usize);
+            bench.uncertain = !row.read || stated.is_none() && !tally.agrees();
+            if let (Some(count), true) = (stated, row.read) {
+                bench.edge.spots = resized(&bench.edge, count);
+                bench.uncertain = false;
+            }
+        }
+        return (Vec::new(), true);
+    }
     let tally = bench.tallies.last();
     let fine = tally.is_some_and(|t| (t.balances() || t.leave_told) && t.agrees())
         && !bench.problems[problems_before..].iter().any(Problem::is_error);
@@ -346,6 +395,8 @@ fn close_row(
 ) {
     let _ = row;
     bench.carried = carried;
+    bench.turn_denied = matches!(steps.last().map(|s| &s.act), Some(Act::DoNotTurn))
+        || steps.iter().rev().take(3).any(|s| matches!(s.act, Act::DoNotTurn)) && works(steps);
     bench.turn_said = ends_with_turn(steps) || carried.is_some();
     let order = &bench.fabric.rows[index.index()].order;
     let reverse = !order.is_empty() && order.iter().all(|&id| bench.fabric.stitch(id).extra.reverse);
@@ -355,6 +406,14 @@ fn close_row(
     if bench.piece.len() > 2 {
         bench.foundation = None;
     }
+}
+
+/// True where the steps work into a ring.
+fn rings(steps: &[&Step]) -> bool {
+    use crate::instructions::Target;
+    steps.iter().any(|s| {
+        matches!(&s.act, Act::Ring { .. } | Act::Work { at: Target::Ring, .. } | Act::Group { at: Target::Ring, .. })
+    })
 }
 
 fn ends_with_turn(steps: &[&Step]) -> bool {
@@ -382,10 +441,16 @@ fn is_turned(bench: &Bench, row: &Planned<'_>, steps: &[&Step], border: bool) ->
         .take_while(|s| !matches!(s.act, Act::Work { .. } | Act::Group { .. } | Act::Repeat { .. }))
         .collect();
     let said = bench.turn_said || opening.iter().any(|s| matches!(s.act, Act::Turn));
-    let denied = opening.iter().any(|s| matches!(s.act, Act::DoNotTurn));
+    let denied = opening.iter().any(|s| matches!(s.act, Act::DoNotTurn)) || bench.turn_denied && !said;
     let follows = bench.piece.len() > 1;
     if denied || !follows && !said {
         return false;
+    }
+    if bench.cut
+        && let Some(told) = row.heading.right_side
+    {
+        // cut and joined again: the side told says whether the work was turned
+        return told != (bench.side == Side::Right);
     }
     if border {
         return opening.iter().any(|s| matches!(s.act, Act::Turn));
@@ -409,174 +474,4 @@ fn row_side(bench: &mut Bench, row: &Planned<'_>, turned: bool, first: bool) -> 
         }
         _ => by_turns,
     }
-}
-
-/// After a row with words not understood: the next row goes by the count it states.
-fn settle_unread(bench: &mut Bench) {
-    let Some(tally) = bench.tallies.last() else { return };
-    let stated = tally.stated.iter().find(|s| s.of == CountOf::Sts || matches!(s.of, CountOf::Kind(_)));
-    if let Some(stated) = stated {
-        bench.edge.spots = resized(&bench.edge, stated.count as usize);
-    }
-}
-
-/// An edge with as many stitches as stated: the last place again, or the last ones left out.
-fn resized(edge: &LiveEdge, count: usize) -> Vec<Spot> {
-    let mut spots = edge.spots.clone();
-    let have = spots.iter().filter(|s| s.is(&Class::Any)).count();
-    if have > count {
-        let mut drop = have - count;
-        while drop > 0 {
-            match spots.pop() {
-                Some(spot) if spot.is(&Class::Any) => drop -= 1,
-                Some(_) => {}
-                None => break,
-            }
-        }
-    } else if let Some(last) = spots.last().cloned() {
-        let more = (count - have).min(MOST_STITCHES);
-        spots.extend(std::iter::repeat_n(last, more));
-    }
-    spots
-}
-
-/// What a row can change, as it stood before.
-struct Snapshot {
-    bench: Bench,
-}
-
-impl Snapshot {
-    fn of(bench: &mut Bench) -> Self {
-        // the fabric only grows: its lengths are enough, and the last stitch for a change of yarn
-        let fabric = std::mem::take(&mut bench.fabric);
-        let tallies = std::mem::take(&mut bench.tallies);
-        let problems = std::mem::take(&mut bench.problems);
-        let mut kept = bench.clone();
-        kept.fabric.stitches = fabric.stitches.last().cloned().into_iter().collect();
-        kept.fabric.rows = Vec::new();
-        kept.lengths = [
-            fabric.stitches.len(),
-            fabric.rows.len(),
-            fabric.rings.len(),
-            fabric.spaces.len(),
-            fabric.events.len(),
-            tallies.len(),
-            problems.len(),
-        ];
-        kept.tallies = tallies.last().cloned().into_iter().collect();
-        bench.fabric = fabric;
-        bench.tallies = tallies;
-        bench.problems = problems;
-        Snapshot { bench: kept }
-    }
-
-    fn restore(&self, bench: &mut Bench) {
-        let [stitches, rows, rings, spaces, events, tallies, problems] = self.bench.lengths;
-        let mut fabric = std::mem::take(&mut bench.fabric);
-        let mut kept_tallies = std::mem::take(&mut bench.tallies);
-        let mut kept_problems = std::mem::take(&mut bench.problems);
-        fabric.stitches.truncate(stitches);
-        if let (Some(last), Some(was)) = (fabric.stitches.last_mut(), self.bench.fabric.stitches.first()) {
-            *last = was.clone();
-        }
-        // chains of the foundation may have been given a role by the row that was tried
-        if let Some(chain) = &self.bench.foundation {
-            for id in chain {
-                let stitch = &mut fabric.stitches[id.index()];
-                if self.bench.piece.len() == 1 {
-                    stitch.role = crate::fabric::Role::Base;
-                    stitch.counts = false;
-                    stitch.stands_for = None;
-                }
-            }
-        }
-        fabric.rows.truncate(rows);
-        fabric.rings.truncate(rings);
-        fabric.spaces.truncate(spaces);
-        fabric.events.truncate(events);
-        kept_tallies.truncate(tallies);
-        kept_problems.truncate(problems);
-        *bench = self.bench.clone();
-        bench.fabric = fabric;
-        bench.tallies = kept_tallies;
-        bench.problems = kept_problems;
-    }
-
-    /// The edge by the count the row before states, where it made another.
-    fn patched_edge(&self) -> Option<LiveEdge> {
-        let before = self.bench.tallies.first()?;
-        let stated = before.stated.iter().find(|s| s.of == CountOf::Sts)?;
-        if before.made == stated.count as usize {
-            return None;
-        }
-        let mut edge = self.bench.edge.clone();
-        edge.spots = resized(&edge, stated.count as usize);
-        Some(edge)
-    }
-}
-
-/// Yarns named in the rows that the materials do not list.
-fn known_yarns(pattern: &Pattern, bench: &mut Bench) {
-    if pattern.yarns.is_empty() {
-        return;
-    }
-    let mut said: Vec<String> = Vec::new();
-    for part in &pattern.parts {
-        for step in part.rows.iter().flat_map(|r| &r.steps) {
-            let yarn = match &step.act {
-                Act::With { yarn } | Act::Change { yarn } => yarn,
-                Act::Attach { yarn: Some(yarn), .. } | Act::FastenOff { yarn: Some(yarn) } => yarn,
-                _ => continue,
-            };
-            if !pattern.yarns.iter().any(|y| y.letter == *yarn || y.colour.eq_ignore_ascii_case(yarn))
-                && !said.contains(yarn)
-            {
-                said.push(yarn.clone());
-                let listed: Vec<&str> = pattern.yarns.iter().map(|y| y.letter.as_str()).collect();
-                let message = format!("yarn {yarn} is not among the yarns listed: {}", listed.join(", "));
-                bench.problems.push(Problem::new(Code::NoSuchYarn, step.span, message));
-            }
-        }
-    }
-}
-
-/// Slip stitches and chains count where the pattern says so, or where every count stated needs it.
-fn settle_conventions(pattern: &Pattern, tallies: &mut [Tally]) -> (bool, bool) {
-    let said = |words: &[&str]| {
-        pattern.notes.iter().any(|n| {
-            let text = n.text.to_lowercase();
-            words.iter().any(|w| text.contains(w)) && text.contains("count") && !text.contains("not count")
-        })
-    };
-    let slips_said = said(&["slip stitches", "sl sts", "slip sts"]);
-    let agrees = |slips: bool, chains: bool| {
-        let mut needed = false;
-        let all = tallies.iter().filter(|t| t.read).all(|t| {
-            t.stated.iter().filter(|s| s.of == CountOf::Sts).all(|s| {
-                let extra = usize::from(slips) * t.slip_stitches + usize::from(chains) * t.chain_stitches;
-                needed |= extra > 0;
-                t.made + extra == s.count as usize
-            })
-        });
-        all && needed
-    };
-    let (slips, chains) = if agrees(false, false) {
-        (slips_said, false)
-    } else {
-        [(true, false), (false, true), (true, true)]
-            .into_iter()
-            .find(|&(s, c)| agrees(s, c))
-            .unwrap_or((slips_said, false))
-    };
-    for tally in tallies {
-        if slips && tally.slip_stitches > 0 {
-            tally.made += tally.slip_stitches;
-            *tally.kinds.entry("sl st".into()).or_default() += tally.slip_stitches;
-        }
-        if chains && tally.chain_stitches > 0 {
-            tally.made += tally.chain_stitches;
-            *tally.kinds.entry("ch".into()).or_default() += tally.chain_stitches;
-        }
-    }
-    (slips, chains)
 }

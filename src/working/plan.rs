@@ -11,9 +11,10 @@ const MOST_ROWS: usize = 20_000;
 #[derive(Clone, Debug)]
 pub(super) struct Planned<'p> {
     pub label: String,
+    pub number: Option<u32>,
     pub heading: &'p Heading,
     pub kind: RowKind,
-    pub steps: Vec<&'p Step>,
+    pub steps: Vec<Step>,
     pub stated: Vec<Stated>,
     pub span: Span,
     pub body: Span,
@@ -22,95 +23,164 @@ pub(super) struct Planned<'p> {
 
 /// Writes out a part's rows.
 pub(super) fn plan<'p>(part: &'p Part, problems: &mut Vec<Problem>) -> Vec<Planned<'p>> {
-    let mut planned: Vec<Planned<'p>> = Vec::new();
-    let mut last_number = 0;
-    let mut kind_so_far = RowKind::Row;
+    let mut plan = Plan { part, planned: Vec::new(), last_number: 0, kind: RowKind::Row };
     for row in &part.rows {
+        if !plan.add(row, problems) {
+            break;
+        }
+    }
+    plan.in_order()
+}
+
+struct Plan<'p> {
+    part: &'p Part,
+    planned: Vec<Planned<'p>>,
+    last_number: u32,
+    /// Row or round, as the numbered rows so far say.
+    kind: RowKind,
+}
+
+impl<'p> Plan<'p> {
+    /// Adds the rows of one line; false where the limit is reached.
+    fn add(&mut self, row: &'p Row, problems: &mut Vec<Problem>) -> bool {
+        if matches!(row.heading.kind, RowKind::Row | RowKind::Round) {
+            self.kind = row.heading.kind;
+        }
+        let sources = match self.sources(row, problems) {
+            Some(sources) => sources,
+            None => return true,
+        };
+        let again = sources.iter().any(|s| s.again);
         let numbers: Vec<Option<u32>> = match &row.heading.rows {
             Rows::Numbered(numbers) => numbers.iter().copied().map(Some).collect(),
-            Rows::Next(n) => (1..=*n).map(|i| Some(last_number + i)).collect(),
-            Rows::Unnumbered => vec![None],
-        };
-        if matches!(row.heading.kind, RowKind::Row | RowKind::Round) {
-            kind_so_far = row.heading.kind;
-        }
-        let again = row.steps.iter().find_map(|s| match &s.act {
-            Act::AsRow { rows } => Some((rows, s.span)),
-            _ => None,
-        });
-        let sources: Vec<&Row> = match again {
-            Some((rows, span)) => {
-                let found: Vec<&Row> = rows.iter().filter_map(|&n| row_numbered(part, n)).collect();
-                if found.len() < rows.len() {
-                    let missing = rows.iter().find(|&&n| row_numbered(part, n).is_none()).copied().unwrap_or(0);
-                    problems.push(Problem::new(
-                        Code::NoSuchPlace,
-                        span,
-                        format!("there is no row {missing} to work again"),
-                    ));
-                    continue;
-                }
-                found
+            Rows::Next(n) => (1..=*n).map(|i| Some(self.last_number.saturating_add(i))).collect(),
+            Rows::Unnumbered if again => {
+                (1..=sources.len()).map(|i| Some(self.last_number.saturating_add(i as u32))).collect()
             }
-            None => vec![row],
-        };
-        let numbers = if numbers == [None] && again.is_some() {
-            sources.iter().enumerate().map(|(i, _)| Some(last_number + 1 + i as u32)).collect()
-        } else {
-            numbers
+            Rows::Unnumbered => vec![None],
         };
         let n = numbers.len();
         for (i, number) in numbers.into_iter().enumerate() {
-            if planned.len() >= MOST_ROWS {
-                problems.push(Problem::new(
-                    Code::Limit,
-                    row.heading.span,
-                    format!("these rows come to more than {MOST_ROWS}, the most one pattern may have"),
-                ));
-                return planned;
+            if self.planned.len() >= MOST_ROWS {
+                let message = format!("these rows come to more than {MOST_ROWS}, the most one pattern may have");
+                problems.push(Problem::new(Code::Limit, row.heading.span, message));
+                return false;
             }
-            let source = sources[i % sources.len()];
-            let last = i + 1 == n;
-            let own = if again.is_some() && row.stated.is_empty() { &source.stated } else { &row.stated };
-            let stated = if last || row.stated_each || again.is_some() && row.stated.is_empty() {
-                own.clone()
-            } else {
-                Vec::new()
+            let source = &sources[i % sources.len()];
+            let inherits = again && row.stated.is_empty();
+            let stated = match inherits {
+                true => source.stated.clone(),
+                false if i + 1 == n || row.stated_each => row.stated.clone(),
+                false => Vec::new(),
             };
-            let kind = match row.heading.kind {
-                RowKind::Loose if again.is_some() => kind_so_far,
-                kind => kind,
-            };
-            planned.push(Planned {
-                label: label(row, number, kind, &part.name),
+            let kind = if row.heading.kind == RowKind::Loose && again { self.kind } else { row.heading.kind };
+            self.planned.push(Planned {
+                label: label(row, number, kind, &self.part.name),
+                number,
                 heading: &row.heading,
                 kind,
-                steps: steps_of(source, row, again.is_some()),
+                steps: source.steps.clone(),
                 stated,
                 span: row.span,
                 body: row.body,
                 read: row.read && source.read,
             });
-            last_number = number.unwrap_or(last_number);
+            self.last_number = number.unwrap_or(self.last_number);
         }
+        true
     }
-    planned
+
+    /// What a line works: its own words, or those of the rows it refers to. None where such a row is not there.
+    fn sources(&self, row: &'p Row, problems: &mut Vec<Problem>) -> Option<Vec<Source>> {
+        let own: Vec<Step> =
+            row.steps.iter().filter(|s| !matches!(s.act, Act::AsRow { .. } | Act::Even { .. })).cloned().collect();
+        for step in &row.steps {
+            match &step.act {
+                Act::AsRow { rows } => {
+                    let mut sources = Vec::new();
+                    for &n in rows {
+                        // "last row" is counted back from here
+                        let found = match n.checked_sub(u32::MAX - 1000) {
+                            Some(_) => self.planned.iter().rev().nth((u32::MAX - n) as usize),
+                            None => self.planned.iter().rev().find(|p| p.number == Some(n)),
+                        };
+                        let Some(found) = found else {
+                            let message = format!("there is no row {n} to work again");
+                            problems.push(Problem::new(Code::NoSuchPlace, step.span, message));
+                            return None;
+                        };
+                        let mut steps = found.steps.clone();
+                        steps.extend(own.iter().cloned());
+                        // a count stated once, or by a row that grows, is not that of every row worked like it
+                        sources.push(Source { steps, stated: Vec::new(), read: found.read, again: true });
+                    }
+                    return Some(sources);
+                }
+                Act::Even { until } => {
+                    let n = until.map_or(1, |u| u.saturating_sub(self.last_number)).min(MOST_ROWS as u32);
+                    let steps = self.even_steps(step.span, own);
+                    return Some(vec![
+                        Source { steps, stated: Vec::new(), read: true, again: true };
+                        n.max(1) as usize
+                    ]);
+                }
+                _ => {}
+            }
+        }
+        Some(vec![Source { steps: own, stated: Vec::new(), read: true, again: false }])
+    }
+
+    /// A plain row: the last row's turning chain and ending, and one stitch in each.
+    fn even_steps(&self, span: Span, own: Vec<Step>) -> Vec<Step> {
+        let last = self.planned.last().map(|p| p.steps.as_slice()).unwrap_or(&[]);
+        let form = last
+            .iter()
+            .rev()
+            .find_map(|s| match &s.act {
+                Act::Work { form, .. } => Some(StitchForm::plain(form.stem)),
+                _ => None,
+            })
+            .unwrap_or(StitchForm::plain(crate::craft::Stem::Single));
+        let is_work =
+            |s: &&Step| matches!(s.act, Act::Work { .. } | Act::Group { .. } | Act::Repeat { .. } | Act::Skip { .. });
+        let mut steps: Vec<Step> = last.iter().take_while(|s| !is_work(s)).cloned().collect();
+        let at = crate::instructions::Target::Each { class: crate::instructions::Class::Stitch, less: 0, every: 1 };
+        steps.push(Step { act: Act::Work { each: 1, form, at }, span });
+        let ending: Vec<Step> = last.iter().rev().take_while(|s| !is_work(s)).cloned().collect();
+        steps.extend(ending.into_iter().rev());
+        steps.extend(own);
+        steps
+    }
+
+    /// The rows in working order: a list with a gap ("Rows 2 and 4") is filled by a later heading.
+    fn in_order(self) -> Vec<Planned<'p>> {
+        let mut planned = self.planned;
+        let mut from = 0;
+        while from < planned.len() {
+            let mut to = from;
+            while to < planned.len() && planned[to].number.is_some() && planned[to].kind == planned[from].kind {
+                to += 1;
+            }
+            let run = &mut planned[from..to];
+            let mut numbers: Vec<u32> = run.iter().filter_map(|p| p.number).collect();
+            numbers.sort_unstable();
+            let distinct = numbers.windows(2).all(|w| w[0] < w[1]);
+            if distinct {
+                run.sort_by_key(|p| p.number);
+            }
+            from = to.max(from + 1);
+        }
+        planned
+    }
 }
 
-/// The steps of the row worked again, with what its own line adds at the end.
-fn steps_of<'p>(source: &'p Row, row: &'p Row, again: bool) -> Vec<&'p Step> {
-    let mut steps: Vec<&Step> = source.steps.iter().filter(|s| !matches!(s.act, Act::AsRow { .. })).collect();
-    if again {
-        steps.extend(row.steps.iter().filter(|s| !matches!(s.act, Act::AsRow { .. })));
-    }
-    steps
-}
-
-fn row_numbered(part: &Part, n: u32) -> Option<&Row> {
-    part.rows.iter().find(|r| {
-        matches!(&r.heading.rows, Rows::Numbered(all) if all.contains(&n))
-            && !r.steps.iter().any(|s| matches!(s.act, Act::AsRow { .. }))
-    })
+/// The words of one row worked, and whether they are another row's.
+#[derive(Clone)]
+struct Source {
+    steps: Vec<Step>,
+    stated: Vec<Stated>,
+    read: bool,
+    again: bool,
 }
 
 fn label(row: &Row, number: Option<u32>, kind: RowKind, part: &str) -> String {

@@ -22,6 +22,8 @@ pub struct Tally {
     pub side: Option<Side>,
     /// True where every word was understood.
     pub read: bool,
+    /// True where the row below was not read, so that nothing can be held against this one.
+    pub uncertain: bool,
     /// Chains of a foundation.
     pub chains: Option<usize>,
     /// Places there were to work into, less those passed; none for foundations and first rounds in a ring.

@@ -10,7 +10,7 @@ impl RowWork<'_> {
     /// At the start of a joined round, slip stitches before its starting chain only travel: they use and make nothing.
     pub(super) fn travels(&mut self, each: u32, form: StitchForm, at: &Target, span: Span, rest: &[Step]) -> bool {
         let slips = form == StitchForm::plain(Stem::SlipStitch) && each == 1;
-        if !(slips && self.fresh && self.edge.closed && self.round_heading && before_chain(rest)) {
+        if !(slips && self.fresh && self.edge.closed && !self.attached && before_chain(rest)) {
             return false;
         }
         let Target::Next { n, class } = at else { return false };
@@ -47,5 +47,10 @@ fn before_chain(rest: &[Step]) -> bool {
         .find(|s| {
             !matches!(&s.act, Act::Work { form, .. } if form.stem == Stem::SlipStitch) && !matches!(s.act, Act::Turn)
         })
-        .is_some_and(|s| matches!(s.act, Act::Chain { .. }))
+        .is_some_and(|s| {
+            matches!(
+                s.act,
+                Act::Chain { .. } | Act::Group { at: Target::Same, .. } | Act::Work { at: Target::Same, .. }
+            )
+        })
 }
