@@ -8,13 +8,14 @@ mod foundation;
 mod turns;
 
 use crate::instructions::Pattern;
-use crate::source::Problem;
+use crate::source::{Code, Problem};
 use crate::working::Worked;
 
 /// Everything the worked rows have to report, in the order of the text.
 pub fn check(pattern: &Pattern, worked: &Worked) -> Vec<Problem> {
     let mut problems = Vec::new();
     let rows = &worked.tallies;
+    let mut lost_at_turning = None;
     for (i, tally) in rows.iter().enumerate() {
         // a row with words not understood has been reported; its numbers mean nothing
         if !tally.read || tally.uncertain || tally.chains.is_some() {
@@ -27,7 +28,21 @@ pub fn check(pattern: &Pattern, worked: &Worked) -> Vec<Problem> {
         }
         let found =
             foundation::check(tally, below).or_else(|| balance::check(tally, below)).or_else(|| counts::check(tally));
-        problems.extend(found);
+        // a stitch lost at the turning chain is lost in every row after it: said once
+        let again = |p: &Problem| {
+            lost_at_turning == Some(tally.part)
+                && (p.code == Code::TurningChain
+                    || p.code == Code::CountDiffers
+                        && tally.stated.iter().all(|s| tally.count_of(&s.of) < s.count as usize))
+        };
+        match found {
+            Some(problem) if again(&problem) => {}
+            Some(problem) => {
+                lost_at_turning = (problem.code == Code::TurningChain).then_some(tally.part);
+                problems.push(problem);
+            }
+            None => lost_at_turning = None,
+        }
     }
     problems.extend(turns::check(pattern, rows));
     problems.sort_by_key(|p| (p.span, p.code));

@@ -42,7 +42,16 @@ fn says_turn(before: &Row, after: &Row) -> bool {
         Act::Work { at, .. } | Act::Attach { at: Some(at), .. } => along_ends(at),
         _ => false,
     });
-    border || turns(before) || turns(after)
+    border || turns(before) || opens_with_turn(after)
+}
+
+/// True where a turn, or its denial, stands before the row's first stitch; one at its end is the next row's.
+fn opens_with_turn(row: &Row) -> bool {
+    row.steps
+        .iter()
+        .take_while(|s| !matches!(s.act, Act::Work { .. } | Act::Group { .. } | Act::Repeat { .. } | Act::Skip { .. }))
+        .any(|s| matches!(s.act, Act::Turn | Act::DoNotTurn | Act::Attach { .. }))
+        || row.steps.iter().any(|s| matches!(s.act, Act::AsRow { .. }))
 }
 
 fn along_ends(at: &Target) -> bool {

@@ -128,6 +128,8 @@ impl Class {
             Class::Space(None) => format!("ch sp{s}"),
             Class::RowEnd => format!("row end{s}"),
             Class::Tip => "tip".into(),
+            Class::ChainEnd => "end of foundation ch".into(),
+            Class::Group(name) => name.clone(),
             Class::Corner => format!("corner sp{s}"),
         }
     }

@@ -154,6 +154,10 @@ pub enum Class {
     RowEnd,
     /// The tip of a branch: the chain skipped there.
     Tip,
+    /// The open end of the foundation chain, between the ends of the rows on either side of it.
+    ChainEnd,
+    /// A group of the pattern's own, by its name: its space, or its middle stitch.
+    Group(String),
     /// A corner space: one inside a group worked into one place.
     Corner,
 }

@@ -373,8 +373,7 @@ impl RowReader<'_> {
     pub(super) fn counts(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
         // "ch 3 counts as dc" in a remark names the chain again
-        let named = self.c.eat("this") | self.c.beginning_chain() || self.plain_chain();
-        let _ = named;
+        let _ = self.c.eat("this") | self.c.beginning_chain() || self.skipped_chain() || self.plain_chain();
         let _ = self.c.eat_any(&["here", "now", "throughout"]);
         let counts = if self.c.eat_any(&["counts", "count", "counting"]) {
             true
@@ -393,6 +392,9 @@ impl RowReader<'_> {
 
     /// "a st", "1 dc", "first dc and ch 2": what a chain counts as.
     fn counted_as(&mut self) -> (Option<Stem>, u32) {
+        if let Some(crate::instructions::Class::Space(Some(n))) = self.c.space() {
+            return (None, n);
+        }
         let _ = self.c.eat_any(&["a", "an", "the", "first", "one", "1st"]);
         let _ = self.c.eat_kind(&Kind::Ordinal(1)) || self.c.eat_kind(&Kind::Number(1)) || self.c.eat("first");
         let stem = match self.c.stitch() {
@@ -414,6 +416,23 @@ impl RowReader<'_> {
         }
         self.c.at = here;
         (stem, 0)
+    }
+
+    /// "3 skipped ch", "skipped ch-3", "the skipped chains".
+    fn skipped_chain(&mut self) -> bool {
+        let start = self.c.at;
+        let _ = self.c.eat_any(&["the", "first", "beg", "beginning"]);
+        let _ = self.c.number();
+        let skipped = self.c.eat_any(&["skipped", "missed", "unworked", "unused", "beg", "beginning"]);
+        let _ = self.c.number();
+        if skipped && self.c.eat_any(words::CHAIN) {
+            let _ = self.c.eat_kind(&Kind::Dash);
+            let _ = self.c.number();
+            let _ = self.c.eat_any(words::STITCH);
+            return true;
+        }
+        self.c.at = start;
+        false
     }
 
     fn plain_chain(&mut self) -> bool {

@@ -12,11 +12,42 @@ impl RowReader<'_> {
         let Some(Kind::Star(n)) = self.c.kind(0) else { return false };
         let span = self.c.tokens[self.c.at].span;
         self.c.at += 1;
+        if *n == 1 && !run.stars.is_empty() && self.closes_star() {
+            return self.closed_star(run);
+        }
         if *n == 1 || run.stars.is_empty() {
             // "**" with nothing open marks a block that other rows refer to; nothing has to close it
             run.stars.push((run.steps.len(), span, None, *n == 1));
         } else if let Some(star) = run.stars.last_mut() {
             star.2 = Some(run.steps.len());
+        }
+        true
+    }
+
+    /// True where a second star ends what the first began: a mark, "rep", or how often stands behind it.
+    fn closes_star(&self) -> bool {
+        match self.c.kind(0) {
+            None | Some(Kind::Semicolon | Kind::Comma | Kind::Stop | Kind::Dash) => true,
+            Some(Kind::Word(w)) => {
+                words::REPEAT.contains(&w.as_str()) || matches!(w.as_str(), "x" | "twice" | "around" | "across")
+            }
+            Some(Kind::Number(_)) => self.c.clone().times().is_some(),
+            _ => false,
+        }
+    }
+
+    /// "*…* 5 times", "*…* x 5", "*…* around"; with nothing behind it, "rep from * to *" follows.
+    fn closed_star(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at - 1;
+        let times = match self.c.times() {
+            Some((n, _)) => Some(Times::InAll(n)),
+            None => self.to_end(),
+        };
+        if let (Some(times), Some((from, span, ..))) = (times, run.stars.last().copied()) {
+            run.stars.pop();
+            let steps: Vec<Step> = run.steps.drain(from.min(run.steps.len())..).collect();
+            let span = span.to(self.c.since(start));
+            run.steps.push(Step { act: Act::Repeat { steps, times, stop: None }, span });
         }
         true
     }
@@ -180,7 +211,7 @@ impl RowReader<'_> {
         if let Some(&Kind::Number(n)) = self.c.kind(0) {
             // "(sc, inc) 6": how often, with nothing else it could count
             self.c.at += 1;
-            if self.c.at_break() {
+            if self.c.at_break() || matches!(self.c.kind(0), Some(Kind::Open(_))) {
                 return BracketUse::Act(Act::Repeat { steps, times: Times::InAll(n), stop: None });
             }
             self.c.at -= 1;

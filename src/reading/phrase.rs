@@ -110,11 +110,25 @@ impl<'a> RowReader<'a> {
         let Some(named) = self.c.stitch() else { return false };
         let after = if before.is_none() { self.trailing_count() } else { None };
         let over = self.over_next(&named);
-        let place = if over.is_some() { None } else { self.c.place() };
+        let mut place = if over.is_some() { None } else { self.c.place() };
+        let to_end = place.is_none() && before.is_none() && after.is_none() && over.is_none();
+        if to_end && self.c.word(0).is_some_and(|w| words::TO_END.contains(&w)) {
+            // "sc2tog around": in each
+            self.c.end_words();
+            place = Some(Target::Each { class: Class::Stitch, less: 0, every: 1 }.into());
+        }
+        let mut named = named;
+        if let (Some(Target::Next { n, .. }), Named::Form(form)) = (place.as_ref().map(|p| &p.target), &mut named)
+            && form.one_place
+            && self.c.eat_any(&["together", "tog"])
+        {
+            // "sc next 2 sts together"
+            *form = StitchForm { legs: u8::try_from(*n).unwrap_or(u8::MAX).max(1), one_place: false, ..*form };
+            place = Some(Target::NEXT.into());
+        }
         let told = place.is_some();
         let (each, target) =
             counts_and_target(before, after.or(over), place.as_ref().map(|w| w.target.clone()), &named);
-        let mut named = named;
         apply_loop(&mut named, self.row_loop, None);
         if let Some(place) = &place {
             apply_loop(&mut named, place.part, place.post);
@@ -223,7 +237,7 @@ impl<'a> RowReader<'a> {
             self.c.at = start;
             return;
         };
-        if form.stem != Stem::SlipStitch || !(told || ring) {
+        if !(told || ring) || ring && form.stem != Stem::SlipStitch {
             self.c.at = start;
             return;
         }

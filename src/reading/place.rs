@@ -101,6 +101,15 @@ impl Cursor<'_> {
         if let Some(target) = self.ordinal_target() {
             return Some(target);
         }
+        if self.sees(&["end", "of"])
+            && matches!(self.word(2), Some("foundation" | "beg" | "beginning" | "starting" | "chain" | "ch"))
+        {
+            self.at += 2;
+            let _ = self.eat_any(&["foundation", "beg", "beginning", "starting"]);
+            if self.eat_any(words::CHAIN) {
+                return Some(Target::Next { n: 1, class: Class::ChainEnd });
+            }
+        }
         if self.eat("base") || self.sees(&["st", "at", "base"]) || self.sees(&["stitch", "at", "base"]) {
             let _ = self.eat_any(words::STITCH) && self.eat("at") && self.eat("base");
             let _ = self.eat("of");
@@ -348,6 +357,7 @@ impl Cursor<'_> {
         }
         match self.stitch() {
             Some(Named::Form(form)) => Some(Class::Kind(form.to_string())),
+            Some(Named::Special(k)) => Some(Class::Group(self.house.specials[k].names[0].clone())),
             _ => {
                 self.at = start;
                 None
@@ -356,7 +366,7 @@ impl Cursor<'_> {
     }
 
     /// "ch-2 sp", "ch 2 space", "2-ch sp", "ch sp".
-    fn space(&mut self) -> Option<Class> {
+    pub fn space(&mut self) -> Option<Class> {
         let start = self.at;
         let before = self.number();
         if before.is_some() {

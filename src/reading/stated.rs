@@ -121,7 +121,8 @@ impl RowReader<'_> {
                 Class::Chain => Some(CountOf::Kind("ch".into())),
                 Class::Stitch | Class::Any => Some(CountOf::Sts),
                 Class::Corner => Some(CountOf::Group("corners".into())),
-                Class::RowEnd | Class::Tip => None,
+                Class::Group(name) => Some(CountOf::Group(name)),
+                Class::RowEnd | Class::Tip | Class::ChainEnd => None,
             };
         }
         self.c.at = start;

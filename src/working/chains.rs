@@ -117,7 +117,7 @@ impl RowWork<'_> {
         }
         let by_default = n >= 2;
         let space = n.saturating_sub(height);
-        let answer = self.doubt(span, 2);
+        let answer = self.doubt(span, 2, Code::TurningChain);
         if (answer == 0) == by_default { (true, space) } else { (false, 0) }
     }
 
@@ -189,7 +189,7 @@ impl RowWork<'_> {
             None if height < 2 || skipped < height.min(2) => false,
             None => match self.conventions.iter().rev().find(|c| c.chains == Some(skipped as u32)) {
                 Some(told) => told.counts,
-                None => self.doubt(span, 2) == 0,
+                None => self.doubt(span, 2, Code::TurningChain) == 0,
             },
         };
         for &id in &chain[chain.len() - skipped..] {
@@ -202,7 +202,13 @@ impl RowWork<'_> {
         self.edge.cursor = 0;
         if counts && skipped > 0 {
             let stem = told.and_then(|(stem, ..)| stem).unwrap_or(form.stem);
-            self.count_skipped(&chain, skipped, stem, told.map_or(0, |(_, space, _)| space as usize));
+            let height = usize::from(turning_chains(stem)).max(1);
+            let space = match told {
+                Some((_, space, _)) => space as usize,
+                // open mesh: as many chains lie under the first space as the spaces of the row have
+                None => first_chain(rest).filter(|&k| skipped == height + 2 * k).unwrap_or(0),
+            };
+            self.count_skipped(&chain, skipped, stem, space);
         }
         self.edge.take(0);
         Some(0)
@@ -211,10 +217,10 @@ impl RowWork<'_> {
     /// The chains skipped at the hook stand for a stitch, and where there are more than it needs, for a space.
     fn count_skipped(&mut self, chain: &[StitchId], skipped: usize, stem: Stem, told_space: usize) {
         let height = usize::from(turning_chains(stem)).max(1);
-        let space = if told_space > 0 { told_space } else { 0 };
-        let foot = chain.len() - skipped;
-        let top = chain[foot + (height.min(skipped) - 1)];
-        let top = if space == 0 { chain[chain.len() - 1] } else { top };
+        let space = told_space.min(skipped.saturating_sub(1));
+        let under = skipped.saturating_sub(height + space);
+        let foot = chain.len() - skipped + under;
+        let top = if space == 0 { chain[chain.len() - 1] } else { chain[(foot + height - 1).min(chain.len() - 1)] };
         let stitch = &mut self.bench.fabric.stitches[top.index()];
         stitch.counts = true;
         stitch.stands_for = Some(stem);
@@ -503,6 +509,15 @@ fn tall_for(n: u32, next: Stem) -> Stem {
         2 => Stem::HalfDouble,
         n => Stem::Tall(u8::try_from(n - 2).unwrap_or(u8::MAX)),
     }
+}
+
+/// The length of the first chain made inside a row.
+fn first_chain(rest: &[Step]) -> Option<usize> {
+    rest.iter().find_map(|s| match &s.act {
+        Act::Chain { n } => Some(*n as usize),
+        Act::Repeat { steps, .. } | Act::Group { steps, .. } => first_chain(steps),
+        _ => None,
+    })
 }
 
 fn ordinal(n: usize) -> String {

@@ -10,6 +10,8 @@ pub(super) struct Spot {
     pub place: Place,
     pub what: What,
     pub state: State,
+    /// The pattern's own name for the group it stands for, on the one place of it that is worked into.
+    pub group: Option<String>,
 }
 
 /// What a place is to the words that name it.
@@ -26,6 +28,8 @@ pub(super) enum What {
     RowEnd,
     /// The chain skipped at the tip of a branch: a place only to words that name it.
     Tip,
+    /// The open end of a foundation chain between row ends: a place only to words that name it.
+    ChainEnd,
 }
 
 /// What has become of a place in the row being worked.
@@ -41,7 +45,7 @@ pub(super) enum State {
 
 impl Spot {
     pub fn new(place: Place, what: What) -> Self {
-        Self { place, what, state: State::Open }
+        Self { place, what, state: State::Open, group: None }
     }
 
     pub fn is_space(&self) -> bool {
@@ -51,8 +55,9 @@ impl Spot {
     /// True where the class names this place.
     pub fn is(&self, class: &Class) -> bool {
         match (class, &self.what) {
-            (Class::Any | Class::Stitch, what) => !matches!(what, What::Space(..) | What::Tip),
-            (Class::Tip, What::Tip) => true,
+            (Class::Any | Class::Stitch, what) => !matches!(what, What::Space(..) | What::Tip | What::ChainEnd),
+            (Class::Tip, What::Tip) | (Class::ChainEnd, What::ChainEnd) => true,
+            (Class::Group(name), _) => self.group.as_ref() == Some(name),
             (Class::Kind(kind), What::Stitch(have) | What::Turning(have)) => is_kind(have, kind),
             (Class::Chain, What::Chain) => true,
             (Class::Space(None), What::Space(..)) => true,

@@ -8,11 +8,15 @@ mod bench;
 mod builder;
 mod chains;
 mod edge;
+mod finish;
 mod plan;
+mod repeats;
 mod row;
 mod row_ends;
+mod settle;
 mod tally;
 mod travel;
+mod trial;
 
 pub use bench::MOST_STITCHES;
 pub use builder::{BuildError, Builder, Into};
@@ -25,6 +29,8 @@ use bench::Bench;
 use edge::{LiveEdge, Spot, What};
 use plan::{Planned, is_border, plan, split_carried, works};
 use row::RowWork;
+use settle::{known_yarns, settle_conventions};
+use trial::{Snapshot, resized, settle_unread};
 
 /// A pattern worked.
 #[derive(Clone, Debug, Default)]
@@ -116,7 +122,15 @@ fn work_planned(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention]
                 !matches!(s.act, Act::Chain { .. } | Act::Ring { .. } | Act::With { .. } | Act::Attach { .. })
             })
             .unwrap_or(row.steps.len());
-        if row.steps[..split].iter().any(|s| matches!(s.act, Act::Chain { .. } | Act::Ring { .. })) {
+        let chained = row.steps[..split].iter().any(|s| matches!(s.act, Act::Chain { .. }));
+        let ringed = row.steps[..split].iter().any(|s| matches!(s.act, Act::Ring { .. }));
+        if chained && !ringed && row.steps.get(split..).is_some_and(|rest| first_into_ring(rest)) {
+            // "ch 3, 11 dc in magic ring": the ring is of thread, and the chain stands in it
+            let ring = Step { act: Act::Ring { thread: true }, span: row.body };
+            work_foundation(bench, row, &[&ring]);
+            return work_row(bench, row, conventions);
+        }
+        if chained || ringed {
             let (ahead, rest) = row.steps.split_at(split);
             work_foundation(bench, row, &ahead.iter().collect::<Vec<_>>());
             if !rest.is_empty() {
@@ -128,6 +142,17 @@ fn work_planned(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention]
         }
     }
     work_row(bench, row, conventions);
+}
+
+/// True where the first stitch goes into a ring.
+fn first_into_ring(steps: &[Step]) -> bool {
+    use crate::instructions::Target;
+    let first = steps.iter().find(|s| !matches!(s.act, Act::Counts { .. } | Act::Turn));
+    match first.map(|s| &s.act) {
+        Some(Act::Work { at, .. } | Act::Group { at, .. }) => *at == Target::Ring,
+        Some(Act::Repeat { steps, .. }) => first_into_ring(steps),
+        _ => false,
+    }
 }
 
 /// A foundation: chains, or a ring.
@@ -219,7 +244,7 @@ fn work_row(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention]) {
             answers[k] = answer;
             before.restore(bench);
             if attempt(bench, row, conventions, &answers).1 {
-                say_reading(bench, row, asked[k].0);
+                say_reading(bench, row, asked[k].0, asked[k].2);
                 return;
             }
         }
@@ -240,14 +265,14 @@ fn work_row(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention]) {
 /// Doubts tried one by one in a row; a published row has one or two.
 const MOST_DOUBTS: usize = 6;
 
-fn say_reading(bench: &mut Bench, row: &Planned<'_>, span: Span) {
+fn say_reading(bench: &mut Bench, row: &Planned<'_>, span: Span, code: Code) {
     let count = row.stated.first().map(|s| s.count);
     let why = match count {
         Some(n) => format!("only that gives the {n} stated"),
         None => "only that works out".into(),
     };
     bench.problems.push(
-        Problem::new(Code::RepeatRemainder, span, format!("these words can be read in two ways; {why}"))
+        Problem::new(code, span, format!("these words can be read in two ways; {why}"))
             .with_severity(Severity::Note)
             .with_hint("say \"more times\" or \"times in all\", or what the chain counts as, and no doubt is left"),
     );
@@ -259,7 +284,7 @@ fn attempt(
     row: &Planned<'_>,
     conventions: &[Convention],
     answers: &[usize],
-) -> (Vec<(Span, usize)>, bool) {
+) -> (Vec<(Span, usize, Code)>, bool) {
     let problems_before = bench.problems.len();
     let mut steps: Vec<&Step> = row.steps.iter().collect();
     let carried = split_carried(&mut steps);
@@ -449,175 +474,4 @@ fn row_side(bench: &mut Bench, row: &Planned<'_>, turned: bool, first: bool) -> 
         }
         _ => by_turns,
     }
-}
-
-/// After a row with words not understood: the next row goes by the count it states.
-fn settle_unread(bench: &mut Bench) {
-    bench.uncertain = true;
-    let Some(tally) = bench.tallies.last() else { return };
-    let stated = tally.stated.iter().find(|s| s.of == CountOf::Sts || matches!(s.of, CountOf::Kind(_)));
-    if let Some(stated) = stated {
-        bench.edge.spots = resized(&bench.edge, stated.count as usize);
-    }
-}
-
-/// An edge with as many stitches as stated: the last place again, or the last ones left out.
-fn resized(edge: &LiveEdge, count: usize) -> Vec<Spot> {
-    let mut spots = edge.spots.clone();
-    let have = spots.iter().filter(|s| s.is(&Class::Any)).count();
-    if have > count {
-        let mut drop = have - count;
-        while drop > 0 {
-            match spots.pop() {
-                Some(spot) if spot.is(&Class::Any) => drop -= 1,
-                Some(_) => {}
-                None => break,
-            }
-        }
-    } else if let Some(last) = spots.last().cloned() {
-        let more = (count - have).min(MOST_STITCHES);
-        spots.extend(std::iter::repeat_n(last, more));
-    }
-    spots
-}
-
-/// What a row can change, as it stood before.
-struct Snapshot {
-    bench: Bench,
-}
-
-impl Snapshot {
-    fn of(bench: &mut Bench) -> Self {
-        // the fabric only grows: its lengths are enough, and the last stitch for a change of yarn
-        let fabric = std::mem::take(&mut bench.fabric);
-        let tallies = std::mem::take(&mut bench.tallies);
-        let problems = std::mem::take(&mut bench.problems);
-        let mut kept = bench.clone();
-        kept.fabric.stitches = fabric.stitches.last().cloned().into_iter().collect();
-        kept.fabric.rows = Vec::new();
-        kept.lengths = [
-            fabric.stitches.len(),
-            fabric.rows.len(),
-            fabric.rings.len(),
-            fabric.spaces.len(),
-            fabric.events.len(),
-            tallies.len(),
-            problems.len(),
-        ];
-        kept.tallies = tallies.last().cloned().into_iter().collect();
-        bench.fabric = fabric;
-        bench.tallies = tallies;
-        bench.problems = problems;
-        Snapshot { bench: kept }
-    }
-
-    fn restore(&self, bench: &mut Bench) {
-        let [stitches, rows, rings, spaces, events, tallies, problems] = self.bench.lengths;
-        let mut fabric = std::mem::take(&mut bench.fabric);
-        let mut kept_tallies = std::mem::take(&mut bench.tallies);
-        let mut kept_problems = std::mem::take(&mut bench.problems);
-        fabric.stitches.truncate(stitches);
-        if let (Some(last), Some(was)) = (fabric.stitches.last_mut(), self.bench.fabric.stitches.first()) {
-            *last = was.clone();
-        }
-        // chains of the foundation may have been given a role by the row that was tried
-        if let Some(chain) = &self.bench.foundation {
-            for id in chain {
-                let stitch = &mut fabric.stitches[id.index()];
-                if self.bench.piece.len() == 1 {
-                    stitch.role = crate::fabric::Role::Base;
-                    stitch.counts = false;
-                    stitch.stands_for = None;
-                }
-            }
-        }
-        fabric.rows.truncate(rows);
-        fabric.rings.truncate(rings);
-        fabric.spaces.truncate(spaces);
-        fabric.events.truncate(events);
-        kept_tallies.truncate(tallies);
-        kept_problems.truncate(problems);
-        *bench = self.bench.clone();
-        bench.fabric = fabric;
-        bench.tallies = kept_tallies;
-        bench.problems = kept_problems;
-    }
-
-    /// The edge by the count the row before states, where it made another.
-    fn patched_edge(&self) -> Option<LiveEdge> {
-        let before = self.bench.tallies.first()?;
-        let stated = before.stated.iter().find(|s| s.of == CountOf::Sts)?;
-        if before.made == stated.count as usize {
-            return None;
-        }
-        let mut edge = self.bench.edge.clone();
-        edge.spots = resized(&edge, stated.count as usize);
-        Some(edge)
-    }
-}
-
-/// Yarns named in the rows that the materials do not list.
-fn known_yarns(pattern: &Pattern, bench: &mut Bench) {
-    if pattern.yarns.is_empty() {
-        return;
-    }
-    let mut said: Vec<String> = Vec::new();
-    for part in &pattern.parts {
-        for step in part.rows.iter().flat_map(|r| &r.steps) {
-            let yarn = match &step.act {
-                Act::With { yarn } | Act::Change { yarn } => yarn,
-                Act::Attach { yarn: Some(yarn), .. } | Act::FastenOff { yarn: Some(yarn) } => yarn,
-                _ => continue,
-            };
-            if !pattern.yarns.iter().any(|y| y.letter == *yarn || y.colour.eq_ignore_ascii_case(yarn))
-                && !said.contains(yarn)
-            {
-                said.push(yarn.clone());
-                let listed: Vec<&str> = pattern.yarns.iter().map(|y| y.letter.as_str()).collect();
-                let message = format!("yarn {yarn} is not among the yarns listed: {}", listed.join(", "));
-                bench.problems.push(Problem::new(Code::NoSuchYarn, step.span, message));
-            }
-        }
-    }
-}
-
-/// Slip stitches and chains count where the pattern says so, or where every count stated needs it.
-fn settle_conventions(pattern: &Pattern, tallies: &mut [Tally]) -> (bool, bool) {
-    let said = |words: &[&str]| {
-        pattern.notes.iter().any(|n| {
-            let text = n.text.to_lowercase();
-            words.iter().any(|w| text.contains(w)) && text.contains("count") && !text.contains("not count")
-        })
-    };
-    let slips_said = said(&["slip stitches", "sl sts", "slip sts"]);
-    let agrees = |slips: bool, chains: bool| {
-        let mut needed = false;
-        let all = tallies.iter().filter(|t| t.read).all(|t| {
-            t.stated.iter().filter(|s| s.of == CountOf::Sts).all(|s| {
-                let extra = usize::from(slips) * t.slip_stitches + usize::from(chains) * t.chain_stitches;
-                needed |= extra > 0;
-                t.made + extra == s.count as usize
-            })
-        });
-        all && needed
-    };
-    let (slips, chains) = if agrees(false, false) {
-        (slips_said, false)
-    } else {
-        [(true, false), (false, true), (true, true)]
-            .into_iter()
-            .find(|&(s, c)| agrees(s, c))
-            .unwrap_or((slips_said, false))
-    };
-    for tally in tallies {
-        if slips && tally.slip_stitches > 0 {
-            tally.made += tally.slip_stitches;
-            *tally.kinds.entry("sl st".into()).or_default() += tally.slip_stitches;
-        }
-        if chains && tally.chain_stitches > 0 {
-            tally.made += tally.chain_stitches;
-            *tally.kinds.entry("ch".into()).or_default() += tally.chain_stitches;
-        }
-    }
-    (slips, chains)
 }

@@ -28,6 +28,11 @@ pub(super) fn row_end_spots(bench: &Bench) -> Vec<Spot> {
     for &(row, edge) in &down {
         push_ends(bench, &mut spots, row, edge, true, &mut halves);
     }
+    let foundation = bench.piece.first().filter(|_| bench.fabric.row(bench.piece[0]).shape == RowShape::Foundation);
+    if let (Some(&row), true) = (foundation, bench.both_sides) {
+        let row_end = RowEnd { row, edge: EdgeEnd::End, at: 0.5 };
+        spots.push(Spot::new(Place::RowEnd { row_end }, What::ChainEnd));
+    }
     if bench.both_sides {
         for &(row, edge) in down.iter().rev() {
             push_ends(bench, &mut spots, row, other(edge), false, &mut halves);

@@ -1,0 +1,150 @@
+//! Measures reading over a folder of pattern texts: rows found, rows read whole, counts that agree, words not understood.
+//!
+//! `cargo run --release --example survey -- FOLDER [--words N] [--files]`
+//!
+//! A tab-separated `index.tsv` in the folder, where there is one, gives each file's group, kind, terms, number of row
+//! lines and how it was chosen; figures are then given apart by each.
+
+use fanwise::Pattern;
+use fanwise::instructions::RowKind;
+use fanwise::source::{Code, SourceText};
+use std::collections::BTreeMap;
+use std::path::Path;
+
+#[derive(Clone, Copy, Default)]
+struct Figures {
+    files: usize,
+    whole: usize,
+    lines: usize,
+    found: usize,
+    read: usize,
+    stated: usize,
+    agree: usize,
+    errors: usize,
+}
+
+impl Figures {
+    fn add(&mut self, other: &Figures) {
+        self.files += other.files;
+        self.whole += other.whole;
+        self.lines += other.lines;
+        self.found += other.found;
+        self.read += other.read;
+        self.stated += other.stated;
+        self.agree += other.agree;
+        self.errors += other.errors;
+    }
+
+    fn line(&self, name: &str) -> String {
+        let percent =
+            |n: usize, of: usize| if of == 0 { "-".into() } else { format!("{:.1}%", 100.0 * n as f64 / of as f64) };
+        format!(
+            "{name:34} files {:4} whole {:>6}  lines {:5} found {:5} read {:>6}  stated {:4} agree {:>6}  count errors {}",
+            self.files,
+            percent(self.whole, self.files),
+            self.lines,
+            self.found,
+            percent(self.read.min(self.lines), self.lines),
+            self.stated,
+            percent(self.agree, self.stated),
+            self.errors
+        )
+    }
+}
+
+fn main() {
+    let args: Vec<String> = std::env::args().skip(1).collect();
+    let Some(folder) = args.first().filter(|a| !a.starts_with("--")) else {
+        eprintln!("usage: survey FOLDER [--words N] [--files]");
+        std::process::exit(2);
+    };
+    let most = args.iter().position(|a| a == "--words").and_then(|i| args.get(i + 1)?.parse().ok()).unwrap_or(20);
+    let index = std::fs::read_to_string(Path::new(folder).join("index.tsv")).unwrap_or_default();
+    let mut files: Vec<_> = std::fs::read_dir(folder).expect("a folder").filter_map(|e| Some(e.ok()?.path())).collect();
+    files.retain(|p| p.extension().is_some_and(|e| e == "txt"));
+    files.sort();
+    let mut by: BTreeMap<String, Figures> = BTreeMap::new();
+    let mut unread: BTreeMap<String, usize> = BTreeMap::new();
+    for path in &files {
+        let name = path.file_name().and_then(|n| n.to_str()).unwrap_or_default();
+        let Ok(text) = std::fs::read_to_string(path) else { continue };
+        let entry: Vec<&str> =
+            index.lines().find(|l| l.starts_with(name)).map(|l| l.split('\t').collect()).unwrap_or_default();
+        let pattern = Pattern::read(&text);
+        let figures = measure(&pattern, entry.get(4).and_then(|n| n.parse().ok()));
+        if args.iter().any(|a| a == "--files") {
+            println!("{}", figures.line(name));
+        }
+        let source = SourceText::new(pattern.text());
+        for problem in pattern.problems() {
+            if matches!(
+                problem.code,
+                Code::UnreadWords | Code::UnknownStitch | Code::UndefinedStitch | Code::UnclosedMark
+            ) {
+                let words =
+                    source.words(problem.span).split_whitespace().take(6).collect::<Vec<_>>().join(" ").to_lowercase();
+                *unread.entry(format!("{}: {words}", problem.code.as_str())).or_default() += 1;
+            }
+        }
+        by.entry("0 all".into()).or_default().add(&figures);
+        for (k, label) in [(1, "1 group"), (2, "2 kind"), (3, "3 terms"), (7, "4 chosen")] {
+            if let Some(value) = entry.get(k) {
+                by.entry(format!("{label} {value}")).or_default().add(&figures);
+                if k == 1 && entry.get(7) == Some(&"random") {
+                    by.entry(format!("0 random, {value}")).or_default().add(&figures);
+                }
+            }
+        }
+    }
+    for (name, figures) in &by {
+        println!("{}", figures.line(name));
+    }
+    let mut words: Vec<_> = unread.into_iter().collect();
+    words.sort_by(|a, b| b.1.cmp(&a.1).then(a.0.cmp(&b.0)));
+    for (words, n) in words.iter().take(most) {
+        println!("{n:5}  {words}");
+    }
+}
+
+fn measure(pattern: &Pattern, lines: Option<usize>) -> Figures {
+    let rows = pattern
+        .tree()
+        .parts
+        .iter()
+        .flat_map(|p| &p.rows)
+        .filter(|r| matches!(r.heading.kind, RowKind::Row | RowKind::Round) || !r.heading.published.is_empty());
+    let (mut found, mut read) = (0, 0);
+    for row in rows {
+        found += 1;
+        read += usize::from(row.read);
+    }
+    let lines = lines.unwrap_or(found);
+    let stated: Vec<_> = pattern.worked().tallies.iter().filter(|t| !t.stated.is_empty()).collect();
+    let agree = stated.iter().filter(|t| t.read && t.agrees()).count();
+    let errors = pattern
+        .problems()
+        .iter()
+        .filter(|p| {
+            p.is_error()
+                && matches!(
+                    p.code,
+                    Code::CountDiffers
+                        | Code::PlacesLeft
+                        | Code::PlacesShort
+                        | Code::RepeatRemainder
+                        | Code::FoundationLength
+                        | Code::TurningChain
+                )
+        })
+        .count();
+    Figures {
+        files: 1,
+        whole: usize::from(read >= lines && found == read),
+        lines,
+        found,
+        read,
+        stated: stated.len(),
+        agree,
+        errors,
+    }
+}

@@ -1,0 +1,183 @@
+//! Joins, yarns, a change of edge, and the end of a row.
+
+use super::edge::{LiveEdge, State, What};
+use super::row::{LastPlace, RowWork};
+use crate::craft::{Stem, StitchForm};
+use crate::fabric::*;
+use crate::instructions::{Class, JoinTo, Target};
+use crate::source::Span;
+
+impl RowWork<'_> {
+    pub(super) fn join(&mut self, _to: JoinTo, with: StitchForm, span: Span) {
+        self.end_branch();
+        let first = self.made.first().cloned();
+        let place = first.as_ref().map(|s| s.place).or_else(|| self.edge.spots.first().map(|s| s.place));
+        if with.stem == Stem::SlipStitch {
+            self.chains_to_space(false);
+            if let Some(place) = place {
+                self.bench.make(self.row, with, &[place], Role::Join, span);
+            }
+        } else {
+            let chains = std::mem::take(&mut self.chains);
+            let length = chains.len() as u32 + u32::from(crate::craft::turning_chains(with.stem));
+            let mut ids = chains;
+            if let Some(place) = place {
+                ids.push(self.bench.make(self.row, with, &[place], Role::Space, span));
+            }
+            if !ids.is_empty() {
+                self.bench.fabric.rows[self.row.index()].order.extend(&ids);
+                self.add_space(ids, length, false);
+            }
+        }
+        self.bench.event(EventKind::Join, None, true);
+        self.joined = true;
+        self.bench.fabric.rows[self.row.index()].joined = true;
+    }
+
+    /// "(counts as ch-4 sp)" behind a tall join: the space it closes is that long.
+    pub(super) fn recount_closing(&mut self, length: u32) {
+        let tall = self.bench.fabric.stitches.last().is_some_and(|s| s.role == Role::Space && !s.is_chain());
+        if length == 0 || !tall || !self.joined {
+            return;
+        }
+        if let (Some(space), Some(spot)) = (self.bench.fabric.spaces.last_mut(), self.made.last_mut()) {
+            if let Some(n) = self.tally.spaces.get_mut(&format!("ch-{}", space.length)) {
+                *n -= 1;
+            }
+            self.tally.spaces.retain(|_, n| *n > 0);
+            *self.tally.spaces.entry(format!("ch-{length}")).or_default() += 1;
+            space.length = length;
+            spot.what = What::Space(length, false);
+        }
+    }
+
+    pub(super) fn attach(&mut self, yarn: Option<&str>, at: Option<&Target>, span: Span) {
+        let yarn = yarn.map_or_else(|| self.bench.yarn.clone(), str::to_owned);
+        self.bench.yarns_on.retain(|y| *y != yarn);
+        self.bench.take_yarn(&yarn, true);
+        if let Some(
+            Target::Each { class: Class::RowEnd, .. }
+            | Target::Next { class: Class::RowEnd, .. }
+            | Target::First { class: Class::RowEnd },
+        ) = at
+        {
+            self.row_ends(span);
+            if let Some(k) = self.edge.next_of(&Class::RowEnd) {
+                self.last = Some(LastPlace::OnEdge(k));
+            }
+        } else if let Some(target) = at {
+            let class = match target {
+                Target::Next { class, .. } | Target::First { class } | Target::Last { class, .. } => {
+                    self.edge.searched(class)
+                }
+                _ => Class::Any,
+            };
+            if let Some(k) = self.edge.next_of(&class) {
+                // the yarn hangs at this place: "same st" is it, and a round begins here
+                if self.edge.closed && self.fresh {
+                    self.edge.spots.rotate_left(k);
+                    self.edge.cursor = 0;
+                } else {
+                    self.edge.cursor = k;
+                }
+                self.last = Some(LastPlace::OnEdge(self.edge.cursor));
+                self.attached = true;
+            }
+        }
+    }
+
+    pub(super) fn change(&mut self, yarn: &str) {
+        let before = self.bench.yarn.clone();
+        self.bench.take_yarn(yarn, true);
+        let last = self.bench.fabric.rows[self.row.index()].order.last().copied();
+        if let Some(id) = last
+            && before != yarn
+        {
+            self.bench.fabric.stitches[id.index()].colour_end = Some(yarn.to_owned());
+        }
+    }
+
+    pub(super) fn row_ends(&mut self, span: Span) {
+        if self.edge.spots.iter().any(|s| s.what == What::RowEnd) {
+            return;
+        }
+        let spots = super::row_ends::row_end_spots(self.bench);
+        if spots.is_empty() {
+            self.no_place(span, "there are no rows yet whose ends could be worked into");
+            return;
+        }
+        self.edge = LiveEdge::new(spots, false);
+        self.tally.on_chain = false;
+        self.tally.leave_told = false;
+        self.last = None;
+        self.bench.fabric.rows[self.row.index()].shape = RowShape::Border;
+    }
+
+    /// Settles chains, branches and the tally, and hands the new edge to the bench.
+    pub fn finish(mut self) {
+        self.end_branch();
+        if !self.chains.is_empty() {
+            self.chains_to_space(false);
+        }
+        let closed = self.is_closed();
+        self.settle_counts(closed);
+        let kind = match (closed, self.joined) {
+            (true, true) => Some(RowShape::Round),
+            (true, false) => Some(RowShape::Spiral),
+            _ => None,
+        };
+        let row = &mut self.bench.fabric.rows[self.row.index()];
+        if let (Some(shape), false) = (kind, row.shape == RowShape::Border) {
+            row.shape = shape;
+        }
+        self.tally.side = Some(row.side);
+        if self.made.is_empty() && !self.edge.spots.is_empty() {
+            self.bench.edge = std::mem::take(&mut self.edge).renewed(false);
+        } else {
+            self.bench.edge = LiveEdge::new(std::mem::take(&mut self.made), closed);
+        }
+        self.bench.piece.push(self.row);
+        self.bench.tallies.push(self.tally);
+    }
+
+    pub(super) fn is_closed(&self) -> bool {
+        self.joined
+            || self.round_heading
+                && (self.edge.closed || self.ring.is_some() || self.spiral_told || self.tally.offered.is_none())
+    }
+
+    pub(super) fn settle_counts(&mut self, _closed: bool) {
+        if self.edge.spots.is_empty() {
+            return;
+        }
+        let end = self.edge.cursor;
+        let open: Vec<usize> =
+            (0..self.edge.spots.len()).filter(|&i| self.edge.spots[i].state == State::Open).collect();
+        let closing_skip =
+            self.joined && open.iter().all(|&i| i >= end) && open.len() == self.last_skip && self.last_skip > 0;
+        for &i in &open {
+            if self.tally.leave_told {
+                self.edge.spots[i].state = State::Used;
+                continue;
+            }
+            let named = if self.edge.spots[i].is_space() { self.named_spaces } else { self.named_stitches };
+            let tip = matches!(self.edge.spots[i].what, What::Tip | What::ChainEnd);
+            let pass = closing_skip || tip || i >= end && !named;
+            if pass {
+                self.edge.spots[i].state = State::Passed;
+            }
+        }
+        let count = |state: State| self.edge.spots.iter().filter(|s| s.state == state).count();
+        let (used, passed, left) = (count(State::Used), count(State::Passed), count(State::Open));
+        if closing_skip || left == 0 {
+            self.tally.remainder = None;
+        }
+        self.tally.passed += passed;
+        self.tally.left = left;
+        self.tally.left_turning =
+            left == 1 && self.edge.spots.iter().any(|s| s.state == State::Open && matches!(s.what, What::Turning(_)));
+        let over = self.tally.used.unwrap_or(0);
+        self.tally.used = Some(used.saturating_add(over));
+        self.tally.offered = Some(self.edge.spots.len() - passed);
+    }
+}

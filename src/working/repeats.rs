@@ -1,0 +1,292 @@
+//! Groups in one place, repeats, skips.
+
+use super::edge::Spot;
+use super::row::{LastPlace, RowWork};
+use crate::craft::{Stem, StitchForm};
+use crate::instructions::{Act, Class, Step, Target, Times};
+use crate::source::{Code, Problem, Span};
+
+impl RowWork<'_> {
+    pub(super) fn group(&mut self, steps: &[Step], at: &Target, name: Option<&str>, span: Span, rest: &[Step]) {
+        self.end_branch();
+        self.chains_to_space(false);
+        if let Some(name) = name {
+            *self.tally.groups.entry(name.to_owned()).or_default() += 0;
+        }
+        let places: Vec<LastPlace> = match at {
+            Target::Same => self.same_place(span),
+            Target::Ring => match self.ring_place(span) {
+                Some(place) => vec![LastPlace::Off(place)],
+                None => return,
+            },
+            Target::FromHook { n } => match self.hook_place(*n, StitchForm::plain(first_stem(steps)), span, rest) {
+                Some(k) => vec![LastPlace::OnEdge(k)],
+                None => return,
+            },
+            _ => {
+                let Some((class, wanted)) = self.reach(at, 1, span, rest) else { return };
+                let mut places = Vec::new();
+                for _ in 0..wanted {
+                    match self.edge.next_of(&class) {
+                        Some(k) => {
+                            self.edge.take(k);
+                            places.push(LastPlace::OnEdge(k));
+                        }
+                        None => {
+                            self.run_out(span, 1);
+                            break;
+                        }
+                    }
+                }
+                places
+            }
+        };
+        for place in places {
+            let outer = self.group_place.replace(place);
+            self.last = Some(place);
+            let from = self.made.len();
+            self.run(steps);
+            self.chains_to_space(true);
+            self.group_place = outer;
+            if let Some(name) = name {
+                self.name_group(from, name);
+            }
+            if let Some(name) = name {
+                *self.tally.groups.entry(name.to_owned()).or_default() += 1;
+            }
+        }
+    }
+
+    /// A named group is worked into at its space, or at its middle stitch.
+    pub(super) fn name_group(&mut self, from: usize, name: &str) {
+        let made = &mut self.made[from..];
+        let middle = made.len() / 2;
+        let at = made.iter().position(Spot::is_space).unwrap_or(middle);
+        if let Some(spot) = made.get_mut(at) {
+            spot.group = Some(name.to_owned());
+        }
+    }
+
+    pub(super) fn repeat(&mut self, steps: &[Step], times: &Times, stop: Option<usize>, span: Span, rest: &[Step]) {
+        let n = match times {
+            Times::InAll(n) => *n as usize,
+            Times::More(n) => *n as usize + 1,
+            Times::Doubt(n) => {
+                let more = self.doubt(span, 2, Code::RepeatRemainder) == 0;
+                *n as usize + usize::from(more)
+            }
+            Times::ToEnd { less, class } => return self.repeat_to_end(steps, *less as usize, class, stop, span, rest),
+        };
+        for pass in 0..n {
+            let last = pass + 1 == n;
+            let over = self.tally.ran_out.is_some();
+            if over {
+                // the rest of the passes only count what they would ask for
+                let need = self.need(steps);
+                let more = (n - pass).saturating_mul(need.stitches + need.spaces);
+                *self.tally.used.get_or_insert(0) = self.tally.used.unwrap_or(0).saturating_add(more);
+                self.tally.made = self.tally.made.saturating_add((n - pass).saturating_mul(need.made));
+                return;
+            }
+            self.bench.pass.push(u32::try_from(pass + 1).unwrap_or(u32::MAX));
+            match stop {
+                Some(stop) if last => self.run(&steps[..stop.min(steps.len())]),
+                _ => self.run(steps),
+            }
+            self.bench.pass.pop();
+            if self.bench.limit_hit || self.stopped {
+                return;
+            }
+        }
+    }
+
+    pub(super) fn repeat_to_end(
+        &mut self,
+        steps: &[Step],
+        less: usize,
+        less_of: &Class,
+        stop: Option<usize>,
+        span: Span,
+        rest: &[Step],
+    ) {
+        let need = self.need(steps);
+        let part = stop.map(|s| self.need(&steps[..s.min(steps.len())]));
+        if need.stitches + need.spaces == 0 && !need.open_ended {
+            self.bench.problems.push(Problem::new(
+                Code::RepeatRemainder,
+                span,
+                "this repeat works into nothing, so it never comes to the end",
+            ));
+            self.stopped = true;
+            return;
+        }
+        let kept = if less > 0 { less } else { self.reserve_all(rest) };
+        let spaces_kept = if matches!(less_of, Class::Space(_) | Class::Corner) { kept } else { 0 };
+        let stitches_kept = if spaces_kept > 0 { 0 } else { kept };
+        let mut pass = 0u32;
+        loop {
+            let room = self.room();
+            let fits = |n: &Need| n.stitches + stitches_kept <= room.0 && n.spaces + spaces_kept <= room.1;
+            let whole = fits(&need);
+            let one_more_after = part.as_ref().is_none_or(|p| {
+                p.stitches + need.stitches + stitches_kept <= room.0 && p.spaces + need.spaces + spaces_kept <= room.1
+            });
+            pass += 1;
+            self.bench.pass.push(pass);
+            let before = self.edge.cursor;
+            match (&part, stop) {
+                (Some(part), Some(stop)) if !(whole && one_more_after) => {
+                    if fits(part) {
+                        self.run(&steps[..stop.min(steps.len())]);
+                    }
+                    self.bench.pass.pop();
+                    break;
+                }
+                _ if whole => self.run(steps),
+                _ => {
+                    self.bench.pass.pop();
+                    break;
+                }
+            }
+            self.bench.pass.pop();
+            if self.bench.limit_hit || self.stopped || self.edge.cursor == before {
+                return;
+            }
+        }
+        let room = self.room();
+        let over =
+            if need.stitches > 0 { room.0.saturating_sub(stitches_kept) } else { room.1.saturating_sub(spaces_kept) };
+        if over > 0 && self.reserve_all(rest) == 0 {
+            self.tally.remainder.get_or_insert((span, need.stitches + need.spaces));
+        }
+    }
+
+    /// Stitch places and spaces ahead.
+    pub(super) fn room(&self) -> (usize, usize) {
+        (self.edge.ahead(&Class::Any), self.edge.ahead(&Class::Space(None)))
+    }
+
+    /// Places that fixed steps behind a repeat will take.
+    pub(super) fn reserve_all(&self, rest: &[Step]) -> usize {
+        let need = self.need(rest);
+        need.stitches.max(if need.stitches == 0 { need.spaces } else { 0 })
+    }
+
+    /// Places that steps take and stitches they make, as far as the words alone tell.
+    pub(super) fn need(&self, steps: &[Step]) -> Need {
+        let mut total = Need::default();
+        for step in steps {
+            match &step.act {
+                Act::Work { each, form, at } => {
+                    let made = usize::from(form.stem != Stem::SlipStitch) * *each as usize;
+                    match at {
+                        Target::Next { n, class } | Target::Last { n, class } => {
+                            total.add(class, *n as usize * form.places());
+                            total.made += made * *n as usize;
+                        }
+                        Target::First { class } | Target::Centre { class } => {
+                            total.add(class, form.places());
+                            total.made += made;
+                        }
+                        Target::TurningTop => {
+                            total.stitches += 1;
+                            total.made += made;
+                        }
+                        Target::Each { .. } | Target::Evenly { .. } => total.open_ended = true,
+                        _ => total.made += made,
+                    }
+                }
+                Act::Group { steps, at, .. } => {
+                    let inner = self.need(steps);
+                    let n = match at {
+                        Target::Next { n, class } | Target::Last { n, class } => {
+                            total.add(class, *n as usize);
+                            *n as usize
+                        }
+                        Target::First { class } | Target::Centre { class } => {
+                            total.add(class, 1);
+                            1
+                        }
+                        Target::Each { .. } => {
+                            total.open_ended = true;
+                            1
+                        }
+                        _ => 1,
+                    };
+                    total.made += inner.made * n;
+                }
+                Act::Skip { n, class } => total.add(class, *n as usize),
+                Act::Repeat { steps, times, .. } => {
+                    let inner = self.need(steps);
+                    let n = match times {
+                        Times::InAll(n) => *n as usize,
+                        Times::More(n) | Times::Doubt(n) => *n as usize + 1,
+                        Times::ToEnd { .. } => {
+                            total.open_ended = true;
+                            0
+                        }
+                    };
+                    total.stitches = total.stitches.saturating_add(inner.stitches.saturating_mul(n));
+                    total.spaces = total.spaces.saturating_add(inner.spaces.saturating_mul(n));
+                    total.made = total.made.saturating_add(inner.made.saturating_mul(n));
+                }
+                _ => {}
+            }
+        }
+        total
+    }
+
+    pub(super) fn skip(&mut self, n: usize, class: &Class, span: Span) {
+        self.end_branch();
+        // chains lying before a skip become a space when the next stitch comes
+        let class = self.edge.searched(class);
+        let class = match (&class, self.edge.ahead(&class)) {
+            (Class::Kind(_) | Class::Stitch | Class::Chain, 0) if self.edge.ahead(&Class::Space(None)) > 0 => {
+                Class::Space(None)
+            }
+            _ => class,
+        };
+        self.last_skip = n;
+        if self.edge.spots.is_empty() && self.foundation.is_some() {
+            return;
+        }
+        for i in 0..n {
+            match self.edge.next_of(&class) {
+                Some(k) => self.edge.take(k),
+                None => {
+                    self.run_out(span, n - i);
+                    return;
+                }
+            }
+        }
+    }
+}
+
+/// Places that steps take, as far as the words alone tell.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Need {
+    pub stitches: usize,
+    pub spaces: usize,
+    pub made: usize,
+    /// True where a step inside goes "to the end" by itself.
+    pub open_ended: bool,
+}
+
+impl Need {
+    fn add(&mut self, class: &Class, n: usize) {
+        match class {
+            Class::Space(_) | Class::Corner => self.spaces = self.spaces.saturating_add(n),
+            _ => self.stitches = self.stitches.saturating_add(n),
+        }
+    }
+}
+
+fn first_stem(steps: &[Step]) -> Stem {
+    steps
+        .iter()
+        .find_map(|s| match &s.act {
+            Act::Work { form, .. } => Some(form.stem),
+            _ => None,
+        })
+        .unwrap_or(Stem::Single)
+}

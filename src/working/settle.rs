@@ -1,0 +1,72 @@
+//! What holds for the whole pattern and is seen only when it is worked: yarns named, what counts as a stitch.
+
+use super::Tally;
+use super::bench::Bench;
+use crate::instructions::{Act, CountOf, Pattern};
+use crate::source::{Code, Problem};
+
+/// Yarns named in the rows that the materials do not list.
+pub(super) fn known_yarns(pattern: &Pattern, bench: &mut Bench) {
+    if pattern.yarns.is_empty() {
+        return;
+    }
+    let mut said: Vec<String> = Vec::new();
+    for part in &pattern.parts {
+        for step in part.rows.iter().flat_map(|r| &r.steps) {
+            let yarn = match &step.act {
+                Act::With { yarn } | Act::Change { yarn } => yarn,
+                Act::Attach { yarn: Some(yarn), .. } | Act::FastenOff { yarn: Some(yarn) } => yarn,
+                _ => continue,
+            };
+            if !pattern.yarns.iter().any(|y| y.letter == *yarn || y.colour.eq_ignore_ascii_case(yarn))
+                && !said.contains(yarn)
+            {
+                said.push(yarn.clone());
+                let listed: Vec<&str> = pattern.yarns.iter().map(|y| y.letter.as_str()).collect();
+                let message = format!("yarn {yarn} is not among the yarns listed: {}", listed.join(", "));
+                bench.problems.push(Problem::new(Code::NoSuchYarn, step.span, message));
+            }
+        }
+    }
+}
+
+/// Slip stitches and chains count where the pattern says so, or where every count stated needs it.
+pub(super) fn settle_conventions(pattern: &Pattern, tallies: &mut [Tally]) -> (bool, bool) {
+    let said = |words: &[&str]| {
+        pattern.notes.iter().any(|n| {
+            let text = n.text.to_lowercase();
+            words.iter().any(|w| text.contains(w)) && text.contains("count") && !text.contains("not count")
+        })
+    };
+    let slips_said = said(&["slip stitches", "sl sts", "slip sts"]);
+    let agrees = |slips: bool, chains: bool| {
+        let mut needed = false;
+        let all = tallies.iter().filter(|t| t.read).all(|t| {
+            t.stated.iter().filter(|s| s.of == CountOf::Sts).all(|s| {
+                let extra = usize::from(slips) * t.slip_stitches + usize::from(chains) * t.chain_stitches;
+                needed |= extra > 0;
+                t.made + extra == s.count as usize
+            })
+        });
+        all && needed
+    };
+    let (slips, chains) = if agrees(false, false) {
+        (slips_said, false)
+    } else {
+        [(true, false), (false, true), (true, true)]
+            .into_iter()
+            .find(|&(s, c)| agrees(s, c))
+            .unwrap_or((slips_said, false))
+    };
+    for tally in tallies {
+        if slips && tally.slip_stitches > 0 {
+            tally.made += tally.slip_stitches;
+            *tally.kinds.entry("sl st".into()).or_default() += tally.slip_stitches;
+        }
+        if chains && tally.chain_stitches > 0 {
+            tally.made += tally.chain_stitches;
+            *tally.kinds.entry("ch".into()).or_default() += tally.chain_stitches;
+        }
+    }
+    (slips, chains)
+}

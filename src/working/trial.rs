@@ -1,0 +1,111 @@
+//! Trying a row: what stood before it, and the edge a faulty row leaves.
+
+use super::MOST_STITCHES;
+use super::bench::Bench;
+use super::edge::{LiveEdge, Spot};
+use crate::instructions::{Class, CountOf};
+
+/// After a row with words not understood: the next row goes by the count it states.
+pub(super) fn settle_unread(bench: &mut Bench) {
+    bench.uncertain = true;
+    let Some(tally) = bench.tallies.last() else { return };
+    let stated = tally.stated.iter().find(|s| s.of == CountOf::Sts || matches!(s.of, CountOf::Kind(_)));
+    if let Some(stated) = stated {
+        bench.edge.spots = resized(&bench.edge, stated.count as usize);
+    }
+}
+
+/// An edge with as many stitches as stated: the last place again, or the last ones left out.
+pub(super) fn resized(edge: &LiveEdge, count: usize) -> Vec<Spot> {
+    let mut spots = edge.spots.clone();
+    let have = spots.iter().filter(|s| s.is(&Class::Any)).count();
+    if have > count {
+        let mut drop = have - count;
+        while drop > 0 {
+            match spots.pop() {
+                Some(spot) if spot.is(&Class::Any) => drop -= 1,
+                Some(_) => {}
+                None => break,
+            }
+        }
+    } else if let Some(last) = spots.last().cloned() {
+        let more = (count - have).min(MOST_STITCHES);
+        spots.extend(std::iter::repeat_n(last, more));
+    }
+    spots
+}
+
+/// What a row can change, as it stood before.
+pub(super) struct Snapshot {
+    bench: Bench,
+}
+
+impl Snapshot {
+    pub(super) fn of(bench: &mut Bench) -> Self {
+        // the fabric only grows: its lengths are enough, and the last stitch for a change of yarn
+        let fabric = std::mem::take(&mut bench.fabric);
+        let tallies = std::mem::take(&mut bench.tallies);
+        let problems = std::mem::take(&mut bench.problems);
+        let mut kept = bench.clone();
+        kept.fabric.stitches = fabric.stitches.last().cloned().into_iter().collect();
+        kept.fabric.rows = Vec::new();
+        kept.lengths = [
+            fabric.stitches.len(),
+            fabric.rows.len(),
+            fabric.rings.len(),
+            fabric.spaces.len(),
+            fabric.events.len(),
+            tallies.len(),
+            problems.len(),
+        ];
+        kept.tallies = tallies.last().cloned().into_iter().collect();
+        bench.fabric = fabric;
+        bench.tallies = tallies;
+        bench.problems = problems;
+        Snapshot { bench: kept }
+    }
+
+    pub(super) fn restore(&self, bench: &mut Bench) {
+        let [stitches, rows, rings, spaces, events, tallies, problems] = self.bench.lengths;
+        let mut fabric = std::mem::take(&mut bench.fabric);
+        let mut kept_tallies = std::mem::take(&mut bench.tallies);
+        let mut kept_problems = std::mem::take(&mut bench.problems);
+        fabric.stitches.truncate(stitches);
+        if let (Some(last), Some(was)) = (fabric.stitches.last_mut(), self.bench.fabric.stitches.first()) {
+            *last = was.clone();
+        }
+        // chains of the foundation may have been given a role by the row that was tried
+        if let Some(chain) = &self.bench.foundation {
+            for id in chain {
+                let stitch = &mut fabric.stitches[id.index()];
+                if self.bench.piece.len() == 1 {
+                    stitch.role = crate::fabric::Role::Base;
+                    stitch.counts = false;
+                    stitch.stands_for = None;
+                }
+            }
+        }
+        fabric.rows.truncate(rows);
+        fabric.rings.truncate(rings);
+        fabric.spaces.truncate(spaces);
+        fabric.events.truncate(events);
+        kept_tallies.truncate(tallies);
+        kept_problems.truncate(problems);
+        *bench = self.bench.clone();
+        bench.fabric = fabric;
+        bench.tallies = kept_tallies;
+        bench.problems = kept_problems;
+    }
+
+    /// The edge by the count the row before states, where it made another.
+    pub(super) fn patched_edge(&self) -> Option<LiveEdge> {
+        let before = self.bench.tallies.first()?;
+        let stated = before.stated.iter().find(|s| s.of == CountOf::Sts)?;
+        if before.made == stated.count as usize {
+            return None;
+        }
+        let mut edge = self.bench.edge.clone();
+        edge.spots = resized(&edge, stated.count as usize);
+        Some(edge)
+    }
+}

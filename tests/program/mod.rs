@@ -1,0 +1,90 @@
+//! Runs the built program on files of its own folder.
+
+use serde_json::Value;
+use std::io::Write;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Stdio};
+use std::time::{Duration, Instant};
+
+/// A folder that is gone when the test ends.
+pub struct Folder {
+    path: PathBuf,
+}
+
+/// What a run gave.
+pub struct Run {
+    pub code: i32,
+    pub out: String,
+    pub err: String,
+    pub took: Duration,
+}
+
+impl Folder {
+    /// An empty folder of this name, one for each test.
+    pub fn new(name: &str) -> Self {
+        let path = Path::new(env!("CARGO_TARGET_TMPDIR")).join(format!("{name}-{}", std::process::id()));
+        let _ = std::fs::remove_dir_all(&path);
+        std::fs::create_dir_all(&path).expect("a folder can be made");
+        Self { path }
+    }
+
+    /// Writes a file, and gives its name.
+    pub fn file<'a>(&self, name: &'a str, bytes: impl AsRef<[u8]>) -> &'a str {
+        std::fs::write(self.path.join(name), bytes).expect("a file can be written");
+        name
+    }
+
+    pub fn bytes(&self, name: &str) -> Vec<u8> {
+        std::fs::read(self.path.join(name)).expect("the file is there")
+    }
+
+    /// Names of the files there, in order.
+    pub fn names(&self) -> Vec<String> {
+        let entries = std::fs::read_dir(&self.path).expect("the folder is there");
+        let mut names: Vec<_> =
+            entries.map(|e| e.expect("it can be read").file_name().to_string_lossy().into_owned()).collect();
+        names.sort();
+        names
+    }
+
+    /// Runs the program in this folder.
+    pub fn run(&self, args: &[&str]) -> Run {
+        self.run_on(args, "")
+    }
+
+    /// The same with words on standard input.
+    pub fn run_on(&self, args: &[&str], input: &str) -> Run {
+        let start = Instant::now();
+        let mut child = Command::new(env!("CARGO_BIN_EXE_fanwise"))
+            .args(args)
+            .current_dir(&self.path)
+            .env("NO_COLOR", "1")
+            .stdin(Stdio::piped())
+            .stdout(Stdio::piped())
+            .stderr(Stdio::piped())
+            .spawn()
+            .expect("the program starts");
+        // a program that has no use for the words closes the pipe
+        let _ = child.stdin.take().expect("its input is a pipe").write_all(input.as_bytes());
+        let output = child.wait_with_output().expect("the program ends");
+        Run {
+            code: output.status.code().unwrap_or(-1),
+            out: String::from_utf8(output.stdout).expect("the output is text"),
+            err: String::from_utf8(output.stderr).expect("the messages are text"),
+            took: start.elapsed(),
+        }
+    }
+}
+
+impl Drop for Folder {
+    fn drop(&mut self) {
+        let _ = std::fs::remove_dir_all(&self.path);
+    }
+}
+
+impl Run {
+    /// The output as JSON.
+    pub fn json(&self) -> Value {
+        serde_json::from_str(&self.out).unwrap_or_else(|e| panic!("{e}: {}{}", self.out, self.err))
+    }
+}

@@ -1,0 +1,102 @@
+//! Reads a case, runs it, and says where it differs from what it expects.
+
+mod ask;
+mod fabric;
+mod laws;
+
+use ask::Report;
+use fanwise::instructions::Terms;
+use fanwise::{Pattern, ReadOptions};
+
+/// Divides the pattern from what is expected of it.
+const RULE: &str = "---- expect";
+
+/// A pattern and its expectations.
+pub struct Case<'a> {
+    pattern: &'a str,
+    expect: Vec<&'a str>,
+}
+
+/// What came of a case.
+pub struct Outcome {
+    /// Where it differs; empty for a case that passes.
+    pub faults: Vec<String>,
+    /// The case as it would have to read, where it can be rewritten.
+    pub rewritten: Option<String>,
+}
+
+impl Outcome {
+    pub fn failing(faults: Vec<String>) -> Self {
+        Self { faults, rewritten: None }
+    }
+}
+
+impl<'a> Case<'a> {
+    pub fn parse(text: &'a str) -> Result<Self, String> {
+        let at = text.find(&format!("{RULE}\n")).ok_or_else(|| format!("there is no line \"{RULE}\""))?;
+        let expect = text[at + RULE.len() + 1..].lines().map(str::trim).filter(|l| !l.is_empty()).collect();
+        Ok(Self { pattern: &text[..at], expect })
+    }
+
+    pub fn run(&self) -> Outcome {
+        let pattern = Pattern::read_with(self.pattern, &self.options());
+        let mut report = Report::of(&pattern);
+        let mut faults = laws::broken(self.pattern, &pattern);
+        let mut lines: Vec<String> = Vec::new();
+        let mut known = None;
+        let mut problems = Vec::new();
+        for line in &self.expect {
+            if let Some(why) = line.strip_prefix("known fault:") {
+                known = Some(why.trim());
+                lines.push((*line).to_owned());
+            } else if line.starts_with('#') || line.starts_with("read as ") {
+                lines.push((*line).to_owned());
+            } else if is_problem(line) {
+                problems.push(*line);
+            } else {
+                match report.answer(line) {
+                    Ok(answer) if answer == *line => lines.push(answer),
+                    Ok(answer) => {
+                        faults.push(format!("expected {line}\n         came {answer}"));
+                        lines.push(answer);
+                    }
+                    Err(why) => {
+                        faults.push(format!("{why}: {line}"));
+                        lines.push((*line).to_owned());
+                    }
+                }
+            }
+        }
+        let (told, mut wrong) = report.problems(&problems);
+        faults.append(&mut wrong);
+        if problems.is_empty() {
+            faults.push("nothing is said of problems; write \"no problems\", or each of them".into());
+        }
+        let head = lines.iter().take_while(|l| keeps_its_place(l)).count();
+        lines.splice(head..head, told);
+        let rewritten = Some(format!("{}{RULE}\n{}\n", self.pattern, lines.join("\n")));
+        let show = std::env::var_os("FANWISE_KNOWN").is_some_and(|v| v == "1");
+        match known.filter(|_| !show) {
+            Some(_) if !faults.is_empty() => Outcome { faults: Vec::new(), rewritten: None },
+            Some(why) => Outcome::failing(vec![format!("this works now; take out the known fault \"{why}\"")]),
+            None => Outcome { faults, rewritten },
+        }
+    }
+
+    fn options(&self) -> ReadOptions {
+        match self.expect.iter().find_map(|l| l.strip_prefix("read as ")) {
+            Some("uk") => ReadOptions::default().terms(Terms::Uk),
+            Some("us") => ReadOptions::default().terms(Terms::Us),
+            _ => ReadOptions::default(),
+        }
+    }
+}
+
+fn is_problem(line: &str) -> bool {
+    line == "no problems" || ["error ", "warning ", "note ", "hint:"].iter().any(|w| line.starts_with(w))
+}
+
+/// Lines that stand before the problems.
+fn keeps_its_place(line: &str) -> bool {
+    ["known fault:", "#", "read as ", "title:", "terms:"].iter().any(|w| line.starts_with(w))
+}
