@@ -83,12 +83,7 @@ impl RowWork<'_> {
             })
         };
         let place = base.map(|b| self.place_of(b));
-        if let Some(LastPlace::OnEdge(_)) = base {
-            match place {
-                Some(Place::Space { .. }) => self.named_spaces = true,
-                _ => self.named_stitches = true,
-            }
-        }
+        
         let stitch = &mut self.bench.fabric.stitches[top.index()];
         stitch.counts = true;
         stitch.stands_for = Some(stem);
@@ -157,9 +152,7 @@ impl RowWork<'_> {
     }
 
     fn stitches(&mut self, each: u32, form: StitchForm, place: LastPlace, span: Span) {
-        for _ in 0..each {
-            self.stitch_at(form, &[place], span);
-        }
+        self.stitches_in(each, form, &[place], span);
     }
 
     /// Takes the `n`th chain from the hook; what lies before it turns, and may count.

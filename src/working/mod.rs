@@ -308,7 +308,8 @@ fn attempt(
     if turned {
         bench.event(EventKind::Turn, None, bench.turn_said);
     }
-    let edge = std::mem::take(&mut bench.edge).renewed(turned);
+    // reverse work without a turn sets out from where the row before ended, and runs back
+    let edge = std::mem::take(&mut bench.edge).renewed(turned || runs_back(&steps));
     let index = bench.begin_row(label.clone(), shape, side, turned);
     let foundation = bench.foundation.clone().filter(|_| bench.piece.len() == 1);
     let mut tally = Tally {
@@ -406,6 +407,18 @@ fn close_row(
     if bench.piece.len() > 2 {
         bench.foundation = None;
     }
+}
+
+/// True where the row's first stitch is worked backwards.
+fn runs_back(steps: &[&Step]) -> bool {
+    steps
+        .iter()
+        .find_map(|s| match &s.act {
+            Act::Work { form, .. } => Some(form.extra.reverse),
+            Act::Group { .. } | Act::Repeat { .. } => Some(false),
+            _ => None,
+        })
+        .unwrap_or(false)
 }
 
 /// True where the steps work into a ring.
