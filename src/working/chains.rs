@@ -142,7 +142,7 @@ impl RowWork<'_> {
     // ---- the hook -------------------------------------------------------------------------
 
     /// "in 2nd ch from hook": of the foundation, or of a branch just chained.
-    pub(super) fn from_hook(&mut self, each: u32, n: u32, form: StitchForm, span: Span, rest: &[Step]) {
+    pub(super) fn at_hook(&mut self, each: u32, n: u32, form: StitchForm, span: Span, rest: &[Step]) {
         if !self.chains.is_empty() {
             return self.start_branch(each, n, form, span);
         }

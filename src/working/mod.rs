@@ -124,7 +124,7 @@ fn work_planned(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention]
             .unwrap_or(row.steps.len());
         let chained = row.steps[..split].iter().any(|s| matches!(s.act, Act::Chain { .. }));
         let ringed = row.steps[..split].iter().any(|s| matches!(s.act, Act::Ring { .. }));
-        if chained && !ringed && row.steps.get(split..).is_some_and(|rest| first_into_ring(rest)) {
+        if chained && !ringed && row.steps.get(split..).is_some_and(first_into_ring) {
             // "ch 3, 11 dc in magic ring": the ring is of thread, and the chain stands in it
             let ring = Step { act: Act::Ring { thread: true }, span: row.body };
             work_foundation(bench, row, &[&ring]);

@@ -131,7 +131,7 @@ impl RowWork<'_> {
             return self.stitches_in(each.saturating_mul(*n), form, &[place], span);
         }
         if let Target::FromHook { n } = at {
-            return self.from_hook(each, *n, form, span, rest);
+            return self.at_hook(each, *n, form, span, rest);
         }
         self.chains_to_space(false);
         match at {

@@ -156,7 +156,7 @@ pub(super) fn oval(stem: Stem, n: usize, rounds: usize) -> Fabric {
             for (i, &b) in below.iter().enumerate() {
                 h.st(stem, Place::top(b));
                 let at = (i + total - 1) % (total / 2);
-                if at >= side && (at - side) % end.div_ceil(e).max(1) == 0 {
+                if at >= side && (at - side).is_multiple_of(end.div_ceil(e).max(1)) {
                     h.st(stem, Place::top(b));
                 }
             }
