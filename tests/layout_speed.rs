@@ -49,7 +49,6 @@ fn one_pattern() {
     let text = std::fs::read_to_string(path).expect("a pattern");
     let (pattern, _) = fanwise::reading::read(&text, &Default::default());
     let fabric = fanwise::working::work(&pattern).fabric;
-    for row in &fabric.rows { if row.order.len() > 300 || row.index.index() < 3 { println!("{} {:?} {}", row.label, row.shape, row.order.len()); } }
     let start = std::time::Instant::now();
     let layout = lay_out(&fabric, &DrawnSizes, &LayoutOptions::default());
     println!("{} stitches {:.2?} {:?}", fabric.stitches.len(), start.elapsed(), layout.quality.crossings);
