@@ -16,13 +16,16 @@ pub fn check(pattern: &Pattern, worked: &Worked) -> Vec<Problem> {
     let mut problems = Vec::new();
     let rows = &worked.tallies;
     let mut lost_at_turning = None;
+    let mut faults: Vec<_> = worked.problems.iter().filter(|p| p.is_error()).map(|p| p.span).collect();
+    faults.sort();
     for (i, tally) in rows.iter().enumerate() {
         // a row with words not understood has been reported; its numbers mean nothing
         if !tally.read || tally.uncertain || tally.chains.is_some() {
             continue;
         }
         let below = i.checked_sub(1).map(|k| &rows[k]).filter(|b| b.part == tally.part || b.chains.is_none());
-        let stopped = worked.problems.iter().any(|p| p.is_error() && tally.span.holds(p.span));
+        let from = faults.partition_point(|f| f.start < tally.span.start);
+        let stopped = faults[from..].iter().take_while(|f| f.start < tally.span.end).any(|&f| tally.span.holds(f));
         if stopped {
             continue;
         }

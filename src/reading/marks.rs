@@ -71,7 +71,7 @@ impl RowReader<'_> {
         let stop_told = self.ending_at_mark();
         let span = self.c.since(start);
         let Some((from, _, stop, _)) = run.stars.pop() else {
-            self.problems.push(
+            self.report(
                 Problem::new(Code::UnclosedMark, span, "these words repeat from a * that is not there")
                     .with_hint("put a * before the first stitch of what is repeated"),
             );
@@ -149,7 +149,7 @@ impl RowReader<'_> {
                 continue;
             }
             self.unread = true;
-            self.problems.push(
+            self.report(
                 Problem::new(Code::UnclosedMark, span, "this * opens a repeat that nothing repeats")
                     .with_hint("write \"rep from * around\", or how many times, where the repeat ends"),
             );
@@ -168,7 +168,7 @@ impl RowReader<'_> {
         }
         if self.depth >= DEEPEST {
             let span = self.c.since(start);
-            self.problems.push(Problem::new(Code::Limit, span, format!("brackets nest more than {DEEPEST} deep")));
+            self.report(Problem::new(Code::Limit, span, format!("brackets nest more than {DEEPEST} deep")));
             self.unread = true;
             self.c.at = self.c.tokens.len();
             return true;
@@ -221,20 +221,7 @@ impl RowReader<'_> {
 
     /// Index of the bracket that closes the one here.
     fn matching(&self) -> Option<usize> {
-        let mut depth = 0usize;
-        for (i, token) in self.c.tokens.iter().enumerate().skip(self.c.at) {
-            match token.kind {
-                Kind::Open(_) => depth += 1,
-                Kind::Close(_) => {
-                    depth -= 1;
-                    if depth == 0 {
-                        return Some(i);
-                    }
-                }
-                _ => {}
-            }
-        }
-        None
+        self.partners.get(self.c.at).copied().flatten()
     }
 
     fn unclosed(&mut self, run: &mut Run, open: char) -> bool {
@@ -244,7 +231,7 @@ impl RowReader<'_> {
             '[' => ']',
             _ => '}',
         };
-        self.problems.push(
+        self.report(
             Problem::new(Code::UnclosedMark, span, format!("this \"{open}\" is never closed"))
                 .with_hint(format!("put the \"{close}\" behind the last stitch that belongs to it")),
         );
@@ -265,7 +252,7 @@ impl RowReader<'_> {
         let span = self.c.tokens[self.c.at].span;
         self.c.at += 1;
         self.unread = true;
-        self.problems.push(Problem::new(Code::UnclosedMark, span, "this bracket closes nothing that was opened"));
+        self.report(Problem::new(Code::UnclosedMark, span, "this bracket closes nothing that was opened"));
     }
 
     /// Counts, "counts as dc", "RS" and commentary in brackets.
@@ -278,10 +265,16 @@ impl RowReader<'_> {
             return true;
         }
         self.c.at = start + 1;
-        if self.counts(run) && self.c.at <= close {
-            self.c.at = close + 1;
-            return true;
+        let before = run.steps.len();
+        if self.counts(run) {
+            if self.c.at == close {
+                self.c.at = close + 1;
+                return true;
+            }
+            // words are left over behind it: it is not what it seemed
+            run.steps.truncate(before);
         }
+        self.c.at = start;
         if let [t] = inner
             && matches!(&t.kind, Kind::Word(w) if w == "rs" || w == "ws")
         {
@@ -336,4 +329,22 @@ impl RowReader<'_> {
 enum BracketUse {
     Act(Act),
     Plain(Vec<Step>),
+}
+
+/// For each opening bracket the index of the one that closes it.
+pub(super) fn partners(tokens: &[super::lex::Token]) -> Vec<Option<usize>> {
+    let mut found = vec![None; tokens.len()];
+    let mut open = Vec::new();
+    for (i, token) in tokens.iter().enumerate() {
+        match token.kind {
+            Kind::Open(_) => open.push(i),
+            Kind::Close(_) => {
+                if let Some(k) = open.pop() {
+                    found[k] = Some(i);
+                }
+            }
+            _ => {}
+        }
+    }
+    found
 }

@@ -18,6 +18,8 @@ pub(super) struct RowReader<'a> {
     pub stated_each: bool,
     /// Brackets open around the cursor; bounded so that no text can exhaust the stack.
     pub depth: usize,
+    /// For each opening bracket the index of its closing one.
+    pub partners: Vec<Option<usize>>,
     /// The loop that "working in back loops only" asks of the stitches that follow.
     pub row_loop: Option<LoopPart>,
     /// True once a word was not understood.
@@ -29,6 +31,7 @@ pub(super) const DEEPEST: usize = 24;
 
 impl<'a> RowReader<'a> {
     pub fn new(c: Cursor<'a>, text: &'a str) -> Self {
+        let partners = super::marks::partners(c.tokens);
         Self {
             c,
             text,
@@ -37,6 +40,7 @@ impl<'a> RowReader<'a> {
             stated: Vec::new(),
             stated_each: false,
             depth: 0,
+            partners,
             row_loop: None,
             unread: false,
         }

@@ -23,6 +23,7 @@ impl RowReader<'_> {
         let from = self.c.at;
         let mut end = from;
         while end < self.c.tokens.len()
+            && end - from < LONGEST_COUNT
             && !matches!(self.c.tokens[end].kind, Kind::Stop | Kind::Semicolon | Kind::Star(_))
         {
             end += 1;
@@ -149,3 +150,6 @@ impl RowReader<'_> {
         self.c.tokens[from].span.to(self.c.tokens[last].span)
     }
 }
+
+/// Tokens of the longest statement of counts: six kinds with their numbers.
+const LONGEST_COUNT: usize = 40;

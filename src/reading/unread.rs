@@ -37,6 +37,14 @@ impl RowReader<'_> {
             || self.c.house.specials.iter().any(|s| s.names.iter().any(|n| n == word))
     }
 
+    /// Reports a problem of the row, up to as many as a person would read.
+    pub(super) fn report(&mut self, problem: Problem) {
+        self.unread = true;
+        if self.problems.len() < MOST_PROBLEMS {
+            self.problems.push(problem);
+        }
+    }
+
     /// Takes everything to the next mark and says that it was not understood, unless it is commentary.
     pub(super) fn unread_phrase(&mut self) {
         if matches!(self.c.kind(0), Some(Kind::Close(_))) {
@@ -54,6 +62,7 @@ impl RowReader<'_> {
             return;
         }
         self.unread = true;
+
         let words: Vec<String> = self.c.tokens[start..self.c.at]
             .iter()
             .filter_map(|t| match &t.kind {
@@ -77,7 +86,7 @@ impl RowReader<'_> {
             }
             None => self.unread_problem(span, &words, working),
         };
-        self.problems.push(problem);
+        self.report(problem);
     }
 
     fn unread_problem(&self, span: crate::source::Span, words: &[String], working: bool) -> Problem {
@@ -114,7 +123,11 @@ impl RowReader<'_> {
     fn misspelt(&self, start: usize) -> Option<(usize, String, Option<&'static str>)> {
         let numbered = matches!(self.c.kind_at(start), Some(Kind::Number(_)));
         let at = if numbered { start + 1 } else { start };
-        let Some(Kind::Word(word)) = self.c.kind_at(at) else { return None };
+        let Some(Kind::Word(word)) =
+            self.c.kind_at(at).filter(|k| !matches!(k, Kind::Word(w) if w.len() > LONGEST_WORD))
+        else {
+            return None;
+        };
         if UNDEFINED.iter().any(|(n, _)| words::is_or_plural(word, n))
             || OUT_OF_SCOPE.iter().any(|(n, _)| word.starts_with(n))
         {
@@ -159,3 +172,9 @@ const UNDEFINED: &[(&str, &str)] = &[
     ("bobble", "Bobble: 5-dc bobble in same st"),
     ("puff", "Puff: 3-hdc puff in same st"),
 ];
+
+/// Problems of one row pointed at one by one; a line with more is no row.
+const MOST_PROBLEMS: usize = 20;
+
+/// Letters of the longest word held against the stitch names.
+const LONGEST_WORD: usize = 24;

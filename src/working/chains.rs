@@ -21,6 +21,7 @@ impl RowWork<'_> {
 
     /// Handles the chain that opens a row; false where it is no turning chain.
     fn starts_row(&mut self, n: u32, span: Span, rest: &[Step]) -> bool {
+        let rest = &rest[..rest.len().min(super::row::MOST_BEHIND)];
         if matches!(next_work(rest), Some((_, Target::FromHook { .. }))) {
             return false; // a branch worked out from where the last row ended
         }
@@ -83,7 +84,7 @@ impl RowWork<'_> {
             })
         };
         let place = base.map(|b| self.place_of(b));
-        
+
         let stitch = &mut self.bench.fabric.stitches[top.index()];
         stitch.counts = true;
         stitch.stands_for = Some(stem);

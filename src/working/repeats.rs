@@ -124,8 +124,15 @@ impl RowWork<'_> {
         let spaces_kept = if matches!(less_of, Class::Space(_) | Class::Corner) { kept } else { 0 };
         let stitches_kept = if spaces_kept > 0 { 0 } else { kept };
         let mut pass = 0u32;
+        let mut room = self.room();
+        let mut counted = self.edge.cursor;
         loop {
-            let room = self.room();
+            // what the last pass went past is no longer ahead
+            for spot in &self.edge.spots[counted..self.edge.cursor] {
+                room.0 -= usize::from(spot.is(&Class::Any));
+                room.1 -= usize::from(spot.is_space());
+            }
+            counted = self.edge.cursor;
             let fits = |n: &Need| n.stitches + stitches_kept <= room.0 && n.spaces + spaces_kept <= room.1;
             let whole = fits(&need);
             let one_more_after = part.as_ref().is_none_or(|p| {
@@ -168,7 +175,7 @@ impl RowWork<'_> {
 
     /// Places that fixed steps behind a repeat will take.
     pub(super) fn reserve_all(&self, rest: &[Step]) -> usize {
-        let need = self.need(rest);
+        let need = self.need(&rest[..rest.len().min(super::row::MOST_BEHIND)]);
         need.stitches.max(if need.stitches == 0 { need.spaces } else { 0 })
     }
 
@@ -240,7 +247,8 @@ impl RowWork<'_> {
     fn space_ahead(&self, n: usize) -> Option<usize> {
         let k = self.edge.next_of(&Class::Space(None))?;
         let next = self.edge.next_of(&Class::Any).unwrap_or(usize::MAX);
-        (k < next && matches!(self.edge.spots[k].what, super::edge::What::Space(length, _) if length as usize == n)).then_some(k)
+        (k < next && matches!(self.edge.spots[k].what, super::edge::What::Space(length, _) if length as usize == n))
+            .then_some(k)
     }
 
     pub(super) fn skip(&mut self, n: usize, class: &Class, span: Span) {

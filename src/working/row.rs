@@ -366,6 +366,7 @@ impl RowWork<'_> {
     /// Places that the steps after an "each … across" need at the end of the edge.
     pub(super) fn reserve(&self, rest: &[Step]) -> usize {
         rest.iter()
+            .take(MOST_BEHIND)
             .map(|s| match &s.act {
                 Act::Work { at: Target::TurningTop, .. } => 1,
                 Act::Work { at: Target::Last { n, .. }, form, .. } => *n as usize * form.places(),
@@ -442,3 +443,6 @@ fn spaces_words(lengths: &[(u32, usize)]) -> String {
         lengths.iter().map(|(n, many)| format!("{many} ch-{n} sp{}", if *many == 1 { "" } else { "s" })).collect();
     all.join(" and ")
 }
+
+/// Steps looked at behind an "each … across" for places they need at the end; a row has a few.
+pub(super) const MOST_BEHIND: usize = 64;
