@@ -43,7 +43,8 @@ fn every_stitch_has_a_finite_place_and_one_foot_a_leg() {
 
 #[test]
 fn no_row_crosses_another_and_no_stitch_stands_on_its_head() {
-    for (name, fabric) in all().into_iter().filter(|(name, _)| *name != "quadruple") {
+    // four in every stitch cannot lie flat, and no ball can
+    for (name, fabric) in all().into_iter().filter(|(name, _)| !["quadruple", "ball"].contains(name)) {
         let q = laid(&fabric).quality;
         assert_eq!((q.crossings, q.flips), (0, 0), "{name}");
     }

@@ -41,3 +41,15 @@ fn large_fabrics() {
         );
     }
 }
+
+#[test]
+#[ignore = "for timing"]
+fn one_pattern() {
+    let path = std::env::var("FANWISE_PATTERN").expect("a path");
+    let text = std::fs::read_to_string(path).expect("a pattern");
+    let (pattern, _) = fanwise::reading::read(&text, &Default::default());
+    let fabric = fanwise::working::work(&pattern).fabric;
+    let start = std::time::Instant::now();
+    let layout = lay_out(&fabric, &DrawnSizes, &LayoutOptions::default());
+    println!("{} stitches {:.2?} {:?}", fabric.stitches.len(), start.elapsed(), layout.quality.crossings);
+}

@@ -94,7 +94,7 @@ fn frame(scene: &mut Scene, style: &Style, info: &ChartInfo, metrics: &Metrics, 
         all = all.union(line.bounds);
         scene.labels.push(line);
     }
-    scene.frame = all.inflate(MARGIN, MARGIN).expand();
+    scene.frame = page(all.inflate(MARGIN, MARGIN));
 }
 
 /// The row a stitch is seen in: of a turning chain made with the foundation, the row above.
@@ -105,6 +105,12 @@ pub(super) fn seen_row(fabric: &Fabric, stitch: &Stitch) -> RowId {
         return next;
     }
     stitch.row
+}
+
+/// The rectangle, grown to the last decimal an exporter writes.
+pub(super) fn page(r: Rect) -> Rect {
+    let (out, back) = (|v: f64| (v * 100.0).ceil() / 100.0, |v: f64| (v * 100.0).floor() / 100.0);
+    Rect::new(back(r.x0), back(r.y0), out(r.x1), out(r.y1))
 }
 
 /// Letters of the yarns in the order of the work.

@@ -1,6 +1,7 @@
 //! The symbol set on one sheet.
 
 use super::columns::{self, Entry};
+use super::compose::page;
 use super::metrics::Metrics;
 use super::scene::{Anchor, LabelRole, MarkRole, Scene};
 use super::{Style, sample};
@@ -36,7 +37,7 @@ pub fn specimen(symbols: &SymbolSet, style: &Style) -> Scene {
     let mut labels = words;
     labels.insert(0, heading);
     Scene {
-        frame: all.inflate(0.6, 0.6).expand(),
+        frame: page(all.inflate(0.6, 0.6)),
         mm_per_sc: style.mm_per_sc,
         title: title.to_owned(),
         desc,

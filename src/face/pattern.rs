@@ -39,7 +39,7 @@ impl Pattern {
         let worked = work(&tree);
         problems.extend(worked.problems.iter().cloned());
         problems.extend(check(&tree, &worked));
-        problems.sort_by(|a, b| (a.span, a.code).cmp(&(b.span, b.code)));
+        problems.sort_by_key(|a| (a.span, a.code));
         problems.dedup();
         Self { text: text.to_owned(), tree, worked, problems }
     }

@@ -13,6 +13,9 @@ const APART: f64 = 2.5;
 // Side of a cell of the grid: a body and its clearance.
 const CELL: f64 = 2.0;
 
+// Neighbours that may push one body. A tangle has no end of them, and its equations none of their zeros.
+const MOST: usize = 8;
+
 /// A body: the middle of a stitch's stem, or of an oval.
 struct Body {
     node: usize,
@@ -30,18 +33,18 @@ pub(super) fn add_wants_apart(net: &Net, lines: &[usize], out: &mut Vec<Term>) {
     let cell = |v: f64| libm::floor(v / CELL) as i64;
     for (i, body) in bodies.iter().enumerate() {
         let middle = 0.5 * (body.from + body.to);
-        let reach = 0.5 * length(body.to - body.from);
-        let steps = libm::ceil(reach / CELL) as i64;
-        let _ = steps;
         grid.entry((cell(middle.x), cell(middle.y))).or_default().push(i);
     }
+    let mut pushed = vec![0_usize; bodies.len()];
     for (&(x, y), here) in &grid {
         for (dx, dy) in [(0, 0), (1, 0), (-1, 1), (0, 1), (1, 1)] {
             let Some(there) = grid.get(&(x + dx, y + dy)) else { continue };
             for &i in here {
                 for &j in there {
-                    if (dx, dy) != (0, 0) || i < j {
-                        push_apart(net, &bodies[i], &bodies[j], out);
+                    let new = (dx, dy) != (0, 0) || i < j;
+                    if new && pushed[i] < MOST && pushed[j] < MOST && push_apart(net, &bodies[i], &bodies[j], out) {
+                        pushed[i] += 1;
+                        pushed[j] += 1;
                     }
                 }
             }
@@ -67,12 +70,13 @@ fn body_of(net: &Net, node: usize) -> Option<Body> {
     }
 }
 
-fn push_apart(net: &Net, a: &Body, b: &Body, out: &mut Vec<Term>) {
+/// Adds the term that pushes two bodies apart, where they are too near; true where it did.
+fn push_apart(net: &Net, a: &Body, b: &Body, out: &mut Vec<Term>) -> bool {
     let (s, t) = nearest(a, b);
     let gap = (a.from + s * (a.to - a.from)) - (b.from + t * (b.to - b.from));
     let short = length(gap);
     if short >= CLEAR || related(net, a.node, b.node) {
-        return;
+        return false;
     }
     // as points hung on the net: the share of each body's own length, feet and heads moving with it
     let hung = |body: &Body, share: f64| {
@@ -86,6 +90,7 @@ fn push_apart(net: &Net, a: &Body, b: &Body, out: &mut Vec<Term>) {
     let between = hung(a, s).plus(-1.0, &hung(b, t));
     let weight = Weight::Sided { short: APART, long: 0.0, limit: 9.0, beyond: 0.0 };
     out.push(Term::length(between, CLEAR, weight));
+    true
 }
 
 /// Neighbours of one line have their widths, a stitch and what it stands on their height.

@@ -141,7 +141,7 @@ impl Motion {
     fn back(&self, p: Vec2, times: usize) -> Vec2 {
         let v = p - self.centre;
         if self.mirror {
-            let v = if times % 2 == 0 { v } else { turned(Vec2::new(v.x, -v.y), self.angle) };
+            let v = if times.is_multiple_of(2) { v } else { turned(Vec2::new(v.x, -v.y), self.angle) };
             self.centre + v
         } else {
             self.centre + turned(v, -self.angle * times as f64)

@@ -31,9 +31,9 @@ pub(super) fn natural_turn(net: &Net) -> Vec<f64> {
             }
             let near = |k: usize| (i + k).checked_sub(KERNEL.len() / 2).filter(|&j| j > 0 && j + 1 < n);
             let whole: f64 = (0..KERNEL.len()).filter(|&k| near(k).is_some()).map(|k| KERNEL[k]).sum();
-            for k in 0..KERNEL.len() {
+            for (k, share) in KERNEL.iter().enumerate() {
                 if let Some(j) = near(k) {
-                    soft[j] += value * KERNEL[k] / whole;
+                    soft[j] += value * share / whole;
                 }
             }
         }

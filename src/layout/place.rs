@@ -73,6 +73,18 @@ fn place_line(net: &mut Net, line: usize, rest: &mut Rest) {
     }
     place_apexes(net, line);
     mend_sign(net, line);
+    if spread_out(net, line) {
+        rest.take_width(net, line);
+    }
+}
+
+/// A round far wider than its stitches: one of fewer stitches than the one it stands on.
+fn spread_out(net: &Net, line: usize) -> bool {
+    let l = &net.lines[line];
+    let run: Vec<usize> = l.run().into_iter().filter(|&n| !net.is_apex(n)).collect();
+    let long: f64 = run.windows(2).map(|w| length(net.heads[w[1]] - net.heads[w[0]])).sum();
+    let wanted: f64 = l.run().windows(2).map(|w| net.pitch(w[0], w[1])).sum();
+    (l.closed || l.before.is_some()) && l.kind == LineKind::Row && long > 1.4 * wanted
 }
 
 /// The ring that most of a line stands in.

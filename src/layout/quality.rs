@@ -148,8 +148,7 @@ fn crossings(net: &Net) -> usize {
     let mut edges: Vec<(usize, usize)> = Vec::new();
     for line in net.lines.iter().filter(|l| l.kind != LineKind::Chain) {
         let solid: Vec<usize> = line.run().into_iter().filter(|&n| !net.is_apex(n)).collect();
-        let own = usize::from(line.before.is_some());
-        edges.extend(solid.windows(2).skip(0 * own).map(|w| (w[0], w[1])).filter(|(a, b)| a != b));
+        edges.extend(solid.windows(2).map(|w| (w[0], w[1])).filter(|(a, b)| a != b));
     }
     let left = |e: &(usize, usize)| net.heads[e.0].x.min(net.heads[e.1].x);
     let right = |e: &(usize, usize)| net.heads[e.0].x.max(net.heads[e.1].x);

@@ -15,19 +15,25 @@ const DAMPING: f64 = 1e-2;
 const STEP: f64 = 1.0;
 // How far rest sizes follow what a row asks. All the way and rows inflate each other without end, less and ruffles crowd.
 const SHARE: f64 = 0.7;
+// A row that ruffles is drawn this much wider at most; wider and its stitches no longer look neighbours.
+const WIDEST: f64 = 2.2;
+// Past any round that a piece can close with: it bounds numbers, not charts.
+const BEYOND: f64 = 1000.0;
 // What the eye no longer sees.
 const STILL: f64 = 0.002;
 
 /// Rest sizes that drift toward what each row asks.
 pub(super) struct Rest {
     pub(super) width: Vec<f64>,
+    /// How wide a row may drift: plain rows a little, a round that had to be placed wide as wide as that.
+    widest: Vec<f64>,
     height: Vec<BTreeMap<Stem, f64>>,
 }
 
 impl Rest {
     /// All rows as the tables have them.
     pub(super) fn nominal(rows: usize) -> Rest {
-        Rest { width: vec![1.0; rows], height: vec![BTreeMap::new(); rows] }
+        Rest { width: vec![1.0; rows], widest: vec![WIDEST; rows], height: vec![BTreeMap::new(); rows] }
     }
 
     /// How much taller than the table stitches of a row and kind are.
@@ -35,7 +41,8 @@ impl Rest {
         self.height[row].get(&stem).copied().unwrap_or(1.0)
     }
 
-    /// Takes the width of a round in a ring as it was placed: there its stitches stand as far apart as they are tall.
+    /// Takes the width of a round as it was placed: in a ring its stitches stand as far apart as they are tall, and rounds
+    /// that decrease are drawn as ever larger rings.
     pub(super) fn take_width(&mut self, net: &Net, line: usize) {
         let run = net.lines[line].run();
         let edges = run.windows(2).filter(|w| !net.is_apex(w[0]) && !net.is_apex(w[1]));
@@ -45,7 +52,10 @@ impl Rest {
             n += 1.0;
         }
         if n > 0.0 {
-            self.width[net.lines[line].row] = (sum / n).clamp(0.93, 2.2);
+            let row = net.lines[line].row;
+            let placed: f64 = sum / n;
+            self.width[row] = placed.clamp(0.93, BEYOND);
+            self.widest[row] = WIDEST.max(placed).min(BEYOND);
         }
     }
 
@@ -69,7 +79,7 @@ impl Rest {
         }
         for (row, (sum, n)) in widths.into_iter().enumerate() {
             if n > 0.0 {
-                self.width[row] = (1.0 + SHARE * (sum / n - 1.0)).clamp(0.93, 2.2);
+                self.width[row] = (1.0 + SHARE * (sum / n - 1.0)).clamp(0.93, self.widest[row]);
             }
         }
         for (row, by_stem) in heights.into_iter().enumerate() {

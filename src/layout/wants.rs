@@ -55,7 +55,7 @@ pub(super) fn add_wants(net: &Net, line: usize, rest: &Rest, out: &mut Vec<Term>
     heights(net, line, rest, out);
     leans(net, line, &shape, out);
     turnings(net, line, &shape, out);
-    spaces(net, line, &shape, out);
+    spaces(net, line, &shape, rest, out);
 }
 
 fn widths(net: &Net, line: usize, shape: &LineShape, rest: &Rest, out: &mut Vec<Term>) {
@@ -73,6 +73,8 @@ fn widths(net: &Net, line: usize, shape: &LineShape, rest: &Rest, out: &mut Vec<
             continue;
         }
         let edge = Lin::between(w[0], w[1]);
+        // a round drawn wide of itself is measured by its own width
+        let wide = rest.width[row].max(1.0);
         let pitch = net.pitch(w[0], w[1]);
         if shape.seams.get(i) == Some(&true) {
             out.push(Term::length(edge, pitch, SEAM_WIDTH));
@@ -86,9 +88,9 @@ fn widths(net: &Net, line: usize, shape: &LineShape, rest: &Rest, out: &mut Vec<
         }
         let chain = net.lines[line].kind == LineKind::Chain;
         out.push(Term::length(edge.clone(), pitch * rest.width[row], if chain { CHAIN_WIDTH } else { WIDTH }));
-        out.push(Term::length(edge.clone(), pitch, Weight::Even(NOMINAL_WIDTH)));
+        out.push(Term::length(edge.clone(), pitch, Weight::Even(NOMINAL_WIDTH / (wide * wide))));
         if let Some(last) = last.take() {
-            out.push(Term::even_lengths(last, edge.clone(), 1.0, EVEN_WIDTH));
+            out.push(Term::even_lengths(last, edge.clone(), wide, EVEN_WIDTH));
         }
         last = (!spaced).then_some(edge);
     }
@@ -99,7 +101,7 @@ fn widths(net: &Net, line: usize, shape: &LineShape, rest: &Rest, out: &mut Vec<
         && !shape.seams[0]
         && run.len() > 3
     {
-        out.push(Term::even_lengths(last, Lin::between(*a, *b), 1.0, EVEN_WIDTH));
+        out.push(Term::even_lengths(last, Lin::between(*a, *b), rest.width[row].max(1.0), EVEN_WIDTH));
     }
 }
 
@@ -248,7 +250,7 @@ fn turnings(net: &Net, line: usize, shape: &LineShape, out: &mut Vec<Term>) {
     }
 }
 
-fn spaces(net: &Net, line: usize, shape: &LineShape, out: &mut Vec<Term>) {
+fn spaces(net: &Net, line: usize, shape: &LineShape, rest: &Rest, out: &mut Vec<Term>) {
     let l = &net.lines[line];
     for (at, &node) in l.nodes.iter().enumerate() {
         if !net.is_apex(node) {
@@ -271,7 +273,7 @@ fn spaces(net: &Net, line: usize, shape: &LineShape, out: &mut Vec<Term>) {
         let off = Lin::node(node).plus(-1.0, &middle).plus_r90(-l.sign * rise / now, &chord);
         out.extend(Term::null(off, APEX));
         let wanted = wanted_chord(chains);
-        let limit = (chains + 1.0) / wanted - 1.0;
+        let limit = (chains + 1.0) * rest.width[l.row].max(1.0) / wanted - 1.0;
         let weight = Weight::Sided { short: CHORD_SHORT, long: 0.0, limit, beyond: CHORD_BEYOND };
         out.push(Term::length(chord, wanted, weight));
     }

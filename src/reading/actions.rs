@@ -552,8 +552,7 @@ impl RowReader<'_> {
             return row.then(|| (0..n.min(100)).rev().map(|k| u32::MAX - k).collect());
         }
         let mut rows = Vec::new();
-        loop {
-            let Some(n) = (if named { self.c.number() } else { self.c.ordinal() }) else { break };
+        while let Some(n) = if named { self.c.number() } else { self.c.ordinal() } {
             rows.push(n);
             let back = self.c.at;
             if self.c.eat_kind(&Kind::Dash) || self.c.eat_any(&["to", "through", "thru"]) {

@@ -126,7 +126,7 @@ impl<'a> Cursor<'a> {
             self.at = start;
             return None;
         }
-        let Some(n) = self.number() else { return None };
+        let n = self.number()?;
         let more = self.eat("more");
         if self.eat_any(&["times", "time"]) {
             let more = self.eat("more") || more;

@@ -90,7 +90,7 @@ fn blocks_spans(blocks: &[Block]) -> Vec<Span> {
 
 fn nothing_to_work(text: &str, blocks: &[Block]) -> Problem {
     let span = Span::new(0, blocks.first().map_or(text.len().min(1), |b| b.span.end));
-    let message = if text.trim().is_empty() {
+    let message = if text.trim_matches(|c: char| c.is_whitespace() || c == '\u{feff}').is_empty() {
         "the file is empty"
     } else {
         "there is no row, round or chain to work in this text"

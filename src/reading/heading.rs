@@ -127,8 +127,8 @@ fn list_of(c: &mut Cursor<'_>, first: u32) -> Vec<u32> {
     }
 }
 
-/// Rows one heading may cover.
-const MOST_ROWS: usize = 10_000;
+/// Rows written out of one heading: more than a pattern may have, so that the limit is met when they are worked.
+const MOST_ROWS: usize = 25_000;
 
 /// "1st row", "2nd and 4th rnds", "3rd to 6th rows".
 fn ordinal_first(c: &mut Cursor<'_>) -> Option<(RowKind, Rows)> {

@@ -41,7 +41,7 @@ impl RowReader<'_> {
         let start = self.c.at - 1;
         let times = match self.c.times() {
             Some((n, _)) => Some(Times::InAll(n)),
-            None => self.to_end(),
+            None => self.read_to_end(),
         };
         if let (Some(times), Some((from, span, ..))) = (times, run.stars.last().copied()) {
             run.stars.pop();
@@ -89,7 +89,7 @@ impl RowReader<'_> {
     }
 
     /// "then from * to ** once": the repeat's first part again.
-    pub(super) fn from_mark(&mut self, run: &mut Run) -> bool {
+    pub(super) fn marked_part(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
         let _ = self.c.eat("work") || self.c.eat_any(words::REPEAT);
         if !(self.c.eat("from") && self.c.eat_kind(&Kind::Star(1)) && self.c.eat_any(&["to", "until"])) {
@@ -112,13 +112,13 @@ impl RowReader<'_> {
             self.c.end_words();
             return if more { Times::More(n) } else { Times::Doubt(n) };
         }
-        self.to_end().unwrap_or(Times::ToEnd { less: 0, class: Class::Any })
+        self.read_to_end().unwrap_or(Times::ToEnd { less: 0, class: Class::Any })
     }
 
     /// "around", "across to last 2 sts", "to end".
-    fn to_end(&mut self) -> Option<Times> {
+    fn read_to_end(&mut self) -> Option<Times> {
         let start = self.c.at;
-        let left = self.c.to_last();
+        let left = self.c.read_to_last();
         if self.c.at == start {
             return None;
         }
@@ -202,7 +202,7 @@ impl RowReader<'_> {
             }
             self.c.at = after;
         }
-        if let Some(times) = self.to_end() {
+        if let Some(times) = self.read_to_end() {
             return BracketUse::Act(Act::Repeat { steps, times, stop: None });
         }
         if let Some(place) = self.c.place() {

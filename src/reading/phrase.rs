@@ -64,7 +64,7 @@ impl<'a> RowReader<'a> {
         let rules: [fn(&mut Self, &mut Run) -> bool; 19] = [
             Self::work_even,
             Self::aside,
-            Self::from_mark,
+            Self::marked_part,
             Self::facing,
             Self::ending,
             Self::repeat,
@@ -135,7 +135,7 @@ impl<'a> RowReader<'a> {
         }
         let span = self.c.since(start);
         self.push_named(run, named.clone(), each, target, told, span);
-        self.to_join(run);
+        self.read_to_join(run);
         self.more_targets(run, &named, each);
         self.times_behind(run, start);
         true
@@ -182,7 +182,7 @@ impl<'a> RowReader<'a> {
                 let _ = self.c.class();
                 self.c.end_words();
                 let legs = u32::from(form.legs);
-                if n % legs == 0 && n > 0 {
+                if n.is_multiple_of(legs) && n > 0 {
                     return Some(n / legs);
                 }
             }
@@ -221,7 +221,7 @@ impl<'a> RowReader<'a> {
     }
 
     /// "… to join" behind a slip stitch closes the round.
-    fn to_join(&mut self, run: &mut Run) {
+    fn read_to_join(&mut self, run: &mut Run) {
         let start = self.c.at;
         let told = self.c.eat("to") && self.c.eat_any(&["join", "close"]);
         let ring = (told || {

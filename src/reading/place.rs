@@ -183,12 +183,12 @@ impl Cursor<'_> {
             return Some(Target::Next { n, class });
         }
         let class = self.class()?;
-        let less = self.to_last().map_or(0, |(n, _)| n);
+        let less = self.read_to_last().map_or(0, |(n, _)| n);
         Some(Target::Each { class, less, every })
     }
 
     /// "around", "across", "to end of row", then "to last 3 sts": how many are left, of what.
-    pub fn to_last(&mut self) -> Option<(u32, Class)> {
+    pub fn read_to_last(&mut self) -> Option<(u32, Class)> {
         self.end_words();
         let start = self.at;
         let _ = self.eat_any(&["up", "until", "til", "till", "to", "within"]);
@@ -260,7 +260,10 @@ impl Cursor<'_> {
                 let _ = self.eat("the") || self.eat("one");
                 let _ = self.eat_any(&["same", "open", "long", "short", "top", "other", "first", "next"]);
                 let side = self.eat_any(&["side", "row", "edge", "end", "chain", "ch"]) && {
-                    let _ = self.eat("of") && (self.eat("the") || true) && self.eat_any(words::LIMBS);
+                    let _ = self.eat("of") && {
+ let _ = self.eat("the");
+ self.eat_any(words::LIMBS)
+};
                     true
                 };
                 if !(side || self.eat_any(words::LIMBS) || self.eat_any(words::ROUND)) {
@@ -273,7 +276,10 @@ impl Cursor<'_> {
                 let numbered = row && self.number().is_some();
                 let other = !row
                     && (self.eat_any(&["foundation", "beg", "beginning", "starting", "branch", "stem"])
-                        && (self.eat_any(words::CHAIN) || true)
+                        && {
+ let _ = self.eat_any(words::CHAIN);
+ true
+}
                         || named && self.eat_any(&["row", "rnd"]));
                 if !(row && (named || numbered || self.at_break()) || other) {
                     self.at = start;

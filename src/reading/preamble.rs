@@ -167,8 +167,8 @@ fn round_gauge(words: &[Token], span: Span, house: &House) -> Option<RoundGauge>
     let mut c = Cursor::new(words, house);
     while !c.done() {
         let start = c.at;
-        if c.eat_any(words::ROUND) || c.eat_any(words::ROW) {
-            if let Some(first) = c.number() {
+        if (c.eat_any(words::ROUND) || c.eat_any(words::ROW))
+            && let Some(first) = c.number() {
                 let last = if c.eat_kind(&Kind::Dash) || c.eat("to") { c.number().unwrap_or(first) } else { first };
                 let across = (c.at..words.len()).find_map(|i| measure_mm(words, i));
                 let told = c.tokens[c.at..].iter().any(|t| {
@@ -179,7 +179,6 @@ fn round_gauge(words: &[Token], span: Span, house: &House) -> Option<RoundGauge>
                     return Some(RoundGauge { rows: [first, last], across_mm, span });
                 }
             }
-        }
         c.at = start + 1;
     }
     None

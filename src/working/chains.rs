@@ -83,12 +83,7 @@ impl RowWork<'_> {
             })
         };
         let place = base.map(|b| self.place_of(b));
-        if let Some(LastPlace::OnEdge(_)) = base {
-            match place {
-                Some(Place::Space { .. }) => self.named_spaces = true,
-                _ => self.named_stitches = true,
-            }
-        }
+        
         let stitch = &mut self.bench.fabric.stitches[top.index()];
         stitch.counts = true;
         stitch.stands_for = Some(stem);
@@ -147,7 +142,7 @@ impl RowWork<'_> {
     // ---- the hook -------------------------------------------------------------------------
 
     /// "in 2nd ch from hook": of the foundation, or of a branch just chained.
-    pub(super) fn from_hook(&mut self, each: u32, n: u32, form: StitchForm, span: Span, rest: &[Step]) {
+    pub(super) fn at_hook(&mut self, each: u32, n: u32, form: StitchForm, span: Span, rest: &[Step]) {
         if !self.chains.is_empty() {
             return self.start_branch(each, n, form, span);
         }
@@ -157,9 +152,7 @@ impl RowWork<'_> {
     }
 
     fn stitches(&mut self, each: u32, form: StitchForm, place: LastPlace, span: Span) {
-        for _ in 0..each {
-            self.stitch_at(form, &[place], span);
-        }
+        self.stitches_in(each, form, &[place], span);
     }
 
     /// Takes the `n`th chain from the hook; what lies before it turns, and may count.

@@ -23,7 +23,7 @@ pub use builder::{BuildError, Builder, Into};
 pub use tally::Tally;
 
 use crate::fabric::{Direction, Event, EventKind, Fabric, Part as FabricPart, PartId, RowShape, Side};
-use crate::instructions::{Act, Class, Convention, CountOf, Pattern, RowKind, Step};
+use crate::instructions::{Act, Convention, CountOf, Pattern, RowKind, Step};
 use crate::source::{Code, Problem, Severity, Span};
 use bench::Bench;
 use edge::{LiveEdge, Spot, What};
@@ -124,7 +124,7 @@ fn work_planned(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention]
             .unwrap_or(row.steps.len());
         let chained = row.steps[..split].iter().any(|s| matches!(s.act, Act::Chain { .. }));
         let ringed = row.steps[..split].iter().any(|s| matches!(s.act, Act::Ring { .. }));
-        if chained && !ringed && row.steps.get(split..).is_some_and(|rest| first_into_ring(rest)) {
+        if chained && !ringed && row.steps.get(split..).is_some_and(first_into_ring) {
             // "ch 3, 11 dc in magic ring": the ring is of thread, and the chain stands in it
             let ring = Step { act: Act::Ring { thread: true }, span: row.body };
             work_foundation(bench, row, &[&ring]);
@@ -308,7 +308,8 @@ fn attempt(
     if turned {
         bench.event(EventKind::Turn, None, bench.turn_said);
     }
-    let edge = std::mem::take(&mut bench.edge).renewed(turned);
+    // reverse work without a turn sets out from where the row before ended, and runs back
+    let edge = std::mem::take(&mut bench.edge).renewed(turned || runs_back(&steps));
     let index = bench.begin_row(label.clone(), shape, side, turned);
     let foundation = bench.foundation.clone().filter(|_| bench.piece.len() == 1);
     let mut tally = Tally {
@@ -406,6 +407,18 @@ fn close_row(
     if bench.piece.len() > 2 {
         bench.foundation = None;
     }
+}
+
+/// True where the row's first stitch is worked backwards.
+fn runs_back(steps: &[&Step]) -> bool {
+    steps
+        .iter()
+        .find_map(|s| match &s.act {
+            Act::Work { form, .. } => Some(form.extra.reverse),
+            Act::Group { .. } | Act::Repeat { .. } => Some(false),
+            _ => None,
+        })
+        .unwrap_or(false)
 }
 
 /// True where the steps work into a ring.

@@ -236,9 +236,17 @@ impl RowWork<'_> {
         total
     }
 
+    /// The next place, where it is a space of `n` chains.
+    fn space_ahead(&self, n: usize) -> Option<usize> {
+        let k = self.edge.next_of(&Class::Space(None))?;
+        let next = self.edge.next_of(&Class::Any).unwrap_or(usize::MAX);
+        (k < next && matches!(self.edge.spots[k].what, super::edge::What::Space(length, _) if length as usize == n)).then_some(k)
+    }
+
     pub(super) fn skip(&mut self, n: usize, class: &Class, span: Span) {
         self.end_branch();
         // chains lying before a skip become a space when the next stitch comes
+        let named_chain = *class == Class::Chain;
         let class = self.edge.searched(class);
         let class = match (&class, self.edge.ahead(&class)) {
             (Class::Kind(_) | Class::Stitch | Class::Chain, 0) if self.edge.ahead(&Class::Space(None)) > 0 => {
@@ -248,6 +256,11 @@ impl RowWork<'_> {
         };
         self.last_skip = n;
         if self.edge.spots.is_empty() && self.foundation.is_some() {
+            return;
+        }
+        // "skip next 2 ch" over a ch-2 sp passes the space
+        if let (Class::Chain | Class::Stitch, Some(k)) = (&class, named_chain.then(|| self.space_ahead(n)).flatten()) {
+            self.edge.take(k);
             return;
         }
         for i in 0..n {

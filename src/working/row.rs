@@ -128,13 +128,10 @@ impl RowWork<'_> {
         }
         if let (Some(place), Target::Next { n, class: Class::Any }) = (self.group_place, at) {
             self.chains_to_space(true);
-            for _ in 0..(each * n) {
-                self.stitch_at(form, &[place], span);
-            }
-            return;
+            return self.stitches_in(each.saturating_mul(*n), form, &[place], span);
         }
         if let Target::FromHook { n } = at {
-            return self.from_hook(each, *n, form, span, rest);
+            return self.at_hook(each, *n, form, span, rest);
         }
         self.chains_to_space(false);
         match at {
@@ -183,6 +180,9 @@ impl RowWork<'_> {
 
     pub(super) fn stitches_in(&mut self, each: u32, form: StitchForm, places: &[LastPlace], span: Span) {
         for _ in 0..each {
+            if self.bench.limit_hit {
+                return;
+            }
             self.stitch_at(form, places, span);
         }
     }

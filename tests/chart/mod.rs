@@ -46,7 +46,7 @@ fn info_of(pattern: &fanwise::instructions::Pattern) -> ChartInfo {
 /// Lays out and draws a fabric.
 pub fn drawn(fabric: Fabric, style: &Style, info: ChartInfo) -> Piece {
     fabric.validate().expect("a sound fabric");
-    let layout = lay_out(&fabric, &DrawnSizes::default(), &LayoutOptions::default());
+    let layout = lay_out(&fabric, &DrawnSizes, &LayoutOptions::default());
     let scene = compose(&fabric, &layout, &SymbolSet::house(), style, &info);
     Piece { fabric, layout, scene }
 }

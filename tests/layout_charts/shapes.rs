@@ -13,6 +13,7 @@ pub(super) fn all() -> Vec<(&'static str, Fabric)> {
         ("disc-dc", disc(Stem::DC, 12, 4)),
         ("spiral", spiral(6, 6)),
         ("spiral-14", spiral(6, 14)),
+        ("ball", ball(4, 3)),
         ("oval-sc", oval(Single, 10, 4)),
         ("oval-dc", oval(Stem::DC, 8, 3)),
         ("bend-plain", bend(false)),
@@ -156,7 +157,7 @@ pub(super) fn oval(stem: Stem, n: usize, rounds: usize) -> Fabric {
             for (i, &b) in below.iter().enumerate() {
                 h.st(stem, Place::top(b));
                 let at = (i + total - 1) % (total / 2);
-                if at >= side && (at - side) % end.div_ceil(e).max(1) == 0 {
+                if at >= side && (at - side).is_multiple_of(end.div_ceil(e).max(1)) {
                     h.st(stem, Place::top(b));
                 }
             }
@@ -658,6 +659,42 @@ pub(super) fn quadruple() -> Fabric {
             }
         }
         below = h.order().into_iter().rev().map(Place::top).collect();
+    }
+    h.fabric
+}
+
+/// A ball in a spiral: six more a round, plain rounds, six less a round.
+pub(super) fn ball(grow: usize, plain: usize) -> Fabric {
+    let mut h = Hand::new();
+    let ring = h.ring(0);
+    let mut below: Vec<StitchId> = Vec::new();
+    for r in 0..2 * grow + plain - 1 {
+        h.row(RowShape::Spiral, Side::Right);
+        if r == 0 {
+            for _ in 0..6 {
+                h.st(Single, Place::ring(ring));
+            }
+        } else if r < grow {
+            for (i, &b) in below.iter().enumerate() {
+                h.st(Single, Place::top(b));
+                if i % r == r - 1 {
+                    h.st(Single, Place::top(b));
+                }
+            }
+        } else if r < grow + plain {
+            for &b in &below {
+                h.st(Single, Place::top(b));
+            }
+        } else {
+            let group = below.len() / 6;
+            for part in below.chunks(group) {
+                for &b in &part[..group - 2] {
+                    h.st(Single, Place::top(b));
+                }
+                h.together(Single, &[Place::top(part[group - 2]), Place::top(part[group - 1])]);
+            }
+        }
+        below = h.order();
     }
     h.fabric
 }
