@@ -261,9 +261,9 @@ impl Cursor<'_> {
                 let _ = self.eat_any(&["same", "open", "long", "short", "top", "other", "first", "next"]);
                 let side = self.eat_any(&["side", "row", "edge", "end", "chain", "ch"]) && {
                     let _ = self.eat("of") && {
- let _ = self.eat("the");
- self.eat_any(words::LIMBS)
-};
+                        let _ = self.eat("the");
+                        self.eat_any(words::LIMBS)
+                    };
                     true
                 };
                 if !(side || self.eat_any(words::LIMBS) || self.eat_any(words::ROUND)) {
@@ -275,12 +275,10 @@ impl Cursor<'_> {
                 let row = self.eat_any(words::ROW) || self.eat_any(words::ROUND);
                 let numbered = row && self.number().is_some();
                 let other = !row
-                    && (self.eat_any(&["foundation", "beg", "beginning", "starting", "branch", "stem"])
-                        && {
- let _ = self.eat_any(words::CHAIN);
- true
-}
-                        || named && self.eat_any(&["row", "rnd"]));
+                    && (self.eat_any(&["foundation", "beg", "beginning", "starting", "branch", "stem"]) && {
+                        let _ = self.eat_any(words::CHAIN);
+                        true
+                    } || named && self.eat_any(&["row", "rnd"]));
                 if !(row && (named || numbered || self.at_break()) || other) {
                     self.at = start;
                     return;

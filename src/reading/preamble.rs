@@ -168,17 +168,17 @@ fn round_gauge(words: &[Token], span: Span, house: &House) -> Option<RoundGauge>
     while !c.done() {
         let start = c.at;
         if (c.eat_any(words::ROUND) || c.eat_any(words::ROW))
-            && let Some(first) = c.number() {
-                let last = if c.eat_kind(&Kind::Dash) || c.eat("to") { c.number().unwrap_or(first) } else { first };
-                let across = (c.at..words.len()).find_map(|i| measure_mm(words, i));
-                let told = c.tokens[c.at..].iter().any(|t| {
-                    matches!(&t.kind, Kind::Equals)
-                        || matches!(&t.kind, Kind::Word(w) if w == "measure" || w == "across")
-                });
-                if let (Some(across_mm), true) = (across, told) {
-                    return Some(RoundGauge { rows: [first, last], across_mm, span });
-                }
+            && let Some(first) = c.number()
+        {
+            let last = if c.eat_kind(&Kind::Dash) || c.eat("to") { c.number().unwrap_or(first) } else { first };
+            let across = (c.at..words.len()).find_map(|i| measure_mm(words, i));
+            let told = c.tokens[c.at..].iter().any(|t| {
+                matches!(&t.kind, Kind::Equals) || matches!(&t.kind, Kind::Word(w) if w == "measure" || w == "across")
+            });
+            if let (Some(across_mm), true) = (across, told) {
+                return Some(RoundGauge { rows: [first, last], across_mm, span });
             }
+        }
         c.at = start + 1;
     }
     None

@@ -83,7 +83,7 @@ impl RowWork<'_> {
             })
         };
         let place = base.map(|b| self.place_of(b));
-        
+
         let stitch = &mut self.bench.fabric.stitches[top.index()];
         stitch.counts = true;
         stitch.stands_for = Some(stem);

@@ -240,7 +240,8 @@ impl RowWork<'_> {
     fn space_ahead(&self, n: usize) -> Option<usize> {
         let k = self.edge.next_of(&Class::Space(None))?;
         let next = self.edge.next_of(&Class::Any).unwrap_or(usize::MAX);
-        (k < next && matches!(self.edge.spots[k].what, super::edge::What::Space(length, _) if length as usize == n)).then_some(k)
+        (k < next && matches!(self.edge.spots[k].what, super::edge::What::Space(length, _) if length as usize == n))
+            .then_some(k)
     }
 
     pub(super) fn skip(&mut self, n: usize, class: &Class, span: Span) {
