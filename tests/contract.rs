@@ -1,11 +1,16 @@
 //! The commands and documents other programs rely on: names, types, numbers, exit codes.
 
+#[path = "contract/dump.rs"]
+mod dump;
 mod program;
 
 use program::Folder;
 use serde_json::Value;
 
 const PATTERNS: [&str; 5] = ["acorn", "apple", "coaster", "leaf", "pear"];
+
+/// Longest a check of a small pattern may take, with room for a busy machine.
+const SOON: std::time::Duration = std::time::Duration::from_secs(5);
 
 /// A folder with the five patterns of the orchard.
 fn orchard(test: &str) -> Folder {
@@ -51,6 +56,7 @@ fn every_pattern_of_the_orchard_is_fine_in_every_format() {
         let file = format!("{name}.txt");
         for format in ["human", "json", "lines"] {
             let run = folder.run(&["check", &file, "--format", format, "--strict"]);
+            assert!(run.took < SOON, "{file} took {:?}", run.took);
             assert_eq!(run.code, 0, "{file} {format}: {}{}", run.out, run.err);
         }
         let entry = checked(&folder, &file);

@@ -22,6 +22,9 @@ fn wrong(test: &str, text: impl AsRef<[u8]>, code: i32) -> Run {
     assert_eq!(folder.names(), ["wrong.txt"], "nothing is written");
     let checked = folder.run(&["check", file]);
     assert_eq!(checked.code, code, "{}{}", checked.out, checked.err);
+    let document = folder.run(&["check", file, "--format", "json"]);
+    assert_eq!(document.code, code, "{}", document.err);
+    assert!(document.json()["patterns"].is_array(), "the report is whole: {}", document.out);
     assert!(checked.took < SOON, "checking took {:?}", checked.took);
     assert!(drawn.took < SOON, "refusing to draw took {:?}", drawn.took);
     checked

@@ -1,12 +1,9 @@
 //! `dump --as fabric` and `dump --as layout`: keys, types, and what holds between them.
 
-mod program;
-
-use program::Folder;
+use super::program::Folder;
+use super::{PATTERNS, list};
 use serde_json::Value;
 use std::collections::HashMap;
-
-const PATTERNS: [&str; 5] = ["acorn", "apple", "coaster", "leaf", "pear"];
 
 /// The models of the five patterns of the orchard, by file name.
 fn orchard(test: &str, model: &str) -> Vec<(String, Value)> {
@@ -22,10 +19,6 @@ fn orchard(test: &str, model: &str) -> Vec<(String, Value)> {
         (file, document)
     };
     PATTERNS.iter().map(|name| dump(name)).collect()
-}
-
-fn list(value: &Value) -> &Vec<Value> {
-    value.as_array().unwrap_or_else(|| panic!("this is no list: {value}"))
 }
 
 fn is_one_of(value: &Value, words: &[&str]) -> bool {
