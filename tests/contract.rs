@@ -250,6 +250,8 @@ fn a_dash_is_standard_input() {
     assert_eq!(dumped.out, folder.run(&["dump", "pear.txt", "--as", "fabric"]).out);
     let drawn = folder.run_on(&["draw", "-", "-o", "pear.svg"], &words);
     assert_eq!((drawn.code, drawn.out.as_str()), (0, ""), "{}", drawn.err);
+    let names = ["acorn.txt", "apple.txt", "coaster.txt", "leaf.txt", "pear.svg", "pear.txt"];
+    assert_eq!(folder.names(), names, "the chart is written and nothing else");
 }
 
 #[test]
