@@ -1,10 +1,14 @@
 //! Runs the built program on files of its own folder.
 
 use serde_json::Value;
-use std::io::Write;
+use std::io::{Read, Write};
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
+use std::thread::JoinHandle;
 use std::time::{Duration, Instant};
+
+/// A run that takes longer is stopped, and its test fails.
+const LONGEST: Duration = Duration::from_secs(60);
 
 /// A folder that is gone when the test ends.
 pub struct Folder {
@@ -66,14 +70,33 @@ impl Folder {
             .expect("the program starts");
         // a program that has no use for the words closes the pipe
         let _ = child.stdin.take().expect("its input is a pipe").write_all(input.as_bytes());
-        let output = child.wait_with_output().expect("the program ends");
-        Run {
-            code: output.status.code().unwrap_or(-1),
-            out: String::from_utf8(output.stdout).expect("the output is text"),
-            err: String::from_utf8(output.stderr).expect("the messages are text"),
-            took: start.elapsed(),
-        }
+        let out = all_of(child.stdout.take().expect("its output is a pipe"));
+        let err = all_of(child.stderr.take().expect("its messages are a pipe"));
+        let status = loop {
+            if let Some(status) = child.try_wait().expect("the program can be waited for") {
+                break status;
+            }
+            if start.elapsed() > LONGEST {
+                let _ = child.kill();
+                let _ = child.wait();
+                panic!("{args:?} had not ended after {LONGEST:?}");
+            }
+            std::thread::sleep(Duration::from_millis(2));
+        };
+        let text = |reader: JoinHandle<Vec<u8>>| {
+            String::from_utf8(reader.join().expect("it is read")).expect("what it writes is text")
+        };
+        Run { code: status.code().unwrap_or(-1), out: text(out), err: text(err), took: start.elapsed() }
     }
+}
+
+/// Reads a pipe to its end beside the waiting, so that a full pipe holds nobody up.
+fn all_of(mut pipe: impl Read + Send + 'static) -> JoinHandle<Vec<u8>> {
+    std::thread::spawn(move || {
+        let mut bytes = Vec::new();
+        pipe.read_to_end(&mut bytes).expect("a pipe can be read");
+        bytes
+    })
 }
 
 impl Drop for Folder {

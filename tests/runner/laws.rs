@@ -33,6 +33,14 @@ pub fn broken(text: &str, pattern: &Pattern) -> Vec<String> {
             law(offered == used || pointed, format!("{label}: {used} used of {offered}, and nobody says so"));
         }
     }
+    let errors = pattern.problems().iter().any(|p| p.is_error());
+    for tally in pattern.worked().tallies.iter().filter(|t| t.read) {
+        for stated in &tally.stated {
+            let agrees = tally.can_check(&stated.of) && tally.count_of(&stated.of) == stated.count as usize;
+            let (label, of) = (&tally.label, stated.of.name());
+            law(agrees || errors, format!("{label}: its {} {of} do not agree, and nobody says so", stated.count));
+        }
+    }
     for problem in pattern.problems() {
         let span = problem.span;
         let code = problem.code.as_str();
