@@ -30,7 +30,10 @@ impl RowWork<'_> {
         let told_space = told.map_or(0, |(_, space, _)| space);
         let stem =
             told.and_then(|(stem, ..)| stem).or_else(|| self.convention_stem(n)).unwrap_or_else(|| tall_for(n, next));
+        // "ch 3, 2-dc cluster in same sp": the chain is the cluster's first leg
+        let leg = matches!(next_work(rest), Some((form, Target::Same)) if form.legs > 1 && form.one_place);
         let (counts, space) = match told {
+            None if leg => (false, 0),
             Some((_, space, counts)) => (counts, space),
             None => self.counts_untold(n, next, span),
         };
@@ -40,7 +43,7 @@ impl RowWork<'_> {
             space
         };
         let space = if counts && told.is_some() && told_space == 0 { 0 } else { space };
-        if !counts && n > 1 && matches!(next, Stem::Single | Stem::SlipStitch) && told.is_none() {
+        if !counts && n > 1 && !leg && matches!(next, Stem::Single | Stem::SlipStitch) && told.is_none() {
             return false; // a loop from the start of the row, not a turning chain
         }
         self.tally.turning_counts = Some(counts);
@@ -181,7 +184,9 @@ impl RowWork<'_> {
         let counts = match told {
             Some((_, _, counts)) => counts,
             None if height < 2 || skipped < height.min(2) => false,
-            None => match self.conventions.iter().rev().find(|c| c.chains == Some(skipped as u32)) {
+            None => match self.conventions.iter().rev().find(|c| {
+                c.chains == Some(skipped as u32) || c.chains.is_none() && c.stem.is_none_or(|s| s == form.stem)
+            }) {
                 Some(told) => told.counts,
                 None => self.doubt(span, 2, Code::TurningChain) == 0,
             },
@@ -264,6 +269,7 @@ impl RowWork<'_> {
                 && let Some(root) = root
             {
                 stitch.into = vec![Place::top(root)];
+                stitch.legs[0].into = vec![Place::top(root)];
             }
         }
         let left: Vec<StitchId> = chain[..=chain.len() - n].iter().rev().copied().collect();
@@ -378,7 +384,9 @@ impl RowWork<'_> {
         let ids = self.bench.chains(self.row, n, Role::Picot, span);
         let base = root.or(ids.first().copied());
         if let (Some(root), Some(&first)) = (root, ids.first()) {
-            self.bench.fabric.stitches[first.index()].into = vec![Place::top(root)];
+            let stitch = &mut self.bench.fabric.stitches[first.index()];
+            stitch.into = vec![Place::top(root)];
+            stitch.legs[0].into = vec![Place::top(root)];
         }
         if let Some(base) = base {
             self.bench.make(self.row, StitchForm::plain(Stem::SlipStitch), &[Place::top(base)], Role::Picot, span);

@@ -167,6 +167,9 @@ impl RowWork<'_> {
                 self.edge.spots[i].state = State::Passed;
             }
         }
+        // a branch's tip and a chain's end are places only to words that name them
+        let unnamed = |s: &super::edge::Spot| matches!(s.what, What::Tip | What::ChainEnd) && s.state != State::Used;
+        self.edge.spots.retain(|s| !unnamed(s));
         let count = |state: State| self.edge.spots.iter().filter(|s| s.state == state).count();
         let (used, passed, left) = (count(State::Used), count(State::Passed), count(State::Open));
         if closing_skip || left == 0 {

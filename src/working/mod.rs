@@ -72,7 +72,7 @@ pub fn work(pattern: &Pattern) -> Worked {
     edges.extend(open_edge(&bench));
     bench.fabric.edges = edges;
     known_yarns(pattern, &mut bench);
-    let (slips, chains) = settle_conventions(pattern, &mut bench.tallies);
+    let (slips, chains) = settle_conventions(pattern, &mut bench.tallies, &mut bench.fabric);
     Worked {
         fabric: bench.fabric,
         tallies: bench.tallies,
@@ -123,6 +123,14 @@ fn work_planned(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention]
             })
             .unwrap_or(row.steps.len());
         let chained = row.steps[..split].iter().any(|s| matches!(s.act, Act::Chain { .. }));
+        let ring_at = row.steps[..split].iter().position(|s| matches!(s.act, Act::Ring { thread: true }));
+        let chain_at = row.steps[..split].iter().position(|s| matches!(s.act, Act::Chain { .. }));
+        // "make a magic ring, ch 3, 11 dc in ring": the chain stands in the ring and belongs to the round
+        let split = match (ring_at, chain_at) {
+            (Some(ring), Some(chain)) if ring < chain => chain,
+            _ => split,
+        };
+        let chained = chained && row.steps[..split].iter().any(|s| matches!(s.act, Act::Chain { .. }));
         let ringed = row.steps[..split].iter().any(|s| matches!(s.act, Act::Ring { .. }));
         if chained && !ringed && row.steps.get(split..).is_some_and(first_into_ring) {
             // "ch 3, 11 dc in magic ring": the ring is of thread, and the chain stands in it

@@ -5,7 +5,7 @@ use super::edge::{LiveEdge, Spot, State, What};
 use super::tally::Tally;
 use crate::craft::{Stem, StitchForm};
 use crate::fabric::*;
-use crate::instructions::{Act, Class, Step, Target};
+use crate::instructions::{Act, Class, JoinTo, Step, Target};
 use crate::source::{Code, Problem, Span};
 
 /// A row under the hook.
@@ -130,6 +130,9 @@ impl RowWork<'_> {
             self.chains_to_space(true);
             return self.stitches_in(each.saturating_mul(*n), form, &[place], span);
         }
+        if self.closes_round(each, form, at, rest) {
+            return self.join(JoinTo::Untold, form, span);
+        }
         if let Target::FromHook { n } = at {
             return self.at_hook(each, *n, form, span, rest);
         }
@@ -142,6 +145,13 @@ impl RowWork<'_> {
             Target::Ring => self.in_ring(each, form, span),
             _ => self.along(each, form, at, span, rest),
         }
+    }
+
+    /// A slip stitch into the first stitch, with nothing worked behind it, is the round's join.
+    fn closes_round(&self, each: u32, form: StitchForm, at: &Target, rest: &[Step]) -> bool {
+        let slips = form == StitchForm::plain(Stem::SlipStitch) && each == 1;
+        let first = matches!(at, Target::First { .. } | Target::TurningTop);
+        slips && first && self.round_heading && !self.made.is_empty() && !rest.iter().any(works)
     }
 
     /// Stitches along the edge: `each` into every place, or n together over several.
@@ -446,3 +456,8 @@ fn spaces_words(lengths: &[(u32, usize)]) -> String {
 
 /// Steps looked at behind an "each … across" for places they need at the end; a row has a few.
 pub(super) const MOST_BEHIND: usize = 64;
+
+/// True for a step that makes stitches.
+fn works(step: &Step) -> bool {
+    matches!(step.act, Act::Work { .. } | Act::Group { .. } | Act::Repeat { .. } | Act::Picot { .. })
+}

@@ -2,6 +2,7 @@
 
 use super::Tally;
 use super::bench::Bench;
+use crate::fabric::{Fabric, Role};
 use crate::instructions::{Act, CountOf, Pattern};
 use crate::source::{Code, Problem};
 
@@ -31,7 +32,7 @@ pub(super) fn known_yarns(pattern: &Pattern, bench: &mut Bench) {
 }
 
 /// Slip stitches and chains count where the pattern says so, or where every count stated needs it.
-pub(super) fn settle_conventions(pattern: &Pattern, tallies: &mut [Tally]) -> (bool, bool) {
+pub(super) fn settle_conventions(pattern: &Pattern, tallies: &mut [Tally], fabric: &mut Fabric) -> (bool, bool) {
     let said = |words: &[&str]| {
         pattern.notes.iter().any(|n| {
             let text = n.text.to_lowercase();
@@ -58,6 +59,14 @@ pub(super) fn settle_conventions(pattern: &Pattern, tallies: &mut [Tally]) -> (b
             .find(|&(s, c)| agrees(s, c))
             .unwrap_or((slips_said, false))
     };
+    for stitch in &mut fabric.stitches {
+        let counted = match stitch.role {
+            Role::Base | Role::Branch => slips && stitch.is_slip_stitch(),
+            Role::Space => chains && stitch.is_chain(),
+            _ => false,
+        };
+        stitch.counts |= counted;
+    }
     for tally in tallies {
         if slips && tally.slip_stitches > 0 {
             tally.made += tally.slip_stitches;
