@@ -423,7 +423,7 @@ impl RowReader<'_> {
         let start = self.c.at;
         let _ = self.c.eat_any(&["the", "first", "beg", "beginning"]);
         let _ = self.c.number();
-        let skipped = self.c.eat_any(&["skipped", "missed", "unworked", "unused", "beg", "beginning"]);
+        let skipped = self.c.eat_any(&["skipped", "missed", "unworked", "unused", "beg", "beginning", "sk", "skip"]);
         let _ = self.c.number();
         if skipped && self.c.eat_any(words::CHAIN) {
             let _ = self.c.eat_kind(&Kind::Dash);

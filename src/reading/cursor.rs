@@ -137,6 +137,13 @@ impl<'a> Cursor<'a> {
         None
     }
 
+    /// True where a number stands here and a stitch or chain behind it.
+    pub fn counts_stitches(&self) -> bool {
+        let mut ahead = self.clone();
+        ahead.number().is_some()
+            && (ahead.word(0).is_some_and(|w| words::CHAIN.contains(&w)) || ahead.stitch().is_some())
+    }
+
     /// A stitch name: its stem in the dialect. Plurals of the last word are taken too.
     pub fn stem(&mut self) -> Option<Stem> {
         let found = words::STITCHES.iter().find(|name| {

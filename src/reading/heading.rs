@@ -69,6 +69,10 @@ fn heading_here(c: &mut Cursor<'_>, text: &str) -> Option<Heading> {
     Some(heading)
 }
 
+fn is_row_word(kind: &Kind) -> bool {
+    matches!(kind, Kind::Word(w) if words::ROW.contains(&w.as_str()) || words::ROUND.contains(&w.as_str()))
+}
+
 fn closes(c: &mut Cursor<'_>) -> bool {
     let found = matches!(c.kind(0), Some(Kind::Close(_)));
     c.at += usize::from(found);
@@ -110,7 +114,9 @@ fn list_of(c: &mut Cursor<'_>, first: u32) -> Vec<u32> {
         let range = c.eat_kind(&Kind::Dash) || c.eat_any(&["to", "through", "thru"]);
         let list = !range && (c.eat_kind(&Kind::Comma) | c.eat_any(&["and", "&"]));
         let again = row_word(c).is_some();
-        let next = c.number().or_else(|| c.ordinal());
+        // "Rnd 1 - 6 sc in ring": the number behind the dash counts stitches
+        let counts = range && c.counts_stitches();
+        let next = if counts { None } else { c.number().or_else(|| c.ordinal()) };
         match (range, list, next) {
             (true, _, Some(n)) => {
                 let from = rows.last().map_or(n, |&l| l.saturating_add(1));
@@ -203,6 +209,15 @@ fn side_in_brackets(c: &mut Cursor<'_>) -> Option<Option<bool>> {
     let _ = c.eat("facing");
     if side.is_some() && closes(c) {
         return Some(side);
+    }
+    c.at = start + 1;
+    // "(increase rnd)": a label, which says nothing more
+    while matches!(c.kind(0), Some(Kind::Word(_))) && c.at < start + 6 {
+        c.at += 1;
+    }
+    let named = c.at > start + 1 && c.tokens.get(c.at - 1).is_some_and(|t| is_row_word(&t.kind));
+    if named && closes(c) {
+        return Some(None);
     }
     c.at = start;
     None

@@ -12,6 +12,14 @@ impl RowReader<'_> {
         let Some(Kind::Star(n)) = self.c.kind(0) else { return false };
         let span = self.c.tokens[self.c.at].span;
         self.c.at += 1;
+        if *n > MOST_STARS {
+            self.report(Problem::new(
+                Code::UnclosedMark,
+                span,
+                format!("{n} stars in a row mark nothing that could be found again"),
+            ));
+            return true;
+        }
         if *n == 1 && !run.stars.is_empty() && self.closes_star() {
             return self.closed_star(run);
         }
@@ -348,3 +356,6 @@ pub(super) fn partners(tokens: &[super::lex::Token]) -> Vec<Option<usize>> {
     }
     found
 }
+
+/// Stars of the longest mark: "****" stands inside "***" in some books.
+const MOST_STARS: usize = 4;

@@ -65,6 +65,10 @@ impl Cursor<'_> {
             self.eat_as_clause();
             return Some(Target::Same);
         }
+        if self.eat_any(&["joining", "joined"]) {
+            let _ = self.eat("sl");
+            return self.class().map(|_| Target::Same);
+        }
         if self.eat_any(&["each", "ea", "every", "all"]) {
             return self.each();
         }
@@ -324,6 +328,16 @@ impl Cursor<'_> {
         let named =
             self.eat_any(words::BEGINNING) || (self.at > 0 && self.tokens[..self.at].last().is_some_and(is_top_of));
         let _ = named && self.eat_kind(&Kind::Dash);
+        // "top of 3 ch": the UK order
+        let before = self.at;
+        let counted = named && self.number().is_some() && {
+            let _ = self.eat_kind(&Kind::Dash);
+            self.eat_any(words::CHAIN)
+        };
+        if counted {
+            return true;
+        }
+        self.at = before;
         if named && self.eat_any(words::CHAIN) {
             let after = self.at;
             let _ = self.eat_kind(&Kind::Dash);

@@ -11,6 +11,9 @@ impl RowReader<'_> {
     /// A count behind a dash or an equals sign, or as a sentence of its own at the row's end.
     pub(super) fn stated_here(&mut self, before: &[Step]) -> bool {
         let start = self.c.at;
+        if self.depth == 0 && self.told_count() {
+            return true;
+        }
         let marked = matches!(self.c.kind(0), Some(Kind::Dash | Kind::Equals | Kind::Colon));
         if marked {
             self.c.at += 1;
@@ -31,6 +34,37 @@ impl RowReader<'_> {
         if (marked || self.ends_row(end)) && self.stated_in(from, end, marked && self.ends_row(end)) {
             self.c.at = end;
             return true;
+        }
+        self.c.at = start;
+        false
+    }
+
+    /// "You should have 12 sc.", "Total: 12 sts.", "This round makes 16 sc."
+    fn told_count(&mut self) -> bool {
+        let start = self.c.at;
+        let c = &mut self.c;
+        let led =
+            (c.eat("you") && c.eat_any(&["should", "will", "now"]) && {
+                let _ = c.eat("now");
+                c.eat("have")
+            }) || c.eat("total") && {
+                let _ = c.eat_kind(&Kind::Colon);
+                true
+            } || (c.eat("this") && (c.eat_any(words::ROW) || c.eat_any(words::ROUND)) && c.eat_any(&["makes", "has"]));
+        if led {
+            let _ = self.c.eat_all(&["a", "total", "of"]);
+            let from = self.c.at;
+            let mut end = from;
+            while end < self.c.tokens.len()
+                && end - from < LONGEST_COUNT
+                && !matches!(self.c.tokens[end].kind, Kind::Stop | Kind::Semicolon)
+            {
+                end += 1;
+            }
+            if self.stated_in(from, end, true) {
+                self.c.at = end;
+                return true;
+            }
         }
         self.c.at = start;
         false

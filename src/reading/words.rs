@@ -93,6 +93,14 @@ pub(super) const NUMBERS: &[(&str, u32)] = &[
     ("ten", 10),
     ("eleven", 11),
     ("twelve", 12),
+    ("thirteen", 13),
+    ("fourteen", 14),
+    ("fifteen", 15),
+    ("sixteen", 16),
+    ("seventeen", 17),
+    ("eighteen", 18),
+    ("nineteen", 19),
+    ("twenty", 20),
 ];
 
 /// Ordinal words.

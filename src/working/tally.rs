@@ -80,6 +80,11 @@ impl Tally {
             CountOf::Kind(kind) => self.kinds.iter().filter(|(k, _)| is_kind(k, kind)).map(|(_, n)| n).sum(),
             CountOf::Spaces(Some(n)) => self.spaces.get(&format!("ch-{n}")).copied().unwrap_or(0),
             CountOf::Spaces(None) => self.spaces.values().sum(),
+            CountOf::Group(name) if clustered(name).is_some() => {
+                let ending = clustered(name).unwrap_or_default();
+                let kinds: usize = self.kinds.iter().filter(|(k, _)| k.ends_with(ending)).map(|(_, n)| n).sum();
+                kinds.max(self.groups.get(name.trim_end_matches('s')).copied().unwrap_or(0))
+            }
             CountOf::Group(name) => {
                 self.groups.get(name.trim_end_matches('s')).or_else(|| self.groups.get(name)).copied().unwrap_or(0)
             }
@@ -98,7 +103,11 @@ impl Tally {
 
     /// A group of a name that nothing in the row carries cannot be counted.
     pub fn can_check(&self, of: &crate::instructions::CountOf) -> bool {
-        !matches!(of, crate::instructions::CountOf::Group(_)) || self.count_of(of) > 0
+        use crate::instructions::CountOf;
+        match of {
+            CountOf::Group(name) => clustered(name).is_some() || self.count_of(of) > 0,
+            _ => true,
+        }
     }
 }
 
@@ -108,4 +117,14 @@ pub(super) fn is_kind(have: &str, named: &str) -> bool {
         || have
             .strip_prefix(named)
             .is_some_and(|rest| rest.ends_with("tog") && rest.starts_with(|c: char| c.is_ascii_digit()))
+}
+
+/// The ending that the kinds of a clustered stitch have, by its plural name.
+fn clustered(name: &str) -> Option<&'static str> {
+    match name {
+        "clusters" | "cluster" => Some("cl"),
+        "popcorns" | "popcorn" => Some("pc"),
+        "puffs" | "puff" => Some("puff"),
+        _ => None,
+    }
 }
