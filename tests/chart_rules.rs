@@ -310,7 +310,7 @@ fn the_legend_has_exactly_the_symbols_used() {
         let piece = &pieces.iter().find(|p| p.0 == name).unwrap().1;
         piece.scene.labels.iter().filter(|l| l.role == LabelRole::Legend).map(|l| l.text.clone()).collect()
     };
-    let swatch = ["ch – chain", "sc – single crochet", "dc – double crochet", "start and direction of work"];
+    let swatch = ["ch – chain", "sc – single crochet", "dc – double crochet", "direction of work"];
     assert_eq!(words("leaf-swatch"), swatch);
     assert!(words("acorn-colours").contains(&"picot".to_owned()));
     assert!(!words("acorn-colours").iter().any(|w| w.starts_with("sl st")), "the dot of a picot is part of the picot");

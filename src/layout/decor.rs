@@ -13,6 +13,9 @@ use std::f64::consts::{PI, TAU};
 // A turning chain that does not count stands this far outside the first stitch: nearer it touches the arms, further it
 // looks like a stitch of its own.
 const BESIDE: f64 = 0.5;
+/// Most height of a chain that turns a round without counting: longer, and those of rounds 1 and 2 touch; shorter, and
+/// it is no longer the oval of the legend.
+const LONE_IN_ROUND: f64 = 0.72;
 // Half the way from the head a join enters to the edge of its dot.
 const DOT: f64 = 0.18;
 // Length of an oval of a picot: a little smaller than those it sits on.
@@ -122,7 +125,10 @@ fn beside_post(net: &Net, post: &Post, layout: &Layout, count: f64) -> (Vec2, Ve
     let tall = length(head - foot).max(0.3);
     // a lone chain beside a tall stitch stays a chain, and beside a slip stitch does not shrink to a dot
     let height = tall.clamp(0.75 * count, 1.05 * count) - 0.08;
-    let rise = beside_last(net, post).map_or(rise, |last| normalised(rise + last));
+    let last = beside_last(net, post);
+    // the starts of small rounds stand close above one another: a shorter oval keeps clear of the next
+    let height = if last.is_some() { height.min(LONE_IN_ROUND * count) } else { height };
+    let rise = last.map_or(rise, |last| normalised(rise + last));
     let middle = foot + 0.5 * tall.max(height) * rise_of_post(net, post) + BESIDE * side;
     (middle - 0.5 * height * rise, middle + 0.5 * height * rise)
 }
