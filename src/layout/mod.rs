@@ -1,8 +1,8 @@
 //! Where every stitch goes: fabric and sizes to positions. Knows no symbol and no page.
 //!
-//! Rows are placed one upon the other ([`place`]), relaxed where they come out badly, then all at
-//! once ([`relax`]), averaged over the fabric's own symmetries, turned upright, and drawn out into
-//! one pose per stitch ([`poses`]).
+//! Rows are placed one upon the other (`place`), relaxed where they come out badly, then all at
+//! once (`relax`), averaged over the fabric's own symmetries, turned upright, and drawn out into
+//! one pose per stitch (`poses`).
 
 mod anchor;
 mod apart;
