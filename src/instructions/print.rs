@@ -127,6 +127,8 @@ impl Class {
             Class::Space(Some(k)) => format!("ch-{k} sp{s}"),
             Class::Space(None) => format!("ch sp{s}"),
             Class::RowEnd => format!("row end{s}"),
+            Class::All => format!("st{s} and ch sp{s}"),
+            Class::AllChains => format!("st{s} and ch"),
             Class::Tip => "tip".into(),
             Class::ChainEnd => "end of foundation ch".into(),
             Class::Group(name) => name.clone(),

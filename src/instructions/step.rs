@@ -150,6 +150,10 @@ pub enum Class {
     Chain,
     /// A chain space; of a length, where told.
     Space(Option<u32>),
+    /// Stitches and spaces alike.
+    All,
+    /// Stitches, and the chains of spaces one by one.
+    AllChains,
     /// The end of a row.
     RowEnd,
     /// The tip of a branch: the chain skipped there.

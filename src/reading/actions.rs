@@ -29,6 +29,10 @@ impl RowReader<'_> {
             return self.push(run, start, Act::DoNotJoin);
         }
         if c.eat("turn") {
+            // "turn to work along opposite side": the next phrase says where
+            if c.sees(&["to", "work"]) {
+                c.at += 1;
+            }
             let _ = c.eat("work") || c.eat_all(&["the", "work"]);
             return self.push(run, start, Act::Turn);
         }
@@ -136,6 +140,10 @@ impl RowReader<'_> {
             let _ = yarn.is_none() && (self.c.eat("yarn") || self.c.eat_all(&["the", "yarn"]));
             self.leaving_tail();
             return self.push(run, start, Act::FastenOff { yarn });
+        }
+        if self.c.eat_all(&["draw", "up", "a", "loop", "of"]) {
+            let yarn = self.yarn();
+            return yarn.is_some() && self.attach(run, start, yarn);
         }
         if self.c.eat_any(&["attach", "rejoin"]) {
             let yarn = self.yarn();
@@ -257,6 +265,12 @@ impl RowReader<'_> {
             || self.c.eat_all(&["same", "side"]);
         if led && side {
             let _ = self.c.eat_all(&["of", "work"]) || self.c.eat_all(&["of", "the", "work"]);
+            if self.c.eat("of") {
+                // "with right side of row 1 facing"
+                while !self.c.at_break() && self.c.word(0) != Some("facing") {
+                    self.c.at += 1;
+                }
+            }
             if self.c.eat_any(&["facing", "tog", "together"]) {
                 let _ = self.c.eat("you") || self.c.eat("each") && self.c.eat("other");
                 let span = self.c.since(start);
@@ -265,6 +279,11 @@ impl RowReader<'_> {
             }
         }
         self.c.at = start;
+        if self.c.at_end_of_row() {
+            // "at end of row 4 change to B": the words behind it are read next
+            let _ = self.c.eat_kind(&Kind::Comma);
+            return true;
+        }
         if self.c.eat_any(&["working", "work", "worked"]) {
             let _ = self.c.eat_any(&["in", "into", "through"]);
             let _ = self.c.eat("the");
@@ -331,6 +350,7 @@ impl RowReader<'_> {
             let last = self.c.eat_any(&["last", "rem", "remaining", "final"]);
             let n = self.c.number();
             let class = self.c.class();
+            self.c.end_words();
             if (last || n.is_some()) && class.is_some() && self.c.eat_any(&["unworked", "free"]) {
                 return self.push(run, start, Act::Leave { n });
             }
@@ -555,7 +575,14 @@ impl RowReader<'_> {
         while let Some(n) = if named { self.c.number() } else { self.c.ordinal() } {
             rows.push(n);
             let back = self.c.at;
-            if self.c.eat_kind(&Kind::Dash) || self.c.eat_any(&["to", "through", "thru"]) {
+            let range = self.c.eat_kind(&Kind::Dash) || self.c.eat_any(&["to", "through", "thru"]);
+            // "repeat row 2 - 3 dc", "repeat rnd 3 - 10 petals": what stands behind the dash is a count
+            let counts = self.c.counts_stitches()
+                || matches!(self.c.kind(0), Some(Kind::Number(_)))
+                    && self.c.word(1).is_some_and(|w| w.ends_with('s') && !words::ROW.contains(&w) && w != "times");
+            if range && counts {
+                self.c.at = back;
+            } else if range {
                 match if named { self.c.number() } else { self.c.ordinal() } {
                     // OK: a range longer than any pattern is cut by the limit on rows when it is worked
                     Some(last) => rows.extend((n.saturating_add(1)..=last).take(10_000)),

@@ -302,7 +302,7 @@ impl RowReader<'_> {
     /// True where a full stop follows, or the words that end a row: no place, no "times".
     fn ends_sentence(&self, from: usize) -> bool {
         match self.c.kind_at(from) {
-            None | Some(Kind::Stop | Kind::Semicolon) => true,
+            None | Some(Kind::Stop | Kind::Semicolon | Kind::Star(2..)) => true,
             Some(Kind::Word(w)) => matches!(w.as_str(), "fasten" | "turn" | "join" | "cut" | "break" | "do"),
             _ => false,
         }
@@ -311,7 +311,7 @@ impl RowReader<'_> {
     /// True where nothing but marks, turns and joins follows.
     pub(super) fn ends_row(&self, from: usize) -> bool {
         self.c.tokens[from.min(self.c.tokens.len())..].iter().all(|t| match &t.kind {
-            Kind::Comma | Kind::Stop | Kind::Semicolon => true,
+            Kind::Comma | Kind::Stop | Kind::Semicolon | Kind::Star(2..) => true,
             Kind::Word(w) => matches!(
                 w.as_str(),
                 "turn"

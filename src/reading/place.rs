@@ -93,14 +93,18 @@ impl Cursor<'_> {
             return Some(Target::First { class });
         }
         if self.eat_any(&["center", "centre", "middle"]) {
-            let class = self.class().unwrap_or_default();
+            let class = self.class();
             if self.eat("of") {
-                let _ = self.eat_any(&["next", "the"]);
+                let _ = self.eat_any(&["next", "the", "each", "first", "last"]);
+                if let (None, Some(class)) = (&class, self.space()) {
+                    // the middle of an arch is the arch
+                    return Some(Target::Next { n: 1, class });
+                }
                 let _ = self.number().map(|_| self.eat_kind(&Kind::Dash));
                 let _ = self.class();
                 let _ = self.eat_any(&["group", "corner"]);
             }
-            return Some(Target::Centre { class });
+            return Some(Target::Centre { class: class.unwrap_or_default() });
         }
         if let Some(target) = self.ordinal_target() {
             return Some(target);
@@ -187,8 +191,29 @@ impl Cursor<'_> {
             return Some(Target::Next { n, class });
         }
         let class = self.class()?;
+        let class = self.and_class(class);
         let less = self.read_to_last().map_or(0, |(n, _)| n);
         Some(Target::Each { class, less, every })
+    }
+
+    /// "each dc and ch-1 sp": stitches and spaces alike; "each ch and sc": chains one by one.
+    fn and_class(&mut self, class: Class) -> Class {
+        let start = self.at;
+        if self.eat("and") {
+            let _ = self.eat_any(&["each", "in"]);
+            let _ = self.eat("each");
+            let kind = |c: &Class| matches!(c, Class::Stitch | Class::Kind(_));
+            match self.class() {
+                Some(Class::Space(_)) if kind(&class) => return Class::All,
+                Some(other) if matches!(class, Class::Space(_)) && kind(&other) => return Class::All,
+                Some(Class::Chain) if kind(&class) => return Class::AllChains,
+                Some(other) if class == Class::Chain && kind(&other) => return Class::AllChains,
+                Some(other) if kind(&class) && kind(&other) => return Class::Stitch,
+                _ => {}
+            }
+        }
+        self.at = start;
+        class
     }
 
     /// "around", "across", "to end of row", then "to last 3 sts": how many are left, of what.
@@ -276,7 +301,9 @@ impl Cursor<'_> {
             } else if self.eat_any(&["of", "on", "from", "at"]) {
                 let _ = self.eat("the");
                 let named = self.eat_any(&["prev", "previous", "last", "this"]);
+                let nth = self.ordinal().is_some();
                 let row = self.eat_any(words::ROW) || self.eat_any(words::ROUND);
+                let named = named || nth;
                 let numbered = row && self.number().is_some();
                 let other = !row
                     && (self.eat_any(&["foundation", "beg", "beginning", "starting", "branch", "stem"]) && {

@@ -157,7 +157,7 @@ impl RowReader<'_> {
                 Class::Stitch | Class::Any => Some(CountOf::Sts),
                 Class::Corner => Some(CountOf::Group("corners".into())),
                 Class::Group(name) => Some(CountOf::Group(name)),
-                Class::RowEnd | Class::Tip | Class::ChainEnd => None,
+                Class::RowEnd | Class::Tip | Class::ChainEnd | Class::All | Class::AllChains => None,
             };
         }
         self.c.at = start;

@@ -178,7 +178,7 @@ pub(super) const COMMENTARY: &[&[&str]] = &[
     &["cut", "yarn", "leaving"],
     &["do", "not", "fasten", "off"],
     &["do", "not", "cut"],
-    &["for", "the"],
+    &["for"],
     &["tip", "made"],
     &["branch", "made"],
     &["stem", "made"],

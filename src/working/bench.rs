@@ -30,6 +30,8 @@ pub(super) struct Bench {
     pub turn_denied: bool,
     /// True where the yarn was cut after the last row: the next may begin at either end.
     pub cut: bool,
+    /// The last chain of the turning chain of the row below, where it does not count.
+    pub last_turning: Option<StitchId>,
     /// True after a row that was not read, until a stated count sets things right.
     pub uncertain: bool,
     /// Chains of a foundation nothing was worked into yet.

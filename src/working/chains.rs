@@ -53,6 +53,8 @@ impl RowWork<'_> {
         let Some(&top) = ids.last() else { return true };
         if counts {
             self.turning_stitch(top, stem);
+        } else {
+            self.turning_top = Some(top);
         }
         self.first_turning = ids.first().copied();
         if space > 0 && space < n {
@@ -191,6 +193,9 @@ impl RowWork<'_> {
                 None => self.doubt(span, 2, Code::TurningChain) == 0,
             },
         };
+        if !counts {
+            self.turning_top = chain.last().copied();
+        }
         for &id in &chain[chain.len() - skipped..] {
             self.bench.fabric.stitches[id.index()].role = Role::Turning;
         }

@@ -60,6 +60,7 @@ impl Spot {
             (Class::Group(name), _) => self.group.as_ref() == Some(name),
             (Class::Kind(kind), What::Stitch(have) | What::Turning(have)) => is_kind(have, kind),
             (Class::Chain, What::Chain) => true,
+            (Class::All | Class::AllChains, what) => !matches!(what, What::Tip | What::ChainEnd),
             (Class::Space(None), What::Space(..)) => true,
             (Class::Space(Some(n)), What::Space(have, _)) => n == have,
             (Class::Corner, What::Space(_, corner)) => *corner,

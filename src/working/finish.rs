@@ -136,6 +136,7 @@ impl RowWork<'_> {
         } else {
             self.bench.edge = LiveEdge::new(std::mem::take(&mut self.made), closed);
         }
+        self.bench.last_turning = self.turning_top;
         self.bench.piece.push(self.row);
         self.bench.tallies.push(self.tally);
     }

@@ -359,6 +359,7 @@ fn attempt(
         round_heading,
         conventions,
         first_turning: None,
+        turning_top: None,
         travelled: false,
         attached: false,
         stopped: false,
@@ -373,6 +374,11 @@ fn attempt(
     let asked = std::mem::take(&mut work.asked);
     work.finish();
     close_row(bench, row, index, &steps, carried);
+    if !row.read {
+        // its words have been pointed at already
+        let found = bench.problems.split_off(problems_before);
+        bench.problems.extend(found.into_iter().filter(|p| p.code == Code::Limit));
+    }
     if uncertain {
         // what lies below was not read: what is not there may be there after all
         let found = bench.problems.split_off(problems_before);

@@ -24,7 +24,10 @@ impl RowWork<'_> {
                 None => return,
             },
             _ => {
-                let Some((class, wanted)) = self.reach(at, 1, span, rest) else { return };
+                let Some((class, wanted)) = self.reach(at, 1, (1, StitchForm::plain(first_stem(steps))), span, rest)
+                else {
+                    return;
+                };
                 let mut places = Vec::new();
                 for _ in 0..wanted {
                     match self.edge.next_of(&class) {
@@ -160,11 +163,39 @@ impl RowWork<'_> {
                 return;
             }
         }
+        if less > 0 && stop.is_none() {
+            self.part_of_pass(steps, stitches_kept, spaces_kept);
+        }
         let room = self.room();
         let over =
             if need.stitches > 0 { room.0.saturating_sub(stitches_kept) } else { room.1.saturating_sub(spaces_kept) };
         if over > 0 && self.reserve_all(rest) == 0 {
             self.tally.remainder.get_or_insert((span, need.stitches + need.spaces));
+        }
+    }
+
+    /// "Rep from * to last 4 sts" may rightly stop in the middle of the repeat: its steps as far as there is room.
+    pub(super) fn part_of_pass(&mut self, steps: &[Step], stitches_kept: usize, spaces_kept: usize) {
+        for step in steps {
+            let room = self.room();
+            let left = (room.0.saturating_sub(stitches_kept), room.1.saturating_sub(spaces_kept));
+            let need = self.need(std::slice::from_ref(step));
+            if left == (0, 0) || need.open_ended {
+                return;
+            }
+            if need.stitches <= left.0 && need.spaces <= left.1 {
+                self.run(std::slice::from_ref(step));
+                continue;
+            }
+            if let Act::Work { each, form, at: Target::Next { class, .. } } = &step.act
+                && form.places() == 1
+                && need.spaces == 0
+            {
+                let n = u32::try_from(left.0).unwrap_or(u32::MAX);
+                let at = Target::Next { n, class: class.clone() };
+                self.run(&[Step { act: Act::Work { each: *each, form: *form, at }, span: step.span }]);
+            }
+            return;
         }
     }
 
@@ -175,7 +206,9 @@ impl RowWork<'_> {
 
     /// Places that fixed steps behind a repeat will take.
     pub(super) fn reserve_all(&self, rest: &[Step]) -> usize {
-        let need = self.need(&rest[..rest.len().min(super::row::MOST_BEHIND)]);
+        let rest = &rest[..rest.len().min(super::row::MOST_BEHIND)];
+        let side = rest.iter().position(|s| matches!(s.act, Act::FarSide | Act::RowEnds)).unwrap_or(rest.len());
+        let need = self.need(&rest[..side]);
         need.stitches.max(if need.stitches == 0 { need.spaces } else { 0 })
     }
 

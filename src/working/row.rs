@@ -45,6 +45,8 @@ pub(super) struct RowWork<'b> {
     /// What is told of turning chains by the pattern.
     pub conventions: &'b [crate::instructions::Convention],
     pub first_turning: Option<StitchId>,
+    /// The last chain of this row's turning chain, where it does not count.
+    pub turning_top: Option<StitchId>,
     /// True once slip stitches have carried the yarn from where the round before ended.
     pub travelled: bool,
     /// True once yarn was attached at a place of the edge.
@@ -157,7 +159,11 @@ impl RowWork<'_> {
     /// Stitches along the edge: `each` into every place, or n together over several.
     pub(super) fn along(&mut self, each: u32, form: StitchForm, at: &Target, span: Span, rest: &[Step]) {
         let per = form.places();
-        let Some((class, wanted)) = self.reach(at, per, span, rest) else { return };
+        let slips_on = form == StitchForm::plain(Stem::SlipStitch) && self.edge.closed && !self.made.is_empty();
+        if slips_on && self.edge.cursor >= self.edge.spots.len() && !self.edge.spots.is_empty() {
+            return self.slip_past_the_start(at, span);
+        }
+        let Some((class, wanted)) = self.reach(at, per, (each, form), span, rest) else { return };
         let slips = form.stem == Stem::SlipStitch;
         for i in 0..wanted {
             if self.bench.limit_hit {
@@ -185,6 +191,18 @@ impl RowWork<'_> {
                 return;
             }
             self.stitches_in(each, form, &places, span);
+        }
+    }
+
+    /// Slip stitches past the end of a round run on over its own first stitches: they carry the yarn and use nothing.
+    fn slip_past_the_start(&mut self, at: &Target, span: Span) {
+        let n = match at {
+            Target::Next { n, .. } => *n as usize,
+            _ => 1,
+        };
+        let places: Vec<Place> = self.made.iter().take(n).map(|s| s.place).collect();
+        for place in places {
+            self.bench.make(self.row, StitchForm::plain(Stem::SlipStitch), &[place], Role::Travel, span);
         }
     }
 
@@ -251,7 +269,14 @@ impl RowWork<'_> {
     }
 
     /// How many times, and of which class, a target asks along the edge.
-    pub(super) fn reach(&mut self, at: &Target, per: usize, span: Span, rest: &[Step]) -> Option<(Class, usize)> {
+    pub(super) fn reach(
+        &mut self,
+        at: &Target,
+        per: usize,
+        (each, form): (u32, StitchForm),
+        span: Span,
+        rest: &[Step],
+    ) -> Option<(Class, usize)> {
         match at {
             Target::Next { n, class } => {
                 self.open_chains(class);
@@ -322,6 +347,12 @@ impl RowWork<'_> {
                 match turning {
                     Some(_) => Some((class, 1)),
                     None if self.edge.ahead(&class) > 0 => Some((class, 1)),
+                    None if self.bench.last_turning.is_some() => {
+                        // a chain that does not count is no place of the edge, and can be worked into when named
+                        let top = self.bench.last_turning.take()?;
+                        self.stitches_in(each, form, &[LastPlace::Off(Place::top(top))], span);
+                        None
+                    }
                     None => {
                         self.no_place(span, "there is no turning ch left to work into here");
                         None
@@ -343,7 +374,11 @@ impl RowWork<'_> {
     pub(super) fn open_chains(&mut self, class: &Class) {
         let from = self.edge.cursor.min(self.edge.spots.len());
         let ahead = &self.edge.spots[from..];
-        if *class != Class::Chain || ahead.iter().any(|s| s.what == What::Chain) || !ahead.iter().any(Spot::is_space) {
+        let all = *class == Class::AllChains;
+        if !all && *class != Class::Chain
+            || !all && ahead.iter().any(|s| s.what == What::Chain)
+            || !ahead.iter().any(Spot::is_space)
+        {
             return;
         }
         let tail = self.edge.spots.split_off(from);
@@ -377,6 +412,7 @@ impl RowWork<'_> {
     pub(super) fn reserve(&self, rest: &[Step]) -> usize {
         rest.iter()
             .take(MOST_BEHIND)
+            .take_while(|s| !matches!(s.act, Act::FarSide | Act::RowEnds))
             .map(|s| match &s.act {
                 Act::Work { at: Target::TurningTop, .. } => 1,
                 Act::Work { at: Target::Last { n, .. }, form, .. } => *n as usize * form.places(),
