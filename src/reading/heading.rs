@@ -35,7 +35,8 @@ fn heading_here(c: &mut Cursor<'_>, text: &str) -> Option<Heading> {
     let bold = matches!(c.kind(0), Some(Kind::Star(2..)));
     c.at += usize::from(bold);
     let start = c.at;
-    let (kind, rows) = numbered(c).or_else(|| ordinal_first(c)).or_else(|| next_rows(c)).or_else(|| named(c))?;
+    let (kind, rows) =
+        numbered(c).or_else(|| listed(c)).or_else(|| ordinal_first(c)).or_else(|| next_rows(c)).or_else(|| named(c))?;
     let mut heading = Heading { kind, rows, ..Heading::default() };
     let mut end = c.at;
     if let Some(side) = side_in_brackets(c) {
@@ -91,6 +92,33 @@ fn numbered(c: &mut Cursor<'_>) -> Option<(RowKind, Rows)> {
     Some((kind, Rows::Numbered(list_of(c, first))))
 }
 
+/// "1. 6 sc in magic ring", "2) inc around", "4-8. …": a number and its mark, with work behind it.
+fn listed(c: &mut Cursor<'_>) -> Option<(RowKind, Rows)> {
+    let start = c.at;
+    if start == 0
+        && let Some(first) = c.number()
+    {
+        let rows = list_of(c, first);
+        let marked = matches!(c.kind(0), Some(Kind::Stop | Kind::Close(_)));
+        let mut ahead = c.clone();
+        ahead.at += 1;
+        let work = matches!(ahead.kind(0), Some(Kind::Open(_) | Kind::Star(_)))
+            || ahead.counts_stitches()
+            || ahead.word(0).is_some_and(|w| {
+                words::CHAIN.contains(&w)
+                    || words::REPEAT.contains(&w)
+                    || words::SKIP.contains(&w)
+                    || matches!(w, "with" | "join" | "work" | "make" | "in" | "turn")
+            })
+            || ahead.stitch().is_some();
+        if marked && work {
+            return Some((RowKind::Loose, Rows::Numbered(rows)));
+        }
+    }
+    c.at = start;
+    None
+}
+
 fn row_word(c: &mut Cursor<'_>) -> Option<RowKind> {
     if c.eat_any(words::ROW) || c.eat_any(&["rw", "rws"]) {
         return Some(RowKind::Row);
@@ -112,7 +140,17 @@ fn list_of(c: &mut Cursor<'_>, first: u32) -> Vec<u32> {
     loop {
         let start = c.at;
         let range = c.eat_kind(&Kind::Dash) || c.eat_any(&["to", "through", "thru"]);
-        let list = !range && (c.eat_kind(&Kind::Comma) | c.eat_any(&["and", "&"]));
+        let list = !range
+            && (c.eat_kind(&Kind::Comma)
+                | c.eat_any(&["and", "&"])
+                | c.eat_kind(&Kind::Other('+'))
+                | c.eat_kind(&Kind::Other('&')));
+        // "Rnds 6 12:" has lost its dash in print
+        let lost = !range
+            && !list
+            && matches!(c.kind(0), Some(Kind::Number(n)) if *n > first)
+            && matches!(c.kind(1), Some(Kind::Colon));
+        let range = range || lost;
         let again = row_word(c).is_some();
         // "Rnd 1 - 6 sc in ring": the number behind the dash counts stitches
         let counts = range && c.counts_stitches();

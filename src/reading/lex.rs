@@ -48,8 +48,36 @@ pub(super) fn tokens(text: &str, offset: usize) -> Vec<Token> {
         let end = input.previous_token_end();
         found.push(Token { kind, span: Span::new(offset + start, offset + end) });
     }
+    without_bold(found)
+}
+
+/// Takes out the double stars that make words bold in Markdown: each touches the words it stands around.
+fn without_bold(mut found: Vec<Token>) -> Vec<Token> {
+    let mut i = 0;
+    while i < found.len() {
+        if found[i].kind == Kind::Star(2) && touches(&found, i) {
+            let reach = (i + LONGEST_BOLD).min(found.len());
+            let close = (i + 2..reach)
+                .find(|&k| found[k].kind == Kind::Star(2) && found[k].span.start == found[k - 1].span.end);
+            if let Some(close) = close {
+                found.remove(close);
+                found.remove(i);
+                continue;
+            }
+        }
+        i += 1;
+    }
     found
 }
+
+fn touches(found: &[Token], i: usize) -> bool {
+    let next = found.get(i + 1).is_some_and(|t| t.span.start == found[i].span.end && matches!(t.kind, Kind::Word(_)));
+    let apart = i == 0 || found[i - 1].span.end < found[i].span.start;
+    next && apart
+}
+
+/// Tokens of the longest bold run: a heading with its range and side.
+const LONGEST_BOLD: usize = 9;
 
 fn blank(input: &mut Input<'_>) {
     let space = take_while::<_, _, winnow::error::ContextError>(0.., |c: char| c.is_whitespace() || c == '\u{feff}');

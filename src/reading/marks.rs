@@ -66,6 +66,9 @@ impl RowReader<'_> {
         if !self.c.eat_any(words::REPEAT) {
             return false;
         }
+        if run.stars.is_empty() && self.repeats_all(run, start) {
+            return true;
+        }
         if !(self.c.eat("from") || self.c.eat_any(&["between", "bet"]))
             || !matches!(self.c.kind(0), Some(Kind::Star(_)))
         {
@@ -93,6 +96,41 @@ impl RowReader<'_> {
         let stop = marked.filter(|_| stop_told);
         run.last_repeat = Some((steps.clone(), marked));
         run.steps.push(Step { act: Act::Repeat { steps, times, stop }, span: whole });
+        true
+    }
+
+    /// "1 sc, 1 inc, repeat until end of round", "repeat around": with no star, all of the row's work again.
+    fn repeats_all(&mut self, run: &mut Run, start: usize) -> bool {
+        let from_here = self.c.at;
+        let _ = self.c.eat_any(&["until", "to", "till"]);
+        let _ = self.c.eat("the");
+        let end = self.c.eat("end") && {
+            let _ = self.c.eat("of");
+            let _ = self.c.eat("the");
+            let _ = self.c.eat_any(words::ROUND) || self.c.eat_any(words::ROW);
+            true
+        };
+        let around = !end && {
+            self.c.at = from_here;
+            let _ = self.c.eat("all");
+            self.c.eat_any(&["around", "across"])
+        };
+        if !(end || around) || self.depth > 0 {
+            self.c.at = from_here;
+            return false;
+        }
+        let opening = |s: &Step| {
+            matches!(s.act, Act::Chain { .. } | Act::Counts { .. } | Act::Turn | Act::With { .. } | Act::Attach { .. })
+        };
+        let from = run.steps.iter().position(|s| !opening(s)).unwrap_or(run.steps.len());
+        let steps: Vec<Step> = run.steps.drain(from..).collect();
+        if steps.is_empty() {
+            self.c.at = from_here;
+            return false;
+        }
+        let span = steps[0].span.to(self.c.since(start));
+        let times = Times::ToEnd { less: 0, class: Class::Any };
+        run.steps.push(Step { act: Act::Repeat { steps, times, stop: None }, span });
         true
     }
 
@@ -267,7 +305,7 @@ impl RowReader<'_> {
     fn remark(&mut self, start: usize, close: usize, run: &mut Run) -> bool {
         let tokens = self.c.tokens;
         let inner = &tokens[start + 1..close];
-        let last = self.ends_row(close + 1) || self.ends_sentence(close + 1);
+        let last = self.ends_row(close + 1) || self.ends_sentence(close + 1) || self.holds_only_sts(start + 1, close);
         if last && self.stated_in(start + 1, close, true) {
             self.c.at = close + 1;
             return true;
@@ -297,6 +335,14 @@ impl RowReader<'_> {
         }
         self.c.at = start;
         false
+    }
+
+    /// "[9 sts]" can be nothing but a count, unless it is told where or how often.
+    fn holds_only_sts(&self, from: usize, close: usize) -> bool {
+        let sts = matches!(self.c.kind_at(from + 1), Some(Kind::Word(w)) if words::STITCH.contains(&w.as_str()));
+        let alone = close == from + 1
+            && matches!(self.c.kind_at(close + 1), Some(Kind::Word(w)) if !words::INTO.contains(&w.as_str()) && !matches!(w.as_str(), "times" | "twice" | "x" | "each" | "next"));
+        close == from + 2 && sts || alone
     }
 
     /// True where a full stop follows, or the words that end a row: no place, no "times".

@@ -2,7 +2,7 @@
 //!
 //! The way through the room: [`read`] cuts the text into lines (`document`), takes the preamble
 //! (`preamble`), and reads every row line: its heading (`heading`), its phrases (`phrase`, `marks`,
-//! `actions`), their stitches (`stitch`), places (`place`) and the counts stated (`stated`). What no
+//! `actions`, `yarn`), their stitches (`stitch`), places (`place`) and the counts stated (`stated`). What no
 //! rule takes is pointed at (`unread`). Vocabulary stands in tables (`words`).
 
 mod actions;
@@ -15,10 +15,12 @@ mod marks;
 mod phrase;
 mod place;
 mod preamble;
+mod spelled;
 mod stated;
 mod stitch;
 mod unread;
 mod words;
+mod yarn;
 
 pub use document::read;
 

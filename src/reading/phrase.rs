@@ -65,7 +65,8 @@ impl<'a> RowReader<'a> {
             return;
         }
         let start = self.c.at;
-        let rules: [fn(&mut Self, &mut Run) -> bool; 19] = [
+        let rules: [fn(&mut Self, &mut Run) -> bool; 20] = [
+            Self::spelled,
             Self::work_even,
             Self::aside,
             Self::marked_part,
@@ -262,6 +263,15 @@ impl<'a> RowReader<'a> {
                 let _ = self.c.eat_kind(&Kind::Comma);
                 self.c.eat("and")
             };
+            if joined && self.c.word(0).is_some_and(|w| matches!(w, "around" | "across")) {
+                // "sc in same st and around"
+                let from = self.c.at;
+                self.c.end_words();
+                let span = self.c.since(from);
+                let at = Target::Each { class: Class::Stitch, less: 0, every: 1 };
+                self.push_named(run, named.clone(), each, at, true, span);
+                continue;
+            }
             let leads = matches!(self.c.word(0), Some("in" | "into" | "each" | "next" | "last" | "ea"));
             if !(joined && leads) {
                 self.c.at = start;

@@ -148,6 +148,7 @@ impl Cursor<'_> {
         }
         if self.eat_any(&["ring", "circle"])
             || self.eat_all(&["magic", "ring"])
+            || self.eat_all(&["magic", "circle"])
             || self.eat_all(&["center", "of", "ring"])
             || self.eat_any(&["mr"])
         {

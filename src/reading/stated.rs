@@ -31,7 +31,9 @@ impl RowReader<'_> {
         {
             end += 1;
         }
-        if (marked || self.ends_row(end)) && self.stated_in(from, end, marked && self.ends_row(end)) {
+        if (marked || self.counts_sts() || self.ends_row(end))
+            && self.stated_in(from, end, marked && self.ends_row(end))
+        {
             self.c.at = end;
             return true;
         }

@@ -117,8 +117,13 @@ impl RowWork<'_> {
 
     /// Answers a doubt: the default unless another answer is being tried.
     pub fn doubt(&mut self, span: Span, answers: usize, code: Code) -> usize {
-        let k = self.asked.len();
-        self.asked.push((span, answers, code));
+        let k = match self.asked.iter().position(|(s, ..)| *s == span) {
+            Some(k) => k,
+            None => {
+                self.asked.push((span, answers, code));
+                self.asked.len() - 1
+            }
+        };
         self.answers.get(k).copied().unwrap_or(0)
     }
 
@@ -139,6 +144,15 @@ impl RowWork<'_> {
             return self.at_hook(each, *n, form, span, rest);
         }
         self.chains_to_space(false);
+        // "(sc, 2sc) 6 times" in compact notation may mean two in one stitch: the count tells
+        if let Target::Next { n: n @ 2..=3, class: Class::Any } = at
+            && each == 1
+            && !self.bench.pass.is_empty()
+            && !self.tally.stated.is_empty()
+            && self.doubt(span, 2, Code::CountDiffers) == 1
+        {
+            return self.along(*n, form, &Target::NEXT, span, rest);
+        }
         match at {
             Target::Same => {
                 let place = self.same_place(span);
@@ -375,10 +389,8 @@ impl RowWork<'_> {
         let from = self.edge.cursor.min(self.edge.spots.len());
         let ahead = &self.edge.spots[from..];
         let all = *class == Class::AllChains;
-        if !all && *class != Class::Chain
-            || !all && ahead.iter().any(|s| s.what == What::Chain)
-            || !ahead.iter().any(Spot::is_space)
-        {
+        let asked = all || *class == Class::Chain && !ahead.iter().any(|s| s.what == What::Chain);
+        if !asked || !ahead.iter().any(Spot::is_space) {
             return;
         }
         let tail = self.edge.spots.split_off(from);

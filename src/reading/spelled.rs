@@ -1,0 +1,205 @@
+//! Stitches spelled out by their loops: "(yo, draw up a loop in next st, yo and draw through 2 loops) 3 times, yo and
+//! draw through all 4 loops on hook - 3-dc cluster made".
+
+use super::lex::Kind;
+use super::phrase::{RowReader, Run};
+use super::place::Where;
+use super::stitch::Named;
+use crate::craft::{Meet, Stem, StitchForm};
+use crate::instructions::{Act, Step, Target};
+
+/// What the loops tell of a stitch, leg by leg.
+#[derive(Default)]
+struct Loops {
+    /// Wraps before the loop of the last leg was drawn up.
+    wraps: u8,
+    /// Wraps since the last draw.
+    pending: u8,
+    legs: u32,
+    /// Legs that stand in places of their own, as told at once: "in each of next 2 sts".
+    places: u32,
+    /// True once two loops were worked off: a dc or taller, not an hdc.
+    twos: bool,
+    at: Option<Where>,
+    further: Option<Where>,
+}
+
+impl RowReader<'_> {
+    /// A stitch spelled out, to the draw through all loops and the name behind it.
+    pub(super) fn spelled(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        let mut loops = Loops::default();
+        if !self.opens_spelled() || !self.read_loops(&mut loops, 0) || loops.legs == 0 {
+            return false;
+        }
+        let span = self.c.since(start);
+        let named = self.spelled_name();
+        let apart = loops.places > 1 || loops.further.is_some();
+        let stem = match (loops.wraps, loops.twos) {
+            (0, _) => Stem::Single,
+            (_, false) => Stem::HalfDouble,
+            (wraps, true) => Stem::Tall(wraps),
+        };
+        let legs = u8::try_from(loops.legs.max(loops.places)).unwrap_or(u8::MAX);
+        let form = match named {
+            Some(Named::Form(form)) => form,
+            _ if legs == 1 => StitchForm::plain(stem),
+            _ if apart => StitchForm::together(stem, legs),
+            _ => StitchForm::cluster(stem, legs, Meet::Head),
+        };
+        let at = match loops.at.map(|w| w.target) {
+            Some(Target::Next { class, .. }) => Target::Next { n: 1, class },
+            Some(target) => target,
+            None => Target::NEXT,
+        };
+        run.steps.push(Step { act: Act::Work { each: 1, form, at }, span });
+        true
+    }
+
+    /// True where a stitch begins to be spelled: a yarn over, a loop drawn up, or a bracket that begins so.
+    fn opens_spelled(&self) -> bool {
+        let mut c = self.c.clone();
+        let _ = c.eat_kind(&Kind::Star(1));
+        if matches!(c.kind(0), Some(Kind::Open(_))) {
+            c.at += 1;
+        }
+        let _ = c.eat_kind(&Kind::Star(1));
+        c.eat_any(YARN_OVER)
+            || c.eat_all(&["draw", "up", "a", "loop", "in"])
+            || c.eat_all(&["insert", "hook", "in"])
+            || c.eat_all(&["yarn", "over"])
+            || c.eat_all(&["pull", "up", "a", "loop"])
+            || c.eat_all(&["draw", "up", "loop"])
+    }
+
+    /// Reads loops until all are drawn through. False where something else comes first.
+    fn read_loops(&mut self, loops: &mut Loops, depth: usize) -> bool {
+        while !self.c.done() {
+            let before = self.c.at;
+            let c = &mut self.c;
+            let _ = c.eat_kind(&Kind::Comma) || c.eat_kind(&Kind::Stop) || c.eat_any(&["and", "then", "again"]);
+            if c.at > before {
+                continue;
+            }
+            if matches!(c.kind(0), Some(Kind::Open(_))) && depth == 0 {
+                if !self.bracketed_loops(loops) {
+                    return false;
+                }
+                continue;
+            }
+            if matches!(c.kind(0), Some(Kind::Close(_))) {
+                return depth > 0;
+            }
+            if c.eat_any(YARN_OVER) || c.eat_all(&["yarn", "over"]) {
+                let _ = c.eat_any(&["hook"]);
+                let n = c.times().map_or(1, |(n, _)| n);
+                loops.pending = loops.pending.saturating_add(u8::try_from(n).unwrap_or(u8::MAX));
+                continue;
+            }
+            match self.draw(loops) {
+                Some(true) => return true,
+                Some(false) => {}
+                None => return false,
+            }
+        }
+        false
+    }
+
+    /// "(…) 3 times": as many legs.
+    fn bracketed_loops(&mut self, loops: &mut Loops) -> bool {
+        self.c.at += 1;
+        let before = loops.legs;
+        if !self.read_loops(loops, 1) || !matches!(self.c.kind(0), Some(Kind::Close(_))) {
+            return false;
+        }
+        self.c.at += 1;
+        if let Some((n, _)) = self.c.times() {
+            loops.legs = before + (loops.legs - before) * n;
+        } else if let Some(place) = self.c.place() {
+            loops.at.get_or_insert(place);
+        }
+        true
+    }
+
+    /// One draw: a loop up (false), two loops off (false), all loops off (true). None where it is none of them.
+    fn draw(&mut self, loops: &mut Loops) -> Option<bool> {
+        let c = &mut self.c;
+        if c.eat_all(&["insert", "hook"]) {
+            return Some(self.leg(loops, false));
+        }
+        if !c.eat_any(&["draw", "pull"]) {
+            return None;
+        }
+        if c.eat("up") {
+            let _ = c.eat("a");
+            if !c.eat_any(&["loop", "lp"]) {
+                return None;
+            }
+            return Some(self.leg(loops, true));
+        }
+        let _ = c.eat("yarn");
+        if !c.eat_any(&["through", "thru"]) {
+            return None;
+        }
+        let all = c.eat("all");
+        let _ = c.eat_any(&["rem", "remaining", "first", "both"]);
+        let n = c.number();
+        let _ = c.eat_any(&["rem", "remaining"]);
+        if !(c.eat_any(&["loops", "lps", "loop", "lp"]) || c.eat_all(&["st"])) {
+            return None;
+        }
+        let _ = c.eat_all(&["on", "hook"]) || c.eat_all(&["on", "the", "hook"]);
+        loops.pending = 0;
+        if all || n.is_some_and(|n| n > 2) {
+            return Some(true);
+        }
+        loops.twos |= n == Some(2);
+        Some(false)
+    }
+
+    /// A loop drawn up is a leg; "insert hook in next st" names its place and the loop follows.
+    fn leg(&mut self, loops: &mut Loops, up: bool) -> bool {
+        let place = self.c.place();
+        if let Some(place) = place {
+            if let Target::Next { n, .. } = place.target {
+                loops.places = loops.places.max(n);
+            }
+            if loops.at.is_none() {
+                loops.at = Some(place);
+            } else if place.target != Target::Same {
+                loops.further = Some(place);
+            }
+        }
+        if up {
+            loops.legs += 1;
+            loops.wraps = loops.wraps.max(loops.pending);
+            loops.pending = 0;
+        }
+        false
+    }
+
+    /// "- sc2tog made", "- 3-dc cluster made", "(beg cluster made)": the name behind it.
+    fn spelled_name(&mut self) -> Option<Named> {
+        let start = self.c.at;
+        let _ = self.c.eat_kind(&Kind::Comma) || self.c.eat_kind(&Kind::Stop);
+        let open = matches!(self.c.kind(0), Some(Kind::Open(_)));
+        if !(self.c.eat_kind(&Kind::Dash) || open) {
+            self.c.at = start;
+            return None;
+        }
+        self.c.at += usize::from(open);
+        let _ = self.c.eat_any(&["beg", "beginning", "first"]);
+        let named = self.c.stitch();
+        let word = named.is_none() && self.c.word(0).is_some() && self.c.word(1) == Some("made");
+        self.c.at += usize::from(word);
+        if (named.is_some() || word) && self.c.eat("made") {
+            self.c.at += usize::from(open && matches!(self.c.kind(0), Some(Kind::Close(_))));
+            return named;
+        }
+        self.c.at = start;
+        None
+    }
+}
+
+/// Words for wrapping the yarn once.
+const YARN_OVER: &[&str] = &["yo", "yoh", "yrh"];

@@ -1,0 +1,262 @@
+//! Turns, joins, and yarns taken up and cut off.
+
+use super::lex::Kind;
+use super::phrase::{RowReader, Run, join_target};
+use super::stitch::Named;
+use super::words;
+use crate::craft::{Stem, StitchForm};
+use crate::instructions::{Act, JoinTo, Step, Target};
+
+impl RowReader<'_> {
+    /// "turn", "do not turn", "join with sl st to first sc", "do not join".
+    pub(super) fn turn_or_join(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        let c = &mut self.c;
+        if c.eat_all(&["do", "not", "turn", "at", "end", "of"]) {
+            let _ = c.eat_any(words::ROW) || c.eat_any(words::ROUND);
+            return self.push(run, start, Act::DoNotTurn);
+        }
+        if c.eat_all(&["do", "not", "turn"]) || c.eat_all(&["don't", "turn"]) || c.eat_all(&["without", "turning"]) {
+            return self.push(run, start, Act::DoNotTurn);
+        }
+        if c.eat_all(&["do", "not", "join"]) || c.eat_all(&["don't", "join"]) {
+            return self.push(run, start, Act::DoNotJoin);
+        }
+        if c.eat("turn") {
+            // "turn to work along opposite side": the next phrase says where
+            if c.sees(&["to", "work"]) {
+                c.at += 1;
+            }
+            let _ = c.eat("work") || c.eat_all(&["the", "work"]);
+            return self.push(run, start, Act::Turn);
+        }
+        self.join(run)
+    }
+
+    fn join(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        if !self.c.eat_any(&["join", "close", "joining"]) {
+            return false;
+        }
+        let _ = self.c.eat_all(&["the", "round"]) || self.c.eat_all(&["the", "rnd"]) || self.c.eat_any(words::ROUND);
+        if let Some(yarn) = self.yarn() {
+            return self.attach(run, start, Some(yarn));
+        }
+        if self.c.eat("yarn") || self.c.eat_all(&["new", "yarn"]) {
+            return self.attach(run, start, None);
+        }
+        let mut with = StitchForm::plain(Stem::SlipStitch);
+        if self.c.eat_any(&["with", "by", "using"]) {
+            if let Some(yarn) = self.yarn() {
+                return self.attach(run, start, Some(yarn));
+            }
+            let _ = self.c.eat_any(&["a", "an"]);
+            match self.c.stitch() {
+                Some(Named::Form(form)) => with = form,
+                _ => return false,
+            }
+        }
+        let ring = self.c.at;
+        if self.c.eat("to") {
+            let form = self.c.eat_any(&["form", "make"]);
+            let _ = self.c.eat("a");
+            if form && self.c.eat_any(&["ring", "circle"]) {
+                return self.push(run, start, Act::Ring { thread: false });
+            }
+        }
+        self.c.at = ring;
+        let (_, ring) = (self.c.eat("into"), self.c.eat("a"));
+        if ring && self.c.eat("ring") {
+            return self.push(run, start, Act::Ring { thread: false });
+        }
+        self.c.at = if ring { self.c.at - 1 } else { self.c.at };
+        let to = self.c.place().map(|w| w.target);
+        // "join in first ch to form ring"
+        let behind = self.c.at;
+        if self.c.eat("to") && self.c.eat_any(&["form", "make"]) {
+            let _ = self.c.eat("a");
+            if self.c.eat("ring") {
+                return self.push(run, start, Act::Ring { thread: false });
+            }
+        }
+        self.c.at = behind;
+        let to = to.map_or(JoinTo::Untold, |t| join_target(&t));
+        self.push(run, start, Act::Join { to, with })
+    }
+
+    /// "B [with sl st | with sc] in first row end": attaches, and works the stitch told.
+    fn attach(&mut self, run: &mut Run, start: usize, yarn: Option<String>) -> bool {
+        let here = self.c.at;
+        let mut with = None;
+        if self.c.eat("with") {
+            let _ = self.c.eat_any(&["a", "an"]);
+            match self.c.stitch() {
+                Some(Named::Form(form)) => with = Some(form),
+                _ => self.c.at = here,
+            }
+        }
+        let at = if self.c.at_end_of_row() { None } else { self.c.place().map(|w| w.target) };
+        let step_span = self.c.since(start);
+        let act = Act::Attach { yarn, at: at.clone() };
+        run.steps.push(Step { act, span: step_span });
+        // a slip stitch only ties the yarn on; anything taller is the first stitch
+        if let Some(form) = with.filter(|f| f.stem != Stem::SlipStitch) {
+            let at = at.map_or(Target::NEXT, |_| Target::Same);
+            run.steps.push(Step { act: Act::Work { each: 1, form, at }, span: step_span });
+        }
+        true
+    }
+
+    /// "with B", "changing to B in last st", "fasten off", "cut A".
+    pub(super) fn yarn_step(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        if self.c.eat_all(&["fasten", "off"])
+            || self.c.eat_all(&["end", "off"])
+            || self.c.eat_all(&["finish", "off"])
+            || self.c.eat("fo")
+        {
+            let yarn = self.yarn();
+            let named = yarn.is_some();
+            self.push(run, start, Act::FastenOff { yarn });
+            while named && self.c.word(0) == Some("and") {
+                let and = self.c.at;
+                self.c.at += 1;
+                let Some(yarn) = self.yarn() else {
+                    self.c.at = and;
+                    break;
+                };
+                self.push(run, and, Act::FastenOff { yarn: Some(yarn) });
+            }
+            let _ = self.c.at_end_of_row();
+            self.leaving_tail();
+            return true;
+        }
+        if self.c.eat_any(&["cut", "break"]) {
+            let _ = self.c.eat("off");
+            let yarn = self.yarn();
+            let _ = yarn.is_none() && (self.c.eat("yarn") || self.c.eat_all(&["the", "yarn"]));
+            self.leaving_tail();
+            return self.push(run, start, Act::FastenOff { yarn });
+        }
+        if self.c.eat_all(&["draw", "up", "a", "loop", "of"]) {
+            let yarn = self.yarn();
+            return yarn.is_some() && self.attach(run, start, yarn);
+        }
+        if self.c.eat_any(&["attach", "rejoin"]) {
+            let yarn = self.yarn();
+            let _ = yarn.is_none() && self.c.eat("yarn");
+            return self.attach(run, start, yarn);
+        }
+        if self.c.eat("in") {
+            // "in color A, sc 6": a yarn taken up
+            let named = matches!(self.c.word(0), Some("color" | "colour" | "yarn"));
+            if let (true, Some(yarn)) = (named, self.yarn()) {
+                return self.push(run, start, Act::With { yarn });
+            }
+            return false;
+        }
+        if self.c.eat_any(&["with", "using"]) {
+            if let Some(yarn) = self.yarn() {
+                return self.push(run, start, Act::With { yarn });
+            }
+            return false;
+        }
+        if self.c.eat_any(&["change", "changing", "switch", "switching"]) {
+            let _ = self.c.eat_any(&["color", "colour", "yarn"]);
+            let _ = self.c.eat("to");
+            let Some(yarn) = self.yarn() else { return false };
+            let _ = self.c.at_end_of_row();
+            self.on_last_pull();
+            return self.push(run, start, Act::Change { yarn });
+        }
+        false
+    }
+
+    /// ", leaving a tail", "and weave in ends": no work, and it may hold a measure.
+    fn leaving_tail(&mut self) {
+        let start = self.c.at;
+        let _ = self.c.eat_kind(&Kind::Comma);
+        let _ = self.c.eat("and");
+        if !self.c.eat_any(&["leaving", "leave", "weave"]) {
+            self.c.at = start;
+            return;
+        }
+        while !self.c.at_break() {
+            self.c.at += 1;
+        }
+        let span = self.c.since(start);
+        self.notes.push(span);
+    }
+
+    /// "in last st", "on the last pull-through of the last sc".
+    fn on_last_pull(&mut self) {
+        const WORDS: &[&str] = &[
+            "in",
+            "on",
+            "at",
+            "with",
+            "the",
+            "last",
+            "pull",
+            "through",
+            "of",
+            "yo",
+            "final",
+            "while",
+            "completing",
+            "loop",
+            "when",
+            "finishing",
+            "end",
+            "this",
+            "row",
+            "rnd",
+            "round",
+        ];
+        loop {
+            let row = (self.c.eat_any(words::ROW) || self.c.eat_any(words::ROUND)) && {
+                let _ = self.c.number();
+                true
+            };
+            let eaten = row
+                || self.c.ordinal().is_some()
+                || self.c.eat_any(WORDS)
+                || self.c.word(0).is_some_and(|w| words::STITCH.contains(&w)) && self.c.eat_any(words::STITCH)
+                || self.c.kind(0) == Some(&Kind::Dash)
+                    && matches!(self.c.word(1), Some("through" | "over" | "pull"))
+                    && self.c.eat_kind(&Kind::Dash)
+                || self.c.stem().is_some();
+            if !eaten {
+                return;
+            }
+        }
+    }
+
+    /// A yarn by its letter or colour: `B`, `yarn B`, `color B`, `MC`, `red`.
+    pub(super) fn yarn(&mut self) -> Option<String> {
+        let start = self.c.at;
+        let named = self.c.eat_any(&["yarn", "color", "colour", "shade"]);
+        let word = self.c.word(0).unwrap_or_default();
+        let listed = self.c.house.yarns.iter().any(|y| y == word);
+        let letter =
+            word.len() == 1 && word.chars().all(|c| c.is_ascii_alphabetic()) && (word != "a" || self.a_is_a_yarn());
+        if listed && (word != "a" || self.a_is_a_yarn()) || letter || matches!(word, "mc" | "cc") {
+            self.c.at += 1;
+            return Some(word.to_uppercase());
+        }
+        if named && let Some(Kind::Number(n)) = self.c.kind(0) {
+            self.c.at += 1;
+            return Some(n.to_string());
+        }
+        self.c.at = start;
+        None
+    }
+
+    /// "with a sl st" speaks of no yarn; "with A," does.
+    fn a_is_a_yarn(&self) -> bool {
+        let mut ahead = self.c.clone();
+        ahead.at += 1;
+        ahead.stitch().is_none() && !matches!(ahead.word(0), Some("new" | "slip" | "ring"))
+            || self.text[self.c.tokens[self.c.at].span.start..].starts_with('A') && ahead.at_break()
+    }
+}
