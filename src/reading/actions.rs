@@ -234,36 +234,6 @@ impl RowReader<'_> {
         false
     }
 
-    /// "drop A", "pm in first sc", "video here": no work; taken to the end of the sentence.
-    pub(super) fn aside(&mut self, _run: &mut Run) -> bool {
-        let start = self.c.at;
-        let opening = words::ASIDES.iter().any(|o| self.c.sees(o));
-        if !opening {
-            return false;
-        }
-        while !matches!(self.c.kind(0), None | Some(Kind::Stop | Kind::Semicolon | Kind::Close(_))) {
-            if self.c.at_break() && self.works_next() {
-                break;
-            }
-            self.c.at += 1;
-        }
-        let span = self.c.since(start);
-        self.notes.push(span);
-        true
-    }
-
-    /// True where a stitch or chain comes behind the mark here: a remark ends at it.
-    fn works_next(&self) -> bool {
-        let mut ahead = self.c.clone();
-        ahead.at += 1;
-        let _ = ahead.eat("and");
-        let _ = ahead.number();
-        let acts = |w: &str| matches!(w, "turn" | "join" | "fasten");
-        ahead.word(0).is_some_and(|w| {
-            words::CHAIN.contains(&w) || words::SKIP.contains(&w) || words::REPEAT.contains(&w) || acts(w)
-        }) || ahead.stitch().is_some()
-    }
-
     /// "make a magic ring", "magic ring".
     pub(super) fn ring(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;

@@ -5,6 +5,7 @@ use super::words;
 use crate::craft::{Stem, StitchForm};
 use crate::instructions::{Special, Terms};
 use crate::source::Span;
+use std::collections::BTreeSet;
 
 /// What is known of the pattern while its rows are read.
 #[derive(Clone, Debug, Default)]
@@ -15,6 +16,8 @@ pub(super) struct House {
     pub specials: Vec<Special>,
     /// The stitch that a bare "inc" or "dec" means in the row being read.
     pub usual: Option<Stem>,
+    /// Words of the pattern's own title, notes and part names: known where they stand in a remark.
+    pub own_words: BTreeSet<String>,
 }
 
 /// A place in a run of tokens.

@@ -3,12 +3,14 @@
 use super::cursor::{Cursor, House};
 use super::heading::heading;
 use super::lex::{Kind, Token, tokens};
+use super::parts::{Around, is_heading, named_heading, part_heading};
 use super::phrase::RowReader;
 use super::preamble::{self, Line};
 use super::words;
 use super::{ReadOptions, dialect};
 use crate::instructions::{Act, Heading, Note, Part, Pattern, Row, RowKind, Rows};
 use crate::source::{Code, Problem, Span};
+use std::collections::BTreeSet;
 
 /// One logical line: lines of the file joined where a row wraps.
 struct Block {
@@ -57,6 +59,7 @@ pub fn read(text: &str, options: &ReadOptions) -> (Pattern, Vec<Problem>) {
         }
     }
     pattern.specials = house.specials.clone();
+    house.own_words = own_words(text, &blocks);
     for block in &blocks {
         match &block.what {
             What::Part(name, copies) => {
@@ -82,6 +85,13 @@ pub fn read(text: &str, options: &ReadOptions) -> (Pattern, Vec<Problem>) {
     }
     pattern.parts.retain(|p| !p.rows.is_empty());
     (pattern, problems)
+}
+
+/// The words of everything that is no row.
+fn own_words(text: &str, blocks: &[Block]) -> BTreeSet<String> {
+    let prose = blocks.iter().filter(|b| !matches!(b.what, What::Row | What::Work));
+    let words = prose.flat_map(|b| text[b.span.start..b.span.end].split(|c: char| !c.is_alphanumeric()));
+    words.filter(|w| !w.is_empty()).map(str::to_lowercase).collect()
 }
 
 fn blocks_spans(blocks: &[Block]) -> Vec<Span> {
@@ -159,7 +169,10 @@ fn blocks(text: &str) -> Vec<Block> {
         let words = &text[line.span.start..line.span.end];
         let in_work = found.last().is_some_and(|b| matches!(b.what, What::Row | What::Work)) && !line.after_blank;
         let next = lines.get(i + 1);
-        let before_row = next.is_some_and(|n| n.heading || n.foundation);
+        let before_work = next.is_some_and(|n| n.heading || n.foundation || begins_work(&n.toks, &house));
+        let above = i.checked_sub(1).map_or("", |k| &text[lines[k].span.start..lines[k].span.end]);
+        let ended = line.after_blank || above.ends_with(['.', ':', ')', ']', '!', '*']);
+        let around = Around { ended, after_blank: line.after_blank, before_work };
         // a chain right before row 1 is a foundation, whatever stands above it
         let foundation = line.foundation && (line.after_blank || next.is_some_and(|n| n.heading));
         if let Some(at) = named_heading(&line.toks, text, &house) {
@@ -176,7 +189,7 @@ fn blocks(text: &str) -> Vec<Block> {
         } else if line.heading {
             section = false;
             What::Row
-        } else if let Some((name, copies)) = part_heading(words, &line.toks, line.after_blank || before_row) {
+        } else if let Some((name, copies)) = part_heading(words, &line.toks, around) {
             section = false;
             What::Part(name, copies)
         } else if foundation {
@@ -215,23 +228,8 @@ fn begins_again(toks: &[Token]) -> bool {
         || matches!(word(0), "work" | "cont" | "continue") && word(1) == "even"
 }
 
-/// Index of the token where a row heading, or a chain, begins behind a part's name and a colon on one line.
-fn named_heading(toks: &[Token], text: &str, house: &House) -> Option<usize> {
-    let colon = toks.iter().take(8).position(|t| t.kind == Kind::Colon)?;
-    let rest = toks.get(colon + 1..).filter(|r| !r.is_empty())?;
-    let first = toks.first()?;
-    let named = matches!(&first.kind, Kind::Word(w) if !preamble::SECTIONS.contains(&w.as_str()) && !words::ROW.contains(&w.as_str()) && !words::ROUND.contains(&w.as_str()));
-    let plain = toks[..colon].iter().all(|t| match &t.kind {
-        Kind::Word(w) => !words::WORKING_WORDS.contains(&w.as_str()),
-        Kind::Open(_) | Kind::Close(_) | Kind::Number(_) => true,
-        _ => false,
-    });
-    let begins = is_heading(rest, text, house) || begins_chain(rest, house);
-    (named && plain && begins && !is_heading(toks, text, house)).then_some(colon + 1)
-}
-
 /// "With A, ch 10.", "Ch 79 (multiple of 6 ch + 7)", "Holding 2 strands together, ch 12", "Make a magic ring".
-fn begins_chain(toks: &[Token], house: &House) -> bool {
+pub(super) fn begins_chain(toks: &[Token], house: &House) -> bool {
     let mut c = Cursor::new(toks, house);
     if c.eat_any(&["with", "using", "holding"]) {
         while !c.done() && !matches!(c.kind(0), Some(Kind::Comma | Kind::Stop)) && c.at < 12 {
@@ -269,36 +267,6 @@ fn trimmed(line: &str, offset: usize) -> Span {
 /// A line of dashes, stars or the fence of a code block parts, and says nothing.
 fn is_rule(words: &str) -> bool {
     words.starts_with("```") || words.len() >= 3 && words.chars().all(|c| matches!(c, '-' | '*' | '=' | '_' | '~'))
-}
-
-fn is_heading(toks: &[Token], text: &str, house: &House) -> bool {
-    heading(&mut Cursor::new(toks, house), text).is_some()
-}
-
-/// "Leaf (make 2)", "STEM", "## Border": short, no full stop, no work.
-fn part_heading(words: &str, toks: &[Token], after_blank: bool) -> Option<(String, u32)> {
-    let marked = words.starts_with('#');
-    let bare = words.trim_matches(['#', '*', ' ']).trim_end_matches(':').trim();
-    let (name, copies) = match bare.split_once(['(', '[']) {
-        Some((name, rest)) => (name.trim(), copies_of(rest)?),
-        None => (bare, 1),
-    };
-    let short = name.split_whitespace().count() <= 5 && name.chars().next().is_some_and(char::is_uppercase);
-    let plain =
-        !name.ends_with('.') && !name.contains([',', ';', ':', '=', '.']) && !name.chars().any(|c| c.is_ascii_digit());
-    let first = name.split_whitespace().next().unwrap_or("").to_lowercase();
-    let section = preamble::SECTIONS.contains(&first.as_str());
-    let work = toks.iter().any(|t| matches!(&t.kind, Kind::Word(w) if words::WORKING_WORDS.contains(&w.as_str()) || w == "turn" || w == "fasten"));
-    (short && plain && !section && !work && (after_blank || marked || copies > 1)).then(|| (name.to_owned(), copies))
-}
-
-/// "make 2)", "make two)".
-fn copies_of(rest: &str) -> Option<u32> {
-    let rest = rest.trim_end_matches([')', ']']).to_lowercase();
-    let number =
-        rest.strip_prefix("make ").or_else(|| rest.strip_prefix("work ")).or_else(|| rest.strip_prefix("x"))?;
-    let number = number.split_whitespace().next()?;
-    number.parse().ok().or_else(|| words::number_word(number)).filter(|&n| n > 0)
 }
 
 /// "Materials", "Gauge: 16 sc = 4 in", "Note: …".

@@ -65,7 +65,7 @@ impl<'a> RowReader<'a> {
             return;
         }
         let start = self.c.at;
-        let rules: [fn(&mut Self, &mut Run) -> bool; 20] = [
+        let rules: [fn(&mut Self, &mut Run) -> bool; 21] = [
             Self::spelled,
             Self::work_even,
             Self::aside,
@@ -86,6 +86,7 @@ impl<'a> RowReader<'a> {
             Self::work,
             Self::make_clause,
             Self::placed_first,
+            Self::telling,
         ];
         for rule in rules {
             if rule(self, run) {

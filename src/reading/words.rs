@@ -277,6 +277,17 @@ pub(super) fn is_or_plural(word: &str, base: &str) -> bool {
     word == base || word.strip_suffix('s') == Some(base) || word.strip_suffix("es") == Some(base)
 }
 
+/// True for a word that some table of the craft knows.
+pub(super) fn is_of_the_craft(word: &str) -> bool {
+    let lists = [CHAIN, STITCH, SPACE, INTO, SKIP, REPEAT, ROUND, ROW, TO_END, LIMBS, BEGINNING, WORKING_WORDS];
+    lists.iter().any(|list| list.contains(&word))
+        || STITCHES.iter().any(|name| name.words.iter().any(|w| is_or_plural(word, w)))
+        || number_word(word).is_some()
+        || ordinal_word(word).is_some()
+        || TIMES.iter().any(|(w, _)| *w == word)
+        || matches!(word, "rs" | "ws" | "mc" | "cc" | "blo" | "flo" | "yo" | "yoh" | "incs" | "decs")
+}
+
 /// Words a misspelling is held against.
 pub(super) const NEAR: &[&str] = &[
     "sc", "hdc", "dc", "tr", "dtr", "trtr", "htr", "sl st", "ch", "sc2tog", "sc3tog", "hdc2tog", "dc2tog", "dc3tog",
