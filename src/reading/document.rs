@@ -318,6 +318,11 @@ fn read_row(text: &str, span: Span, headed: bool, house: &mut House, problems: &
     let mut c = Cursor::new(&toks, house);
     c.at = body_start;
     let mut reader = RowReader::new(c, text);
+    reader.rows = match &head.rows {
+        Rows::Numbered(numbers) => numbers.len(),
+        Rows::Next(n) => *n as usize,
+        Rows::Unnumbered => 1,
+    };
     let mut steps = reader.steps();
     // a stray closing bracket ends the steps early: point at it and read on
     while !reader.c.done() {

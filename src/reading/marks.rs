@@ -3,7 +3,7 @@
 use super::lex::Kind;
 use super::phrase::{DEEPEST, RowReader, Run};
 use super::words;
-use crate::instructions::{Act, Class, Step, Times};
+use crate::instructions::{Act, Class, Step, Target, Times};
 use crate::source::{Code, Problem, Span};
 
 impl RowReader<'_> {
@@ -69,12 +69,15 @@ impl RowReader<'_> {
         if run.stars.is_empty() && self.repeats_all(run, start) {
             return true;
         }
-        if !(self.c.eat("from") || self.c.eat_any(&["between", "bet"]))
-            || !matches!(self.c.kind(0), Some(Kind::Star(_)))
-        {
+        if !(self.c.eat("from") || self.c.eat_any(&["between", "bet"])) {
             return false;
         }
-        self.c.at += 1;
+        if matches!(self.c.kind(0), Some(Kind::Star(_))) {
+            self.c.at += 1;
+        } else if run.stars.is_empty() || !matches!(self.c.word(0), Some("around" | "across")) {
+            // "rep from around" has lost its star in print
+            return false;
+        }
         if matches!(self.c.word(0), Some("to" | "and")) && matches!(self.c.kind(1), Some(Kind::Star(_))) {
             self.c.at += 2;
         }
@@ -158,7 +161,23 @@ impl RowReader<'_> {
             self.c.end_words();
             return if more { Times::More(n) } else { Times::Doubt(n) };
         }
-        self.read_to_end().unwrap_or(Times::ToEnd { less: 0, class: Class::Any })
+        let to_end = self.read_to_end();
+        let start = self.c.at;
+        let _ = self.c.eat_kind(&Kind::Comma);
+        // "rep from * around, 4 times": the number is what the round takes
+        match self.c.times() {
+            Some((n, more)) if matches!(to_end, Some(Times::ToEnd { less: 0, .. })) => {
+                if more {
+                    Times::More(n)
+                } else {
+                    Times::Doubt(n)
+                }
+            }
+            _ => {
+                self.c.at = start;
+                to_end.unwrap_or(Times::ToEnd { less: 0, class: Class::Any })
+            }
+        }
     }
 
     /// "around", "across to last 2 sts", "to end".
@@ -238,8 +257,20 @@ impl RowReader<'_> {
         let after = self.c.at;
         let _ = self.c.eat_kind(&Kind::Comma);
         if let Some((n, _)) = self.c.times() {
-            self.c.end_words();
-            return BracketUse::Act(Act::Repeat { steps, times: Times::InAll(n), stop: None });
+            let span = self.c.since(after);
+            let repeat = Act::Repeat { steps, times: Times::InAll(n), stop: None };
+            let place = self.c.at;
+            // "(1 sc, ch 2) 4 times in ring": all of them in one place
+            return match self.c.place() {
+                Some(at) if self.c.at_break() && is_one_place(&at.target) => {
+                    BracketUse::Act(Act::Group { steps: vec![Step { act: repeat, span }], at: at.target, name: None })
+                }
+                _ => {
+                    self.c.at = place;
+                    self.c.end_words();
+                    BracketUse::Act(repeat)
+                }
+            };
         }
         self.c.at = after;
         if self.c.eat_kind(&Kind::Star(1)) {
@@ -328,7 +359,7 @@ impl RowReader<'_> {
             return true;
         }
         let span = Span::new(tokens[start].span.start, tokens[close].span.end);
-        if !inner.is_empty() && self.is_commentary(start + 1, close) {
+        if !inner.is_empty() && (self.is_commentary(start + 1, close) || self.says_nothing(start + 1, close)) {
             self.notes.push(span);
             self.c.at = close + 1;
             return true;
@@ -405,3 +436,18 @@ pub(super) fn partners(tokens: &[super::lex::Token]) -> Vec<Option<usize>> {
 
 /// Stars of the longest mark: "****" stands inside "***" in some books.
 const MOST_STARS: usize = 4;
+
+/// True for one place that several stitches can share.
+fn is_one_place(target: &Target) -> bool {
+    matches!(
+        target,
+        Target::Next { n: 1, .. }
+            | Target::Last { n: 1, .. }
+            | Target::Same
+            | Target::Ring
+            | Target::FromHook { .. }
+            | Target::First { .. }
+            | Target::Centre { .. }
+            | Target::TurningTop
+    )
+}

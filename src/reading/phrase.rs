@@ -24,6 +24,8 @@ pub(super) struct RowReader<'a> {
     pub row_loop: Option<LoopPart>,
     /// True once a word was not understood.
     pub unread: bool,
+    /// How many rows the heading names.
+    pub rows: usize,
 }
 
 /// Deepest nesting read. A published row nests three deep; the limit only keeps the stack safe.
@@ -43,6 +45,7 @@ impl<'a> RowReader<'a> {
             partners,
             row_loop: None,
             unread: false,
+            rows: 1,
         }
     }
 
@@ -65,7 +68,7 @@ impl<'a> RowReader<'a> {
             return;
         }
         let start = self.c.at;
-        let rules: [fn(&mut Self, &mut Run) -> bool; 21] = [
+        let rules: [fn(&mut Self, &mut Run) -> bool; 23] = [
             Self::spelled,
             Self::work_even,
             Self::aside,
@@ -86,6 +89,8 @@ impl<'a> RowReader<'a> {
             Self::work,
             Self::make_clause,
             Self::placed_first,
+            Self::row_of_sts,
+            Self::rounds_told,
             Self::telling,
         ];
         for rule in rules {
@@ -144,6 +149,24 @@ impl<'a> RowReader<'a> {
         self.read_to_join(run);
         self.more_targets(run, &named, each);
         self.times_behind(run, start);
+        true
+    }
+
+    /// "Rnd 2: 9 sts." and no more: the row's usual stitch, so often.
+    fn row_of_sts(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        if !run.steps.is_empty() || self.depth > 0 {
+            return false;
+        }
+        let Some(n) = self.c.number() else { return false };
+        if !(self.c.eat_any(words::STITCH) && self.ends_row(self.c.at)) {
+            return false;
+        }
+        let span = self.c.since(start);
+        let form = self.c.usual_form();
+        let at = Target::Next { n, class: Class::Any };
+        run.steps.push(Step { act: Act::Work { each: 1, form, at }, span });
+        self.stated.push(Stated { count: n, of: crate::instructions::CountOf::Sts, span });
         true
     }
 
@@ -315,7 +338,7 @@ impl<'a> RowReader<'a> {
         let _ = self.c.eat_any(&["work", "make"]);
         let _ = self.c.eat("a");
         let before = self.c.number();
-        let _ = before.is_some() && self.c.eat_kind(&Kind::Dash);
+        let _ = before.is_some() && (self.c.eat_kind(&Kind::Dash) || self.c.eat("more"));
         if !self.c.eat_any(words::CHAIN) {
             return false;
         }
@@ -330,7 +353,7 @@ impl<'a> RowReader<'a> {
         if before.is_none() && self.c.word(0).is_some_and(|w| words::SPACE.contains(&w)) {
             return false;
         }
-        let _ = self.c.eat_any(&["loosely", "sts"]);
+        let _ = self.c.eat_any(&["loosely", "sts", "more"]);
         let span = self.c.since(start);
         if let Some(end) = self.picot_close(n) {
             run.steps.push(Step { act: Act::Picot { n }, span: span.to(end) });
@@ -410,8 +433,9 @@ impl<'a> RowReader<'a> {
         let before = self.leading_count();
         let Some(mut named) = self.c.stitch() else { return false };
         apply_loop(&mut named, place.part, place.post);
+        let after = if before.is_none() { self.trailing_count() } else { None };
         let span = self.c.since(start);
-        self.push_named(run, named, before.unwrap_or(1), place.target, true, span);
+        self.push_named(run, named, before.or(after).unwrap_or(1), place.target, true, span);
         true
     }
 

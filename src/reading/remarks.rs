@@ -18,6 +18,11 @@ static PLAIN: LazyLock<BTreeSet<&'static str>> =
 /// Longest remark, in tokens: beyond it a sentence has lost its full stop.
 const LONGEST: usize = 80;
 
+/// True for a word that remarks are made of.
+pub(super) fn is_plain_word(word: &str) -> bool {
+    PLAIN.contains(word) && !words::WORKING_WORDS.contains(&word)
+}
+
 impl RowReader<'_> {
     /// "stuff Head", "sew Ears to Head between 3rd and 4th rnds", "drop A", "pm in first sc".
     pub(super) fn aside(&mut self, _run: &mut Run) -> bool {
@@ -30,9 +35,6 @@ impl RowReader<'_> {
     pub(super) fn telling(&mut self, _run: &mut Run) -> bool {
         let Some(first) = self.c.word(0) else { return false };
         let held = matches!(first, "with" | "using" | "without" | "by" | "if" | "when" | "while" | "so");
-        if !(held || TELLS_OF.contains(&first)) {
-            return false;
-        }
         let start = self.c.at;
         let Some(end) = self.remark_end(start, true) else { return false };
         let tells = |t: &super::lex::Token| matches!(&t.kind, Kind::Word(w) if TELLING.contains(&w.as_str()));
@@ -59,7 +61,10 @@ impl RowReader<'_> {
             return !matches!(object, "up" | "hook" | "through" | "a" | "loop") && !object.is_empty();
         }
         if matches!(verb, "make" | "making") {
-            return matches!(object, "sure" | "certain" | "up");
+            // "make 6 motifs": pieces, not stitches
+            let _ = ahead.eat_any(&["make", "making"]) && ahead.number().is_some();
+            let piece = ahead.word(0).is_some_and(|w| PLAIN.contains(w) && !words::is_of_the_craft(w));
+            return matches!(object, "sure" | "certain" | "up") || piece && !matches!(object, "a" | "an" | "magic");
         }
         MAKING.contains(&verb)
     }
@@ -93,6 +98,8 @@ impl RowReader<'_> {
                 Some(Kind::Comma) if to_comma && inside == 0 => break,
                 Some(Kind::Comma) if inside == 0 && self.works_behind(c.at) => break,
                 Some(Kind::Star(_)) => return None,
+                // "… either side of trunk - 8 sts": the row's count
+                Some(Kind::Dash) if inside == 0 && self.is_count(c.at + 1) => break,
                 Some(Kind::Open(_)) => {
                     let close = self.partners.get(c.at).copied().flatten()?;
                     if self.tells_count(c.at, close) {
@@ -114,8 +121,14 @@ impl RowReader<'_> {
     /// "[12 sts]" behind a remark is the row's count.
     fn tells_count(&self, open: usize, close: usize) -> bool {
         let number = matches!(self.c.kind_at(open + 1), Some(Kind::Number(_)));
-        let sts = matches!(self.c.kind_at(open + 2), Some(Kind::Word(w)) if words::STITCH.contains(&w.as_str()));
-        number && (close == open + 2 || sts)
+        number && close == open + 2 || self.is_count(open + 1)
+    }
+
+    /// "12 sts", "8 sc" at a token.
+    fn is_count(&self, at: usize) -> bool {
+        let mut c = self.c.clone();
+        c.at = at;
+        c.number().is_some() && (c.word(0).is_some_and(|w| words::STITCH.contains(&w)) || c.stitch().is_some())
     }
 
     /// True where a stitch with its place, or its count and place, stands at a token: work, whatever it opens with.
@@ -145,6 +158,15 @@ impl RowReader<'_> {
             words::CHAIN.contains(&w) || words::SKIP.contains(&w) || words::REPEAT.contains(&w) || acts(w)
         }) || ahead.stitch().is_some()
             || matches!(ahead.kind(0), Some(Kind::Open(_) | Kind::Star(_)))
+    }
+
+    /// True where tokens `from..end` are plain words alone: no figure, no stitch, nothing that asks for work.
+    pub(super) fn says_nothing(&self, from: usize, end: usize) -> bool {
+        self.c.tokens[from..end].iter().all(|t| match &t.kind {
+            Kind::Word(w) => PLAIN.contains(w.as_str()) && !words::WORKING_WORDS.contains(&w.as_str()),
+            Kind::Comma | Kind::Stop | Kind::Dash => true,
+            _ => false,
+        }) && self.c.tokens[from..end].len() > 1
     }
 
     /// A word that is known: plain, of the craft, or of the pattern's own prose.
@@ -287,42 +309,6 @@ const MAKING: &[&str] = &[
     "wet",
     "pass",
     "set",
-];
-
-/// Words that open a sentence about the work.
-const TELLS_OF: &[&str] = &[
-    "this",
-    "these",
-    "the",
-    "we",
-    "you",
-    "your",
-    "it",
-    "there",
-    "that",
-    "note",
-    "all",
-    "both",
-    "each",
-    "for",
-    "first",
-    "last",
-    "now",
-    "here",
-    "at",
-    "from",
-    "work",
-    "they",
-    "remaining",
-    "rem",
-    "body",
-    "head",
-    "piece",
-    "rnds",
-    "rounds",
-    "rows",
-    "round",
-    "row",
 ];
 
 /// Verbs by which a sentence tells instead of asking.

@@ -208,6 +208,12 @@ pub(super) const COMMENTARY: &[&[&str]] = &[
 /// Openings of remarks that may hold a stitch's name or a number and are no work all the same: taken to the end of
 /// their sentence, or to the next stitch.
 pub(super) const ASIDES: &[&[&str]] = &[
+    &["known", "as"],
+    &["divide"],
+    &["working", "behind"],
+    &["continue", "working", "in"],
+    &["make", "a", "slip", "knot"],
+    &["proceed"],
     &["drop"],
     &["pm"],
     &["place", "marker"],
