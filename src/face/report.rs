@@ -121,11 +121,7 @@ fn row<'a>(tally: &'a Tally, source: &SourceText<'_>) -> RowEntry<'a> {
         stated: tally
             .stated
             .iter()
-            .map(|s| StatedEntry {
-                count: s.count,
-                of: s.of.name(),
-                agrees: tally.can_check(&s.of) && tally.count_of(&s.of) == s.count as usize,
-            })
+            .map(|s| StatedEntry { count: s.count, of: s.of.name(), agrees: tally.agrees_with(s) })
             .collect(),
         kinds: &tally.kinds,
         spaces: &tally.spaces,

@@ -161,10 +161,19 @@ fn lines(text: &str) -> Vec<Read> {
 
 /// Cuts the text into logical lines.
 fn blocks(text: &str) -> Vec<Block> {
-    let lines = lines(text);
+    let mut lines = lines(text);
     let mut found: Vec<Block> = Vec::new();
     let mut section = false;
     let house = House::default();
+    for i in 0..lines.len() {
+        let above = i.checked_sub(1).map_or("", |k| &text[lines[k].span.start..lines[k].span.end]);
+        let ended = lines[i].after_blank || above.ends_with(['.', ':', ')', ']', '!', '*', ';']);
+        if !ended {
+            // "... (1 sc. Ch" and then "6. 1 sc)": a line wrapped before a number, or before a chain, begins nothing
+            lines[i].heading &= !begins_with_number(&lines[i].toks);
+            lines[i].foundation = false;
+        }
+    }
     for (i, line) in lines.iter().enumerate() {
         let words = &text[line.span.start..line.span.end];
         let in_work = found.last().is_some_and(|b| matches!(b.what, What::Row | What::Work)) && !line.after_blank;
@@ -214,6 +223,10 @@ fn blocks(text: &str) -> Vec<Block> {
         found.push(Block { span: line.span, what });
     }
     found
+}
+
+fn begins_with_number(toks: &[Token]) -> bool {
+    matches!(toks.first().map(|t| &t.kind), Some(Kind::Number(_)))
 }
 
 /// "Repeat rows 2 and 3 four more times", "Rep last row until …", "Work even until 12 rows": rows of their own.

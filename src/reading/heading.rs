@@ -183,6 +183,10 @@ fn ordinal_first(c: &mut Cursor<'_>) -> Option<(RowKind, Rows)> {
         if let Some(kind) = row_word(c) {
             return Some((kind, Rows::Numbered(rows)));
         }
+        // "13th and 14th: with B ...": the word round is left out
+        if matches!(c.kind(0), Some(Kind::Colon)) {
+            return Some((RowKind::Loose, Rows::Numbered(rows)));
+        }
     }
     c.at = start;
     None

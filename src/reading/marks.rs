@@ -387,6 +387,46 @@ impl RowReader<'_> {
 
     /// True where nothing but marks, turns and joins follows.
     pub(super) fn ends_row(&self, from: usize) -> bool {
+        self.only_ends(from) || self.ends_and_remarks(from)
+    }
+
+    /// True where sentences of making up follow, and no work.
+    fn ends_and_remarks(&self, from: usize) -> bool {
+        let tokens = self.c.tokens;
+        let mut at = from;
+        while at < tokens.len() {
+            let open = self.c.kind_at(at);
+            let behind_mark =
+                at == from || matches!(self.c.kind_at(at - 1), Some(Kind::Stop | Kind::Semicolon | Kind::Comma));
+            at = match open {
+                Some(Kind::Comma | Kind::Stop | Kind::Semicolon) => at + 1,
+                Some(Kind::Word(_)) if behind_mark || self.begins_line(at) => match self.making_up_at(at) {
+                    Some(end) => end,
+                    None if self.ending_words(at) > 0 => at + self.ending_words(at),
+                    None => return false,
+                },
+                _ => return false,
+            };
+        }
+        at > from
+    }
+
+    /// Tokens of "fasten off", "break yarn", "turn", "join" at a token.
+    fn ending_words(&self, at: usize) -> usize {
+        let word = |k: usize| match self.c.kind_at(at + k) {
+            Some(Kind::Word(w)) => w.as_str(),
+            _ => "",
+        };
+        match (word(0), word(1)) {
+            ("fasten" | "end" | "finish", "off") => 2,
+            ("cut" | "break", "yarn") => 2,
+            ("cut" | "break", one) if one.len() == 1 => 2,
+            ("turn" | "join" | "fo", _) => 1,
+            _ => 0,
+        }
+    }
+
+    fn only_ends(&self, from: usize) -> bool {
         self.c.tokens[from.min(self.c.tokens.len())..].iter().all(|t| match &t.kind {
             Kind::Comma | Kind::Stop | Kind::Semicolon | Kind::Star(2..) => true,
             Kind::Word(w) => matches!(

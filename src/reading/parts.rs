@@ -42,7 +42,7 @@ pub(super) fn part_heading(words: &str, toks: &[Token], around: Around) -> Optio
     let first = name.split_whitespace().next().unwrap_or("").to_lowercase();
     let section = preamble::SECTIONS.contains(&first.as_str());
     let work = toks.iter().any(|t| matches!(&t.kind, Kind::Word(w) if words::WORKING_WORDS.contains(&w.as_str()) || matches!(w.as_str(), "turn" | "fasten")));
-    let opening = first_letter.is_some_and(char::is_uppercase);
+    let opening = first_letter.is_some_and(|c| c.is_uppercase() || told && copies > 1);
     let stands = around.after_blank || marked || around.ended && (told || colon || capitals || titled);
     let stands = stands || around.before_work && (told || colon || capitals || titled);
     (!name.is_empty() && short && opening && plain && !section && !work && stands).then(|| (name.to_owned(), copies))

@@ -50,6 +50,18 @@ impl RowReader<'_> {
         self.keep_remark(start, end)
     }
 
+    /// Where the sentence of making up that begins at a token ends.
+    pub(super) fn making_up_at(&self, at: usize) -> Option<usize> {
+        let mut ahead = RowReader::new(self.c.clone(), self.text);
+        ahead.c.at = at;
+        let opens =
+            words::ASIDES.iter().any(|o| ahead.c.sees(o)) || ahead.making_up() || ahead.c.word(0) == Some("note");
+        if !opens {
+            return None;
+        }
+        ahead.remark_end(at, false)
+    }
+
     /// True where the words here open a sentence of making up: a verb that works no stitch, or "lightly stuff".
     fn making_up(&self) -> bool {
         let mut ahead = self.c.clone();

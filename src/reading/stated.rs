@@ -89,7 +89,7 @@ impl RowReader<'_> {
     }
 
     /// True for a word with a capital at the start of a line: a sentence begins there, full stop or not.
-    fn begins_line(&self, at: usize) -> bool {
+    pub(super) fn begins_line(&self, at: usize) -> bool {
         let between = &self.text[self.c.tokens[at - 1].span.end..self.c.tokens[at].span.start];
         between.contains('\n') && self.text[self.c.tokens[at].span.start..].starts_with(char::is_uppercase)
     }

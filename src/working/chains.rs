@@ -140,7 +140,9 @@ impl RowWork<'_> {
 
     pub(super) fn add_space(&mut self, ids: Vec<StitchId>, length: u32, corner: bool) {
         self.tally.chain_stitches += ids.len();
-        let spot = self.bench.space(ids, length, corner);
+        // what goes into a ring makes no corner of its own
+        let ring = matches!(self.group_place, Some(LastPlace::Off(Place::Ring { .. })));
+        let spot = self.bench.space(ids, length, corner && !ring);
         *self.tally.spaces.entry(format!("ch-{length}")).or_default() += 1;
         self.made.push(spot);
     }

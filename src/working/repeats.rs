@@ -51,6 +51,7 @@ impl RowWork<'_> {
             self.run(steps);
             self.chains_to_space(true);
             self.group_place = outer;
+            self.tally.groups_worked += 1;
             if let Some(name) = name {
                 self.name_group(from, name);
             }

@@ -177,6 +177,12 @@ impl RowWork<'_> {
         if slips_on && self.edge.cursor >= self.edge.spots.len() && !self.edge.spots.is_empty() {
             return self.slip_past_the_start(at, span);
         }
+        if let (Target::First { class }, 1) = (at, per)
+            && self.stands_on_first(class)
+        {
+            // "ch 3 (counts as dc), dc in first dc": the first is the one the chain stands on
+            return self.stitches_in(each, form, &[LastPlace::OnEdge(0)], span);
+        }
         let Some((class, wanted)) = self.reach(at, per, (each, form), span, rest) else { return };
         let slips = form.stem == Stem::SlipStitch;
         for i in 0..wanted {
@@ -206,6 +212,13 @@ impl RowWork<'_> {
             }
             self.stitches_in(each, form, &places, span);
         }
+    }
+
+    /// True where a turning chain that counts is all there is of the row, and stands on its first place.
+    fn stands_on_first(&self, class: &Class) -> bool {
+        let alone = matches!(self.made.as_slice(), [spot] if matches!(spot.what, What::Turning(_)));
+        let first = self.edge.spots.first();
+        alone && self.edge.cursor == 1 && first.is_some_and(|s| s.state == State::Used && s.is(class))
     }
 
     /// Slip stitches past the end of a round run on over its own first stitches: they carry the yarn and use nothing.
