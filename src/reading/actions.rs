@@ -146,14 +146,19 @@ impl RowReader<'_> {
             return false;
         }
         let _ = self.c.eat_any(&["the"]);
-        let _ = self.c.eat_any(&["next", "first", "following", "foll", "last"]);
+        let first = self.c.eat("first") || self.c.eat_kind(&Kind::Ordinal(1));
+        let _ = first || self.c.eat_any(&["next", "following", "foll", "last"]);
         let n = self.c.number().or_else(|| self.c.eat_any(&["a", "one", "each"]).then_some(1));
         let class = self.c.class();
         self.c.end_words();
         if n.is_none() && class.is_none() {
             return false;
         }
-        self.push(run, start, Act::Skip { n: n.unwrap_or(1), class: class.unwrap_or(Class::Stitch) })
+        let class = class.unwrap_or(Class::Stitch);
+        if first && n.is_none_or(|n| n == 1) && class != Class::Chain {
+            return self.push(run, start, Act::SkipFirst { class });
+        }
+        self.push(run, start, Act::Skip { n: n.unwrap_or(1), class })
     }
 
     /// "counts as dc", "counts as first dc and ch 2", "does not count as a st".

@@ -244,12 +244,20 @@ fn begins_again(toks: &[Token]) -> bool {
 /// "With A, ch 10.", "Ch 79 (multiple of 6 ch + 7)", "Holding 2 strands together, ch 12", "Make a magic ring".
 pub(super) fn begins_chain(toks: &[Token], house: &House) -> bool {
     let mut c = Cursor::new(toks, house);
+    c.at += usize::from(matches!(c.kind(0), Some(Kind::Star(2..))));
     if c.eat_any(&["with", "using", "holding"]) {
         while !c.done() && !matches!(c.kind(0), Some(Kind::Comma | Kind::Stop)) && c.at < 12 {
             c.at += 1;
         }
         if !c.eat_kind(&Kind::Comma) {
             return false;
+        }
+        // "With A, leaving a long end, ch 10"
+        while c.eat_any(&["leaving", "and", "with", "using", "holding"]) {
+            while !c.done() && !matches!(c.kind(0), Some(Kind::Comma | Kind::Stop)) && c.at < 30 {
+                c.at += 1;
+            }
+            let _ = c.eat_kind(&Kind::Comma);
         }
     }
     let _ = c.eat_any(&["make", "start", "begin"]);
@@ -268,7 +276,7 @@ pub(super) fn begins_chain(toks: &[Token], house: &House) -> bool {
     c.number().is_some()
         && (c.at_break()
             || matches!(c.kind(0), Some(Kind::Open(_)))
-            || matches!(c.word(0), Some("loosely" | "and" | "join")))
+            || matches!(c.word(0), Some("loosely" | "and" | "join" | "with" | "using" | "for" | "leaving")))
 }
 
 fn trimmed(line: &str, offset: usize) -> Span {

@@ -18,6 +18,8 @@ const NAMED: &[&str] = &[
     "final",
     "last",
     "buttonhole",
+    "beginning",
+    "starting",
     "trim",
 ];
 
@@ -213,7 +215,14 @@ fn named(c: &mut Cursor<'_>) -> Option<(RowKind, Rows)> {
         return None;
     }
     c.at += 1;
-    let foundation = word == "foundation";
+    let beginning = matches!(word, "beginning" | "starting") && c.word(0).is_some_and(|w| words::CHAIN.contains(&w));
+    if matches!(word, "beginning" | "starting")
+        && !(beginning && matches!(c.kind(1), Some(Kind::Colon | Kind::Star(_))))
+    {
+        c.at = start;
+        return None;
+    }
+    let foundation = word == "foundation" || beginning;
     if foundation && c.eat_any(words::CHAIN) {
         return Some((RowKind::Foundation, Rows::Unnumbered));
     }

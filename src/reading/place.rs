@@ -59,6 +59,10 @@ impl Cursor<'_> {
         let _ = loops && (self.eat("of") || self.eat_any(&["in", "into"]));
         let target = match self.target(told || loops) {
             Some(target) => target,
+            None if loops && self.word(0).is_some_and(|w| words::TO_END.contains(&w) || w == "to") => {
+                // "hdc in back loops to end"
+                Target::Each { class: Class::Stitch, less: 0, every: 1 }
+            }
             None if loops => Target::NEXT,
             None => return None,
         };
@@ -181,6 +185,7 @@ impl Cursor<'_> {
         if self.eat_any(&["ring", "circle"])
             || self.eat_all(&["magic", "ring"])
             || self.eat_all(&["magic", "circle"])
+            || self.eat_all(&["magic", "loop"])
             || self.eat_all(&["center", "of", "ring"])
             || self.eat_any(&["mr"])
         {

@@ -3,6 +3,7 @@
 use super::cursor::{Cursor, House};
 use super::lex::{Kind, Token, tokens};
 use super::phrase::RowReader;
+use super::stitch::Named;
 use super::words;
 use crate::craft::Stem;
 use crate::instructions::{Act, Convention, Gauge, Pattern, RoundGauge, Special, Target, Terms, Yarn};
@@ -254,6 +255,9 @@ fn convention(words: &[Token], span: Span, house: &House) -> Vec<Convention> {
 pub(super) fn special(line: &Line<'_>, whole: &str, house: &House) -> Option<Special> {
     let split = line.text.find([':', '='])?;
     let names = special_names(&line.text[..split])?;
+    if names.iter().all(|name| is_standard(name, house)) {
+        return None;
+    }
     let words = tokens(&line.text[split + 1..], line.span.start + split + 1);
     let mut reader = RowReader::new(Cursor::new(&words, house), whole);
     let steps = reader.steps();
@@ -282,6 +286,13 @@ pub(super) fn special(line: &Line<'_>, whole: &str, house: &House) -> Option<Spe
         _ => false,
     });
     Some(Special { names, form, steps, placed, span: line.span })
+}
+
+/// True for a name the trade gives a meaning of its own, such as `sc2tog` or `inc`: its definition only explains it.
+fn is_standard(name: &str, house: &House) -> bool {
+    let toks = tokens(name, 0);
+    let mut c = Cursor::new(&toks, house);
+    matches!(c.stitch(), Some(Named::Form(_) | Named::Increase(_))) && c.done()
 }
 
 /// "Shell (sh)" gives `shell` and `sh`. Names are short: a sentence before a colon is none.

@@ -476,6 +476,7 @@ fn next_work(rest: &[Step]) -> Option<(StitchForm, &Target)> {
             Act::Group { steps, at, .. } => return next_work(steps).map(|(form, _)| (form, at)),
             Act::Repeat { steps, .. } => return next_work(steps),
             Act::Skip { .. }
+            | Act::SkipFirst { .. }
             | Act::Turn
             | Act::DoNotTurn
             | Act::Counts { .. }

@@ -94,6 +94,7 @@ impl RowWork<'_> {
             Act::Group { steps, at, name } => self.group(steps, at, name.as_deref(), span, rest),
             Act::Repeat { steps, times, stop } => self.repeat(steps, times, *stop, span, rest),
             Act::Skip { n, class } => self.skip(*n as usize, class, span),
+            Act::SkipFirst { class } => self.skip_first(class, span),
             Act::Leave { .. } => self.tally.leave_told = true,
             Act::Picot { n } => self.picot(*n, span),
             Act::Join { to, with } => self.join(*to, *with, span),
@@ -127,6 +128,12 @@ impl RowWork<'_> {
         self.answers.get(k).copied().unwrap_or(0)
     }
 
+    /// The answer a doubt has now, where it was asked.
+    pub(super) fn answer_at(&self, span: Span) -> usize {
+        let k = self.asked.iter().position(|(s, ..)| *s == span);
+        k.and_then(|k| self.answers.get(k).copied()).unwrap_or(0)
+    }
+
     // ---- stitches -------------------------------------------------------------------------
 
     pub(super) fn work(&mut self, each: u32, form: StitchForm, at: &Target, span: Span, rest: &[Step]) {
@@ -145,7 +152,8 @@ impl RowWork<'_> {
         }
         self.chains_to_space(false);
         // "(sc, 2sc) 6 times" in compact notation may mean two in one stitch: the count tells
-        if let Target::Next { n: n @ 2..=3, class: Class::Any } = at
+        if let Target::Next { n, .. } = at
+            && super::repeats::two_in_one(at)
             && each == 1
             && !self.bench.pass.is_empty()
             && !self.tally.stated.is_empty()
@@ -449,6 +457,7 @@ impl RowWork<'_> {
     }
 
     pub(super) fn missing_class(&mut self, class: &Class, span: Span) -> bool {
+        let class = &self.edge.searched(class);
         if self.edge.ahead(class) > 0 || self.edge.spots.iter().any(|s| s.is(class)) {
             return false;
         }
