@@ -207,6 +207,8 @@ fn blocks(text: &str) -> Vec<Block> {
         } else if is_section(words, &line.toks) {
             section = true;
             What::Prose
+        } else if is_listed_prose(&line.toks) || leads_into_heading(words, next) {
+            What::Prose
         } else if in_work && begins_again(&line.toks) {
             What::Work
         } else if in_work {
@@ -223,6 +225,21 @@ fn blocks(text: &str) -> Vec<Block> {
         found.push(Block { span: line.span, what });
     }
     found
+}
+
+/// "5. Place eyes between rows 5 and 6": an item of a numbered list that works nothing.
+fn is_listed_prose(toks: &[Token]) -> bool {
+    let kind = |i: usize| toks.get(i).map(|t| &t.kind);
+    let numbered = matches!(kind(0), Some(Kind::Number(_))) && matches!(kind(1), Some(Kind::Stop | Kind::Close(_)));
+    numbered && matches!(kind(2), Some(Kind::Word(w)) if super::remarks::is_making_up(w))
+}
+
+/// "With peach yarn," on a line of its own above a row.
+fn leads_into_heading(words: &str, next: Option<&Read>) -> bool {
+    let lower = words.to_lowercase();
+    words.ends_with(',')
+        && (lower.starts_with("with ") || lower.starts_with("using "))
+        && next.is_some_and(|n| n.heading)
 }
 
 fn begins_with_number(toks: &[Token]) -> bool {
@@ -297,7 +314,7 @@ fn is_section(words: &str, toks: &[Token]) -> bool {
     };
     let bare = words.trim_matches(['#', '*', ' ']).trim_end_matches(':');
     let alone = bare.split_whitespace().count() <= 3 && !bare.ends_with('.');
-    preamble::SECTIONS.contains(&first.as_str()) && (alone || words.contains(':'))
+    preamble::SECTIONS.contains(&first.as_str()) && (alone || words.contains(':') || words.starts_with("**"))
 }
 
 /// True where a paragraph opens with work: a chain, a ring, a yarn taken up, a stitch, an ending.

@@ -84,6 +84,17 @@ impl RowReader<'_> {
         let times = self.repeat_times();
         let stop_told = self.ending_at_mark();
         let span = self.c.since(start);
+        if run.stars.is_empty()
+            && let Some((steps, _)) = run.last_repeat.clone()
+        {
+            // "rep from * to * twice more" a second time: the same stretch again
+            let n = match times {
+                Times::InAll(n) | Times::More(n) | Times::Doubt(n) => n,
+                Times::ToEnd { .. } => 1,
+            };
+            run.steps.push(Step { act: Act::Repeat { steps, times: Times::InAll(n), stop: None }, span });
+            return true;
+        }
         let Some((from, _, stop, _)) = run.stars.pop() else {
             self.report(
                 Problem::new(Code::UnclosedMark, span, "these words repeat from a * that is not there")

@@ -37,8 +37,9 @@ pub(super) fn part_heading(words: &str, toks: &[Token], around: Around) -> Optio
     let stopped = words.trim_end().ends_with('.') && !told;
     let digits = name.chars().any(|c| c.is_ascii_digit());
     let numbered_piece = digits && name.split_whitespace().last().is_some_and(|w| w.len() < 3) && around.before_work;
-    let plain =
-        !stopped && !name.contains([',', ';', ':', '=', '.', '!', '?', '*']) && (!digits || numbered_piece || capitals);
+    let plain = !stopped
+        && !name.contains([',', ';', ':', '=', '.', '!', '?', '*'])
+        && (!digits || numbered_piece || capitals || told && copies > 1);
     let first = name.split_whitespace().next().unwrap_or("").to_lowercase();
     let section = preamble::SECTIONS.contains(&first.as_str());
     let work = toks.iter().any(|t| matches!(&t.kind, Kind::Word(w) if words::WORKING_WORDS.contains(&w.as_str()) || matches!(w.as_str(), "turn" | "fasten")));
@@ -58,7 +59,7 @@ fn copies_of(rest: &str, name: &str) -> Option<u32> {
         if let Some((_, again)) = rest.split_once("(make ") {
             return copies_of(&format!("make {again}"), name);
         }
-        if rest.starts_with("see ") || rest.starts_with("optional") {
+        if rest.starts_with("see ") || rest.split_whitespace().all(super::remarks::is_plain_word) {
             return Some(1);
         }
         return rest.trim().parse().ok().filter(|&n| capitals && n > 0 && n < 100);

@@ -68,7 +68,7 @@ impl<'a> RowReader<'a> {
             return;
         }
         let start = self.c.at;
-        let rules: [fn(&mut Self, &mut Run) -> bool; 23] = [
+        let rules: [fn(&mut Self, &mut Run) -> bool; 25] = [
             Self::spelled,
             Self::work_even,
             Self::aside,
@@ -91,6 +91,8 @@ impl<'a> RowReader<'a> {
             Self::placed_first,
             Self::row_of_sts,
             Self::rounds_told,
+            Self::multiple,
+            Self::label,
             Self::telling,
         ];
         for rule in rules {
@@ -188,6 +190,14 @@ impl<'a> RowReader<'a> {
     fn trailing_count(&mut self) -> Option<u32> {
         let start = self.c.at;
         let n = self.c.number()?;
+        let more = self.c.at;
+        let told = self.c.eat("more");
+        if self.c.eat_any(&["times", "time"]) && self.c.word(0).is_some_and(|w| matches!(w, "in" | "into")) {
+            // "sc 3 more times in last ch"
+            return Some(n);
+        }
+        self.c.at = more;
+        let _ = told;
         let times = matches!(self.c.word(0), Some("times" | "time" | "more"));
         if times {
             self.c.at = start;
@@ -481,12 +491,17 @@ impl<'a> RowReader<'a> {
     fn make_clause(&mut self, _run: &mut Run) -> bool {
         let start = self.c.at;
         let _ = self.c.eat_kind(&Kind::Dash);
-        let _ = self.c.ordinal();
+        let _ = self.c.ordinal().is_some() || self.c.eat("first");
         let named = self.c.stitch().is_some() || {
-            self.c.at += usize::from(self.c.word(0).is_some());
-            true
+            let from = self.c.at;
+            while self.c.at < from + 4
+                && self.c.word(0).is_some_and(|w| !matches!(w, "made" | "complete" | "completed"))
+            {
+                self.c.at += 1;
+            }
+            self.c.at > from
         };
-        if named && self.c.eat("made") && self.c.at_break() {
+        if named && self.c.eat_any(&["made", "complete", "completed"]) && self.c.at_break() {
             let span = self.c.since(start);
             self.notes.push(span);
             return true;

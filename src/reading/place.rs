@@ -78,6 +78,12 @@ impl Cursor<'_> {
             let _ = self.eat("same");
             let _ = self.class();
             let _ = self.eat_any(&["place"]);
+            if self.eat_all(&["at", "base", "of"]) || self.eat_all(&["at", "the", "base", "of"]) {
+                let _ = self.eat_any(&["the", "last", "same"]) && self.eat("last");
+                let _ = self.beginning_chain() || self.class().is_some();
+                let _ = self.eat_kind(&Kind::Dash);
+                let _ = self.number();
+            }
             self.eat_as_clause();
             return Some(Target::Same);
         }
@@ -349,6 +355,11 @@ impl Cursor<'_> {
                         let _ = self.eat_any(words::CHAIN);
                         true
                     } || named && self.eat_any(&["row", "rnd"]));
+                // "last row of Blanket", "Row 5 of Body": the pattern's own name for the piece
+                let piece =
+                    !row && !other && !named && !nth && self.word(0).is_some_and(|w| self.house.own_words.contains(w));
+                self.at += usize::from(piece);
+                let other = other || piece && self.at_break();
                 if !(row && (named || numbered || self.at_break()) || other) {
                     self.at = start;
                     return;

@@ -23,6 +23,11 @@ pub(super) fn is_plain_word(word: &str) -> bool {
     PLAIN.contains(word) && !words::WORKING_WORDS.contains(&word)
 }
 
+/// True for a verb of making up.
+pub(super) fn is_making_up(word: &str) -> bool {
+    MAKING.contains(&word)
+}
+
 impl RowReader<'_> {
     /// "stuff Head", "sew Ears to Head between 3rd and 4th rnds", "drop A", "pm in first sc".
     pub(super) fn aside(&mut self, _run: &mut Run) -> bool {
@@ -37,6 +42,9 @@ impl RowReader<'_> {
         let held = matches!(first, "with" | "using" | "without" | "by" | "if" | "when" | "while" | "so");
         let start = self.c.at;
         let Some(end) = self.remark_end(start, true) else { return false };
+        // "with a 3.5 mm hook", "using yarn needle": a tool, not a yarn
+        let tool =
+            self.c.tokens[start..end].iter().any(|t| matches!(&t.kind, Kind::Word(w) if TOOLS.contains(&w.as_str())));
         let tells = |t: &super::lex::Token| matches!(&t.kind, Kind::Word(w) if TELLING.contains(&w.as_str()));
         let told = self.c.tokens[start..end].iter().any(tells);
         let figures = self.c.tokens[start..end].iter().any(|t| match &t.kind {
@@ -44,7 +52,7 @@ impl RowReader<'_> {
             Kind::Word(w) => words::WORKING_WORDS.contains(&w.as_str()),
             _ => false,
         });
-        if !(told || held && !figures) {
+        if !(told || held && (!figures || tool)) {
             return false;
         }
         self.keep_remark(start, end)
@@ -68,6 +76,9 @@ impl RowReader<'_> {
         while ahead.eat_any(MANNERS) {}
         let Some(verb) = ahead.word(0) else { return false };
         let object = ahead.word(1).unwrap_or_default();
+        if verb == "fasten" || verb == "fastening" {
+            return object != "off";
+        }
         if verb.starts_with("draw") || verb.starts_with("pull") || verb.starts_with("insert") {
             // "draw up a loop", "insert hook" make stitches
             return !matches!(object, "up" | "hook" | "through" | "a" | "loop") && !object.is_empty();
@@ -98,7 +109,7 @@ impl RowReader<'_> {
 
     /// Where a remark that begins at `start` ends: at its full stop, or before a comma with work behind it. None
     /// where it holds work, or a word that is not known.
-    fn remark_end(&self, start: usize, to_comma: bool) -> Option<usize> {
+    pub(super) fn remark_end(&self, start: usize, to_comma: bool) -> Option<usize> {
         let mut c = self.c.clone();
         c.at = start;
         let mut inside = 0;
@@ -110,8 +121,8 @@ impl RowReader<'_> {
                 Some(Kind::Comma) if to_comma && inside == 0 => break,
                 Some(Kind::Comma) if inside == 0 && self.works_behind(c.at) => break,
                 Some(Kind::Star(_)) => return None,
-                // "… either side of trunk - 8 sts": the row's count
-                Some(Kind::Dash) if inside == 0 && self.is_count(c.at + 1) => break,
+                // "… either side of trunk - 8 sts": the row's count; "remove marker - sl st in that st": work
+                Some(Kind::Dash) if inside == 0 && (self.is_count(c.at + 1) || self.works_behind(c.at)) => break,
                 Some(Kind::Open(_)) => {
                     let close = self.partners.get(c.at).copied().flatten()?;
                     if self.tells_count(c.at, close) {
@@ -170,6 +181,36 @@ impl RowReader<'_> {
             words::CHAIN.contains(&w) || words::SKIP.contains(&w) || words::REPEAT.contains(&w) || acts(w)
         }) || ahead.stitch().is_some()
             || matches!(ahead.kind(0), Some(Kind::Open(_) | Kind::Star(_)))
+    }
+
+    /// "Make loop:", "(optional) Hanging loop:", "Buttonhole row:" inside a row: a label, which says nothing more.
+    pub(super) fn label(&mut self, _run: &mut Run) -> bool {
+        let start = self.c.at;
+        let mut c = self.c.clone();
+        while c.at - start < 6 && c.word(0).is_some_and(|w| self.is_plain(w) && c.clone().stitch().is_none()) {
+            c.at += 1;
+        }
+        if c.at == start || !matches!(c.kind(0), Some(Kind::Colon)) {
+            return false;
+        }
+        self.keep_remark(start, c.at + 1)
+    }
+
+    /// "multiple of 6 ch + 7", "multiples of 4": what the foundation is a multiple of.
+    pub(super) fn multiple(&mut self, _run: &mut Run) -> bool {
+        let start = self.c.at;
+        let _ = self.c.eat("a");
+        if !(self.c.eat_any(&["multiple", "multiples"]) && self.c.eat("of") && self.c.number().is_some()) {
+            return false;
+        }
+        let _ = self.c.class();
+        if self.c.eat("plus") || self.c.eat_kind(&Kind::Other('+')) {
+            let _ = self.c.number();
+            let _ = self.c.eat("more");
+            let _ = self.c.class();
+        }
+        let end = self.c.at;
+        self.keep_remark(start, end)
     }
 
     /// True where tokens `from..end` are plain words alone: no figure, no stitch, nothing that asks for work.
@@ -322,6 +363,9 @@ const MAKING: &[&str] = &[
     "pass",
     "set",
 ];
+
+/// Things a row is worked with that are no yarn of the pattern.
+const TOOLS: &[&str] = &["hook", "needle", "pin", "pins", "scissors", "glue", "jump", "wire", "pliers", "ply"];
 
 /// Verbs by which a sentence tells instead of asking.
 const TELLING: &[&str] = &[

@@ -214,6 +214,7 @@ pub(super) const ASIDES: &[&[&str]] = &[
     &["continue", "working", "in"],
     &["make", "a", "slip", "knot"],
     &["proceed"],
+    &["beginning", "and", "ending"],
     &["drop"],
     &["pm"],
     &["place", "marker"],
@@ -291,7 +292,23 @@ pub(super) fn is_of_the_craft(word: &str) -> bool {
         || number_word(word).is_some()
         || ordinal_word(word).is_some()
         || TIMES.iter().any(|(w, _)| *w == word)
-        || matches!(word, "rs" | "ws" | "mc" | "cc" | "blo" | "flo" | "yo" | "yoh" | "incs" | "decs")
+        || matches!(
+            word,
+            "increase"
+                | "increases"
+                | "decrease"
+                | "decreases"
+                | "rs"
+                | "ws"
+                | "mc"
+                | "cc"
+                | "blo"
+                | "flo"
+                | "yo"
+                | "yoh"
+                | "incs"
+                | "decs"
+        )
 }
 
 /// Words a misspelling is held against.

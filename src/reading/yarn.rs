@@ -119,6 +119,7 @@ impl RowReader<'_> {
     /// "with B", "changing to B in last st", "fasten off", "cut A".
     pub(super) fn yarn_step(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
+        let _ = self.c.eat("optionally");
         if self.c.eat_all(&["fasten", "off"])
             || self.c.eat_all(&["end", "off"])
             || self.c.eat_all(&["finish", "off"])
@@ -194,8 +195,14 @@ impl RowReader<'_> {
             self.c.at = start;
             return;
         }
-        while !self.c.at_break() {
-            self.c.at += 1;
+        let from = self.c.at - 1;
+        match self.remark_end(from, false).or_else(|| self.remark_end(from, true)) {
+            Some(end) => self.c.at = end,
+            None => {
+                while !self.c.at_break() {
+                    self.c.at += 1;
+                }
+            }
         }
         let span = self.c.since(start);
         self.notes.push(span);
