@@ -6,6 +6,7 @@ use clap::Args;
 use fanwise::source::Code;
 
 #[derive(Args)]
+#[command(after_help = "Examples:\n  fanwise explain\n  fanwise explain places-left")]
 pub(super) struct ExplainArgs {
     /// Problem code, such as places-left; without one, all codes are listed
     code: Option<String>,

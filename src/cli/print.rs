@@ -10,7 +10,9 @@ use std::io::Write;
 
 /// Every problem with its place underlined.
 pub(super) fn problems(file: &str, pattern: &Pattern) {
-    let choice = if std::io::stdout().is_terminal() && std::env::var_os("NO_COLOR").is_none() {
+    // no colour where NO_COLOR holds any value but an empty one
+    let plain = std::env::var_os("NO_COLOR").is_some_and(|v| !v.is_empty());
+    let choice = if std::io::stdout().is_terminal() && !plain {
         termcolor::ColorChoice::Auto
     } else {
         termcolor::ColorChoice::Never

@@ -90,7 +90,7 @@ fn entry<'a>(file: &'a str, pattern: &'a Pattern, source: &SourceText<'_>) -> Pa
         terms: tree.terms.to_string(),
         conventions: Conventions {
             turning_chain_counts: turning(&worked.tallies),
-            repeat_n: "more",
+            repeat_n: if tree.assumed.repeat_more == Some(false) { "total" } else { "more" },
             slip_stitches_count: worked.slip_stitches_count,
             chains_count: worked.chains_count,
         },

@@ -1,5 +1,6 @@
 //! A place in a run of tokens, and what can be asked of it.
 
+use super::house_words::HouseWords;
 use super::lex::{Kind, Token};
 use super::words;
 use crate::craft::{Stem, StitchForm};
@@ -13,6 +14,8 @@ pub(super) struct House {
     /// Letters and colours of the yarns, lower case.
     pub yarns: Vec<String>,
     pub specials: Vec<Special>,
+    /// Words told from outside the pattern.
+    pub words: HouseWords,
     /// The stitch that a bare "inc" or "dec" means in the row being read.
     pub usual: Option<Stem>,
 }

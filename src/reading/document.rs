@@ -2,7 +2,7 @@
 
 use super::cursor::{Cursor, House};
 use super::heading::heading;
-use super::lex::{Kind, Token, tokens};
+use super::lex::{Kind, Token};
 use super::phrase::RowReader;
 use super::preamble::{self, Line};
 use super::words;
@@ -32,15 +32,16 @@ enum What {
 pub fn read(text: &str, options: &ReadOptions) -> (Pattern, Vec<Problem>) {
     let mut pattern = Pattern::default();
     let mut problems = Vec::new();
-    let blocks = blocks(text);
+    let base = House { words: options.house_words.clone(), ..House::default() };
+    let blocks = blocks(text, &base);
     if !blocks.iter().any(|b| matches!(b.what, What::Row | What::Work)) {
         problems.push(nothing_to_work(text, &blocks));
     }
-    let mut house = House {
-        terms: dialect::decide(text, &blocks_spans(&blocks), options.terms, &mut problems),
-        ..House::default()
-    };
+    let mut house =
+        House { terms: dialect::decide(text, &blocks_spans(&blocks), options.terms, &mut problems), ..base };
+    house.specials = house.words.specials(house.terms);
     pattern.terms = house.terms;
+    pattern.assumed = options.assumed;
     for block in &blocks {
         let words = &text[block.span.start..block.span.end];
         match &block.what {
@@ -49,7 +50,7 @@ pub fn read(text: &str, options: &ReadOptions) -> (Pattern, Vec<Problem>) {
                 let line = Line { text: words, span: block.span };
                 preamble::read_line(&line, &mut pattern, &mut house);
                 if let Some(special) = preamble::special(&line, text, &house) {
-                    house.specials.push(special);
+                    preamble::take_special(special, &mut house);
                 }
                 pattern.notes.push(Note { text: words.trim().to_owned(), span: block.span });
             }
@@ -128,11 +129,10 @@ struct Read {
     foundation: bool,
 }
 
-fn lines(text: &str) -> Vec<Read> {
+fn lines(text: &str, house: &House) -> Vec<Read> {
     let mut found = Vec::new();
     let mut offset = 0;
     let mut after_blank = true;
-    let house = House::default();
     for line in text.split_inclusive('\n') {
         let span = trimmed(line, offset);
         offset += line.len();
@@ -140,9 +140,9 @@ fn lines(text: &str) -> Vec<Read> {
             after_blank = true;
             continue;
         }
-        let toks = tokens(&text[span.start..span.end], span.start);
-        let heading = is_heading(&toks, text, &house);
-        let foundation = !heading && begins_chain(&toks, &house);
+        let toks = house.words.tokens(&text[span.start..span.end], span.start);
+        let heading = is_heading(&toks, text, house);
+        let foundation = !heading && begins_chain(&toks, house);
         found.push(Read { span, toks, after_blank, heading, foundation });
         after_blank = false;
     }
@@ -150,11 +150,10 @@ fn lines(text: &str) -> Vec<Read> {
 }
 
 /// Cuts the text into logical lines.
-fn blocks(text: &str) -> Vec<Block> {
-    let lines = lines(text);
+fn blocks(text: &str, house: &House) -> Vec<Block> {
+    let lines = lines(text, house);
     let mut found: Vec<Block> = Vec::new();
     let mut section = false;
-    let house = House::default();
     for (i, line) in lines.iter().enumerate() {
         let words = &text[line.span.start..line.span.end];
         let in_work = found.last().is_some_and(|b| matches!(b.what, What::Row | What::Work)) && !line.after_blank;
@@ -162,11 +161,11 @@ fn blocks(text: &str) -> Vec<Block> {
         let before_row = next.is_some_and(|n| n.heading || n.foundation);
         // a chain right before row 1 is a foundation, whatever stands above it
         let foundation = line.foundation && (line.after_blank || next.is_some_and(|n| n.heading));
-        if let Some(at) = named_heading(&line.toks, text, &house) {
+        if let Some(at) = named_heading(&line.toks, text, house) {
             // "BODY: Row 1: …": a part's name and its first row on one line
             let name = text[line.span.start..line.toks[at - 1].span.start].trim().to_owned();
             found.push(Block { span: Span::new(line.span.start, line.toks[at].span.start), what: What::Part(name, 1) });
-            let what = if is_heading(&line.toks[at..], text, &house) { What::Row } else { What::Work };
+            let what = if is_heading(&line.toks[at..], text, house) { What::Row } else { What::Work };
             section = false;
             found.push(Block { span: Span::new(line.toks[at].span.start, line.span.end), what });
             continue;
@@ -192,7 +191,7 @@ fn blocks(text: &str) -> Vec<Block> {
                 last.span.end = line.span.end;
             }
             continue;
-        } else if section && !line.after_blank || !begins_work(&line.toks, &house) {
+        } else if section && !line.after_blank || !begins_work(&line.toks, house) {
             What::Prose
         } else {
             section = false;
@@ -341,7 +340,7 @@ fn begins_work(toks: &[Token], house: &House) -> bool {
 
 /// Reads one row line.
 fn read_row(text: &str, span: Span, headed: bool, house: &mut House, problems: &mut Vec<Problem>) -> Row {
-    let toks = tokens(&text[span.start..span.end], span.start);
+    let toks = house.words.tokens(&text[span.start..span.end], span.start);
     let mut c = Cursor::new(&toks, house);
     let head = if headed { heading(&mut c, text).unwrap_or_default() } else { Heading::default() };
     let usual = usual_stitch(&toks, house);
