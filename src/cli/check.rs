@@ -11,7 +11,7 @@ use std::path::{Path, PathBuf};
 
 #[derive(Args)]
 #[command(
-    after_help = "Examples:\n  fanwise check pear.txt\n  fanwise check patterns/ --format lines\n  fanwise check pear.txt --format json"
+    after_help = "Examples:\n  fanwise check pear.txt\n  fanwise check patterns/ --format lines\n  fanwise check pear.txt --format json\n  fanwise check cap.txt --size all"
 )]
 pub(super) struct CheckArgs {
     /// Pattern files or folders; - for standard input
@@ -81,7 +81,8 @@ pub(super) fn run(args: &CheckArgs, told: &Told) -> u8 {
         Format::Human if several => batch_report(&read, unread),
         Format::Human => {
             for (file, pattern) in &read {
-                to_stdout(&print::rows(pattern));
+                let all = pattern.is_of_all_sizes() && pattern.sizes().len() > 1;
+                to_stdout(&if all { print::sizes(pattern) } else { print::rows(pattern) });
                 if !pattern.problems().is_empty() {
                     to_stdout("\n");
                     print::problems(file, pattern);
@@ -158,7 +159,9 @@ fn state(counts: (usize, usize, usize)) -> String {
 }
 
 fn verdict(pattern: &Pattern) -> String {
-    let rows = plural(pattern.worked().tallies.len(), "row");
+    let rows = plural(fanwise::face::rows_of_sizes(pattern).len(), "row");
+    let sizes = pattern.by_size().len();
+    let rows = if sizes > 1 { format!("{rows} in {sizes} sizes") } else { rows };
     match counts(pattern) {
         (0, 0, 0) => format!("{rows} checked, every count agrees\n"),
         counts => format!("{rows} checked: {}\n", state(counts)),

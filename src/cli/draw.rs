@@ -78,7 +78,11 @@ pub(super) fn run(args: &DrawArgs) -> u8 {
         eprintln!("error: {} ends in neither .svg nor .png, so there is no telling what to write", shown(&args.output));
         return TROUBLE;
     }
-    let pattern = match read_pattern(&args.file, &args.read.options()) {
+    let read = match args.read.one_size() {
+        Ok(options) => options,
+        Err(fault) => return fault.say(),
+    };
+    let pattern = match read_pattern(&args.file, &read) {
         Ok(pattern) => pattern,
         Err(fault) => return fault.say(),
     };

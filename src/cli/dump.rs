@@ -33,7 +33,11 @@ enum Model {
 }
 
 pub(super) fn run(args: &DumpArgs) -> u8 {
-    let pattern = match read_pattern(&args.file, &args.read.options()) {
+    let read = match args.read.one_size() {
+        Ok(options) => options,
+        Err(fault) => return fault.say(),
+    };
+    let pattern = match read_pattern(&args.file, &read) {
         Ok(pattern) => pattern,
         Err(fault) => return fault.say(),
     };

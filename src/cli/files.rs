@@ -1,7 +1,7 @@
 //! Reading patterns and writing results whole.
 
 use super::TROUBLE;
-use fanwise::{Pattern, ReadOptions};
+use fanwise::{Pattern, ReadOptions, SizeChoice};
 use std::io::{Read, Write};
 use std::path::{Path, PathBuf};
 
@@ -36,7 +36,14 @@ fn fault(code: &'static str, message: String) -> Fault {
 
 /// Reads, works and checks one file; `-` is standard input.
 pub(super) fn read_pattern(path: &Path, options: &ReadOptions) -> Result<Pattern, Fault> {
-    Ok(Pattern::read_with(&read_text(path)?, options))
+    let pattern = Pattern::read_with(&read_text(path)?, options);
+    match &options.size {
+        SizeChoice::Named(name) if !pattern.has_size(name) => {
+            let sizes = pattern.sizes().join(", ");
+            Err(fault("sizes", format!("{} has no size \"{name}\": its sizes are {sizes}", shown(path))))
+        }
+        _ => Ok(pattern),
+    }
 }
 
 /// The text of a file; `-` is standard input.

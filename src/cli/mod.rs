@@ -11,9 +11,9 @@ mod print;
 mod settings;
 
 use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand, ValueEnum};
-use fanwise::ReadOptions;
 use fanwise::instructions::{Assumed, Terms};
 use fanwise::reading::HouseWords;
+use fanwise::{ReadOptions, SizeChoice};
 use settings::{Settings, Told};
 use std::path::Path;
 use std::process::ExitCode;
@@ -84,6 +84,9 @@ struct ReadArgs {
     /// Settle doubts: turning-chain=counts or not, repeat=more or total
     #[arg(long, value_name = "WHAT=HOW", value_delimiter = ',', value_parser = assumption)]
     assume: Vec<Assumption>,
+    /// Size to work of a pattern that comes in several, by name or by number; "all" checks every size. Default: the first
+    #[arg(long, value_name = "N")]
+    size: Option<String>,
     /// Words of the house, from the settings
     #[arg(skip)]
     house: HouseWords,
@@ -126,11 +129,26 @@ impl ReadArgs {
             };
         }
         let options = ReadOptions::default().assumed(assumed).house_words(self.house.clone());
-        match self.terms {
+        let options = match self.terms {
             TermsArg::Us => options.terms(Terms::Us),
             TermsArg::Uk => options.terms(Terms::Uk),
             TermsArg::Auto => options,
+        };
+        match &self.size {
+            None => options,
+            Some(all) if all.eq_ignore_ascii_case("all") => options.size(SizeChoice::All),
+            Some(name) => options.size(SizeChoice::Named(name.clone())),
         }
+    }
+
+    /// The options of a command that works one size.
+    fn one_size(&self) -> Result<ReadOptions, files::Fault> {
+        let options = self.options();
+        if options.size == SizeChoice::All {
+            let fault = "--size all is for check; here one size is worked, by its name or number";
+            return Err(files::Fault::usage(fault.into()));
+        }
+        Ok(options)
     }
 }
 

@@ -55,6 +55,21 @@ pub struct Pattern {
     pub notes: Vec<Note>,
     /// Parts with their rows.
     pub parts: Vec<Part>,
+    /// Names of the sizes it comes in, in the order of its lists; empty where it comes in one.
+    pub sizes: Vec<String>,
+    /// The size read, by its place in `sizes`.
+    pub size: usize,
+    /// Lists of numbers in the rows, one number for each size.
+    pub size_lists: Vec<SizeList>,
+}
+
+/// "28 (32, 36)": a number for each size.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct SizeList {
+    /// The whole list.
+    pub span: Span,
+    /// The numbers, in the order of the sizes.
+    pub numbers: Vec<u32>,
 }
 
 /// A named part.

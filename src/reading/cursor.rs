@@ -2,9 +2,10 @@
 
 use super::house_words::HouseWords;
 use super::lex::{Kind, Token};
+use super::sizes::Sizes;
 use super::words;
 use crate::craft::{Stem, StitchForm};
-use crate::instructions::{Special, Terms};
+use crate::instructions::{SizeList, Special, Terms};
 use crate::source::Span;
 
 /// What is known of the pattern while its rows are read.
@@ -18,6 +19,10 @@ pub(super) struct House {
     pub words: HouseWords,
     /// The stitch that a bare "inc" or "dec" means in the row being read.
     pub usual: Option<Stem>,
+    /// The sizes the pattern comes in.
+    pub sizes: Sizes,
+    /// Lists of numbers met in the rows, one for each size.
+    pub told: Vec<SizeList>,
 }
 
 /// A place in a run of tokens.

@@ -1,10 +1,13 @@
 //! The whole text: title, preamble, parts, row lines. Decides which words are work.
 
+use super::branches::{Branch, label};
 use super::cursor::{Cursor, House};
 use super::heading::heading;
 use super::lex::{Kind, Token};
+use super::lists::resolve;
 use super::phrase::RowReader;
 use super::preamble::{self, Line};
+use super::sizes::Sizes;
 use super::words;
 use super::{ReadOptions, dialect};
 use crate::instructions::{Act, Heading, Note, Part, Pattern, Row, RowKind, Rows};
@@ -14,6 +17,8 @@ use crate::source::{Code, Problem, Span};
 struct Block {
     span: Span,
     what: What,
+    /// Sizes its words are for; all where empty.
+    active: Vec<usize>,
 }
 
 enum What {
@@ -32,16 +37,17 @@ enum What {
 pub fn read(text: &str, options: &ReadOptions) -> (Pattern, Vec<Problem>) {
     let mut pattern = Pattern::default();
     let mut problems = Vec::new();
-    let base = House { words: options.house_words.clone(), ..House::default() };
-    let blocks = blocks(text, &base);
+    let sizes = Sizes::of(text, &options.size);
+    let mut house = House { words: options.house_words.clone(), sizes, ..House::default() };
+    let blocks = blocks(text, &house);
     if !blocks.iter().any(|b| matches!(b.what, What::Row | What::Work)) {
         problems.push(nothing_to_work(text, &blocks));
     }
-    let mut house =
-        House { terms: dialect::decide(text, &blocks_spans(&blocks), options.terms, &mut problems), ..base };
+    house.terms = dialect::decide(text, &blocks_spans(&blocks), options.terms, &mut problems);
     house.specials = house.words.specials(house.terms);
     pattern.terms = house.terms;
     pattern.assumed = options.assumed;
+    (pattern.sizes, pattern.size) = (house.sizes.names.clone(), house.sizes.chosen);
     for block in &blocks {
         let words = &text[block.span.start..block.span.end];
         match &block.what {
@@ -73,6 +79,7 @@ pub fn read(text: &str, options: &ReadOptions) -> (Pattern, Vec<Problem>) {
                     });
                 }
                 let headed = matches!(block.what, What::Row);
+                house.sizes.active = block.active.clone();
                 let row = read_row(text, block.span, headed, &mut house, &mut problems);
                 if let Some(part) = pattern.parts.last_mut() {
                     add_row(part, row);
@@ -82,6 +89,7 @@ pub fn read(text: &str, options: &ReadOptions) -> (Pattern, Vec<Problem>) {
         }
     }
     pattern.parts.retain(|p| !p.rows.is_empty());
+    pattern.size_lists = house.told;
     (pattern, problems)
 }
 
@@ -127,12 +135,16 @@ struct Read {
     heading: bool,
     /// "With A, ch 10."
     foundation: bool,
+    /// Sizes it is for; all where empty.
+    active: Vec<usize>,
 }
 
+/// The lines of the text that the size in hand works, labels of sizes taken off.
 fn lines(text: &str, house: &House) -> Vec<Read> {
     let mut found = Vec::new();
     let mut offset = 0;
     let mut after_blank = true;
+    let mut branch = Branch::default();
     for line in text.split_inclusive('\n') {
         let span = trimmed(line, offset);
         offset += line.len();
@@ -140,13 +152,43 @@ fn lines(text: &str, house: &House) -> Vec<Read> {
             after_blank = true;
             continue;
         }
-        let toks = house.words.tokens(&text[span.start..span.end], span.start);
+        let mut span = span;
+        let mut toks = house.words.tokens(&text[span.start..span.end], span.start);
+        if let Some(label) = label(&toks, &house.sizes) {
+            let alone = label.end >= toks.len();
+            branch.begin(&label, &house.sizes, alone, all_sizes_later(text, offset, &house.sizes));
+            after_blank = true;
+            toks.drain(..label.end);
+            let Some(first) = toks.first() else { continue };
+            span.start = first.span.start;
+        } else if after_blank || is_heading(&toks, text, house) {
+            branch.next_row();
+            if after_blank && part_heading(&text[span.start..span.end], &toks, true).is_some() {
+                branch.next_part();
+            }
+        }
+        if !branch.holds(&house.sizes) {
+            after_blank = true;
+            continue;
+        }
+        let active = branch.active();
+        let mut sizes = house.sizes.clone();
+        sizes.active.clone_from(&active);
+        let toks = resolve(toks, &sizes).tokens;
         let heading = is_heading(&toks, text, house);
         let foundation = !heading && begins_chain(&toks, house);
-        found.push(Read { span, toks, after_blank, heading, foundation });
+        found.push(Read { span, toks, after_blank, heading, foundation, active });
         after_blank = false;
     }
     found
+}
+
+/// True where a line behind this place says "all sizes", before the next label that does not.
+fn all_sizes_later(text: &str, offset: usize, sizes: &Sizes) -> bool {
+    text[offset..]
+        .lines()
+        .find_map(|l| label(&super::lex::tokens(l.get(..l.floor_char_boundary(120))?, 0), sizes))
+        .is_some_and(|l| l.sizes.len() == sizes.count())
 }
 
 /// Cuts the text into logical lines.
@@ -164,10 +206,12 @@ fn blocks(text: &str, house: &House) -> Vec<Block> {
         if let Some(at) = named_heading(&line.toks, text, house) {
             // "BODY: Row 1: …": a part's name and its first row on one line
             let name = text[line.span.start..line.toks[at - 1].span.start].trim().to_owned();
-            found.push(Block { span: Span::new(line.span.start, line.toks[at].span.start), what: What::Part(name, 1) });
+            let span = Span::new(line.span.start, line.toks[at].span.start);
+            found.push(Block { span, what: What::Part(name, 1), active: Vec::new() });
             let what = if is_heading(&line.toks[at..], text, house) { What::Row } else { What::Work };
             section = false;
-            found.push(Block { span: Span::new(line.toks[at].span.start, line.span.end), what });
+            let span = Span::new(line.toks[at].span.start, line.span.end);
+            found.push(Block { span, what, active: line.active.clone() });
             continue;
         }
         let what = if found.is_empty() && !line.heading {
@@ -197,7 +241,7 @@ fn blocks(text: &str, house: &House) -> Vec<Block> {
             section = false;
             What::Work
         };
-        found.push(Block { span: line.span, what });
+        found.push(Block { span: line.span, what, active: line.active.clone() });
     }
     found
 }
@@ -340,7 +384,10 @@ fn begins_work(toks: &[Token], house: &House) -> bool {
 
 /// Reads one row line.
 fn read_row(text: &str, span: Span, headed: bool, house: &mut House, problems: &mut Vec<Problem>) -> Row {
-    let toks = house.words.tokens(&text[span.start..span.end], span.start);
+    let resolved = resolve(house.words.tokens(&text[span.start..span.end], span.start), &house.sizes);
+    problems.extend(resolved.problems);
+    house.told.extend(resolved.told);
+    let toks = resolved.tokens;
     let mut c = Cursor::new(&toks, house);
     let head = if headed { heading(&mut c, text).unwrap_or_default() } else { Heading::default() };
     let usual = usual_stitch(&toks, house);

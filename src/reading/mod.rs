@@ -1,21 +1,26 @@
 //! Text to instructions. Never fails: returns what it read together with everything it has to report.
 //!
-//! The way through the room: [`read`] cuts the text into lines (`document`), takes the preamble
+//! The way through the room: [`read`] finds the sizes (`sizes`, `size_names`), cuts the text into lines (`document`),
+//! leaves of every list the number for the size in hand (`lists`, `branches`), takes the preamble
 //! (`preamble`), and reads every row line: its heading (`heading`), its phrases (`phrase`, `marks`,
 //! `actions`, `yarn`), their stitches (`stitch`), places (`place`) and the counts stated (`stated`). What no
 //! rule takes is pointed at (`unread`). Words of the house are told from outside (`house_words`). Vocabulary stands in tables (`words`).
 
 mod actions;
+mod branches;
 mod cursor;
 mod dialect;
 mod document;
 mod heading;
 mod house_words;
 mod lex;
+mod lists;
 mod marks;
 mod phrase;
 mod place;
 mod preamble;
+mod size_names;
+mod sizes;
 mod spelled;
 mod stated;
 mod stitch;
@@ -25,6 +30,8 @@ mod yarn;
 
 pub use document::read;
 pub use house_words::{HouseWords, WordFault};
+
+pub(crate) use sizes::find as find_size;
 
 use crate::instructions::{Assumed, Terms};
 
@@ -38,6 +45,23 @@ pub struct ReadOptions {
     pub assumed: Assumed,
     /// Remarks, aliases and special stitches of the house.
     pub house_words: HouseWords,
+    /// The size, where the pattern comes in several.
+    pub size: SizeChoice,
+}
+
+/// Which size is read of a pattern that comes in several.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum SizeChoice {
+    /// The first one.
+    #[default]
+    First,
+    /// By its name, or by its number counted from 1; the first where there is no such size.
+    Named(String),
+    /// By its place, counted from 0.
+    Index(usize),
+    /// The first, and the others beside it: every size is worked and checked.
+    All,
 }
 
 impl ReadOptions {
@@ -56,6 +80,12 @@ impl ReadOptions {
     /// Knows the words of a house.
     pub fn house_words(mut self, words: HouseWords) -> Self {
         self.house_words = words;
+        self
+    }
+
+    /// Reads a size.
+    pub fn size(mut self, size: SizeChoice) -> Self {
+        self.size = size;
         self
     }
 }
