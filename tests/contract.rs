@@ -3,6 +3,8 @@
 #[path = "contract/dump.rs"]
 mod dump;
 mod program;
+#[path = "contract/sizes.rs"]
+mod sizes;
 
 use program::Folder;
 use serde_json::Value;

@@ -49,7 +49,9 @@ fn folder(name: &str) -> PathBuf {
     }
     for block in blocks(README) {
         if let Some(name) = file_named(block.before) {
-            std::fs::write(folder.join(name), &block.text).expect("a file can be saved");
+            let path = folder.join(name);
+            std::fs::create_dir_all(path.parent().expect("a folder")).expect("a folder can be made");
+            std::fs::write(path, &block.text).expect("a file can be saved");
         }
     }
     folder

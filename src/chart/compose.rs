@@ -28,7 +28,7 @@ pub fn compose(fabric: &Fabric, layout: &Layout, symbols: &SymbolSet, style: &St
     let metrics = Metrics::new();
     let speak = style.speak.unwrap_or(info.terms);
     let letters = letters(fabric);
-    let yarns = inks::yarn_inks(info, &letters);
+    let yarns = inks::yarn_inks(info, &style.yarn_inks, &letters);
     let several = letters.len() > 1 || info.yarns.len() > 1;
     let row_inks = row_inks(fabric, style);
     let drawn = Drafter { fabric, layout, symbols, sc: style.sc }.draw();

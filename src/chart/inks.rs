@@ -18,6 +18,30 @@ impl Ink {
     pub const DOUBT_LINE: Ink = Ink([0x8a, 0x5a, 0x00]);
 }
 
+impl Ink {
+    /// The print ink of a colour told as `#c62828` or in a word that is known, such as `leaf green`.
+    ///
+    /// What is too pale to be seen on white paper is darkened in its own hue.
+    pub fn told(colour: &str) -> Option<Ink> {
+        let Some(digits) = colour.trim().strip_prefix('#') else { return named_ink(colour) };
+        if digits.len() != 6 || !digits.bytes().all(|b| b.is_ascii_hexdigit()) {
+            return None;
+        }
+        let part = |k: usize| u8::from_str_radix(&digits[k..k + 2], 16).ok();
+        let mut ink = Ink([part(0)?, part(2)?, part(4)?]);
+        while contrast_on_white(ink) < LEAST_CONTRAST {
+            // OK: every pass takes at least one from each part above 0, and black stands out
+            ink = Ink(ink.0.map(|c| (u32::from(c) * 31 / 32) as u8));
+        }
+        Some(ink)
+    }
+}
+
+/// Contrast of a line that can be seen.
+///
+/// Source: WCAG 2, 3 for graphics.
+const LEAST_CONTRAST: f64 = 3.0;
+
 impl fmt::Display for Ink {
     /// As in CSS, `#144f9e`.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
@@ -105,13 +129,22 @@ const PALETTE: [Ink; 6] = [
 ];
 
 /// The ink of each yarn: its letter, its ink. `letters` are those the stitches name, in their order.
-pub(super) fn yarn_inks(info: &ChartInfo, letters: &[String]) -> Vec<(String, Ink)> {
+///
+/// Inks told for a letter stand; the others keep away from them.
+pub(super) fn yarn_inks(info: &ChartInfo, told: &[(String, Ink)], letters: &[String]) -> Vec<(String, Ink)> {
+    let told = |letter: &str| told.iter().find(|(l, _)| l.eq_ignore_ascii_case(letter)).map(|&(_, ink)| ink);
     let mut inks: Vec<(String, Ink)> = Vec::new();
     for letter in letters {
+        if let Some(ink) = told(letter) {
+            inks.push((letter.clone(), ink));
+            continue;
+        }
+        let kept = letters.iter().filter_map(|l| told(l));
+        let used: Vec<Ink> = inks.iter().map(|&(_, ink)| ink).chain(kept).collect();
         let name = info.yarns.iter().find(|y| y.letter == *letter).map_or(letter.as_str(), |y| y.name.as_str());
         // two yarns of one colour word still have to be told apart
-        let named = named_ink(name).filter(|ink| inks.iter().all(|(_, used)| used != ink));
-        let free = || PALETTE.iter().copied().find(|ink| inks.iter().all(|(_, used)| used != ink));
+        let named = named_ink(name).filter(|ink| !used.contains(ink));
+        let free = || PALETTE.iter().copied().find(|ink| !used.contains(ink));
         let ink = named.or_else(free).unwrap_or(PALETTE[inks.len() % PALETTE.len()]);
         inks.push((letter.clone(), ink));
     }
@@ -144,8 +177,24 @@ mod tests {
     fn a_yarn_is_printed_in_its_own_hue_and_no_two_alike() {
         let info =
             ChartInfo::titled("Pear").with_yarn("A", "leaf green").with_yarn("B", "green").with_yarn("C", "no. 12");
-        let inks = yarn_inks(&info, &["A".into(), "B".into(), "C".into()]);
+        let letters = ["A".into(), "B".into(), "C".into()];
+        let inks = yarn_inks(&info, &[], &letters);
         assert_eq!(inks[0].1, named_ink("green").unwrap());
         assert!(inks[0].1 != inks[1].1 && inks[1].1 != inks[2].1);
+    }
+
+    #[test]
+    fn a_colour_is_told_in_figures_or_in_words_and_can_be_seen() {
+        assert_eq!(Ink::told("#C62828"), Some(Ink([0xc6, 0x28, 0x28])));
+        assert_eq!(Ink::told("apple red"), named_ink("red"));
+        assert_eq!(Ink::told("#c628"), None);
+        assert_eq!(Ink::told("#ä2828"), None);
+        assert_eq!(Ink::told("no. 12"), None);
+        for pale in ["#ffffff", "#ffff00", "#f5c400"] {
+            assert!(contrast_on_white(Ink::told(pale).unwrap()) >= LEAST_CONTRAST, "{pale}");
+        }
+        let info = ChartInfo::titled("Pear").with_yarn("A", "red").with_yarn("B", "red");
+        let inks = yarn_inks(&info, &[("b".into(), Ink([0xc6, 0x28, 0x28]))], &["A".into(), "B".into()]);
+        assert!(inks[1].1 == Ink([0xc6, 0x28, 0x28]) && inks[0].1 != inks[1].1);
     }
 }

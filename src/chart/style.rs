@@ -35,6 +35,8 @@ pub struct Style {
     pub mm_per_sc: f64,
     /// The two inks that alternate by row.
     pub row_inks: [Ink; 2],
+    /// Inks of yarns by their letters, where they are not to be taken from the names of the yarns.
+    pub yarn_inks: Vec<(String, Ink)>,
     /// Ink of foundations, title, legend.
     pub plain_ink: Ink,
 }
@@ -48,6 +50,7 @@ impl Default for Style {
             // twice the least size at which a printed sc can be told, so that a chart keeps its legibility at half size
             mm_per_sc: 6.0,
             row_inks: [Ink::BLUE, Ink::RUST],
+            yarn_inks: Vec::new(),
             plain_ink: Ink::BLACK,
         }
     }
@@ -81,6 +84,12 @@ impl Style {
     /// The same with other inks for the rows.
     pub fn with_row_inks(mut self, inks: [Ink; 2]) -> Self {
         self.row_inks = inks;
+        self
+    }
+
+    /// The same with inks told for yarns, by letter.
+    pub fn with_yarn_inks(mut self, inks: Vec<(String, Ink)>) -> Self {
+        self.yarn_inks = inks;
         self
     }
 

@@ -5,6 +5,7 @@
 mod balance;
 mod counts;
 mod foundation;
+mod sizes;
 mod turns;
 
 use crate::instructions::Pattern;
@@ -48,6 +49,7 @@ pub fn check(pattern: &Pattern, worked: &Worked) -> Vec<Problem> {
         }
     }
     problems.extend(turns::check(pattern, rows));
+    problems.extend(sizes::check(pattern));
     problems.sort_by_key(|p| (p.span, p.code));
     problems
 }

@@ -1,15 +1,17 @@
 //! `fanwise check`.
 
-use super::files::{self, pattern_files, read_pattern, shown, to_stdout};
-use super::{FINE, ReadArgs, TROUBLE, code_of, print};
+use super::files::{self, Fault, read_pattern, shown, to_stdout};
+use super::settings::{Told, folder_of};
+use super::{Command, FINE, ReadArgs, TROUBLE, batch, code_of, print};
 use clap::{Args, ValueEnum};
-use fanwise::Pattern;
 use fanwise::source::{Severity, SourceText};
-use std::path::PathBuf;
+use fanwise::{Pattern, ReadOptions};
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
 
 #[derive(Args)]
 #[command(
-    after_help = "Examples:\n  fanwise check pear.txt\n  fanwise check patterns/ --format lines\n  fanwise check pear.txt --format json"
+    after_help = "Examples:\n  fanwise check pear.txt\n  fanwise check patterns/ --format lines\n  fanwise check pear.txt --format json\n  fanwise check cap.txt --size all"
 )]
 pub(super) struct CheckArgs {
     /// Pattern files or folders; - for standard input
@@ -19,10 +21,12 @@ pub(super) struct CheckArgs {
     #[arg(long, value_enum, default_value_t = Format::Human)]
     format: Format,
     /// Treat warnings as errors
-    #[arg(long)]
+    #[arg(long, num_args = 0..=1, require_equals = true, default_missing_value = "true", default_value_t = false)]
+    #[arg(action = clap::ArgAction::Set, value_name = "true|false", hide_possible_values = true)]
+    #[arg(hide_default_value = true)]
     strict: bool,
     #[command(flatten)]
-    read: ReadArgs,
+    pub(super) read: ReadArgs,
 }
 
 #[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -35,21 +39,35 @@ enum Format {
     Lines,
 }
 
-pub(super) fn run(args: &CheckArgs) -> u8 {
-    let files = match pattern_files(&args.files) {
-        Ok(files) => files,
-        Err(fault) => return say(&fault),
-    };
-    let options = args.read.options();
+pub(super) fn run(args: &CheckArgs, told: &Told) -> u8 {
     let mut worst = FINE;
-    let mut read: Vec<(String, Pattern)> = Vec::new();
-    for path in &files {
-        match read_pattern(path, &options) {
-            Ok(pattern) => {
-                worst = worst.max(code_of(&pattern, args.strict));
-                read.push((shown(path), pattern));
+    let mut unread = 0;
+    let mut desks = Desks::new(told);
+    let mut jobs: Vec<(PathBuf, ReadOptions, bool)> = Vec::new();
+    let found = files::pattern_files(&args.files);
+    let several = found.len() > 1;
+    for file in found {
+        let settled = file.and_then(|file| desks.beside(&file).map(|of| (file, of.read.options(), of.strict)));
+        match settled {
+            Ok(job) => jobs.push(job),
+            Err(fault) => {
+                unread += 1;
+                worst = worst.max(if fault.message.is_empty() { TROUBLE } else { fault.say() });
             }
-            Err(fault) => worst = worst.max(say(&fault)),
+        }
+    }
+    let done = batch::each(&jobs, |(file, options, _)| read_pattern(file, options));
+    let mut read: Vec<(String, Pattern)> = Vec::new();
+    for ((file, _, strict), result) in jobs.iter().zip(done) {
+        match result {
+            Ok(pattern) => {
+                worst = worst.max(code_of(&pattern, *strict));
+                read.push((shown(file), pattern));
+            }
+            Err(fault) => {
+                unread += 1;
+                worst = worst.max(fault.say());
+            }
         }
     }
     match args.format {
@@ -60,24 +78,66 @@ pub(super) fn run(args: &CheckArgs) -> u8 {
                 pattern.problems().iter().for_each(|p| to_stdout(&print::line(file, p, &source)));
             }
         }
-        Format::Human if files.len() > 1 => read.iter().for_each(|(file, pattern)| to_stdout(&summary(file, pattern))),
+        Format::Human if several => batch_report(&read, unread),
         Format::Human => {
             for (file, pattern) in &read {
-                to_stdout(&print::rows(pattern));
+                let all = pattern.is_of_all_sizes() && pattern.sizes().len() > 1;
+                to_stdout(&if all { print::sizes(pattern) } else { print::rows(pattern) });
                 if !pattern.problems().is_empty() {
                     to_stdout("\n");
                     print::problems(file, pattern);
                 }
-                to_stdout(&verdict(pattern));
+                to_stdout(&format!("\n{}", verdict(pattern)));
             }
         }
     }
     worst
 }
 
-fn say(fault: &files::Fault) -> u8 {
-    eprintln!("error[{}]: {}", fault.code, fault.message);
-    TROUBLE
+/// The command as the settings of each folder have it.
+struct Desks<'a> {
+    told: &'a Told,
+    known: BTreeMap<PathBuf, Option<CheckArgs>>,
+}
+
+impl<'a> Desks<'a> {
+    fn new(told: &'a Told) -> Self {
+        Self { told, known: BTreeMap::new() }
+    }
+
+    /// What holds for a file. A fault in the settings is told once; after that its message is empty.
+    fn beside(&mut self, file: &Path) -> Result<&CheckArgs, Fault> {
+        let folder = folder_of(file);
+        if !self.known.contains_key(&folder) {
+            match self.told.command_beside(file) {
+                Ok(Command::Check(args)) => {
+                    self.known.insert(folder.clone(), Some(args));
+                }
+                // OK: the same words give the same command
+                Ok(_) => {}
+                Err(fault) => {
+                    self.known.insert(folder, None);
+                    return Err(fault);
+                }
+            }
+        }
+        self.known.get(&folder).and_then(Option::as_ref).ok_or_else(|| Fault::usage(String::new()))
+    }
+}
+
+/// One line a file, what is wrong with it below, and the sum of them all.
+fn batch_report(read: &[(String, Pattern)], unread: usize) {
+    for (file, pattern) in read {
+        to_stdout(&summary(file, pattern));
+        if !pattern.problems().is_empty() {
+            to_stdout("\n");
+            print::problems(file, pattern);
+        }
+    }
+    let rows: usize = read.iter().map(|(_, p)| p.worked().tallies.len()).sum();
+    let sum = read.iter().map(|(_, p)| counts(p)).fold((0, 0, 0), |a, b| (a.0 + b.0, a.1 + b.1, a.2 + b.2));
+    let unread = if unread > 0 { format!("; not read: {}", plural(unread, "file")) } else { String::new() };
+    to_stdout(&format!("\n{}, {}: {}{unread}\n", plural(read.len(), "pattern"), plural(rows, "row"), state(sum)));
 }
 
 fn counts(pattern: &Pattern) -> (usize, usize, usize) {
@@ -89,29 +149,27 @@ fn plural(n: usize, word: &str) -> String {
     if n == 1 { format!("1 {word}") } else { format!("{n} {word}s") }
 }
 
-fn verdict(pattern: &Pattern) -> String {
-    let rows = pattern.worked().tallies.len();
-    match counts(pattern) {
-        (0, 0, 0) => format!("\n{} checked, every count agrees\n", plural(rows, "row")),
+fn state(counts: (usize, usize, usize)) -> String {
+    match counts {
+        (0, 0, 0) => "fine".to_owned(),
         (errors, warnings, notes) => {
-            format!(
-                "\n{} checked: {}, {}, {}\n",
-                plural(rows, "row"),
-                plural(errors, "error"),
-                plural(warnings, "warning"),
-                plural(notes, "note")
-            )
+            format!("{}, {}, {}", plural(errors, "error"), plural(warnings, "warning"), plural(notes, "note"))
         }
+    }
+}
+
+fn verdict(pattern: &Pattern) -> String {
+    let rows = plural(fanwise::face::rows_of_sizes(pattern).len(), "row");
+    let sizes = pattern.by_size().len();
+    let rows = if sizes > 1 { format!("{rows} in {sizes} sizes") } else { rows };
+    match counts(pattern) {
+        (0, 0, 0) => format!("{rows} checked, every count agrees\n"),
+        counts => format!("{rows} checked: {}\n", state(counts)),
     }
 }
 
 /// One line a file.
 fn summary(file: &str, pattern: &Pattern) -> String {
-    let (errors, warnings, notes) = counts(pattern);
     let rows = plural(pattern.worked().tallies.len(), "row");
-    let state = match (errors, warnings, notes) {
-        (0, 0, 0) => "fine".to_owned(),
-        _ => format!("{}, {}, {}", plural(errors, "error"), plural(warnings, "warning"), plural(notes, "note")),
-    };
-    format!("{file}: {}, {rows}: {state}\n", pattern.tree().title)
+    format!("{file}: {}, {rows}: {}\n", pattern.tree().title, state(counts(pattern)))
 }

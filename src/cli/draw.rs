@@ -4,7 +4,7 @@ use super::files::{read_pattern, shown, write_whole};
 use super::{FINE, ReadArgs, TROUBLE, code_of, print};
 use clap::{Args, ValueEnum};
 use fanwise::ChartOptions;
-use fanwise::chart::{InkBy, ScForm, Style};
+use fanwise::chart::{Ink, InkBy, ScForm, Style};
 use fanwise::symbol::Speak;
 use std::path::PathBuf;
 
@@ -14,7 +14,7 @@ use std::path::PathBuf;
 )]
 pub(super) struct DrawArgs {
     /// Pattern file; - for standard input
-    file: PathBuf,
+    pub(super) file: PathBuf,
     /// File to write: .svg or .png
     #[arg(short, long, value_name = "OUT")]
     output: PathBuf,
@@ -28,19 +28,22 @@ pub(super) struct DrawArgs {
     #[arg(long, value_enum)]
     speak: Option<SpeakArg>,
     /// Turn the piece by so many degrees, clockwise
-    #[arg(long, value_name = "DEG", allow_negative_numbers = true)]
+    #[arg(long, value_name = "DEG", allow_negative_numbers = true, value_parser = degrees)]
     up: Option<f64>,
     /// Width of the drawing in millimetres
-    #[arg(long, value_name = "MM")]
+    #[arg(long, value_name = "MM", value_parser = width_mm)]
     width: Option<f64>,
     /// Dots per inch of a .png
-    #[arg(long, value_name = "N", default_value_t = 150.0)]
+    #[arg(long, value_name = "N", default_value_t = 150.0, value_parser = dots)]
     dpi: f64,
     /// Draw a pattern with errors too, and mark the doubtful places
     #[arg(long)]
     draft: bool,
     #[command(flatten)]
-    read: ReadArgs,
+    pub(super) read: ReadArgs,
+    /// Inks by the letters of yarns, from the settings
+    #[arg(skip)]
+    pub(super) yarns: Vec<(String, Ink)>,
 }
 
 #[derive(Clone, Copy, ValueEnum)]
@@ -75,16 +78,13 @@ pub(super) fn run(args: &DrawArgs) -> u8 {
         eprintln!("error: {} ends in neither .svg nor .png, so there is no telling what to write", shown(&args.output));
         return TROUBLE;
     }
-    if let Some(fault) = out_of_range(args) {
-        eprintln!("error: {fault}");
-        return TROUBLE;
-    }
-    let pattern = match read_pattern(&args.file, &args.read.options()) {
+    let read = match args.read.one_size() {
+        Ok(options) => options,
+        Err(fault) => return fault.say(),
+    };
+    let pattern = match read_pattern(&args.file, &read) {
         Ok(pattern) => pattern,
-        Err(fault) => {
-            eprintln!("error[{}]: {}", fault.code, fault.message);
-            return TROUBLE;
-        }
+        Err(fault) => return fault.say(),
     };
     let code = code_of(&pattern, false);
     if code != FINE && !(args.draft && code < TROUBLE) {
@@ -112,23 +112,28 @@ pub(super) fn run(args: &DrawArgs) -> u8 {
     };
     match write_whole(&args.output, &bytes) {
         Ok(()) => code,
-        Err(fault) => {
-            eprintln!("error: {}", fault.message);
-            TROUBLE
-        }
+        Err(fault) => fault.say(),
     }
 }
 
-fn out_of_range(args: &DrawArgs) -> Option<String> {
-    if !(10.0..=2400.0).contains(&args.dpi) {
-        return Some(format!("--dpi {} is out of range: 10 to 2400", args.dpi));
+fn number(told: &str, least: f64, most: f64, of: &str) -> Result<f64, String> {
+    let number: f64 = told.parse().map_err(|_| "it is no number".to_owned())?;
+    if !(least..=most).contains(&number) {
+        return Err(format!("{told} is out of range: {least} to {most}{of}"));
     }
-    if let Some(width) = args.width
-        && !(10.0..=5000.0).contains(&width)
-    {
-        return Some(format!("--width {width} is out of range: 10 to 5000 mm"));
-    }
-    args.up.filter(|up| !up.is_finite()).map(|up| format!("--up {up} is no angle"))
+    Ok(number)
+}
+
+fn dots(told: &str) -> Result<f64, String> {
+    number(told, 10.0, 2400.0, "")
+}
+
+fn width_mm(told: &str) -> Result<f64, String> {
+    number(told, 10.0, 5000.0, " mm")
+}
+
+fn degrees(told: &str) -> Result<f64, String> {
+    told.parse().ok().filter(|up: &f64| up.is_finite()).ok_or_else(|| "it is no angle".to_owned())
 }
 
 fn options(args: &DrawArgs) -> ChartOptions {
@@ -140,7 +145,7 @@ fn options(args: &DrawArgs) -> ChartOptions {
         InkArg::Row => InkBy::Row,
         InkArg::Yarn => InkBy::Yarn,
     };
-    let mut style = Style::default().with_sc(sc).with_ink(ink);
+    let mut style = Style::default().with_sc(sc).with_ink(ink).with_yarn_inks(args.yarns.clone());
     style = match args.speak {
         Some(SpeakArg::Us) => style.with_speak(Speak::Us),
         Some(SpeakArg::Uk) => style.with_speak(Speak::Uk),

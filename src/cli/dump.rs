@@ -1,7 +1,7 @@
 //! `fanwise dump`.
 
 use super::files::{read_pattern, to_stdout};
-use super::{ReadArgs, TROUBLE, code_of};
+use super::{ReadArgs, code_of};
 use clap::{Args, ValueEnum};
 use fanwise::export::json;
 use fanwise::source::SourceText;
@@ -9,14 +9,17 @@ use fanwise::{ChartOptions, Pattern};
 use std::path::PathBuf;
 
 #[derive(Args)]
+#[command(
+    after_help = "Examples:\n  fanwise dump pear.txt --as fabric > pear.json\n  fanwise dump pear.txt --as tree\n  fanwise dump - --as layout < pear.txt"
+)]
 pub(super) struct DumpArgs {
     /// Pattern file; - for standard input
-    file: PathBuf,
+    pub(super) file: PathBuf,
     /// Which model
     #[arg(long = "as", value_enum)]
     model: Model,
     #[command(flatten)]
-    read: ReadArgs,
+    pub(super) read: ReadArgs,
 }
 
 #[derive(Clone, Copy, ValueEnum)]
@@ -30,12 +33,13 @@ enum Model {
 }
 
 pub(super) fn run(args: &DumpArgs) -> u8 {
-    let pattern = match read_pattern(&args.file, &args.read.options()) {
+    let read = match args.read.one_size() {
+        Ok(options) => options,
+        Err(fault) => return fault.say(),
+    };
+    let pattern = match read_pattern(&args.file, &read) {
         Ok(pattern) => pattern,
-        Err(fault) => {
-            eprintln!("error[{}]: {}", fault.code, fault.message);
-            return TROUBLE;
-        }
+        Err(fault) => return fault.say(),
     };
     let code = code_of(&pattern, false);
     match args.model {

@@ -6,6 +6,7 @@ use clap::Args;
 use fanwise::source::Code;
 
 #[derive(Args)]
+#[command(after_help = "Examples:\n  fanwise explain\n  fanwise explain places-left")]
 pub(super) struct ExplainArgs {
     /// Problem code, such as places-left; without one, all codes are listed
     code: Option<String>,
@@ -124,8 +125,8 @@ fn explanation(code: Code) -> (&'static str, &'static str, &'static str) {
         ),
         Code::Sizes => (
             "a size does not fit its neighbours",
-            "Each size of a pattern written for several is checked by itself; a repeat may be whole in one and not in another.",
-            "  Row 2: [2 dc in next st] to end. 20 (22, 23) sts.",
+            "Of a list such as \"20 (22, 24)\" each size takes its own number, so a list needs one for every size the pattern lists. Each size is worked and checked by itself with --size all: a repeat may be whole in one and not in another. Where a later size has fewer stitches than an earlier one, the numbers are probably in the wrong order; that is a warning.",
+            "  Sizes: S (M, L)\n  Ch 20 (22).\n     ^^^^^^^ this list has 2 numbers and there are 3 sizes: S, M, L",
         ),
         Code::Join => (
             "the join closes the round in the wrong place",

@@ -1,6 +1,7 @@
 //! Reading patterns and writing results whole.
 
-use fanwise::{Pattern, ReadOptions};
+use super::TROUBLE;
+use fanwise::{Pattern, ReadOptions, SizeChoice};
 use std::io::{Read, Write};
 use std::path::{Path, PathBuf};
 
@@ -13,12 +14,40 @@ pub(super) struct Fault {
     pub message: String,
 }
 
+impl Fault {
+    /// What was asked for cannot be done as it was asked.
+    pub fn usage(message: String) -> Self {
+        Fault { code: "", message }
+    }
+
+    /// Tells it on standard error; gives the exit code.
+    pub fn say(&self) -> u8 {
+        match self.code {
+            "" | "unwritable" => eprintln!("error: {}", self.message),
+            code => eprintln!("error[{code}]: {}", self.message),
+        }
+        TROUBLE
+    }
+}
+
 fn fault(code: &'static str, message: String) -> Fault {
     Fault { code, message }
 }
 
 /// Reads, works and checks one file; `-` is standard input.
 pub(super) fn read_pattern(path: &Path, options: &ReadOptions) -> Result<Pattern, Fault> {
+    let pattern = Pattern::read_with(&read_text(path)?, options);
+    match &options.size {
+        SizeChoice::Named(name) if !pattern.has_size(name) => {
+            let sizes = pattern.sizes().join(", ");
+            Err(fault("sizes", format!("{} has no size \"{name}\": its sizes are {sizes}", shown(path))))
+        }
+        _ => Ok(pattern),
+    }
+}
+
+/// The text of a file; `-` is standard input.
+pub(super) fn read_text(path: &Path) -> Result<String, Fault> {
     let bytes = read_bytes(path)?;
     if bytes.len() as u64 > MOST_BYTES {
         return Err(fault(
@@ -36,7 +65,7 @@ pub(super) fn read_pattern(path: &Path, options: &ReadOptions) -> Result<Pattern
     if text.contains('\0') {
         return Err(fault("not-text", format!("{} holds zero bytes, so it is no text", shown(path))));
     }
-    Ok(Pattern::read_with(&text, options))
+    Ok(text)
 }
 
 fn read_bytes(path: &Path) -> Result<Vec<u8>, Fault> {
@@ -52,45 +81,46 @@ fn read_bytes(path: &Path) -> Result<Vec<u8>, Fault> {
 }
 
 /// Patterns of a list of files and folders: of a folder, its `.txt` and `.md` files, by name, folders within it too.
-pub(super) fn pattern_files(paths: &[PathBuf]) -> Result<Vec<PathBuf>, Fault> {
+///
+/// What cannot be looked into stands in its place as a fault, and the rest is found all the same.
+pub(super) fn pattern_files(paths: &[PathBuf]) -> Vec<Result<PathBuf, Fault>> {
     let mut files = Vec::new();
     for path in paths {
         if path.is_dir() {
             let before = files.len();
-            gather(path, &mut files, 0)?;
+            gather(path, &mut files, 0);
             if files.len() == before {
-                return Err(fault("unreadable", format!("{} holds no .txt or .md file", shown(path))));
+                files.push(Err(fault("unreadable", format!("{} holds no .txt or .md file", shown(path)))));
             }
+        } else if path == Path::new("-") && files.iter().flatten().any(|f: &PathBuf| f == path) {
+            files.push(Err(fault("unreadable", "standard input can be read only once".into())));
         } else {
-            files.push(path.clone());
+            files.push(Ok(path.clone()));
         }
     }
-    Ok(files)
+    files
 }
 
 /// Deepest folder looked into: a loop of links ends here.
 const DEEPEST_FOLDER: usize = 16;
 
-fn gather(folder: &Path, files: &mut Vec<PathBuf>, depth: usize) -> Result<(), Fault> {
+fn gather(folder: &Path, files: &mut Vec<Result<PathBuf, Fault>>, depth: usize) {
     let cannot = |e: std::io::Error| fault("unreadable", format!("{} cannot be read: {}", shown(folder), reason(&e)));
-    let mut entries: Vec<PathBuf> = std::fs::read_dir(folder)
-        .map_err(cannot)?
-        .collect::<Result<Vec<_>, _>>()
-        .map_err(cannot)?
-        .into_iter()
-        .map(|e| e.path())
-        .collect();
+    let entries = std::fs::read_dir(folder).and_then(|entries| entries.collect::<Result<Vec<_>, _>>());
+    let mut entries: Vec<PathBuf> = match entries {
+        Ok(entries) => entries.into_iter().map(|e| e.path()).collect(),
+        Err(e) => return files.push(Err(cannot(e))),
+    };
     entries.sort();
     for entry in entries {
         if entry.is_dir() {
             if depth < DEEPEST_FOLDER {
-                gather(&entry, files, depth + 1)?;
+                gather(&entry, files, depth + 1);
             }
         } else if entry.extension().is_some_and(|e| e == "txt" || e == "md") {
-            files.push(entry);
+            files.push(Ok(entry));
         }
     }
-    Ok(())
 }
 
 /// Writes a file whole or not at all: beside its place first, then moved there.

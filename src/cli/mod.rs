@@ -1,15 +1,21 @@
 //! One file per command. The only place that knows a terminal, files and exit codes.
 
+mod batch;
 mod check;
+mod completions;
 mod draw;
 mod dump;
 mod explain;
 mod files;
 mod print;
+mod settings;
 
-use clap::{Args, Parser, Subcommand, ValueEnum};
-use fanwise::ReadOptions;
-use fanwise::instructions::Terms;
+use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand, ValueEnum};
+use fanwise::instructions::{Assumed, Terms};
+use fanwise::reading::HouseWords;
+use fanwise::{ReadOptions, SizeChoice};
+use settings::{Settings, Told};
+use std::path::Path;
 use std::process::ExitCode;
 
 /// Fine; notes and warnings allowed.
@@ -24,7 +30,7 @@ const TROUBLE: u8 = 2;
     name = "fanwise",
     version,
     about = "Proves a written crochet pattern and draws it as a symbol chart",
-    after_help = "Examples:\n  fanwise check pear.txt\n  fanwise draw pear.txt -o pear.svg\n  fanwise draw pear.txt -o pear.png --dpi 300\n  fanwise explain places-left"
+    after_help = "Examples:\n  fanwise check pear.txt\n  fanwise draw pear.txt -o pear.svg\n  fanwise draw pear.txt -o pear.png --dpi 300\n  fanwise explain places-left\n\nA file fanwise.toml beside the patterns holds options for all of them; the command line wins."
 )]
 struct Cli {
     #[command(subcommand)]
@@ -41,6 +47,32 @@ enum Command {
     Dump(dump::DumpArgs),
     /// Explain a problem code
     Explain(explain::ExplainArgs),
+    /// Print what a shell needs to complete commands and options
+    Completions(completions::CompletionsArgs),
+}
+
+impl Command {
+    /// The one file of a command that takes one. Those that take several look to the settings of each themselves.
+    fn file(&self) -> Option<&Path> {
+        match self {
+            Command::Draw(args) => Some(&args.file),
+            Command::Dump(args) => Some(&args.file),
+            Command::Check(_) | Command::Explain(_) | Command::Completions(_) => None,
+        }
+    }
+
+    /// Takes from the settings what is no option.
+    fn take(&mut self, settings: &Settings) {
+        match self {
+            Command::Check(args) => args.read.house = settings.house.clone(),
+            Command::Draw(args) => {
+                args.read.house = settings.house.clone();
+                args.yarns = settings.yarns.clone();
+            }
+            Command::Dump(args) => args.read.house = settings.house.clone(),
+            Command::Explain(_) | Command::Completions(_) => {}
+        }
+    }
 }
 
 /// How words are read, for every command that reads.
@@ -49,6 +81,32 @@ struct ReadArgs {
     /// Terms the words are read in
     #[arg(long, value_enum, default_value_t = TermsArg::Auto)]
     terms: TermsArg,
+    /// Settle doubts: turning-chain=counts or not, repeat=more or total
+    #[arg(long, value_name = "WHAT=HOW", value_delimiter = ',', value_parser = assumption)]
+    assume: Vec<Assumption>,
+    /// Size to work of a pattern that comes in several, by name or by number; "all" checks every size. Default: the first
+    #[arg(long, value_name = "N")]
+    size: Option<String>,
+    /// Words of the house, from the settings
+    #[arg(skip)]
+    house: HouseWords,
+}
+
+/// A doubt, and how it is settled.
+#[derive(Clone, Copy)]
+enum Assumption {
+    TurningChainCounts(bool),
+    RepeatMore(bool),
+}
+
+fn assumption(told: &str) -> Result<Assumption, String> {
+    match told.trim() {
+        "turning-chain=counts" => Ok(Assumption::TurningChainCounts(true)),
+        "turning-chain=not" => Ok(Assumption::TurningChainCounts(false)),
+        "repeat=more" => Ok(Assumption::RepeatMore(true)),
+        "repeat=total" => Ok(Assumption::RepeatMore(false)),
+        _ => Err("it is one of turning-chain=counts, turning-chain=not, repeat=more, repeat=total".into()),
+    }
 }
 
 #[derive(Clone, Copy, ValueEnum)]
@@ -63,28 +121,60 @@ enum TermsArg {
 
 impl ReadArgs {
     fn options(&self) -> ReadOptions {
-        match self.terms {
-            TermsArg::Us => ReadOptions::default().terms(Terms::Us),
-            TermsArg::Uk => ReadOptions::default().terms(Terms::Uk),
-            TermsArg::Auto => ReadOptions::default(),
+        let mut assumed = Assumed::default();
+        for told in &self.assume {
+            assumed = match *told {
+                Assumption::TurningChainCounts(counts) => assumed.with_turning_chain_counts(counts),
+                Assumption::RepeatMore(more) => assumed.with_repeat_more(more),
+            };
         }
+        let options = ReadOptions::default().assumed(assumed).house_words(self.house.clone());
+        let options = match self.terms {
+            TermsArg::Us => options.terms(Terms::Us),
+            TermsArg::Uk => options.terms(Terms::Uk),
+            TermsArg::Auto => options,
+        };
+        match &self.size {
+            None => options,
+            Some(all) if all.eq_ignore_ascii_case("all") => options.size(SizeChoice::All),
+            Some(name) => options.size(SizeChoice::Named(name.clone())),
+        }
+    }
+
+    /// The options of a command that works one size.
+    fn one_size(&self) -> Result<ReadOptions, files::Fault> {
+        let options = self.options();
+        if options.size == SizeChoice::All {
+            let fault = "--size all is for check; here one size is worked, by its name or number";
+            return Err(files::Fault::usage(fault.into()));
+        }
+        Ok(options)
     }
 }
 
 /// Runs the program.
 pub fn run() -> ExitCode {
-    let cli = match Cli::try_parse() {
-        Ok(cli) => cli,
+    let words: Vec<_> = std::env::args_os().collect();
+    let parsed = Cli::command().try_get_matches_from(&words);
+    let (matches, cli) = match parsed.and_then(|m| Cli::from_arg_matches(&m).map(|cli| (m, cli))) {
+        Ok(parsed) => parsed,
         Err(error) => {
             let _ = error.print();
             return ExitCode::from(if error.use_stderr() { TROUBLE } else { FINE });
         }
     };
-    let code = match cli.command {
-        Command::Check(args) => check::run(&args),
+    let told = Told::new(words, matches);
+    let command = match cli.command.file().map(|file| told.command_beside(file)) {
+        None => cli.command,
+        Some(Ok(command)) => command,
+        Some(Err(fault)) => return ExitCode::from(fault.say()),
+    };
+    let code = match command {
+        Command::Check(args) => check::run(&args, &told),
         Command::Draw(args) => draw::run(&args),
         Command::Dump(args) => dump::run(&args),
         Command::Explain(args) => explain::run(&args),
+        Command::Completions(args) => completions::run(&args),
     };
     ExitCode::from(code)
 }

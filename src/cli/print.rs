@@ -4,13 +4,17 @@ use codespan_reporting::diagnostic::{Diagnostic, Label};
 use codespan_reporting::files::SimpleFile;
 use codespan_reporting::term::{self, termcolor};
 use fanwise::Pattern;
+use fanwise::face::rows_of_sizes;
 use fanwise::source::{Problem, Severity, SourceText, Span};
+use fanwise::working::Tally;
 use std::io::IsTerminal;
 use std::io::Write;
 
 /// Every problem with its place underlined.
 pub(super) fn problems(file: &str, pattern: &Pattern) {
-    let choice = if std::io::stdout().is_terminal() && std::env::var_os("NO_COLOR").is_none() {
+    // no colour where NO_COLOR holds any value but an empty one
+    let plain = std::env::var_os("NO_COLOR").is_some_and(|v| !v.is_empty());
+    let choice = if std::io::stdout().is_terminal() && !plain {
         termcolor::ColorChoice::Auto
     } else {
         termcolor::ColorChoice::Never
@@ -61,7 +65,11 @@ pub(super) fn rows(pattern: &Pattern) -> String {
     let tree = pattern.tree();
     let mut out = String::new();
     let title = if tree.title.is_empty() { "(no title)" } else { &tree.title };
-    out.push_str(&format!("{title} ({} terms)\n", tree.terms));
+    let size = match tree.sizes.get(tree.size) {
+        Some(name) => format!(", size {name} of {}", tree.sizes.join(", ")),
+        None => String::new(),
+    };
+    out.push_str(&format!("{title} ({} terms{size})\n", tree.terms));
     let many = tree.parts.len() > 1;
     let width = pattern.worked().tallies.iter().map(|t| t.label.chars().count()).max().unwrap_or(0);
     let mut part = usize::MAX;
@@ -91,4 +99,57 @@ pub(super) fn rows(pattern: &Pattern) -> String {
         out.push_str(&format!("  {:width$}  {side}  {numbers}{stated}{read}\n", tally.label));
     }
     out
+}
+
+/// The rows of a pattern in all its sizes as one table.
+pub(super) fn sizes(pattern: &Pattern) -> String {
+    let tree = pattern.tree();
+    let rows = rows_of_sizes(pattern);
+    let title = if tree.title.is_empty() { "(no title)" } else { &tree.title };
+    let mut out = format!("{title} ({} terms), {} sizes\n", tree.terms, tree.sizes.len());
+    let many = tree.parts.len() > 1;
+    let cells: Vec<Vec<String>> = rows.iter().map(|r| r.tallies.iter().map(|t| cell(*t)).collect()).collect();
+    let label = rows.iter().map(|r| r.first().label.chars().count()).max().unwrap_or(0);
+    let width = |k: usize| {
+        let cells = cells.iter().map(|c| c[k].chars().count());
+        cells.chain([tree.sizes[k].chars().count()]).max().unwrap_or(0)
+    };
+    let widths: Vec<usize> = (0..tree.sizes.len()).map(width).collect();
+    let line = |out: &mut String, name: &str, cells: &[String]| {
+        let mut text = format!("  {name:label$}");
+        for (cell, &width) in cells.iter().zip(&widths) {
+            text.push_str(&format!("  {cell:width$}"));
+        }
+        out.push_str(text.trim_end());
+        out.push('\n');
+    };
+    line(&mut out, "", &tree.sizes);
+    let mut part = usize::MAX;
+    for (row, cells) in rows.iter().zip(&cells) {
+        if many && row.first().part != part {
+            part = row.first().part;
+            if let Some(part) = tree.parts.get(part) {
+                out.push_str(&format!(" {}\n", part.name));
+            }
+        }
+        line(&mut out, &row.first().label, cells);
+    }
+    out
+}
+
+/// A row in one size: "10 of 10, 12 made"; a stated count that differs behind it.
+fn cell(tally: Option<&Tally>) -> String {
+    let Some(tally) = tally else { return "-".into() };
+    let numbers = match (tally.chains, tally.offered, tally.used) {
+        (Some(chains), ..) => format!("{chains} ch"),
+        (_, Some(offered), Some(used)) => format!("{used} of {offered}, {} made", tally.made),
+        _ => format!("{} made", tally.made),
+    };
+    let wrong = tally.stated.iter().find(|s| tally.can_check(&s.of) && tally.count_of(&s.of) != s.count as usize);
+    let stated = match wrong {
+        Some(s) => format!(", {} {} DIFFERS", s.count, s.of.name()),
+        None => String::new(),
+    };
+    let read = if tally.read { "" } else { ", NOT READ" };
+    format!("{numbers}{stated}{read}")
 }

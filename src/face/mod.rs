@@ -4,10 +4,12 @@ mod chart;
 mod error;
 mod pattern;
 mod report;
+mod sizes;
 
 pub use chart::{Chart, ChartOptions};
 pub use error::Error;
 pub use pattern::Pattern;
 pub use report::check_document;
+pub use sizes::{RowOfSizes, rows_of_sizes};
 
-pub use crate::reading::ReadOptions;
+pub use crate::reading::{ReadOptions, SizeChoice};

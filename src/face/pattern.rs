@@ -1,7 +1,7 @@
-use super::{Chart, ChartOptions, Error};
+use super::{Chart, ChartOptions, Error, sizes};
 use crate::check::check;
 use crate::instructions;
-use crate::reading::{self, ReadOptions};
+use crate::reading::{self, ReadOptions, SizeChoice};
 use crate::source::{Code, Problem, Span};
 use crate::working::{Worked, work};
 
@@ -15,6 +15,15 @@ pub struct Pattern {
     tree: instructions::Pattern,
     worked: Worked,
     problems: Vec<Problem>,
+    /// The other sizes, worked beside it where all were asked for.
+    others: Option<Vec<Sized>>,
+}
+
+/// One size of a pattern that comes in several, worked.
+#[derive(Clone, Debug)]
+pub(super) struct Sized {
+    pub worked: Worked,
+    pub problems: Vec<Problem>,
 }
 
 impl Pattern {
@@ -33,15 +42,39 @@ impl Pattern {
                 tree: instructions::Pattern::default(),
                 worked: Worked::default(),
                 problems: vec![problem],
+                others: None,
             };
         }
-        let (tree, mut problems) = reading::read(text, options);
-        let worked = work(&tree);
-        problems.extend(worked.problems.iter().cloned());
-        problems.extend(check(&tree, &worked));
-        problems.sort_by_key(|a| (a.span, a.code));
-        problems.dedup();
-        Self { text: text.to_owned(), tree, worked, problems }
+        let (tree, mut first) = read_one(text, options);
+        let others = (options.size == SizeChoice::All).then(|| {
+            let size = |k| read_one(text, &options.clone().size(SizeChoice::Index(k))).1;
+            let others: Vec<Sized> = (1..tree.sizes.len()).map(size).collect();
+            if !others.is_empty() {
+                first.problems = sizes::merged(&tree.sizes, &first, &others);
+            }
+            others
+        });
+        Self { text: text.to_owned(), tree, worked: first.worked, problems: first.problems, others }
+    }
+
+    /// Names of the sizes it comes in; empty where it comes in one.
+    pub fn sizes(&self) -> &[String] {
+        &self.tree.sizes
+    }
+
+    /// True where it comes in one size, or has one of this name or number.
+    pub fn has_size(&self, wanted: &str) -> bool {
+        self.tree.sizes.is_empty() || reading::find_size(&self.tree.sizes, wanted).is_some()
+    }
+
+    /// Every size as worked, in the order of [`Pattern::sizes`], where all were asked for; else the one that was read.
+    pub fn by_size(&self) -> Vec<&Worked> {
+        std::iter::once(&self.worked).chain(self.others.iter().flatten().map(|o| &o.worked)).collect()
+    }
+
+    /// True where all sizes were asked for.
+    pub fn is_of_all_sizes(&self) -> bool {
+        self.others.is_some()
     }
 
     /// The text as read.
@@ -95,4 +128,15 @@ impl Pattern {
         }
         Chart::of_pattern(self, options)
     }
+}
+
+/// Reads, works and checks a text in one size.
+fn read_one(text: &str, options: &ReadOptions) -> (instructions::Pattern, Sized) {
+    let (tree, mut problems) = reading::read(text, options);
+    let worked = work(&tree);
+    problems.extend(worked.problems.iter().cloned());
+    problems.extend(check(&tree, &worked));
+    problems.sort_by_key(|a| (a.span, a.code));
+    problems.dedup();
+    (tree, Sized { worked, problems })
 }

@@ -1,6 +1,7 @@
 //! The report of `check` as plain data.
 
 use super::Pattern;
+use super::sizes::{RowOfSizes, rows_of_sizes};
 use crate::export::json::{ProblemEntry, document};
 use crate::source::SourceText;
 use crate::working::Tally;
@@ -18,7 +19,7 @@ struct PatternEntry<'a> {
     title: &'a str,
     terms: String,
     conventions: Conventions,
-    sizes: [&'a str; 1],
+    sizes: Vec<&'a str>,
     parts: Vec<PartEntry<'a>>,
     problems: Vec<ProblemEntry<'a>>,
 }
@@ -55,6 +56,19 @@ struct RowEntry<'a> {
     kinds: &'a BTreeMap<String, usize>,
     spaces: &'a BTreeMap<String, usize>,
     groups: &'a BTreeMap<String, usize>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    by_size: Option<Vec<Option<SizeEntry>>>,
+}
+
+/// A row in one size.
+#[derive(Serialize)]
+struct SizeEntry {
+    #[serde(skip_serializing_if = "Option::is_none")]
+    chains: Option<usize>,
+    offered: Option<usize>,
+    used: Option<usize>,
+    made: usize,
+    stated: Vec<StatedEntry>,
 }
 
 #[derive(Serialize)]
@@ -74,6 +88,7 @@ pub fn check_document(patterns: &[(String, Pattern)]) -> String {
 fn entry<'a>(file: &'a str, pattern: &'a Pattern, source: &SourceText<'_>) -> PatternEntry<'a> {
     let tree = pattern.tree();
     let worked = pattern.worked();
+    let rows = rows_of_sizes(pattern);
     let parts = tree
         .parts
         .iter()
@@ -81,7 +96,7 @@ fn entry<'a>(file: &'a str, pattern: &'a Pattern, source: &SourceText<'_>) -> Pa
         .map(|(i, part)| PartEntry {
             name: &part.name,
             copies: part.copies,
-            rows: worked.tallies.iter().filter(|t| t.part == i).map(|t| row(t, source)).collect(),
+            rows: rows.iter().filter(|r| r.first().part == i).map(|r| row(r, source, pattern)).collect(),
         })
         .collect();
     PatternEntry {
@@ -90,11 +105,14 @@ fn entry<'a>(file: &'a str, pattern: &'a Pattern, source: &SourceText<'_>) -> Pa
         terms: tree.terms.to_string(),
         conventions: Conventions {
             turning_chain_counts: turning(&worked.tallies),
-            repeat_n: "more",
+            repeat_n: if tree.assumed.repeat_more == Some(false) { "total" } else { "more" },
             slip_stitches_count: worked.slip_stitches_count,
             chains_count: worked.chains_count,
         },
-        sizes: ["one"],
+        sizes: match tree.sizes.as_slice() {
+            [] => vec!["one"],
+            names => names.iter().map(String::as_str).collect(),
+        },
         parts,
         problems: pattern.problems().iter().map(|p| ProblemEntry::new(p, source)).collect(),
     }
@@ -105,7 +123,8 @@ fn turning(tallies: &[Tally]) -> BTreeMap<String, bool> {
     tallies.iter().filter_map(|t| Some((t.turning_stem?.to_string(), t.turning_counts?))).collect()
 }
 
-fn row<'a>(tally: &'a Tally, source: &SourceText<'_>) -> RowEntry<'a> {
+fn row<'a>(row: &RowOfSizes<'a>, source: &SourceText<'_>, pattern: &Pattern) -> RowEntry<'a> {
+    let tally = row.first();
     let foundation = tally.chains.is_some();
     RowEntry {
         label: &tally.label,
@@ -118,13 +137,24 @@ fn row<'a>(tally: &'a Tally, source: &SourceText<'_>) -> RowEntry<'a> {
         passed: (!foundation).then_some(tally.passed),
         left: (!foundation).then_some(tally.left),
         made: tally.made,
-        stated: tally
-            .stated
-            .iter()
-            .map(|s| StatedEntry { count: s.count, of: s.of.name(), agrees: tally.agrees_with(s) })
-            .collect(),
+        stated: stated(tally),
         kinds: &tally.kinds,
         spaces: &tally.spaces,
         groups: &tally.groups,
+        by_size: pattern.is_of_all_sizes().then(|| row.tallies.iter().map(|t| t.map(size)).collect()),
     }
+}
+
+fn size(tally: &Tally) -> SizeEntry {
+    SizeEntry {
+        chains: tally.chains,
+        offered: tally.offered,
+        used: tally.used,
+        made: tally.made,
+        stated: stated(tally),
+    }
+}
+
+fn stated(tally: &Tally) -> Vec<StatedEntry> {
+    tally.stated.iter().map(|s| StatedEntry { count: s.count, of: s.of.name(), agrees: tally.agrees_with(s) }).collect()
 }

@@ -8,6 +8,6 @@ pub(crate) use print::ordinal;
 mod row;
 mod step;
 
-pub use pattern::{Convention, Gauge, Note, Part, Pattern, RoundGauge, Special, Terms, Yarn};
+pub use pattern::{Assumed, Convention, Gauge, Note, Part, Pattern, RoundGauge, SizeList, Special, Terms, Yarn};
 pub use row::{CountOf, Heading, Row, RowKind, Rows, Stated};
 pub use step::{Act, Class, JoinTo, Step, Target, Times};

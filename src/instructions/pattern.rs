@@ -47,12 +47,29 @@ pub struct Pattern {
     pub gauge_of_rounds: Option<RoundGauge>,
     /// Which starting chains count, as told by notes.
     pub conventions: Vec<Convention>,
+    /// How doubts are settled, where the reader was told.
+    pub assumed: Assumed,
     /// Special stitches the pattern defines.
     pub specials: Vec<Special>,
     /// Lines that are no work: materials, notes, prose.
     pub notes: Vec<Note>,
     /// Parts with their rows.
     pub parts: Vec<Part>,
+    /// Names of the sizes it comes in, in the order of its lists; empty where it comes in one.
+    pub sizes: Vec<String>,
+    /// The size read, by its place in `sizes`.
+    pub size: usize,
+    /// Lists of numbers in the rows, one number for each size.
+    pub size_lists: Vec<SizeList>,
+}
+
+/// "28 (32, 36)": a number for each size.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct SizeList {
+    /// The whole list.
+    pub span: Span,
+    /// The numbers, in the order of the sizes.
+    pub numbers: Vec<u32>,
 }
 
 /// A named part.
@@ -120,6 +137,30 @@ pub struct Convention {
     pub span: Span,
 }
 
+/// How doubts that the words leave open are settled; where nothing is told, by the counts.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
+#[non_exhaustive]
+pub struct Assumed {
+    /// Whether a turning chain tall enough to count does so.
+    pub turning_chain_counts: Option<bool>,
+    /// Whether "rep from * n times" is once and n times more; else it is n in all.
+    pub repeat_more: Option<bool>,
+}
+
+impl Assumed {
+    /// The same with turning chains that count, or do not.
+    pub fn with_turning_chain_counts(mut self, counts: bool) -> Self {
+        self.turning_chain_counts = Some(counts);
+        self
+    }
+
+    /// The same with repeats that are n times more, or n in all.
+    pub fn with_repeat_more(mut self, more: bool) -> Self {
+        self.repeat_more = Some(more);
+        self
+    }
+}
+
 /// A special stitch of the pattern.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Special {
@@ -132,7 +173,7 @@ pub struct Special {
     pub steps: Vec<Step>,
     /// True where the definition's steps carry a place of their own ("in next st").
     pub placed: bool,
-    /// The line.
+    /// The line; empty where the stitch is the house's and no line of the pattern defines it.
     pub span: Span,
 }
 

@@ -11,6 +11,17 @@ pub struct Step {
     pub span: Span,
 }
 
+impl Step {
+    /// The same, and all within it, said by other words.
+    pub fn moved_to(mut self, span: Span) -> Step {
+        self.span = span;
+        if let Act::Group { steps, .. } | Act::Repeat { steps, .. } = &mut self.act {
+            *steps = std::mem::take(steps).into_iter().map(|s| s.moved_to(span)).collect();
+        }
+        self
+    }
+}
+
 /// What a step does.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[serde(rename_all = "kebab-case")]

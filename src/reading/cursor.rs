@@ -1,9 +1,11 @@
 //! A place in a run of tokens, and what can be asked of it.
 
+use super::house_words::HouseWords;
 use super::lex::{Kind, Token};
+use super::sizes::Sizes;
 use super::words;
 use crate::craft::{Stem, StitchForm};
-use crate::instructions::{Special, Terms};
+use crate::instructions::{SizeList, Special, Terms};
 use crate::source::Span;
 use std::collections::BTreeSet;
 
@@ -14,10 +16,16 @@ pub(super) struct House {
     /// Letters and colours of the yarns, lower case.
     pub yarns: Vec<String>,
     pub specials: Vec<Special>,
+    /// Words told from outside the pattern.
+    pub words: HouseWords,
     /// The stitch that a bare "inc" or "dec" means in the row being read.
     pub usual: Option<Stem>,
     /// Words of the pattern's own title, notes and part names: known where they stand in a remark.
     pub own_words: BTreeSet<String>,
+    /// The sizes the pattern comes in.
+    pub sizes: Sizes,
+    /// Lists of numbers met in the rows, one for each size.
+    pub told: Vec<SizeList>,
 }
 
 /// A place in a run of tokens.

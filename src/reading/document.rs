@@ -1,11 +1,14 @@
 //! The whole text: title, preamble, parts, row lines. Decides which words are work.
 
+use super::branches::{Branch, label};
 use super::cursor::{Cursor, House};
 use super::heading::heading;
-use super::lex::{Kind, Token, tokens};
+use super::lex::{Kind, Token};
+use super::lists::resolve;
 use super::parts::{Around, is_heading, named_heading, part_heading};
 use super::phrase::RowReader;
 use super::preamble::{self, Line};
+use super::sizes::Sizes;
 use super::words;
 use super::{ReadOptions, dialect};
 use crate::instructions::{Act, Heading, Note, Part, Pattern, Row, RowKind, Rows};
@@ -16,6 +19,8 @@ use std::collections::BTreeSet;
 struct Block {
     span: Span,
     what: What,
+    /// Sizes its words are for; all where empty.
+    active: Vec<usize>,
 }
 
 enum What {
@@ -34,15 +39,17 @@ enum What {
 pub fn read(text: &str, options: &ReadOptions) -> (Pattern, Vec<Problem>) {
     let mut pattern = Pattern::default();
     let mut problems = Vec::new();
-    let blocks = blocks(text);
+    let sizes = Sizes::of(text, &options.size);
+    let mut house = House { words: options.house_words.clone(), sizes, ..House::default() };
+    let blocks = blocks(text, &house);
     if !blocks.iter().any(|b| matches!(b.what, What::Row | What::Work)) {
         problems.push(nothing_to_work(text, &blocks));
     }
-    let mut house = House {
-        terms: dialect::decide(text, &blocks_spans(&blocks), options.terms, &mut problems),
-        ..House::default()
-    };
+    house.terms = dialect::decide(text, &blocks_spans(&blocks), options.terms, &mut problems);
+    house.specials = house.words.specials(house.terms);
     pattern.terms = house.terms;
+    pattern.assumed = options.assumed;
+    (pattern.sizes, pattern.size) = (house.sizes.names.clone(), house.sizes.chosen);
     for block in &blocks {
         let words = &text[block.span.start..block.span.end];
         match &block.what {
@@ -51,7 +58,7 @@ pub fn read(text: &str, options: &ReadOptions) -> (Pattern, Vec<Problem>) {
                 let line = Line { text: words, span: block.span };
                 preamble::read_line(&line, &mut pattern, &mut house);
                 if let Some(special) = preamble::special(&line, text, &house) {
-                    house.specials.push(special);
+                    preamble::take_special(special, &mut house);
                 }
                 pattern.notes.push(Note { text: words.trim().to_owned(), span: block.span });
             }
@@ -75,6 +82,7 @@ pub fn read(text: &str, options: &ReadOptions) -> (Pattern, Vec<Problem>) {
                     });
                 }
                 let headed = matches!(block.what, What::Row);
+                house.sizes.active = block.active.clone();
                 let row = read_row(text, block.span, headed, &mut house, &mut problems);
                 if let Some(part) = pattern.parts.last_mut() {
                     add_row(part, row);
@@ -84,6 +92,7 @@ pub fn read(text: &str, options: &ReadOptions) -> (Pattern, Vec<Problem>) {
         }
     }
     pattern.parts.retain(|p| !p.rows.is_empty());
+    pattern.size_lists = house.told;
     (pattern, problems)
 }
 
@@ -136,13 +145,16 @@ struct Read {
     heading: bool,
     /// "With A, ch 10."
     foundation: bool,
+    /// Sizes it is for; all where empty.
+    active: Vec<usize>,
 }
 
-fn lines(text: &str) -> Vec<Read> {
+/// The lines of the text that the size in hand works, labels of sizes taken off.
+fn lines(text: &str, house: &House) -> Vec<Read> {
     let mut found = Vec::new();
     let mut offset = 0;
     let mut after_blank = true;
-    let house = House::default();
+    let mut branch = Branch::default();
     for line in text.split_inclusive('\n') {
         let span = trimmed(line, offset);
         offset += line.len();
@@ -150,21 +162,57 @@ fn lines(text: &str) -> Vec<Read> {
             after_blank = true;
             continue;
         }
-        let toks = tokens(&text[span.start..span.end], span.start);
-        let heading = is_heading(&toks, text, &house);
-        let foundation = !heading && begins_chain(&toks, &house);
-        found.push(Read { span, toks, after_blank, heading, foundation });
+        let mut span = span;
+        let mut toks = house.words.tokens(&text[span.start..span.end], span.start);
+        if let Some(label) = label(&toks, &house.sizes) {
+            let alone = label.end >= toks.len();
+            branch.begin(&label, &house.sizes, alone, all_sizes_later(text, offset, &house.sizes));
+            after_blank = true;
+            toks.drain(..label.end);
+            let Some(first) = toks.first() else { continue };
+            span.start = first.span.start;
+        } else if after_blank || is_heading(&toks, text, house) {
+            branch.next_row();
+            if after_blank
+                && part_heading(
+                    &text[span.start..span.end],
+                    &toks,
+                    Around { ended: true, after_blank: true, before_work: false },
+                )
+                .is_some()
+            {
+                branch.next_part();
+            }
+        }
+        if !branch.holds(&house.sizes) {
+            after_blank = true;
+            continue;
+        }
+        let active = branch.active();
+        let mut sizes = house.sizes.clone();
+        sizes.active.clone_from(&active);
+        let toks = resolve(toks, &sizes).tokens;
+        let heading = is_heading(&toks, text, house);
+        let foundation = !heading && begins_chain(&toks, house);
+        found.push(Read { span, toks, after_blank, heading, foundation, active });
         after_blank = false;
     }
     found
 }
 
+/// True where a line behind this place says "all sizes", before the next label that does not.
+fn all_sizes_later(text: &str, offset: usize, sizes: &Sizes) -> bool {
+    text[offset..]
+        .lines()
+        .find_map(|l| label(&super::lex::tokens(l.get(..l.floor_char_boundary(120))?, 0), sizes))
+        .is_some_and(|l| l.sizes.len() == sizes.count())
+}
+
 /// Cuts the text into logical lines.
-fn blocks(text: &str) -> Vec<Block> {
-    let mut lines = lines(text);
+fn blocks(text: &str, house: &House) -> Vec<Block> {
+    let mut lines = lines(text, house);
     let mut found: Vec<Block> = Vec::new();
     let mut section = false;
-    let house = House::default();
     for i in 0..lines.len() {
         let above = i.checked_sub(1).map_or("", |k| &text[lines[k].span.start..lines[k].span.end]);
         let ended = lines[i].after_blank || above.ends_with(['.', ':', ')', ']', '!', '*', ';']);
@@ -178,19 +226,21 @@ fn blocks(text: &str) -> Vec<Block> {
         let words = &text[line.span.start..line.span.end];
         let in_work = found.last().is_some_and(|b| matches!(b.what, What::Row | What::Work)) && !line.after_blank;
         let next = lines.get(i + 1);
-        let before_work = next.is_some_and(|n| n.heading || n.foundation || begins_work(&n.toks, &house));
+        let before_work = next.is_some_and(|n| n.heading || n.foundation || begins_work(&n.toks, house));
         let above = i.checked_sub(1).map_or("", |k| &text[lines[k].span.start..lines[k].span.end]);
         let ended = line.after_blank || above.ends_with(['.', ':', ')', ']', '!', '*']);
         let around = Around { ended, after_blank: line.after_blank, before_work };
         // a chain right before row 1 is a foundation, whatever stands above it
         let foundation = line.foundation && (line.after_blank || next.is_some_and(|n| n.heading));
-        if let Some(at) = named_heading(&line.toks, text, &house) {
+        if let Some(at) = named_heading(&line.toks, text, house) {
             // "BODY: Row 1: …": a part's name and its first row on one line
             let name = text[line.span.start..line.toks[at - 1].span.start].trim().to_owned();
-            found.push(Block { span: Span::new(line.span.start, line.toks[at].span.start), what: What::Part(name, 1) });
-            let what = if is_heading(&line.toks[at..], text, &house) { What::Row } else { What::Work };
+            let span = Span::new(line.span.start, line.toks[at].span.start);
+            found.push(Block { span, what: What::Part(name, 1), active: Vec::new() });
+            let what = if is_heading(&line.toks[at..], text, house) { What::Row } else { What::Work };
             section = false;
-            found.push(Block { span: Span::new(line.toks[at].span.start, line.span.end), what });
+            let span = Span::new(line.toks[at].span.start, line.span.end);
+            found.push(Block { span, what, active: line.active.clone() });
             continue;
         }
         let what = if found.is_empty() && !line.heading {
@@ -216,13 +266,13 @@ fn blocks(text: &str) -> Vec<Block> {
                 last.span.end = line.span.end;
             }
             continue;
-        } else if section && !line.after_blank || !begins_work(&line.toks, &house) {
+        } else if section && !line.after_blank || !begins_work(&line.toks, house) {
             What::Prose
         } else {
             section = false;
             What::Work
         };
-        found.push(Block { span: line.span, what });
+        found.push(Block { span: line.span, what, active: line.active.clone() });
     }
     found
 }
@@ -347,7 +397,10 @@ fn begins_work(toks: &[Token], house: &House) -> bool {
 
 /// Reads one row line.
 fn read_row(text: &str, span: Span, headed: bool, house: &mut House, problems: &mut Vec<Problem>) -> Row {
-    let toks = tokens(&text[span.start..span.end], span.start);
+    let resolved = resolve(house.words.tokens(&text[span.start..span.end], span.start), &house.sizes);
+    problems.extend(resolved.problems);
+    house.told.extend(resolved.told);
+    let toks = resolved.tokens;
     let mut c = Cursor::new(&toks, house);
     let head = if headed { heading(&mut c, text).unwrap_or_default() } else { Heading::default() };
     let usual = usual_stitch(&toks, house);

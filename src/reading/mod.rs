@@ -1,22 +1,28 @@
 //! Text to instructions. Never fails: returns what it read together with everything it has to report.
 //!
-//! The way through the room: [`read`] cuts the text into lines (`document`), takes the preamble
+//! The way through the room: [`read`] finds the sizes (`sizes`, `size_names`), cuts the text into lines (`document`),
+//! leaves of every list the number for the size in hand (`lists`, `branches`), takes the preamble
 //! (`preamble`), and reads every row line: its heading (`heading`), its phrases (`phrase`, `marks`,
 //! `actions`, `yarn`), their stitches (`stitch`), places (`place`) and the counts stated (`stated`). What no
-//! rule takes is pointed at (`unread`). Vocabulary stands in tables (`words`).
+//! rule takes is pointed at (`unread`). Words of the house are told from outside (`house_words`). Vocabulary stands in tables (`words`).
 
 mod actions;
+mod branches;
 mod cursor;
 mod dialect;
 mod document;
 mod heading;
+mod house_words;
 mod lex;
+mod lists;
 mod marks;
 mod parts;
 mod phrase;
 mod place;
 mod preamble;
 mod remarks;
+mod size_names;
+mod sizes;
 mod spelled;
 mod stated;
 mod stitch;
@@ -25,8 +31,11 @@ mod words;
 mod yarn;
 
 pub use document::read;
+pub use house_words::{HouseWords, WordFault};
 
-use crate::instructions::Terms;
+pub(crate) use sizes::find as find_size;
+
+use crate::instructions::{Assumed, Terms};
 
 /// How to read.
 #[derive(Clone, Debug, Default)]
@@ -34,12 +43,51 @@ use crate::instructions::Terms;
 pub struct ReadOptions {
     /// The dialect, where it is not to be taken from the words.
     pub terms: Option<Terms>,
+    /// How doubts are settled, where they are not to be settled by the counts.
+    pub assumed: Assumed,
+    /// Remarks, aliases and special stitches of the house.
+    pub house_words: HouseWords,
+    /// The size, where the pattern comes in several.
+    pub size: SizeChoice,
+}
+
+/// Which size is read of a pattern that comes in several.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum SizeChoice {
+    /// The first one.
+    #[default]
+    First,
+    /// By its name, or by its number counted from 1; the first where there is no such size.
+    Named(String),
+    /// By its place, counted from 0.
+    Index(usize),
+    /// The first, and the others beside it: every size is worked and checked.
+    All,
 }
 
 impl ReadOptions {
     /// Reads in a dialect whatever the words say.
     pub fn terms(mut self, terms: Terms) -> Self {
         self.terms = Some(terms);
+        self
+    }
+
+    /// Settles doubts whatever the counts say.
+    pub fn assumed(mut self, assumed: Assumed) -> Self {
+        self.assumed = assumed;
+        self
+    }
+
+    /// Knows the words of a house.
+    pub fn house_words(mut self, words: HouseWords) -> Self {
+        self.house_words = words;
+        self
+    }
+
+    /// Reads a size.
+    pub fn size(mut self, size: SizeChoice) -> Self {
+        self.size = size;
         self
     }
 }

@@ -64,7 +64,7 @@ impl<'a> RowReader<'a> {
     }
 
     fn step(&mut self, run: &mut Run) {
-        if self.stated_here(&run.steps) || self.separator() || self.star(run) {
+        if self.house_remark() || self.stated_here(&run.steps) || self.separator() || self.star(run) {
             return;
         }
         let start = self.c.at;
@@ -238,13 +238,15 @@ impl<'a> RowReader<'a> {
             Named::Special(k) => {
                 let special = &self.c.house.specials[k];
                 let name = special.names.first().cloned();
+                // what the pattern does not define has no words in it but these
+                let ours: Option<Vec<Step>> =
+                    special.span.is_empty().then(|| special.steps.iter().map(|s| s.clone().moved_to(span)).collect());
+                let worked = ours.as_ref().unwrap_or(&special.steps);
                 match special.form {
                     Some(form) => Act::Work { each, form, at: target },
-                    None if special.steps.iter().all(|s| matches!(s.act, Act::Picot { .. })) => {
-                        special.steps[0].act.clone()
-                    }
+                    None if worked.iter().all(|s| matches!(s.act, Act::Picot { .. })) => worked[0].act.clone(),
                     None if special.placed && !told => {
-                        let steps = special.steps.clone();
+                        let steps = worked.clone();
                         match target {
                             Target::Next { n, .. } if n > 1 => {
                                 Act::Repeat { steps, times: Times::InAll(n), stop: None }
@@ -252,7 +254,7 @@ impl<'a> RowReader<'a> {
                             _ => Act::Repeat { steps, times: Times::InAll(1), stop: None },
                         }
                     }
-                    None => Act::Group { steps: unplaced(&special.steps), at: target, name },
+                    None => Act::Group { steps: unplaced(worked), at: target, name },
                 }
             }
         };

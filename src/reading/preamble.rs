@@ -1,7 +1,8 @@
 //! What stands before the rows: yarns, hook, gauge, terms, notes, special stitches.
 
 use super::cursor::{Cursor, House};
-use super::lex::{Kind, Token, tokens};
+use super::house_words::Undefined;
+use super::lex::{Kind, Token};
 use super::phrase::RowReader;
 use super::stitch::Named;
 use super::words;
@@ -52,7 +53,7 @@ pub(super) const SECTIONS: &[&str] = &[
 
 /// Takes from a line whatever it tells of materials, gauge, terms and conventions.
 pub(super) fn read_line(line: &Line<'_>, pattern: &mut Pattern, house: &mut House) {
-    let words = tokens(line.text, line.span.start);
+    let words = house.words.tokens(line.text, line.span.start);
     if let Some(hook) = hook_mm(line.text) {
         pattern.hook_mm = pattern.hook_mm.or(Some(hook));
     }
@@ -258,14 +259,26 @@ pub(super) fn special(line: &Line<'_>, whole: &str, house: &House) -> Option<Spe
     if names.iter().all(|name| is_standard(name, house)) {
         return None;
     }
-    let words = tokens(&line.text[split + 1..], line.span.start + split + 1);
+    let special = define(names, &line.text[split + 1..], line.span.start + split + 1, whole, house).ok()?;
+    Some(Special { span: line.span, ..special })
+}
+
+/// A name and how it is worked; what stands in the way where it is not read to its last word, or makes nothing.
+pub(super) fn define(
+    names: Vec<String>,
+    definition: &str,
+    offset: usize,
+    whole: &str,
+    house: &House,
+) -> Result<Special, Undefined> {
+    let words = house.words.tokens(definition, offset);
     let mut reader = RowReader::new(Cursor::new(&words, house), whole);
     let steps = reader.steps();
     let works = steps
         .iter()
         .any(|s| matches!(s.act, Act::Work { .. } | Act::Group { .. } | Act::Picot { .. } | Act::Repeat { .. }));
-    if !works || reader.unread || !reader.problems.is_empty() {
-        return None;
+    if !works || reader.unread || !reader.problems.is_empty() || !reader.c.done() {
+        return Err(reader.problems.into_iter().next());
     }
     let form = match steps.as_slice() {
         [step] => match &step.act {
@@ -285,18 +298,27 @@ pub(super) fn special(line: &Line<'_>, whole: &str, house: &House) -> Option<Spe
         Act::Skip { .. } => true,
         _ => false,
     });
-    Some(Special { names, form, steps, placed, span: line.span })
+    Ok(Special { names, form, steps, placed, span: Span::default() })
+}
+
+/// Adds a special stitch that the pattern defines; its names stand above those of the house.
+pub(super) fn take_special(special: Special, house: &mut House) {
+    for other in house.specials.iter_mut().filter(|s| s.span.is_empty()) {
+        other.names.retain(|n| !special.names.contains(n));
+    }
+    house.specials.retain(|s| !s.names.is_empty());
+    house.specials.push(special);
 }
 
 /// True for a name the trade gives a meaning of its own, such as `sc2tog` or `inc`: its definition only explains it.
 fn is_standard(name: &str, house: &House) -> bool {
-    let toks = tokens(name, 0);
+    let toks = super::lex::tokens(name, 0);
     let mut c = Cursor::new(&toks, house);
     matches!(c.stitch(), Some(Named::Form(_) | Named::Increase(_))) && c.done()
 }
 
 /// "Shell (sh)" gives `shell` and `sh`. Names are short: a sentence before a colon is none.
-fn special_names(text: &str) -> Option<Vec<String>> {
+pub(super) fn special_names(text: &str) -> Option<Vec<String>> {
     let text = text.trim().trim_start_matches(['-', '•', '*', ' ']);
     let (name, short) = match text.split_once(['(', '[']) {
         Some((name, rest)) => (name.trim(), rest.split([')', ']']).next().map(str::trim)),

@@ -4,6 +4,7 @@ use super::edge::{LiveEdge, Spot, What};
 use super::tally::Tally;
 use crate::craft::{Meet, Stem, StitchForm};
 use crate::fabric::*;
+use crate::instructions::Assumed;
 use crate::source::{Code, Problem, Span};
 
 /// Most stitches one pattern may make. A blanket of 150 by 200 has 30,000.
@@ -47,6 +48,8 @@ pub(super) struct Bench {
     /// Passes of the repeats being worked, outermost first.
     pub pass: Vec<u32>,
     pub limit_hit: bool,
+    /// How doubts are settled, where told.
+    pub assumed: Assumed,
     /// Lengths of the growing lists when a snapshot was taken.
     pub lengths: [usize; 7],
 }

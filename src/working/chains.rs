@@ -116,10 +116,14 @@ impl RowWork<'_> {
         if n <= 1 || height <= 1 {
             return (false, 0);
         }
-        let by_default = n >= 2;
         let space = n.saturating_sub(height);
-        let answer = self.doubt(span, 2, Code::TurningChain);
-        if (answer == 0) == by_default { (true, space) } else { (false, 0) }
+        if self.counts_in_doubt(span) { (true, space) } else { (false, 0) }
+    }
+
+    /// A chain tall enough to count, of which nothing is told: as assumed, else it counts where that works out.
+    fn counts_in_doubt(&mut self, span: Span) -> bool {
+        let told = self.bench.assumed.turning_chain_counts;
+        told.unwrap_or_else(|| self.doubt(span, 2, Code::TurningChain) == 0)
     }
 
     fn convention_stem(&self, n: u32) -> Option<Stem> {
@@ -192,7 +196,7 @@ impl RowWork<'_> {
                 c.chains == Some(skipped as u32) || c.chains.is_none() && c.stem.is_none_or(|s| s == form.stem)
             }) {
                 Some(told) => told.counts,
-                None => self.doubt(span, 2, Code::TurningChain) == 0,
+                None => self.counts_in_doubt(span),
             },
         };
         if !counts {

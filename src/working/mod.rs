@@ -49,7 +49,7 @@ pub struct Worked {
 
 /// Works every row of a pattern. Never fails; what could not be worked is among the problems.
 pub fn work(pattern: &Pattern) -> Worked {
-    let mut bench = Bench { yarn: first_yarn(pattern), ..Bench::default() };
+    let mut bench = Bench { yarn: first_yarn(pattern), assumed: pattern.assumed, ..Bench::default() };
     bench.fabric.title = pattern.title.clone();
     let mut edges = Vec::new();
     for (i, part) in pattern.parts.iter().enumerate() {

@@ -76,7 +76,8 @@ impl RowWork<'_> {
             Times::InAll(n) => *n as usize,
             Times::More(n) => *n as usize + 1,
             Times::Doubt(n) => {
-                let more = self.doubt(span, 2, Code::RepeatRemainder) == 0;
+                let told = self.bench.assumed.repeat_more;
+                let more = told.unwrap_or_else(|| self.doubt(span, 2, Code::RepeatRemainder) == 0);
                 *n as usize + usize::from(more)
             }
             Times::ToEnd { less, class } => return self.repeat_to_end(steps, *less as usize, class, stop, span, rest),

@@ -1,4 +1,5 @@
 //! Runs the built program on files of its own folder.
+#![allow(dead_code)] // not every test asks everything
 
 use serde_json::Value;
 use std::io::{Read, Write};
@@ -36,6 +37,11 @@ impl Folder {
     pub fn file<'a>(&self, name: &'a str, bytes: impl AsRef<[u8]>) -> &'a str {
         std::fs::write(self.path.join(name), bytes).expect("a file can be written");
         name
+    }
+
+    /// Where it is.
+    pub fn path(&self) -> &Path {
+        &self.path
     }
 
     pub fn bytes(&self, name: &str) -> Vec<u8> {

@@ -44,6 +44,7 @@ impl Report {
         let (head, rest) = line.split_once(':').ok_or("this expectation is not understood")?;
         match head {
             "title" | "terms" => Ok(format!("{head}: {}", self.pattern[head].as_str().unwrap_or("none"))),
+            "sizes" => Ok(format!("sizes: {}", words(&self.pattern["sizes"]))),
             "parts" => Ok(format!("parts: {}", self.parts())),
             "conventions" => self.conventions(rest),
             "rows" => Ok(format!("rows: {}", self.rows.iter().map(label).collect::<Vec<_>>().join("; "))),
@@ -139,6 +140,11 @@ fn is_told((problem, words): &(Problem, String), line: &str) -> bool {
     line.strip_prefix(head.as_str()).is_some_and(|part| problem.message.contains(part.trim()))
 }
 
+/// "S, M, L".
+fn words(list: &Value) -> String {
+    each(list).filter_map(Value::as_str).collect::<Vec<_>>().join(", ")
+}
+
 fn label(row: &Value) -> String {
     row["label"].as_str().unwrap_or("").to_owned()
 }
@@ -164,6 +170,11 @@ fn row_fact(row: &Value, fact: &str) -> Result<String, String> {
         }
         "kinds" | "spaces" | "groups" => format!("{first} {}", counted(&row[first])),
         "stated" => format!("stated {}", stated(row)),
+        "sizes" => {
+            let what = fact["sizes".len()..].split_whitespace().next().unwrap_or("made");
+            let of = |s: &Value| s[what].as_u64().map_or_else(|| "-".to_owned(), |n| n.to_string());
+            format!("sizes {what} {}", each(&row["by_size"]).map(of).collect::<Vec<_>>().join(" "))
+        }
         _ => return Err(format!("the fact \"{fact}\" is not understood")),
     })
 }

@@ -1,11 +1,11 @@
 //! What holds of every case, whatever it is about.
 
-use fanwise::Pattern;
 use fanwise::face::check_document;
 use fanwise::source::Code;
+use fanwise::{Pattern, ReadOptions};
 
 /// The laws a pattern breaks.
-pub fn broken(text: &str, pattern: &Pattern) -> Vec<String> {
+pub fn broken(text: &str, pattern: &Pattern, options: &ReadOptions) -> Vec<String> {
     let mut faults = Vec::new();
     let mut law = |holds: bool, what: String| {
         if !holds {
@@ -49,10 +49,8 @@ pub fn broken(text: &str, pattern: &Pattern) -> Vec<String> {
         let first = problem.message.chars().next();
         law(first.is_some_and(|c| !c.is_uppercase()), format!("{code}: upper case: {}", problem.message));
     }
-    let again = Pattern::read(text);
-    if again.tree().terms == pattern.tree().terms {
-        let document = |p: &Pattern| check_document(&[("case".to_owned(), p.clone())]);
-        law(document(&again) == document(pattern), "read twice, it is reported in two ways".into());
-    }
+    let again = Pattern::read_with(text, options);
+    let document = |p: &Pattern| check_document(&[("case".to_owned(), p.clone())]);
+    law(document(&again) == document(pattern), "read twice, it is reported in two ways".into());
     faults
 }

@@ -6,7 +6,7 @@ mod laws;
 
 use ask::Report;
 use fanwise::instructions::Terms;
-use fanwise::{Pattern, ReadOptions};
+use fanwise::{Pattern, ReadOptions, SizeChoice};
 
 /// Divides the pattern from what is expected of it.
 const RULE: &str = "---- expect";
@@ -41,7 +41,7 @@ impl<'a> Case<'a> {
     pub fn run(&self) -> Outcome {
         let pattern = Pattern::read_with(self.pattern, &self.options());
         let mut report = Report::of(&pattern);
-        let mut faults = laws::broken(self.pattern, &pattern);
+        let mut faults = laws::broken(self.pattern, &pattern, &self.options());
         let mut lines: Vec<String> = Vec::new();
         let mut known = None;
         let mut problems = Vec::new();
@@ -49,7 +49,7 @@ impl<'a> Case<'a> {
             if let Some(why) = line.strip_prefix("known fault:") {
                 known = Some(why.trim());
                 lines.push((*line).to_owned());
-            } else if line.starts_with('#') || line.starts_with("read as ") {
+            } else if line.starts_with('#') || line.starts_with("read as ") || line.starts_with("read in ") {
                 lines.push((*line).to_owned());
             } else if is_problem(line) {
                 problems.push(*line);
@@ -84,10 +84,16 @@ impl<'a> Case<'a> {
     }
 
     fn options(&self) -> ReadOptions {
-        match self.expect.iter().find_map(|l| l.strip_prefix("read as ")) {
+        let told = |what: &str| self.expect.iter().find_map(|l| l.strip_prefix(what));
+        let options = match told("read as ") {
             Some("uk") => ReadOptions::default().terms(Terms::Uk),
             Some("us") => ReadOptions::default().terms(Terms::Us),
             _ => ReadOptions::default(),
+        };
+        match told("read in size ") {
+            Some("all") => options.size(SizeChoice::All),
+            Some(name) => options.size(SizeChoice::Named(name.to_owned())),
+            None => options,
         }
     }
 }
@@ -98,5 +104,5 @@ fn is_problem(line: &str) -> bool {
 
 /// Lines that stand before the problems.
 fn keeps_its_place(line: &str) -> bool {
-    ["known fault:", "#", "read as ", "title:", "terms:"].iter().any(|w| line.starts_with(w))
+    ["known fault:", "#", "read as ", "read in ", "title:", "terms:"].iter().any(|w| line.starts_with(w))
 }
