@@ -181,7 +181,7 @@ impl RowReader<'_> {
                 if more {
                     Times::More(n)
                 } else {
-                    Times::Doubt(n)
+                    Times::InAll(n)
                 }
             }
             _ => {
@@ -405,6 +405,9 @@ impl RowReader<'_> {
     fn ends_and_remarks(&self, from: usize) -> bool {
         let tokens = self.c.tokens;
         let mut at = from;
+        if tokens.len().saturating_sub(from) > LONGEST_END {
+            return false;
+        }
         while at < tokens.len() {
             let open = self.c.kind_at(at);
             let behind_mark =
@@ -461,6 +464,9 @@ impl RowReader<'_> {
         })
     }
 }
+
+/// Tokens of the longest end of a row that is looked through for work.
+const LONGEST_END: usize = 300;
 
 enum BracketUse {
     Act(Act),

@@ -414,7 +414,8 @@ impl<'a> RowReader<'a> {
     /// "and in each ch across": the last stitch again, in a further place.
     fn again_in(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
-        if !matches!(self.c.word(0), Some("in" | "into" | "each" | "ea")) {
+        let behind_stop = start > 0 && self.c.kind_at(start - 1) == Some(&Kind::Stop);
+        if !matches!(self.c.word(0), Some("in" | "into" | "each" | "ea")) || behind_stop {
             return false;
         }
         let last = run.steps.iter().rev().find_map(|s| match &s.act {

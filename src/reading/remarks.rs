@@ -5,6 +5,7 @@
 //! a word of the craft, or one the pattern's own title, notes and part names use. A word that is none of these is
 //! pointed at, so that nothing is passed over because it stands in a sentence that looks like a remark.
 
+use super::cursor::Cursor;
 use super::lex::Kind;
 use super::phrase::{RowReader, Run};
 use super::words;
@@ -31,8 +32,7 @@ pub(super) fn is_making_up(word: &str) -> bool {
 impl RowReader<'_> {
     /// "stuff Head", "sew Ears to Head between 3rd and 4th rnds", "drop A", "pm in first sc".
     pub(super) fn aside(&mut self, _run: &mut Run) -> bool {
-        let opens = words::ASIDES.iter().any(|o| self.c.sees(o)) || self.making_up();
-        opens && (self.take_remark(false) || self.take_remark(true))
+        self.opens_remark(self.c.at) && (self.take_remark(false) || self.take_remark(true))
     }
 
     /// "these 6 rnds form the pattern", "you will work in one st at a time", "with tip facing down": when no rule
@@ -60,36 +60,15 @@ impl RowReader<'_> {
 
     /// Where the sentence of making up that begins at a token ends.
     pub(super) fn making_up_at(&self, at: usize) -> Option<usize> {
-        let mut ahead = RowReader::new(self.c.clone(), self.text);
-        ahead.c.at = at;
-        let opens =
-            words::ASIDES.iter().any(|o| ahead.c.sees(o)) || ahead.making_up() || ahead.c.word(0) == Some("note");
-        if !opens {
-            return None;
-        }
-        ahead.remark_end(at, false)
+        let note = matches!(self.c.kind_at(at), Some(Kind::Word(w)) if w == "note");
+        if note || self.opens_remark(at) { self.remark_end(at, false) } else { None }
     }
 
-    /// True where the words here open a sentence of making up: a verb that works no stitch, or "lightly stuff".
-    fn making_up(&self) -> bool {
+    /// True where an opening of a remark, or of making up, stands at a token.
+    fn opens_remark(&self, at: usize) -> bool {
         let mut ahead = self.c.clone();
-        while ahead.eat_any(MANNERS) {}
-        let Some(verb) = ahead.word(0) else { return false };
-        let object = ahead.word(1).unwrap_or_default();
-        if verb == "fasten" || verb == "fastening" {
-            return object != "off";
-        }
-        if verb.starts_with("draw") || verb.starts_with("pull") || verb.starts_with("insert") {
-            // "draw up a loop", "insert hook" make stitches
-            return !matches!(object, "up" | "hook" | "through" | "a" | "loop") && !object.is_empty();
-        }
-        if matches!(verb, "make" | "making") {
-            // "make 6 motifs": pieces, not stitches
-            let _ = ahead.eat_any(&["make", "making"]) && ahead.number().is_some();
-            let piece = ahead.word(0).is_some_and(|w| PLAIN.contains(w) && !words::is_of_the_craft(w));
-            return matches!(object, "sure" | "certain" | "up") || piece && !matches!(object, "a" | "an" | "magic");
-        }
-        MAKING.contains(&verb)
+        ahead.at = at;
+        words::ASIDES.iter().any(|o| ahead.sees(o)) || making_up(ahead)
     }
 
     fn take_remark(&mut self, to_comma: bool) -> bool {
@@ -121,6 +100,7 @@ impl RowReader<'_> {
                 Some(Kind::Comma) if to_comma && inside == 0 => break,
                 Some(Kind::Comma) if inside == 0 && self.works_behind(c.at) => break,
                 Some(Kind::Star(_)) => return None,
+                Some(Kind::Other(c)) if !"\"'“”‘’&%°/+…!?#".contains(*c) => return None,
                 // "… either side of trunk - 8 sts": the row's count; "remove marker - sl st in that st": work
                 Some(Kind::Dash) if inside == 0 && (self.is_count(c.at + 1) || self.works_behind(c.at)) => break,
                 Some(Kind::Open(_)) => {
@@ -130,7 +110,8 @@ impl RowReader<'_> {
                     }
                     inside += 1;
                 }
-                Some(Kind::Word(w)) if !self.is_plain(w) => return None,
+                // "leave last 2 sts unworked" asks for something
+                Some(Kind::Word(w)) if !self.is_plain(w) || w == "unworked" => return None,
                 _ => {}
             }
             if c.at > start && self.works_at(c.at) {
@@ -225,11 +206,34 @@ impl RowReader<'_> {
     /// A word that is known: plain, of the craft, or of the pattern's own prose.
     fn is_plain(&self, word: &str) -> bool {
         let bare = word.strip_suffix("'s").or_else(|| word.strip_suffix('\'')).unwrap_or(word);
-        bare.chars().count() == 1
+        let letter = matches!(bare, "a" | "b" | "c" | "d" | "e" | "f" | "i" | "x");
+        letter
+            || self.c.house.yarns.iter().any(|y| y == bare)
             || PLAIN.contains(bare)
             || words::is_of_the_craft(bare)
             || self.c.house.own_words.contains(bare)
     }
+}
+
+/// True where the words here open a sentence of making up: a verb that works no stitch, or "lightly stuff".
+fn making_up(mut ahead: Cursor<'_>) -> bool {
+    while ahead.eat_any(MANNERS) {}
+    let Some(verb) = ahead.word(0) else { return false };
+    let object = ahead.word(1).unwrap_or_default();
+    if verb == "fasten" || verb == "fastening" {
+        return matches!(object, "securely" | "firmly" | "the" | "to" | "at" | "in" | "with" | "yarn" | "ends" | "end");
+    }
+    if verb.starts_with("draw") || verb.starts_with("pull") || verb.starts_with("insert") {
+        // "draw up a loop", "insert hook" make stitches
+        return !matches!(object, "up" | "hook" | "through" | "a" | "loop") && !object.is_empty();
+    }
+    if matches!(verb, "make" | "making") {
+        // "make 6 motifs": pieces, not stitches
+        let _ = ahead.eat_any(&["make", "making"]) && ahead.number().is_some();
+        let piece = ahead.word(0).is_some_and(|w| PLAIN.contains(w) && !words::is_of_the_craft(w));
+        return matches!(object, "sure" | "certain" | "up") || piece && !matches!(object, "a" | "an" | "magic");
+    }
+    MAKING.contains(&verb)
 }
 
 /// How something is done, before the verb.

@@ -307,6 +307,10 @@ impl RowReader<'_> {
     fn a_is_a_yarn(&self) -> bool {
         let mut ahead = self.c.clone();
         ahead.at += 1;
+        let capital = self.text[self.c.tokens[self.c.at].span.start..].starts_with('A');
+        if !capital && !ahead.at_break() {
+            return false;
+        }
         ahead.stitch().is_none() && !matches!(ahead.word(0), Some("new" | "slip" | "ring"))
             || self.text[self.c.tokens[self.c.at].span.start..].starts_with('A') && ahead.at_break()
     }
