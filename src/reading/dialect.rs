@@ -12,25 +12,26 @@ const US_SIGNS: &[&str] = &["hdc", "sc", "sc2tog", "sc3tog", "hdc2tog", "fpsc", 
 const UK_SIGNS: &[&str] = &["htr", "yrh", "ttr", "qtr", "htr2tog"];
 
 /// The terms to read by; a mixture is reported at its second sign.
-pub(super) fn decide(text: &str, blocks: &[Span], asked: Option<Terms>, problems: &mut Vec<Problem>) -> Terms {
-    let mut told = None;
-    let mut us: Option<Span> = None;
-    let mut uk: Option<Span> = None;
-    for block in blocks {
-        let toks = tokens(&text[block.start..block.end], block.start);
-        told = told.or_else(|| told_terms(&toks));
-        for (i, token) in toks.iter().enumerate() {
-            let Kind::Word(w) = &token.kind else { continue };
-            let half_treble =
-                w == "half" && matches!(toks.get(i + 1).map(|t| &t.kind), Some(Kind::Word(t)) if t == "treble");
-            if US_SIGNS.contains(&w.as_str()) {
-                us.get_or_insert(token.span);
-            } else if UK_SIGNS.contains(&w.as_str()) || half_treble {
-                uk.get_or_insert(token.span);
-            }
+pub(super) fn decide(text: &str, asked: Option<Terms>, problems: &mut Vec<Problem>) -> Terms {
+    let toks = tokens(text, 0);
+    if let Some(terms) = asked.or_else(|| told_terms(&toks)) {
+        return terms;
+    }
+    if let Some(old) = super::old::decide(&toks) {
+        return old;
+    }
+    let (mut us, mut uk): (Option<Span>, Option<Span>) = (None, None);
+    for (i, token) in toks.iter().enumerate() {
+        let Kind::Word(w) = &token.kind else { continue };
+        let half_treble =
+            w == "half" && matches!(toks.get(i + 1).map(|t| &t.kind), Some(Kind::Word(t)) if t == "treble");
+        if US_SIGNS.contains(&w.as_str()) {
+            us.get_or_insert(token.span);
+        } else if UK_SIGNS.contains(&w.as_str()) || half_treble {
+            uk.get_or_insert(token.span);
         }
     }
-    if let (Some(us), Some(uk), None, None) = (us, uk, told, asked) {
+    if let (Some(us), Some(uk)) = (us, uk) {
         let (first, second) = if us < uk { (us, uk) } else { (uk, us) };
         let word = |s: Span| &text[s.start..s.end];
         problems.push(
@@ -43,8 +44,8 @@ pub(super) fn decide(text: &str, blocks: &[Span], asked: Option<Terms>, problems
             .with_hint("add a line \"US terms\" or \"UK terms\""),
         );
     }
-    asked.or(told).unwrap_or(match (us, uk) {
+    match (us, uk) {
         (None, Some(_)) => Terms::Uk,
         _ => Terms::Us,
-    })
+    }
 }

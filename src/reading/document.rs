@@ -9,19 +9,20 @@ use super::phrase::RowReader;
 use super::preamble::{self, Line};
 use super::sizes::Sizes;
 use super::words;
-use super::{ReadOptions, dialect};
+use super::{ReadOptions, dialect, old};
 use crate::instructions::{Act, Heading, Note, Part, Pattern, Row, RowKind, Rows};
 use crate::source::{Code, Problem, Span};
 
 /// One logical line: lines of the file joined where a row wraps.
-struct Block {
-    span: Span,
-    what: What,
+pub(super) struct Block {
+    pub span: Span,
+    pub what: What,
     /// Sizes its words are for; all where empty.
-    active: Vec<usize>,
+    pub active: Vec<usize>,
 }
 
-enum What {
+/// What a logical line is.
+pub(super) enum What {
     Title,
     /// A named part with its copies.
     Part(String, u32),
@@ -39,11 +40,12 @@ pub fn read(text: &str, options: &ReadOptions) -> (Pattern, Vec<Problem>) {
     let mut problems = Vec::new();
     let sizes = Sizes::of(text, &options.size);
     let mut house = House { words: options.house_words.clone(), sizes, ..House::default() };
-    let blocks = blocks(text, &house);
+    house.terms = dialect::decide(text, options.terms, &mut problems);
+    let old_book = house.terms.is_old();
+    let blocks = if old_book { old::blocks(text, house.terms) } else { blocks(text, &house) };
     if !blocks.iter().any(|b| matches!(b.what, What::Row | What::Work)) {
         problems.push(nothing_to_work(text, &blocks));
     }
-    house.terms = dialect::decide(text, &blocks_spans(&blocks), options.terms, &mut problems);
     house.specials = house.words.specials(house.terms);
     pattern.terms = house.terms;
     pattern.assumed = options.assumed;
@@ -80,9 +82,12 @@ pub fn read(text: &str, options: &ReadOptions) -> (Pattern, Vec<Problem>) {
                 }
                 let headed = matches!(block.what, What::Row);
                 house.sizes.active = block.active.clone();
-                let row = read_row(text, block.span, headed, &mut house, &mut problems);
+                let rows = match old_book {
+                    true => old::read_rows(text, block.span, headed, &mut house, &mut problems),
+                    false => vec![read_row(text, block.span, headed, &mut house, &mut problems)],
+                };
                 if let Some(part) = pattern.parts.last_mut() {
-                    add_row(part, row);
+                    rows.into_iter().for_each(|row| add_row(part, row));
                 }
             }
             _ => {}
@@ -91,10 +96,6 @@ pub fn read(text: &str, options: &ReadOptions) -> (Pattern, Vec<Problem>) {
     pattern.parts.retain(|p| !p.rows.is_empty());
     pattern.size_lists = house.told;
     (pattern, problems)
-}
-
-fn blocks_spans(blocks: &[Block]) -> Vec<Span> {
-    blocks.iter().map(|b| b.span).collect()
 }
 
 fn nothing_to_work(text: &str, blocks: &[Block]) -> Problem {
@@ -303,14 +304,14 @@ fn begins_chain(toks: &[Token], house: &House) -> bool {
             || matches!(c.word(0), Some("loosely" | "and" | "join")))
 }
 
-fn trimmed(line: &str, offset: usize) -> Span {
+pub(super) fn trimmed(line: &str, offset: usize) -> Span {
     let left = line.len() - line.trim_start_matches(|c: char| c.is_whitespace() || c == '\u{feff}').len();
     let inner = line.trim_matches(|c: char| c.is_whitespace() || c == '\u{feff}');
     Span::new(offset + left, offset + left + inner.len())
 }
 
 /// A line of dashes, stars or the fence of a code block parts, and says nothing.
-fn is_rule(words: &str) -> bool {
+pub(super) fn is_rule(words: &str) -> bool {
     words.starts_with("```") || words.len() >= 3 && words.chars().all(|c| matches!(c, '-' | '*' | '=' | '_' | '~'))
 }
 
@@ -319,7 +320,7 @@ fn is_heading(toks: &[Token], text: &str, house: &House) -> bool {
 }
 
 /// "Leaf (make 2)", "STEM", "## Border": short, no full stop, no work.
-fn part_heading(words: &str, toks: &[Token], after_blank: bool) -> Option<(String, u32)> {
+pub(super) fn part_heading(words: &str, toks: &[Token], after_blank: bool) -> Option<(String, u32)> {
     let marked = words.starts_with('#');
     let bare = words.trim_matches(['#', '*', ' ']).trim_end_matches(':').trim();
     let (name, copies) = match bare.split_once(['(', '[']) {
@@ -345,7 +346,7 @@ fn copies_of(rest: &str) -> Option<u32> {
 }
 
 /// "Materials", "Gauge: 16 sc = 4 in", "Note: …".
-fn is_section(words: &str, toks: &[Token]) -> bool {
+pub(super) fn is_section(words: &str, toks: &[Token]) -> bool {
     let Some(Kind::Word(first)) = toks.iter().find(|t| matches!(t.kind, Kind::Word(_))).map(|t| &t.kind) else {
         return false;
     };

@@ -24,6 +24,8 @@ pub(super) struct RowReader<'a> {
     pub row_loop: Option<LoopPart>,
     /// True once a word was not understood.
     pub unread: bool,
+    /// Chains of a picot, where the row of an old book tells them.
+    pub picot_told: Option<u32>,
 }
 
 /// Deepest nesting read. A published row nests three deep; the limit only keeps the stack safe.
@@ -43,6 +45,7 @@ impl<'a> RowReader<'a> {
             partners,
             row_loop: None,
             unread: false,
+            picot_told: None,
         }
     }
 
@@ -61,7 +64,11 @@ impl<'a> RowReader<'a> {
     }
 
     fn step(&mut self, run: &mut Run) {
-        if self.house_remark() || self.stated_here(&run.steps) || self.separator() || self.star(run) {
+        let old = self.c.house.terms.is_old();
+        if self.house_remark() || !old && self.stated_here(&run.steps) || self.separator() || self.star(run) {
+            return;
+        }
+        if old && self.old_step(run) {
             return;
         }
         let start = self.c.at;
