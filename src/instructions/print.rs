@@ -22,6 +22,7 @@ impl fmt::Display for Step {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match &self.act {
             Act::Chain { n } => write!(f, "ch {n}"),
+            Act::AnyChain => f.write_str("make a chain of any length"),
             Act::Ring { thread: true } => f.write_str("make a magic ring"),
             Act::Ring { thread: false } => f.write_str("join with sl st to form a ring"),
             Act::Work { each, form, at } => {

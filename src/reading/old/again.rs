@@ -4,7 +4,7 @@
 use super::super::lex::Kind;
 use super::super::phrase::{RowReader, Run};
 use super::super::words;
-use super::between::to_end;
+use super::between::{passes, to_end};
 use crate::instructions::{Act, Step, Times};
 
 /// Words that say a thing is done again.
@@ -76,6 +76,7 @@ impl RowReader<'_> {
             return false;
         }
         let span = steps[0].span.to(self.c.since(start));
+        let steps = if times.is_none() { passes(steps) } else { steps };
         run.last_repeat = Some((steps.clone(), None));
         run.steps.push(Step { act: Act::Repeat { steps, times: times.unwrap_or_else(to_end), stop: None }, span });
         true
@@ -188,6 +189,7 @@ impl RowReader<'_> {
             // what goes to the end already says it again
             [Step { act: Act::Repeat { times: Times::ToEnd { .. }, .. }, .. }] => run.steps.extend(steps),
             _ => {
+                let steps = passes(steps);
                 let span = steps[0].span.to(span);
                 run.steps.push(Step { act: Act::Repeat { steps, times: to_end(), stop: None }, span });
             }
@@ -253,7 +255,8 @@ impl RowReader<'_> {
     /// Behind "the same as the 5th", words with no number say again what that row does.
     fn description(&mut self) {
         let start = self.c.at;
-        let dash = matches!(self.c.kind(0), Some(Kind::Comma | Kind::Dash | Kind::Semicolon));
+        let dash = matches!(self.c.kind(0), Some(Kind::Comma | Kind::Dash | Kind::Semicolon | Kind::Stop));
+        let stop = self.c.kind(0) == Some(&Kind::Stop);
         if !dash {
             return;
         }
@@ -265,7 +268,7 @@ impl RowReader<'_> {
         let words = &self.c.tokens[from..self.c.at];
         let numbered = words.iter().any(|t| matches!(t.kind, Kind::Number(_) | Kind::Star(_)));
         let always = words.iter().any(|t| matches!(&t.kind, Kind::Word(w) if w == "always"));
-        if from == self.c.at || numbered && !always {
+        if from == self.c.at || (numbered || stop) && !always {
             self.c.at = start;
             return;
         }

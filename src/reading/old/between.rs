@@ -296,11 +296,61 @@ impl RowReader<'_> {
     }
 }
 
+impl RowReader<'_> {
+    /// ", all these 13 stitches in the loop", "all in the same stitch": what was told before goes into one place.
+    pub(super) fn all_in_one(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        if !self.c.eat("all") {
+            return false;
+        }
+        let _ = self.c.eat_any(&["these", "of", "this"]) && self.c.eat("these");
+        let told = self.c.number();
+        let _ = self.c.eat_any(words::STITCH);
+        let _ = self.c.eat_any(&["worked", "made"]);
+        let Some(spot) = self.c.old_place() else { return false };
+        let least = run.stars.last().map_or(0, |s| s.0).min(run.steps.len());
+        let mut from = run.steps.len();
+        let mut made = 0;
+        while from > least && told.is_none_or(|n| made < n) {
+            match &run.steps[from - 1].act {
+                Act::Work { each, at: Target::Next { n, class: Class::Any }, .. } => {
+                    made += each.saturating_mul(*n);
+                }
+                Act::Chain { .. } | Act::Picot { .. } => {}
+                _ => break,
+            }
+            from -= 1;
+        }
+        if made == 0 || told.is_some_and(|n| n != made) {
+            return false;
+        }
+        let steps: Vec<Step> = run.steps.drain(from..).collect();
+        let span = steps[0].span.to(self.c.since(start));
+        run.steps.push(Step { act: Act::Group { steps, at: spot.target, name: None }, span });
+        true
+    }
+}
+
 /// Most times one place is worked into by a word.
 const MOST_TIMES: u32 = 12;
 
 /// Words that pass a stitch by.
 pub(super) const MISS: &[&str] = &["miss", "missing", "pass", "passing", "skip", "omit", "leave", "lose"];
+
+/// Steps repeated to the end, where "each" of one of several means the next one in every pass.
+pub(super) fn passes(mut steps: Vec<Step>) -> Vec<Step> {
+    let several = steps.iter().filter(|s| !matches!(s.act, Act::Turn | Act::Counts { .. })).count() > 1;
+    if several {
+        for step in &mut steps {
+            if let Act::Work { at, .. } | Act::Group { at, .. } = &mut step.act
+                && let Target::Each { class, less: 0, every: 1 } = at
+            {
+                *at = Target::Next { n: 1, class: class.clone() };
+            }
+        }
+    }
+    steps
+}
 
 /// To the end of the row.
 pub(super) fn to_end() -> Times {

@@ -12,6 +12,10 @@ impl RowReader<'_> {
     /// "make a chain of 20 stitches", "cast on 10 chain", "begin with a foundation chain of 9", "5 chain".
     pub(super) fn old_chain(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
+        if self.any_length() {
+            return self.push(run, start, Act::AnyChain);
+        }
+        self.c.at = start;
         let Some(n) = self.chain_length() else { return false };
         let span = self.c.since(start);
         let _ = self.c.eat("loosely");
@@ -25,6 +29,43 @@ impl RowReader<'_> {
         }
         run.steps.push(Step { act: Act::Chain { n }, span });
         self.back_along(run, n);
+        true
+    }
+
+    /// "make a sufficiently long foundation chain", "a chain of the length required", "a chain as long as you wish".
+    fn any_length(&mut self) -> bool {
+        let c = &mut self.c;
+        let _ = c.eat_any(WORK) || c.eat_any(&["begin", "commence", "start"]) && c.eat("with");
+        if !c.eat_any(&["a", "the"]) {
+            return false;
+        }
+        let before = c.eat_any(&["sufficiently", "sufficient"]) && {
+            let _ = c.eat("long");
+            true
+        };
+        let _ = c.eat_any(&["foundation"]);
+        if !c.eat_any(words::CHAIN) {
+            return false;
+        }
+        let here = c.at;
+        let told = c.eat_any(&["of", "to"]) && {
+            let _ = c.eat_any(&["the", "any", "a"]);
+            let _ = c.eat_any(&["required", "desired", "necessary", "requisite", "needed", "sufficient"]);
+            c.eat_any(&["length", "size"])
+        } || c.eat_any(&["long", "as"]) && {
+            let _ = c.eat("enough") || c.eat("long");
+            true
+        };
+        if !told {
+            c.at = here;
+            return before && self.c.at_break();
+        }
+        while !matches!(self.c.kind(0), None | Some(Kind::Comma | Kind::Stop | Kind::Semicolon | Kind::Colon)) {
+            if self.c.counts_stitches() {
+                return false;
+            }
+            self.c.at += 1;
+        }
         true
     }
 
@@ -45,7 +86,7 @@ impl RowReader<'_> {
         }
         let _ = c.eat_any(WORK) || c.eat_all(&["cast", "on"]);
         let here = c.at;
-        let _ = c.eat_any(&["a", "the"]);
+        let _ = c.eat_any(&["a", "the", "one", "another"]) || c.eat_kind(&Kind::Number(1));
         let _ = c.eat_any(&["foundation", "separate"]);
         if c.eat_any(words::CHAIN) || c.tokens.get(c.at.wrapping_sub(1)).is_some_and(is_foundation) {
             let _ = c.eat_any(words::STITCH) || c.eat_any(&["row"]);
@@ -205,6 +246,11 @@ impl RowReader<'_> {
     /// "unite it", "join it into a circle", "close the ring", "join the round with a slip stitch".
     pub(super) fn old_ring(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
+        if self.joins_ends() {
+            let with = StitchForm::plain(Stem::SlipStitch);
+            return self.push(run, start, Act::Join { to: JoinTo::First, with });
+        }
+        self.c.at = start;
         let c = &mut self.c;
         let verb = c.eat_any(&["unite", "join", "close", "form", "fasten", "joined", "united"]);
         if !verb {
@@ -242,6 +288,26 @@ impl RowReader<'_> {
         let act = if chained { Act::Ring { thread: false } } else { Act::Join { to: JoinTo::Untold, with: slip } };
         run.steps.push(Step { act, span });
         true
+    }
+
+    /// "joining the last to the first by a single stitch", "join the last stitch to the first".
+    fn joins_ends(&mut self) -> bool {
+        let c = &mut self.c;
+        if !(c.eat_any(&["join", "joining", "unite", "uniting", "fasten", "fastening"])
+            && c.eat("the")
+            && c.eat("last"))
+        {
+            return false;
+        }
+        let _ = c.old_stitch();
+        let _ = c.eat_any(words::STITCH);
+        let first = c.eat("to") && {
+            let _ = c.eat("the");
+            c.eat("first") || c.eat_kind(&Kind::Ordinal(1))
+        };
+        let _ = first && (c.old_stitch().is_some() || c.eat_any(words::STITCH));
+        let _ = first && c.eat_any(&["by", "with"]) && c.quantity().is_some();
+        first && c.at_break()
     }
 
     /// "1 purl (4 chain, 1 slip stitch in the 1st)", "1 picot made of 4 chain", "3 purl": picots, and how they are made.

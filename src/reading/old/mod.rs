@@ -29,7 +29,7 @@ impl RowReader<'_> {
     /// One phrase of old prose; false where no rule of the old books takes it.
     pub(super) fn old_step(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
-        let rules: [fn(&mut Self, &mut Run) -> bool; 22] = [
+        let rules: [fn(&mut Self, &mut Run) -> bool; 23] = [
             Self::old_mark,
             Self::told_loops,
             Self::old_counts,
@@ -41,12 +41,13 @@ impl RowReader<'_> {
             Self::old_turn,
             Self::declared,
             Self::old_ring,
+            Self::set_between,
+            Self::alternately,
             Self::old_purl,
             Self::old_chain,
-            Self::alternately,
             Self::working_twice,
+            Self::all_in_one,
             Self::old_skip,
-            Self::set_between,
             Self::place_leads,
             Self::old_work,
             Self::bare_times,

@@ -85,12 +85,23 @@ fn paragraph(text: &str, span: Span, house: &House, found: &mut Vec<Block>) {
     let heads = heads(&toks, text);
     let starts: Vec<usize> = heads.iter().map(|h| h.lead).collect();
     let first = starts.first().copied().unwrap_or(toks.len());
-    lead(text, &toks[..first], house, found);
+    let bare = found.last().is_some_and(|b| matches!(b.what, What::Row) && is_bare(text, b.span));
+    match found.last_mut().filter(|_| bare && first > 0) {
+        // a head at the end of a page: its words stand in the next paragraph
+        Some(row) => row.span.end = toks[first - 1].span.end,
+        None => lead(text, &toks[..first], house, found),
+    }
     for (i, head) in heads.iter().enumerate() {
         let end = starts.get(i + 1).copied().unwrap_or(toks.len());
-        let (Some(a), Some(b)) = (toks.get(head.from), toks.get(end.max(head.from + 1) - 1)) else { continue };
+        let (Some(a), Some(b)) = (toks.get(head.lead), toks.get(end.max(head.from + 1) - 1)) else { continue };
         found.push(Block { span: a.span.to(b.span), what: What::Row });
     }
+}
+
+/// True for a row line that is a head and nothing more.
+fn is_bare(text: &str, span: Span) -> bool {
+    let toks = tokens(&text[span.start..span.end], span.start);
+    heads(&toks, text).first().is_some_and(|h| h.to >= toks.len())
 }
 
 /// What stands before the first head, or a paragraph without one: a name, prose, and work.

@@ -35,6 +35,11 @@ const HOLES: &[&str] = &[
 const LOOPS: &[&str] = &["loop", "loops", "stitch", "stitches", "st", "sts"];
 /// Ends of a shape that are one stitch.
 const POINTS: &[&str] = &["point", "tip", "end", "bottom", "top", "corner"];
+/// Figures of the row below.
+const SHAPES: &[&str] = &[
+    "trefoil", "trefoils", "petal", "petals", "leaf", "leaves", "shell", "shells", "group", "groups", "fan", "fans",
+    "vandyke", "vandykes", "figure", "star", "rosette", "flower", "tuft", "tufts", "cluster", "clusters", "square",
+];
 /// What closed chains are called.
 const RINGS: &[&str] = &["ring", "circle", "round"];
 
@@ -49,6 +54,8 @@ enum Noun {
     Kind(String),
     Picot,
     Ring,
+    /// A figure of the row below by its name: it is entered at its middle.
+    Shape,
     /// Nothing: "the next".
     Untold,
 }
@@ -135,14 +142,24 @@ impl Cursor<'_> {
         if last {
             if self.eat("of") {
                 self.eat_determiner();
+                let _ = self.eat_any(&["last", "first"]);
                 let many = self.number();
-                let _ = self.noun();
+                let of = self.noun();
+                if many.is_none() && (of != Noun::Untold || self.eat_any(words::LIMBS)) {
+                    return Some(Target::Last { n: n.unwrap_or(1), class: class_of(&noun, None) }.into());
+                }
                 return many.map(|_| Target::Next { n: n.unwrap_or(1), class: Class::Any }.into());
             }
             return Some(Target::Last { n: n.unwrap_or(1), class: class_of(&noun, None) }.into());
         }
         if noun == Noun::Untold && !(ahead || each) {
-            return None;
+            // "into the 1 in last round", "on the first 5 of the 2nd row"
+            let told = n.is_some() && matches!(self.word(0), Some("in" | "of"));
+            let here = self.at;
+            if told {
+                self.of_which_row();
+            }
+            return (told && self.at > here).then(|| Target::Next { n: n.unwrap_or(1), class: Class::Stitch }.into());
         }
         if noun == Noun::Ring && n.is_none() {
             let _ = self.eat("of") && self.noun() != Noun::Untold;
@@ -183,6 +200,7 @@ impl Cursor<'_> {
             if self.eat_any(&["hook", "needle"]) {
                 return Some(Target::FromHook { n: k }.into());
             }
+            let _ = self.eat_any(&["first", "last", "next", "same"]);
             let many = self.number();
             let of = self.noun();
             if many.is_some() || of != Noun::Untold {
@@ -214,7 +232,7 @@ impl Cursor<'_> {
             Noun::Chain => Class::Space(n),
             Noun::Hole | Noun::Stitch => Class::Space(None),
             Noun::Kind(kind) => return Some(Target::Centre { class: Class::Kind(kind) }.into()),
-            Noun::Picot | Noun::Ring => Class::Any,
+            Noun::Picot | Noun::Ring | Noun::Shape => Class::Any,
             Noun::Untold => return None,
         };
         Some(match each {
@@ -260,6 +278,30 @@ impl Cursor<'_> {
     }
 
     fn noun(&mut self) -> Noun {
+        let found = self.noun_here();
+        if matches!(found, Noun::Hole | Noun::Stitch) && self.formed_of() {
+            return Noun::Hole;
+        }
+        found
+    }
+
+    /// "formed by 7 chain", "made with the 5 chain": what a loop is made of.
+    fn formed_of(&mut self) -> bool {
+        let start = self.at;
+        let made = self.eat_any(&["formed", "made"]) && self.eat_any(&["by", "with", "of"]);
+        let _ = made && self.eat("the");
+        if made && self.number().is_some() && self.eat_any(words::CHAIN) {
+            return true;
+        }
+        self.at = start;
+        false
+    }
+
+    fn noun_here(&mut self) -> Noun {
+        let _ = self.word(0) == Some("foundation") && self.word(1).is_some_and(|w| words::CHAIN.contains(&w)) && {
+            self.at += 1;
+            true
+        };
         if self.eat_any(words::CHAIN) {
             let _ = self.eat_kind(&Kind::Dash);
             let stitch = self.eat_any(words::STITCH);
@@ -305,6 +347,10 @@ impl Cursor<'_> {
             }
             return Noun::Stitch;
         }
+        if self.eat_any(SHAPES) {
+            let _ = self.eat_any(words::LIMBS);
+            return Noun::Shape;
+        }
         if self.eat_any(&["foundation", "braid", "material", "edge", "hem"]) {
             return Noun::Stitch;
         }
@@ -321,9 +367,33 @@ impl Cursor<'_> {
     fn of_which_row(&mut self) {
         loop {
             let start = self.at;
-            if self.eat_any(&["below", "beneath", "underneath"]) || self.eat_all(&["just", "made"]) {
+            if self.eat_any(&["below", "beneath", "underneath"])
+                || self.eat_all(&["just", "made"])
+                || self.eat_all(&["last", "made"])
+            {
                 continue;
             }
+            if self.eat_all(&["at", "the"]) && self.eat_any(&["beginning", "end", "commencement"]) {
+                let here = self.at;
+                let row = self.eat("of") && {
+                    let _ = self.eat_any(&["the", "this"]);
+                    self.eat_any(words::ROW) || self.eat_any(words::ROUND)
+                };
+                if !row {
+                    self.at = here;
+                }
+                continue;
+            }
+            self.at = start;
+            let here = self.at;
+            if self.eat_any(&["of", "in", "on"]) {
+                self.eat_determiner();
+                let _ = self.eat_any(AHEAD) || self.old_ordinal().is_some() || self.eat_any(&["large", "small"]);
+                if self.eat_any(words::LIMBS) || self.eat_any(SHAPES) || self.eat_any(RINGS) && self.at_break() {
+                    continue;
+                }
+            }
+            self.at = here;
             let named = self.eat_any(&["of", "in", "on"]) && {
                 self.eat_determiner();
                 let _ = self.eat_any(&["last", "preceding", "previous", "former", "foundation", "lower", "first"])
@@ -354,6 +424,6 @@ fn class_of(noun: &Noun, n: Option<u32>) -> Class {
         Noun::Hole => Class::Space(None),
         Noun::Stitch => Class::Stitch,
         Noun::Kind(kind) => Class::Kind(kind.clone()),
-        Noun::Picot | Noun::Ring | Noun::Untold => Class::Any,
+        Noun::Picot | Noun::Ring | Noun::Shape | Noun::Untold => Class::Any,
     }
 }

@@ -166,8 +166,13 @@ impl RowReader<'_> {
     /// A stitch in its place; "1 in the next 7" is one in each of them.
     pub(super) fn push_placed(&mut self, run: &mut Run, n: Option<u32>, form: StitchForm, spot: Spot, span: Span) {
         let n = n.unwrap_or(1);
-        if spot.skip > 0 {
-            run.steps.push(Step { act: Act::Skip { n: spot.skip, class: Class::Stitch }, span });
+        let passed = match run.steps.last().map(|s| &s.act) {
+            // "miss 3, 1 long in the 4th": the ordinal counts what was missed
+            Some(Act::Skip { n, .. }) => *n,
+            _ => 0,
+        };
+        if spot.skip > passed {
+            run.steps.push(Step { act: Act::Skip { n: spot.skip - passed, class: Class::Stitch }, span });
         }
         let each = match &spot.target {
             Target::Next { n: k, .. } if *k > 1 && n > 1 && n.is_multiple_of(*k) => n / k,

@@ -52,9 +52,42 @@ const TELLS: &[&str] = &[
     "consists",
     "contains",
 ];
-/// Openings of remarks inside a sentence, taken to the next mark.
+/// Remarks that are these words and no more.
+const ASIDES: &[&[&str]] = &[
+    &["as", "before"],
+    &["as", "usual"],
+    &["as", "follows"],
+    &["as", "described"],
+    &["worked", "as", "usual"],
+    &["in", "the", "following", "manner"],
+    &["in", "this", "manner"],
+    &["in", "this", "way"],
+    &["in", "the", "usual", "way"],
+    &["in", "successive", "loops"],
+    &["at", "the", "end", "of", "the", "round"],
+    &["at", "the", "end", "of", "the", "row"],
+    &["at", "the", "end", "of", "each", "round"],
+    &["at", "the", "end", "of", "each", "row"],
+    &["at", "the", "end", "of", "this", "round"],
+    &["at", "the", "end", "of", "this", "row"],
+    &["at", "the", "beginning", "of", "the", "round"],
+    &["at", "the", "beginning", "of", "the", "row"],
+    &["at", "the", "beginning", "of", "each", "row"],
+    &["rather", "loosely"],
+    &["rather", "tightly"],
+    &["very", "loosely"],
+    &["loosely"],
+    &["tightly"],
+    &["thus"],
+    &["viz"],
+    &["that", "is"],
+    &["without", "turning"],
+    &["close", "together"],
+];
+/// Openings of remarks on how the needle goes, taken to the next mark; they hold no stitches to be made.
 const MANNERS: &[&[&str]] = &[
     &["inserting", "the"],
+    &["inserting", "it"],
     &["insert", "the", "needle"],
     &["insert", "the", "hook"],
     &["put", "the", "needle"],
@@ -65,9 +98,8 @@ const MANNERS: &[&[&str]] = &[
     &["take", "up"],
     &["take", "care"],
     &["taking", "care"],
-    &["keeping", "the"],
-    &["keep", "the"],
     &["keeping"],
+    &["keep", "the"],
     &["drawing", "the"],
     &["draw", "the"],
     &["draw", "through"],
@@ -81,78 +113,25 @@ const MANNERS: &[&[&str]] = &[
     &["bringing", "the"],
     &["without", "cutting"],
     &["without", "breaking"],
-    &["without", "turning"],
-    &["so", "as", "to"],
-    &["to", "form"],
-    &["to", "make"],
-    &["to", "fasten"],
-    &["to", "complete"],
-    &["to", "keep"],
-    &["to", "make", "it"],
-    &["which", "forms"],
-    &["which", "form"],
-    &["which", "makes"],
-    &["which", "completes"],
-    &["thus", "forming"],
-    &["thus", "making"],
-    &["forming"],
-    &["as", "before"],
-    &["as", "usual"],
     &["as", "seen"],
     &["as", "shown"],
     &["as", "indicated"],
-    &["as", "described"],
-    &["as", "follows"],
     &["as", "in", "illustration"],
     &["as", "in", "the", "engraving"],
+    &["as", "in", "the", "illustration"],
     &["like", "the", "engraving"],
     &["see", "illustration"],
     &["see", "engraving"],
     &["see", "fig"],
-    &["in", "the", "following", "manner"],
-    &["in", "this", "manner"],
-    &["in", "this", "way"],
-    &["in", "the", "same", "manner"],
-    &["in", "the", "same", "way"],
-    &["in", "the", "usual", "way"],
-    &["at", "the", "end", "of", "the"],
-    &["at", "the", "end", "of", "each"],
-    &["at", "the", "end", "of", "this"],
-    &["at", "the", "beginning", "of"],
-    &["for", "the", "centre"],
-    &["for", "the", "center"],
-    &["for", "the", "border"],
-    &["for", "the", "edge"],
-    &["for", "the", "leaves"],
-    &["for", "the", "petals"],
-    &["for", "the", "leaf"],
-    &["for", "the", "petal"],
-    &["for", "the"],
-    &["in", "successive", "loops"],
-    &["rather", "loosely"],
-    &["rather", "tightly"],
-    &["loosely"],
-    &["tightly"],
-    &["thus"],
-    &["viz"],
-    &["finish", "off"],
-    &["and", "finish", "off"],
-    &["worked", "as", "usual"],
-    &["that", "is"],
-    &["the", "wrong", "side"],
+    &["for"],
     &["on", "the", "wrong", "side"],
     &["on", "the", "right", "side"],
-    &["working", "on"],
-    &["work", "over"],
     &["working", "over"],
+    &["work", "over"],
     &["going", "round"],
-    &["close", "together"],
     &["sew"],
     &["wind"],
     &["press"],
-    &["line"],
-    &["make", "up"],
-    &["add", "a", "fringe"],
     &["with", "the"],
     &["with", "white"],
     &["with", "pink"],
@@ -167,15 +146,42 @@ const MANNERS: &[&[&str]] = &[
     &["with", "coloured"],
     &["with", "colored"],
 ];
+/// Openings that say what comes of the work; what is formed may be counted.
+const FORMS: &[&[&str]] = &[
+    &["so", "as", "to", "form"],
+    &["so", "as", "to", "make"],
+    &["so", "as", "to", "leave"],
+    &["so", "as", "to"],
+    &["to", "form"],
+    &["to", "make"],
+    &["to", "fasten"],
+    &["to", "complete"],
+    &["to", "keep"],
+    &["which", "forms"],
+    &["which", "form"],
+    &["which", "makes"],
+    &["which", "completes"],
+    &["which", "thus", "form"],
+    &["thus", "forming"],
+    &["thus", "making"],
+    &["thus", "completing"],
+    &["forming"],
+    &["this", "forms"],
+    &["this", "makes"],
+];
 
 impl RowReader<'_> {
-    /// A sentence that tells of something and asks for nothing.
+    /// A sentence, or its last part, that tells of something and asks for nothing.
     pub(super) fn declared(&mut self, _run: &mut Run) -> bool {
         let start = self.c.at;
-        if !self.opens_sentence() {
+        let whole = self.opens_sentence();
+        let behind = start.checked_sub(1).and_then(|i| self.c.kind_at(i));
+        let part = matches!(behind, Some(Kind::Comma)) || matches!(behind, Some(Kind::Word(w)) if w == "and");
+        if !(whole || part) {
             return false;
         }
         let led = match self.c.kind(0) {
+            Some(Kind::Word(w)) if part && !whole => matches!(w.as_str(), "the" | "this" | "it" | "these" | "which"),
             Some(Kind::Word(w)) => {
                 SUBJECTS.contains(&w.as_str())
                     || words::number_word(w).is_some()
@@ -189,17 +195,26 @@ impl RowReader<'_> {
             return false;
         }
         let mut tells = false;
-        let mut asks = false;
-        while !matches!(self.c.kind(0), None | Some(Kind::Stop)) {
-            match self.c.kind(0) {
-                Some(Kind::Word(w)) if TELLS.contains(&w.as_str()) => tells = true,
-                Some(Kind::Star(_)) => asks = true,
-                Some(Kind::Word(w)) if matches!(w.as_str(), "repeat" | "miss" | "turn") => asks = true,
-                _ => asks |= self.counts_here(),
+        while !matches!(self.c.kind(0), None | Some(Kind::Stop | Kind::Semicolon)) {
+            let ends = matches!(self.c.kind(0), Some(Kind::Comma));
+            if ends && !whole {
+                break;
+            }
+            let asks = match self.c.kind(0) {
+                Some(Kind::Star(_)) => true,
+                Some(Kind::Word(w)) if TELLS.contains(&w.as_str()) => {
+                    tells = true;
+                    false
+                }
+                Some(Kind::Word(w)) => matches!(w.as_str(), "repeat" | "miss" | "turn"),
+                _ => false,
+            };
+            if asks || self.counts_here() {
+                return false;
             }
             self.c.at += 1;
         }
-        if !tells || asks {
+        if !tells {
             return false;
         }
         let span = self.c.since(start);
@@ -207,13 +222,16 @@ impl RowReader<'_> {
         true
     }
 
-    /// True where a number stands here and a stitch or chain behind it.
+    /// True where so many stitches or chains stand here.
     fn counts_here(&self) -> bool {
         let mut ahead = self.c.clone();
-        matches!(ahead.kind(0), Some(Kind::Number(_)))
-            && ahead.number().is_some()
+        if ahead.eat_any(words::CHAIN) {
+            return ahead.eat("of") && ahead.number().is_some();
+        }
+        ahead.number().is_some()
             && (ahead.old_stem().is_some()
-                || ahead.word(0).is_some_and(|w| words::CHAIN.contains(&w) || PICOT.contains(&w)))
+                || ahead.word(0).is_some_and(|w| words::CHAIN.contains(&w) || PICOT.contains(&w))
+                || ahead.eat_any(words::STITCH) && matches!(ahead.word(0), Some("in" | "into" | "of" | "on")))
     }
 
     /// True at the start of the row's words, and behind a full stop, a colon, a semicolon or a dash.
@@ -226,45 +244,69 @@ impl RowReader<'_> {
         }
     }
 
-    /// How the needle goes, what is formed, what it looks like: to the next mark.
+    /// How the needle goes, what is formed, what it looks like.
     pub(super) fn old_remark(&mut self, _run: &mut Run) -> bool {
         let start = self.c.at;
-        let open = matches!(self.c.kind(0), Some(Kind::Open(_)));
-        self.c.at += usize::from(open);
-        if !MANNERS.iter().any(|m| self.c.sees(m)) {
-            return false;
+        if let Some(aside) = ASIDES.iter().find(|m| self.c.sees(m)) {
+            self.c.at += aside.len();
+            let span = self.c.since(start);
+            self.notes.push(span);
+            return true;
         }
+        let open = matches!(self.c.kind(0), Some(Kind::Open(_)));
         let close = if open { self.partners.get(start).copied().flatten() } else { None };
         if open && close.is_none() {
             return false;
         }
-        // a remark says nothing of what is counted, but for what is formed
-        let forms = matches!(self.c.word(0), Some("so" | "to" | "which" | "thus" | "forming"));
+        self.c.at += usize::from(open);
+        let forms = FORMS.iter().any(|m| self.c.sees(m));
+        if !forms && !MANNERS.iter().any(|m| self.c.sees(m)) && !(open && ASIDES.iter().any(|m| self.c.sees(m))) {
+            return false;
+        }
+        let end = close.unwrap_or(usize::MAX);
         let from = self.c.at;
-        while match close {
-            Some(close) => self.c.at < close,
-            None => {
-                !self.c.at_break()
-                    && !matches!(self.c.kind(0), Some(Kind::Colon | Kind::Dash | Kind::Equals | Kind::Open(_)))
-            }
-        } {
-            if !forms && self.c.at > from && self.counts_here() {
+        while self.c.at < end && (close.is_some() || !self.ends_remark()) {
+            if (!forms || close.is_some()) && self.counts_here() && self.c.at > from {
                 return false;
             }
-            if self.c.at > from && self.c.word(0).is_some_and(|w| matches!(w, "make" | "work" | "and")) && {
-                let mut ahead = self.c.clone();
-                ahead.at += 1;
-                let _ = ahead.eat_any(WORK);
-                ahead.quantity().is_some()
-            } {
+            if self.c.at > from && self.leads_work() {
                 break;
             }
             self.c.at += 1;
+        }
+        if close.is_some_and(|close| self.c.at != close) {
+            return false;
         }
         self.c.at += usize::from(close.is_some());
         let span = self.c.since(start);
         self.notes.push(span);
         true
+    }
+
+    /// True at a mark that ends a remark; a hyphen does not.
+    fn ends_remark(&self) -> bool {
+        if matches!(self.c.kind(0), Some(Kind::Dash)) {
+            let touches = |a: usize, b: usize| match (self.c.tokens.get(a), self.c.tokens.get(b)) {
+                (Some(a), Some(b)) => a.span.end == b.span.start,
+                _ => false,
+            };
+            let at = self.c.at;
+            let hyphen = at > 0
+                && self.c.tokens[at].span.end - self.c.tokens[at].span.start == 1
+                && touches(at - 1, at)
+                && touches(at, at + 1)
+                && self.c.word(1).is_some();
+            return !hyphen;
+        }
+        self.c.at_break() || matches!(self.c.kind(0), Some(Kind::Colon | Kind::Equals | Kind::Open(_)))
+    }
+
+    /// "… make a chain of 20", "… and work 3 long": work begins here.
+    fn leads_work(&self) -> bool {
+        let mut ahead = self.c.clone();
+        let joined = ahead.eat("and");
+        let verb = ahead.eat_any(WORK) || ahead.eat("cast");
+        verb && (ahead.quantity().is_some() || ahead.eat("on")) || joined && ahead.counts_stitches()
     }
 
     /// "There will be 18 loops of 5 chain", "this will give you 19 picots in all", "18 petals in all": a count told.

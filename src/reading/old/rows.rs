@@ -39,23 +39,44 @@ pub(in crate::reading) fn read_rows(
         read: !reader.unread,
     };
     house.picot = picot.or(house.picot);
-    if headed {
+    let again = split_again(&mut row);
+    let mut rows = if headed {
         house.ring = None;
         house.fresh_chain = false;
-        return vec![row];
-    }
-    row.heading.rows = Rows::Unnumbered;
-    row.heading.kind = RowKind::Loose;
-    split_foundation(row, house)
+        vec![row]
+    } else {
+        row.heading.rows = Rows::Unnumbered;
+        row.heading.kind = RowKind::Loose;
+        split_foundation(row, house)
+    };
+    rows.extend(again);
+    rows
+}
+
+/// "… Repeat the 4th and 5th rows": rows of their own, told at the end of another row's words.
+fn split_again(row: &mut Row) -> Option<Row> {
+    let at = row.steps.iter().position(|s| matches!(s.act, Act::AsRow { .. })).filter(|&at| at > 0)?;
+    let mut again = row.clone();
+    again.steps = row.steps.split_off(at);
+    let cut = again.steps[0].span.start;
+    again.heading = Heading { kind: RowKind::Loose, ..Heading::default() };
+    again.span = Span::new(cut, row.span.end);
+    again.body = again.span;
+    again.stated = Vec::new();
+    again.notes.retain(|n| n.start >= cut);
+    row.notes.retain(|n| n.start < cut);
+    row.span.end = row.steps.last().map_or(cut, |s| s.span.end);
+    row.body.end = row.span.end.max(row.body.start);
+    Some(again)
 }
 
 /// A chain or ring that opens the work is a foundation; what stands behind it is a row on it.
 fn split_foundation(mut row: Row, house: &mut House) -> Vec<Row> {
-    let founds = |s: &Step| matches!(s.act, Act::Chain { .. } | Act::Ring { .. } | Act::With { .. });
+    let founds = |s: &Step| matches!(s.act, Act::Chain { .. } | Act::AnyChain | Act::Ring { .. } | Act::With { .. });
     let at = row.steps.iter().position(|s| !founds(s)).unwrap_or(row.steps.len());
     // no more than one chain: a second one belongs to the work
     let ring = row.steps[..at].iter().position(|s| matches!(s.act, Act::Ring { .. }));
-    let chains = row.steps[..at].iter().position(|s| matches!(s.act, Act::Chain { .. }));
+    let chains = row.steps[..at].iter().position(|s| matches!(s.act, Act::Chain { .. } | Act::AnyChain));
     let Some(chain) = chains else {
         return vec![row];
     };
