@@ -68,6 +68,7 @@ impl fmt::Display for Step {
             Act::Even { until: Some(n) } => write!(f, "work even until {n} rows"),
             Act::Even { until: None } => f.write_str("work even"),
             Act::AsRow { rows } => match rows.as_slice() {
+                [one] if *one > u32::MAX - 1000 => f.write_str("repeat last row"),
                 [one] => write!(f, "repeat row {one}"),
                 many => {
                     f.write_str("repeat rows ")?;

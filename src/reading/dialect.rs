@@ -1,15 +1,20 @@
 //! Which terms the words are in: told, else by sure signs.
 
-use super::lex::{Kind, tokens};
+use super::lex::{Kind, Token, tokens};
 use super::preamble::told_terms;
 use crate::instructions::Terms;
-use crate::source::{Code, Problem, Span};
+use crate::source::{Code, Problem, Severity, Span};
 
 /// Words that only one dialect has.
 ///
 /// Source: Craft Yarn Council (hdc), Crochet Now UK 2020-04 (yrh), spotlightstores.com (htr).
 const US_SIGNS: &[&str] = &["hdc", "sc", "sc2tog", "sc3tog", "hdc2tog", "fpsc", "bpsc", "single"];
 const UK_SIGNS: &[&str] = &["htr", "yrh", "ttr", "qtr", "htr2tog"];
+/// Words that both dialects have for different stitches: they prove nothing.
+const BOTH: &[&str] = &["dc", "tr", "dtr", "trc", "dc2tog", "tr2tog", "dc3tog", "tr3tog"];
+/// House style on both sides of the ocean: it breaks a tie and never warns.
+const US_HOUSE: &[&str] = &["skip", "gauge", "color", "yo"];
+const UK_HOUSE: &[&str] = &["miss", "tension", "colour", "yoh"];
 
 /// The terms to read by; a mixture is reported at its second sign.
 pub(super) fn decide(text: &str, asked: Option<Terms>, problems: &mut Vec<Problem>) -> Terms {
@@ -17,7 +22,9 @@ pub(super) fn decide(text: &str, asked: Option<Terms>, problems: &mut Vec<Proble
     if let Some(terms) = asked.or_else(|| told_terms(&toks)) {
         return terms;
     }
-    if let Some(old) = super::old::decide(&toks) {
+    if let Some((old, sign)) = super::old::decide(&toks) {
+        let message = format!("terms read as {old}; \"{}\" is a stitch of old books", &text[sign.start..sign.end]);
+        problems.push(note(sign, message));
         return old;
     }
     let (mut us, mut uk): (Option<Span>, Option<Span>) = (None, None);
@@ -44,8 +51,32 @@ pub(super) fn decide(text: &str, asked: Option<Terms>, problems: &mut Vec<Proble
             .with_hint("add a line \"US terms\" or \"UK terms\""),
         );
     }
+    let house = |list: &[&str]| toks.iter().any(|t| matches!(&t.kind, Kind::Word(w) if list.contains(&w.as_str())));
     match (us, uk) {
         (None, Some(_)) => Terms::Uk,
-        _ => Terms::Us,
+        (Some(_), None) => Terms::Us,
+        (Some(_), Some(_)) if house(UK_HOUSE) && !house(US_HOUSE) => Terms::Uk,
+        (Some(_), Some(_)) => Terms::Us,
+        (None, None) => {
+            if let Some(token) = toks.iter().enumerate().find_map(|(i, t)| is_both(&toks, i).then_some(t)) {
+                problems.push(note(token.span, "terms read as US; dc and tr alone prove nothing".into()));
+            }
+            Terms::Us
+        }
     }
+}
+
+/// A stitch of either dialect: "dc", "double crochet", "treble crochet".
+fn is_both(toks: &[Token], i: usize) -> bool {
+    let word = |i: usize| match toks.get(i).map(|t| &t.kind) {
+        Some(Kind::Word(w)) => w.as_str(),
+        _ => "",
+    };
+    BOTH.contains(&word(i)) || matches!(word(i), "double" | "treble") && word(i + 1) == "crochet"
+}
+
+fn note(span: Span, message: String) -> Problem {
+    Problem::new(Code::TermsMixed, span, message).with_severity(Severity::Note).with_hint(
+        "a line \"US terms\" or \"UK terms\" settles it; for an old book \"old US terms\" or \"old UK terms\"",
+    )
 }

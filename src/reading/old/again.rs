@@ -46,18 +46,16 @@ impl RowReader<'_> {
         }
         let mut end = false;
         if times.is_none() {
-            end = self.to_the_end();
-            let _ = self.c.eat_kind(&Kind::Comma)
-                && self.c.word(0).is_some_and(|w| matches!(w, "all"))
-                && self.to_the_end();
+            end = self.end_told();
+            let _ =
+                self.c.eat_kind(&Kind::Comma) && self.c.word(0).is_some_and(|w| matches!(w, "all")) && self.end_told();
             times = self.old_times();
         }
         let _ = self.c.eat("alternately");
-        if !(self.c.at_break() || matches!(self.c.word(0), Some("and" | "then" | "but"))) && !manner {
-            // "repeat the 2nd row", "repeat on the other side" are other ideas
-            if !(from_star || end || times.is_some()) {
-                return false;
-            }
+        // "repeat the 2nd row", "repeat on the other side" are other ideas
+        let ends = self.c.at_break() || matches!(self.c.word(0), Some("and" | "then" | "but"));
+        if !(ends || manner || from_star || end || times.is_some()) {
+            return false;
         }
         let from = match run.stars.last().copied() {
             Some((from, ..)) if !from_start => {
@@ -121,7 +119,7 @@ impl RowReader<'_> {
     }
 
     /// "to the end", "all round", "till the end of the row", "throughout", "alternately": to the end of the row.
-    fn to_the_end(&mut self) -> bool {
+    fn end_told(&mut self) -> bool {
         let start = self.c.at;
         let _ = self.c.eat_any(&["to", "till", "until"]);
         let _ = self.c.eat("the");
@@ -173,7 +171,7 @@ impl RowReader<'_> {
         if !(so_on || same) {
             return false;
         }
-        let end = self.to_the_end();
+        let end = self.end_told();
         if !(end || so_on) || !self.c.at_break() {
             return false;
         }

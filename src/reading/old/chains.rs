@@ -199,7 +199,10 @@ impl RowReader<'_> {
         let missed = self.c.eat_any(MISS) && {
             let the = self.c.eat("the");
             let first = self.c.eat("first") | self.c.eat_kind(&Kind::Ordinal(1)) | self.c.eat("last");
-            let counted = !first && turned && self.c.old_count() == Some(1) || first && (the || turned);
+            let counted = match first {
+                true => the || turned,
+                false => turned && self.c.old_count() == Some(1),
+            };
             let _ = self.c.eat_any(words::CHAIN);
             let _ = self.c.eat_any(words::STITCH);
             counted
@@ -277,7 +280,8 @@ impl RowReader<'_> {
         let chained = !run.steps.is_empty()
             && run.steps.iter().all(|s| matches!(s.act, Act::Chain { .. } | Act::With { .. } | Act::Attach { .. }));
         let plain = self.c.at_break() || matches!(self.c.word(0), Some("and" | "then"));
-        if !plain || !(ring || matches!(first, None | Some("it" | "them" | "the" | "ends"))) && !chained {
+        let whole = ring || chained || matches!(first, None | Some("it" | "them" | "the" | "ends"));
+        if !plain || !whole {
             return false;
         }
         if matches!(first, Some("off" | "on")) {

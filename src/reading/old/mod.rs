@@ -36,7 +36,7 @@ impl RowReader<'_> {
             Self::same_all_round,
             Self::repeat_unmarked,
             Self::like_row,
-            Self::to_correspond,
+            Self::corresponding,
             Self::other_side,
             Self::old_turn,
             Self::declared,

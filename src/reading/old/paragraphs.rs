@@ -16,12 +16,12 @@ pub(in crate::reading) fn blocks(text: &str, terms: Terms) -> Vec<Block> {
         let lines: Vec<Span> = lines(text, span);
         let mut from = 0;
         if found.is_empty() && heads(&tokens(&text[lines[0].start..lines[0].end], lines[0].start), text).is_empty() {
-            found.push(Block { span: lines[0], what: What::Title });
+            found.push(block(lines[0], What::Title));
             from = 1;
         }
         // lines of the preamble stand each for themselves
         while from < lines.len() && is_preamble(text, lines[from]) {
-            found.push(Block { span: lines[from], what: What::Prose });
+            found.push(block(lines[from], What::Prose));
             from += 1;
         }
         let Some((first, last)) = lines.get(from).zip(lines.last()) else { continue };
@@ -30,12 +30,16 @@ pub(in crate::reading) fn blocks(text: &str, terms: Terms) -> Vec<Block> {
             from + 1 == lines.len(),
             part_heading(&text[body.start..body.end], &tokens(&text[body.start..body.end], body.start), true),
         ) {
-            found.push(Block { span: body, what: What::Part(name, copies) });
+            found.push(block(body, What::Part(name, copies)));
             continue;
         }
         paragraph(text, body, &house, &mut found);
     }
     found
+}
+
+fn block(span: Span, what: What) -> Block {
+    Block { span, what, active: Vec::new() }
 }
 
 /// Stretches of the text between blank lines.
@@ -94,7 +98,7 @@ fn paragraph(text: &str, span: Span, house: &House, found: &mut Vec<Block>) {
     for (i, head) in heads.iter().enumerate() {
         let end = starts.get(i + 1).copied().unwrap_or(toks.len());
         let (Some(a), Some(b)) = (toks.get(head.lead), toks.get(end.max(head.from + 1) - 1)) else { continue };
-        found.push(Block { span: a.span.to(b.span), what: What::Row });
+        found.push(block(a.span.to(b.span), What::Row));
     }
 }
 
@@ -109,7 +113,7 @@ fn lead(text: &str, toks: &[Token], house: &House, found: &mut Vec<Block>) {
     let mut rest = toks;
     if let Some((name, taken)) = named(text, rest) {
         let span = rest[0].span.to(rest[taken - 1].span);
-        found.push(Block { span, what: What::Part(name, 1) });
+        found.push(block(span, What::Part(name, 1)));
         rest = &rest[taken..];
     }
     let Some(last) = rest.last() else { return };
@@ -125,9 +129,9 @@ fn lead(text: &str, toks: &[Token], house: &House, found: &mut Vec<Block>) {
         prose = Some(prose.map_or(span, |p| p.to(span)));
         at = end;
     }
-    found.extend(prose.map(|span| Block { span, what: What::Prose }));
+    found.extend(prose.map(|span| block(span, What::Prose)));
     if at < rest.len() {
-        found.push(Block { span: rest[at].span.to(last.span), what: What::Work });
+        found.push(block(rest[at].span.to(last.span), What::Work));
     }
 }
 
@@ -145,8 +149,10 @@ fn begins_work(sentence: &[Token], house: &House) -> bool {
         if c.counts_stitches() {
             counted = true;
         }
-        if c.eat_any(words::CHAIN) && c.eat("of") && c.number().is_some() {
-            counted = true;
+        if c.eat_any(words::CHAIN) {
+            // "a chain of 9", "chain 9"
+            let _ = c.eat("of") || c.eat_kind(&Kind::Dash);
+            counted |= c.number().is_some();
         }
         if c.sees(&["foundation", "chain"]) && c.at > 0 {
             counted = true;

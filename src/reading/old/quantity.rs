@@ -138,12 +138,12 @@ impl RowReader<'_> {
                 run.steps.push(Step { act: Act::Work { each: 1, form, at }, span });
             }
         }
-        self.into_further_places(run, quantity.n, form);
+        self.further_places(run, quantity.n, form);
         true
     }
 
     /// "1 into the next": the same stitch again, its name left out.
-    fn into_further_places(&mut self, run: &mut Run, n: Option<u32>, form: StitchForm) {
+    fn further_places(&mut self, run: &mut Run, n: Option<u32>, form: StitchForm) {
         loop {
             let start = self.c.at;
             let _ = self.c.eat_kind(&super::super::lex::Kind::Comma);

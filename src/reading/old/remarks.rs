@@ -236,12 +236,10 @@ impl RowReader<'_> {
 
     /// True at the start of the row's words, and behind a full stop, a colon, a semicolon or a dash.
     fn opens_sentence(&self) -> bool {
-        match self.c.at.checked_sub(1).and_then(|i| self.c.kind_at(i)) {
-            None | Some(Kind::Stop | Kind::Colon | Kind::Semicolon | Kind::Dash) => true,
-            Some(Kind::Open(_)) => true,
-            Some(Kind::Close(_)) => true,
-            _ => false,
-        }
+        matches!(
+            self.c.at.checked_sub(1).and_then(|i| self.c.kind_at(i)),
+            None | Some(Kind::Stop | Kind::Colon | Kind::Semicolon | Kind::Dash | Kind::Open(_) | Kind::Close(_))
+        )
     }
 
     /// How the needle goes, what is formed, what it looks like.
@@ -260,7 +258,8 @@ impl RowReader<'_> {
         }
         self.c.at += usize::from(open);
         let forms = FORMS.iter().any(|m| self.c.sees(m));
-        if !forms && !MANNERS.iter().any(|m| self.c.sees(m)) && !(open && ASIDES.iter().any(|m| self.c.sees(m))) {
+        let told = |list: &[&[&str]]| list.iter().any(|m| self.c.sees(m));
+        if !(forms || told(MANNERS) || open && told(ASIDES)) {
             return false;
         }
         let end = close.unwrap_or(usize::MAX);

@@ -4,7 +4,7 @@ use super::super::cursor::{Cursor, House};
 use super::super::lex::tokens;
 use super::super::phrase::RowReader;
 use super::heads::heading;
-use crate::instructions::{Act, Heading, Row, RowKind, Rows, Step};
+use crate::instructions::{Act, Heading, Row, RowKind, Rows, Step, Target};
 use crate::source::{Problem, Span};
 
 /// Reads one block. A foundation that stands before other work is a row of its own.
@@ -39,7 +39,13 @@ pub(in crate::reading) fn read_rows(
         read: !reader.unread,
     };
     house.picot = picot.or(house.picot);
-    let again = split_again(&mut row);
+    let mut again = Vec::new();
+    while let Some(tail) = split_again(&mut row) {
+        again.insert(0, tail);
+    }
+    if house.fresh_chain {
+        row.steps = opened_on_chain(row.steps);
+    }
     let mut rows = if headed {
         house.ring = None;
         house.fresh_chain = false;
@@ -53,9 +59,30 @@ pub(in crate::reading) fn read_rows(
     rows
 }
 
+/// "Miss the 1st chain, 1 double in each of the next 10": the first stitch goes into the 2nd chain from the hook.
+fn opened_on_chain(steps: Vec<Step>) -> Vec<Step> {
+    let (missed, work) = match steps.as_slice() {
+        [Step { act: Act::Skip { n, .. }, .. }, work, ..] => (*n, work.clone()),
+        _ => return steps,
+    };
+    let Act::Work { each, form, at } = &work.act else { return steps };
+    let hook = Target::FromHook { n: missed.saturating_add(1) };
+    let rest = match at {
+        Target::Next { n, class } if *n > 1 => Some(Target::Next { n: n - 1, class: class.clone() }),
+        Target::Next { .. } => None,
+        Target::Each { less: 0, every: 1, .. } => Some(at.clone()),
+        _ => return steps,
+    };
+    let step = |at: Target| Step { act: Act::Work { each: *each, form: *form, at }, span: work.span };
+    let mut opened = vec![step(hook)];
+    opened.extend(rest.map(step));
+    opened.extend(steps.into_iter().skip(2));
+    opened
+}
+
 /// "… Repeat the 4th and 5th rows": rows of their own, told at the end of another row's words.
 fn split_again(row: &mut Row) -> Option<Row> {
-    let at = row.steps.iter().position(|s| matches!(s.act, Act::AsRow { .. })).filter(|&at| at > 0)?;
+    let at = row.steps.iter().rposition(|s| matches!(s.act, Act::AsRow { .. })).filter(|&at| at > 0)?;
     let mut again = row.clone();
     again.steps = row.steps.split_off(at);
     let cut = again.steps[0].span.start;

@@ -15,7 +15,7 @@ const SIDED: &[&str] =
 impl RowReader<'_> {
     /// "work down the other side to correspond", "the other half the same as the first": the stitches of the first
     /// side, from its end back.
-    pub(super) fn to_correspond(&mut self, run: &mut Run) -> bool {
+    pub(super) fn corresponding(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
         let _ = self.c.eat_any(&["then", "and", "now"]);
         let _ = self.c.eat_any(WORK);
@@ -51,7 +51,14 @@ impl RowReader<'_> {
         let _ = self.c.eat_all(&["with", "the", "first"]);
         let from =
             run.steps.iter().rposition(|s| matches!(s.act, Act::Chain { .. } | Act::Ring { .. })).map_or(0, |i| i + 1);
-        let mut mirrored: Vec<Step> = run.steps[from.min(run.steps.len())..].iter().rev().cloned().collect();
+        let side = &run.steps[from.min(run.steps.len())..];
+        let side = match side.split_last() {
+            // what is worked at the point is worked once
+            Some((last, side)) if self.at_point(last) && !side.is_empty() => side,
+            _ => side,
+        };
+        let opens = usize::from(matches!(side.first().map(|s| &s.act), Some(Act::Skip { .. })));
+        let mut mirrored: Vec<Step> = side[opens..].iter().rev().cloned().collect();
         for step in &mut mirrored {
             if let Act::Work { at, .. } = &mut step.act
                 && matches!(at, Target::FromHook { .. })
@@ -66,6 +73,16 @@ impl RowReader<'_> {
         run.steps.push(Step { act: Act::FarSide, span });
         run.steps.extend(mirrored);
         true
+    }
+
+    /// True for a step whose words say "at the point", "in the last chain", "at the tip".
+    fn at_point(&self, step: &Step) -> bool {
+        let points = |w: &str| matches!(w, "point" | "tip" | "end" | "top" | "last");
+        self.c.tokens.iter().any(|t| {
+            t.span.start >= step.span.start
+                && t.span.end <= step.span.end
+                && matches!(&t.kind, Kind::Word(w) if points(w))
+        })
     }
 
     /// "on the other side of the branch, 2 double, …", "repeat on the other side of the chain".

@@ -3,6 +3,7 @@
 use super::super::lex::{Kind, Token};
 use super::super::words;
 use crate::instructions::Terms;
+use crate::source::Span;
 
 /// Names that only Victorian books have, behind a number: "3 long", "12 plain", "1 purl".
 const VICTORIAN: &[&str] = &["long", "plain", "purl", "purls", "longs", "plains"];
@@ -17,7 +18,7 @@ const MODERN: &[&str] = &[
 const AMERICAN: &[&str] = &["color", "colored", "skip", "gray", "center", "american"];
 
 /// The old dialect the words are in, where they have its signs and none of today's.
-pub(in crate::reading) fn decide(tokens: &[Token]) -> Option<Terms> {
+pub(in crate::reading) fn decide(tokens: &[Token]) -> Option<(Terms, Span)> {
     let word = |i: usize| match tokens.get(i).map(|t| &t.kind) {
         Some(Kind::Word(w)) => w.as_str(),
         _ => "",
@@ -26,6 +27,7 @@ pub(in crate::reading) fn decide(tokens: &[Token]) -> Option<Terms> {
         return None;
     }
     let (mut victorian, mut short, mut american) = (0, 0, false);
+    let mut sign = None;
     for i in 0..tokens.len() {
         american |= AMERICAN.contains(&word(i));
         let counted = i > 0
@@ -41,16 +43,19 @@ pub(in crate::reading) fn decide(tokens: &[Token]) -> Option<Terms> {
         let figures = matches!(tokens[i - 1].kind, Kind::Number(_));
         if VICTORIAN.contains(&word(i)) && ends && figures {
             victorian += 1;
+            sign.get_or_insert(tokens[i].span);
         } else if SHORT.contains(&word(i)) && ends {
             short += 1;
+            sign.get_or_insert(tokens[i].span);
         }
     }
-    match (victorian, short, american) {
-        (0..=1, 0..=1, _) => None,
-        (_, _, true) if victorian == 0 => Some(Terms::OldUs),
-        (0, _, false) => Some(Terms::OldUs),
-        _ => Some(Terms::OldUk),
-    }
+    let terms = match (victorian, short, american) {
+        (0..=1, 0..=1, _) => return None,
+        (0, _, _) => Terms::OldUs,
+        (_, _, true) if victorian < short => Terms::OldUs,
+        _ => Terms::OldUk,
+    };
+    sign.map(|sign| (terms, sign))
 }
 
 /// True where what follows a name leaves it a stitch: a mark, a place, "stitch", or another old name.
