@@ -18,7 +18,12 @@ const UK_HOUSE: &[&str] = &["miss", "tension", "colour", "yoh"];
 
 /// The terms to read by; a mixture is reported at its second sign.
 pub(super) fn decide(text: &str, asked: Option<Terms>, problems: &mut Vec<Problem>) -> Terms {
-    let toks = tokens(text, 0);
+    let mut toks = Vec::new();
+    let mut offset = 0;
+    for line in text.split_inclusive('\n') {
+        toks.extend(tokens(line, offset));
+        offset += line.len();
+    }
     if let Some(terms) = asked.or_else(|| told_terms(&toks)) {
         return terms;
     }
