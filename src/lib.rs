@@ -11,6 +11,7 @@
 
 pub mod chart;
 pub mod check;
+pub mod compare;
 pub mod craft;
 pub mod export;
 pub mod fabric;

@@ -19,6 +19,7 @@ const FLOORS: &[(&str, u8)] = &[
     ("symbol", 2),
     ("check", 3),
     ("layout", 3),
+    ("compare", 4),
     ("chart", 5),
     ("export", 6),
     ("face", 7),

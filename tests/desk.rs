@@ -243,3 +243,94 @@ fn every_command_has_help_with_examples_and_every_shell_its_completions() {
     }
     assert_eq!(folder.run(&["completions", "abacus"]).code, 2);
 }
+
+// ---- two editions -------------------------------------------------------------------------
+
+const APPLE: &str = "Little Apple\n\nGauge: 18 sc = 10 cm\n\nRnd 1: 6 sc in magic ring. (6 sts)\nRnd 2: 2 sc in each st around. (12 sts)\nRnd 3: [Sc in next st, 2 sc in next st] 6 times. (18 sts)\nRnd 4: Sc in each st around.\nRnd 5: [Sc in next 2 sts, 2 sc in next st] 6 times. (24 sts)\n";
+
+/// The erratum of a text against the apple, and the JSON of what changed.
+fn against_apple(name: &str, new: &str) -> (Vec<String>, Value) {
+    let folder = Folder::new(&format!("desk-against-{name}"));
+    folder.file("old.txt", APPLE);
+    let file = folder.file("new.txt", new);
+    let run = folder.run(&["check", file, "--against", "old.txt"]);
+    let told = run.out.split_once("\nErratum against old.txt\n").map_or("", |(_, told)| told);
+    let told: Vec<String> = told.lines().map(|l| l.trim().to_owned()).collect();
+    let json = folder.run(&["check", file, "--against", "old.txt", "--format", "json"]);
+    let entry = entry(&json)["against"].clone();
+    assert_eq!(entry["file"], "old.txt");
+    assert_eq!(entry["erratum"], serde_json::json!(told));
+    (told, entry["changes"].clone())
+}
+
+#[test]
+fn an_erratum_says_the_least_words_and_the_counts() {
+    let new = APPLE.replace("2 sc in next st] 6 times. (24 sts)", "3 sc in next st] 6 times. (30 sts)");
+    let (told, changes) = against_apple("words", &new);
+    assert_eq!(told, ["Rnd 5: for 2 sc read 3 sc; count 30, was 24"]);
+    let at = new.find("3 sc in next st").expect("it is there");
+    let row = &changes[0];
+    assert_eq!((&row["change"], &row["label"], &row["line"]), (&"changed".into(), &"Round 5".into(), &9.into()));
+    let words = serde_json::json!([{"for": "2 sc", "read": "3 sc", "after": null, "nth": null,
+        "span_was": [at, at + 4], "span": [at, at + 4]}]);
+    assert_eq!(row["differences"], words);
+    assert_eq!(row["stated"], serde_json::json!([{"of": "sts", "count": 30, "was": 24}]));
+    assert_eq!((&row["made"], &row["made_was"]), (&30.into(), &24.into()));
+}
+
+#[test]
+fn a_row_put_in_renumbers_those_behind_it_and_no_more() {
+    let new = APPLE
+        .replace("Rnd 5:", "Rnd 6:")
+        .replace("Rnd 4:", "Rnd 5:")
+        .replace("Rnd 5: Sc in each", "Rnd 4: Ch 1, turn, sc in each st around. (18 sts)\nRnd 5: Sc in each");
+    let (told, changes) = against_apple("added", &new);
+    let added = "after Rnd 3 add \"Rnd 4: Ch 1, turn, sc in each st around. (18 sts)\"";
+    assert_eq!(told, [added, "Round 4 to Round 5 are now Round 5 to Round 6"]);
+    let kinds: Vec<&Value> = changes.as_array().into_iter().flatten().map(|c| &c["change"]).collect();
+    assert_eq!(kinds, ["added", "renumbered", "renumbered"]);
+    // and the other way
+    let less = APPLE.replace("Rnd 4: Sc in each st around.\n", "").replace("Rnd 5:", "Rnd 4:");
+    assert_eq!(against_apple("removed", &less).0, ["omit Rnd 4", "Rnd 5 is now Rnd 4"]);
+}
+
+#[test]
+fn a_row_whose_words_stand_and_whose_count_does_not_is_told() {
+    let new = APPLE.replace("[Sc in next st, 2 sc in next st] 6 times. (18 sts)", "2 sc in each st around. (24 sts)");
+    let (told, changes) = against_apple("count", &new);
+    assert_eq!(told[1], "Rnd 4: makes 24, was 18, the words stand");
+    assert_eq!(changes[1]["change"], "count");
+}
+
+#[test]
+fn what_is_no_work_is_compared_too_and_nothing_is_nothing() {
+    let new = APPLE.replace("18 sc = 10 cm", "16 sc = 10 cm").replace("Little Apple", "Little Red Apple");
+    assert_eq!(against_apple("prose", &new).0, ["Title: for Apple read Red Apple", "Gauge: for 18 sc read 16 sc"]);
+    let folder = Folder::new("desk-against-same");
+    folder.file("old.txt", APPLE);
+    let file = folder.file("new.txt", APPLE.replace("Rnd 2: 2 sc in", "Rnd 2: 2 SC  in"));
+    let run = folder.run(&["check", file, "--against", "old.txt"]);
+    assert!(run.code == 0 && run.out.ends_with("\nNothing changed against old.txt\n"), "{}", run.out);
+}
+
+#[test]
+fn a_series_is_compared_with_the_folder_of_its_earlier_edition() {
+    let folder = Folder::new("desk-against-series");
+    for (path, text) in [
+        ("old/apple.txt", APPLE.to_owned()),
+        ("new/apple.txt", APPLE.replace("6 sc in magic", "7 sc in magic")),
+        ("new/swatch.txt", SWATCH.to_owned()),
+    ] {
+        let path = folder.path().join(path);
+        std::fs::create_dir_all(path.parent().expect("a folder")).expect("a folder");
+        std::fs::write(path, text).expect("a file");
+    }
+    let run = folder.run(&["check", "new", "--against", "old"]);
+    assert!(run.out.contains("Erratum against old/apple.txt\n  Rnd 1: for 6 sc read 7 sc"), "{}", run.out);
+    assert!(run.out.contains("New in this edition"), "{}", run.out);
+    assert_eq!(run.code, 1, "the new edition's own errors count");
+    assert_eq!(folder.run(&["check", "new", "--against", "old/apple.txt"]).code, 2, "one edition of many patterns");
+    assert_eq!(folder.run(&["check", "new", "--against", "gone.txt"]).code, 2);
+    assert_eq!(folder.run(&["check", "new/apple.txt", "--against", "gone.txt"]).code, 2);
+    assert_eq!(folder.run(&["check", "new", "--against", "old", "--format", "lines"]).code, 2);
+}

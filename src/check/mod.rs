@@ -5,6 +5,7 @@
 mod balance;
 mod counts;
 mod foundation;
+mod old;
 mod sizes;
 mod turns;
 
@@ -32,6 +33,7 @@ pub fn check(pattern: &Pattern, worked: &Worked) -> Vec<Problem> {
         }
         let found =
             foundation::check(tally, below).or_else(|| balance::check(tally, below)).or_else(|| counts::check(tally));
+        let found = found.map(|p| if pattern.terms.is_old() { old::lenient(p) } else { p });
         // a stitch lost at the turning chain is lost in every row after it: said once
         let again = |p: &Problem| {
             lost_at_turning == Some(tally.part)

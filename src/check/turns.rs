@@ -8,6 +8,10 @@ use crate::working::Tally;
 /// A row boundary without "turn" in a part whose other rows say it. The turn is understood and made.
 pub(super) fn check(pattern: &Pattern, rows: &[Tally]) -> Vec<Problem> {
     let mut problems = Vec::new();
+    if pattern.terms.is_old() {
+        // old books say "turn" where they think of it
+        return problems;
+    }
     for part in &pattern.parts {
         let flat: Vec<&Row> = part.rows.iter().filter(|r| r.heading.kind == RowKind::Row).collect();
         let silent: Vec<&[&Row]> = flat.windows(2).filter(|w| !says_turn(w[0], w[1])).collect();

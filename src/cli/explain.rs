@@ -115,7 +115,7 @@ fn explanation(code: Code) -> (&'static str, &'static str, &'static str) {
         ),
         Code::TermsMixed => (
             "sure signs of US and of UK terms stand in one pattern",
-            "\"hdc\" is only ever US and \"htr\" only ever UK. A line \"US terms\" or \"UK terms\" decides.",
+            "\"hdc\" is only ever US and \"htr\" only ever UK; \"dc\" and \"tr\" are both and prove nothing. A line \"US terms\", \"UK terms\", \"old US terms\" or \"old UK terms\" decides.",
             "  Row 1: Sc in next st, htr in next st.",
         ),
         Code::Asymmetry => (

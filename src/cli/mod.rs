@@ -115,6 +115,10 @@ enum TermsArg {
     Us,
     /// UK terms
     Uk,
+    /// American books up to about 1918: double is sc
+    OldUs,
+    /// Victorian books: plain is sc, long dc
+    OldUk,
     /// By the pattern's own signs
     Auto,
 }
@@ -132,6 +136,8 @@ impl ReadArgs {
         let options = match self.terms {
             TermsArg::Us => options.terms(Terms::Us),
             TermsArg::Uk => options.terms(Terms::Uk),
+            TermsArg::OldUs => options.terms(Terms::OldUs),
+            TermsArg::OldUk => options.terms(Terms::OldUk),
             TermsArg::Auto => options,
         };
         match &self.size {

@@ -251,7 +251,10 @@ mod tests {
     #[test]
     fn what_is_wrong_is_told_with_its_line_and_the_nearest_key() {
         assert_eq!(fault("\nterm = \"uk\"\n"), "fanwise.toml:2: there is no setting \"term\"; did you mean \"terms\"?");
-        assert_eq!(fault("terms = \"ux\""), "fanwise.toml:1: terms = \"ux\" cannot be: it is one of us, uk, auto");
+        assert_eq!(
+            fault("terms = \"ux\""),
+            "fanwise.toml:1: terms = \"ux\" cannot be: it is one of us, uk, old-us, old-uk, auto"
+        );
         assert!(fault("output = \"pear.svg\"").contains("there is no setting \"output\""));
         assert!(fault("strict = \"perhaps\"").starts_with("fanwise.toml:1: strict = \"perhaps\" cannot be: "));
         assert!(fault("[yarns]\nA = \"wobbly\"\n").starts_with("fanwise.toml:2: yarn A = \"wobbly\" is no colour"));

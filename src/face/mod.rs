@@ -9,7 +9,7 @@ mod sizes;
 pub use chart::{Chart, ChartOptions};
 pub use error::Error;
 pub use pattern::Pattern;
-pub use report::check_document;
+pub use report::{check_document, check_document_against};
 pub use sizes::{RowOfSizes, rows_of_sizes};
 
 pub use crate::reading::{ReadOptions, SizeChoice};

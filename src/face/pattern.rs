@@ -1,5 +1,6 @@
 use super::{Chart, ChartOptions, Error, sizes};
 use crate::check::check;
+use crate::compare::{Change, Edition, compare};
 use crate::instructions;
 use crate::reading::{self, ReadOptions, SizeChoice};
 use crate::source::{Code, Problem, Span};
@@ -100,6 +101,15 @@ impl Pattern {
     /// Everything there is to report, in the order of the text.
     pub fn problems(&self) -> &[Problem] {
         &self.problems
+    }
+
+    /// What is other than in an earlier edition, in the order of the text.
+    pub fn against(&self, old: &Pattern) -> Vec<Change> {
+        compare(&self.edition(), &old.edition())
+    }
+
+    fn edition(&self) -> Edition<'_> {
+        Edition { text: &self.text, tree: &self.tree, worked: &self.worked }
     }
 
     /// Number of errors.

@@ -2,6 +2,7 @@
 
 use super::Pattern;
 use super::sizes::{RowOfSizes, rows_of_sizes};
+use crate::compare::{Change, erratum};
 use crate::export::json::{ProblemEntry, document};
 use crate::source::SourceText;
 use crate::working::Tally;
@@ -22,6 +23,15 @@ struct PatternEntry<'a> {
     sizes: Vec<&'a str>,
     parts: Vec<PartEntry<'a>>,
     problems: Vec<ProblemEntry<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    against: Option<AgainstEntry<'a>>,
+}
+
+#[derive(Serialize)]
+struct AgainstEntry<'a> {
+    file: &'a str,
+    changes: Vec<Change>,
+    erratum: Vec<String>,
 }
 
 #[derive(Serialize)]
@@ -80,8 +90,21 @@ struct StatedEntry {
 
 /// The report of `check --format json` over patterns, each with the name of its file.
 pub fn check_document(patterns: &[(String, Pattern)]) -> String {
+    check_document_against(patterns, &[])
+}
+
+/// The same, each pattern held against an earlier edition where one stands at its place.
+pub fn check_document_against(patterns: &[(String, Pattern)], earlier: &[Option<(String, Pattern)>]) -> String {
     let sources: Vec<SourceText<'_>> = patterns.iter().map(|(_, p)| SourceText::new(p.text())).collect();
-    let entries = patterns.iter().zip(&sources).map(|((file, pattern), source)| entry(file, pattern, source)).collect();
+    let mut entries = Vec::with_capacity(patterns.len());
+    for (k, (file, pattern)) in patterns.iter().enumerate() {
+        let mut told = entry(file, pattern, &sources[k]);
+        told.against = earlier.get(k).and_then(Option::as_ref).map(|(file, old)| {
+            let changes = pattern.against(old);
+            AgainstEntry { file, erratum: erratum(&changes), changes }
+        });
+        entries.push(told);
+    }
     document(Body { patterns: entries })
 }
 
@@ -115,6 +138,7 @@ fn entry<'a>(file: &'a str, pattern: &'a Pattern, source: &SourceText<'_>) -> Pa
         },
         parts,
         problems: pattern.problems().iter().map(|p| ProblemEntry::new(p, source)).collect(),
+        against: None,
     }
 }
 

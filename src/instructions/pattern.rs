@@ -19,6 +19,13 @@ pub enum Terms {
     OldUk,
 }
 
+impl Terms {
+    /// True for the dialects of old books.
+    pub fn is_old(self) -> bool {
+        matches!(self, Terms::OldUs | Terms::OldUk)
+    }
+}
+
 impl fmt::Display for Terms {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {

@@ -22,6 +22,7 @@ impl fmt::Display for Step {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match &self.act {
             Act::Chain { n } => write!(f, "ch {n}"),
+            Act::AnyChain => f.write_str("make a chain of any length"),
             Act::Ring { thread: true } => f.write_str("make a magic ring"),
             Act::Ring { thread: false } => f.write_str("join with sl st to form a ring"),
             Act::Work { each, form, at } => {
@@ -68,6 +69,7 @@ impl fmt::Display for Step {
             Act::Even { until: Some(n) } => write!(f, "work even until {n} rows"),
             Act::Even { until: None } => f.write_str("work even"),
             Act::AsRow { rows } => match rows.as_slice() {
+                [one] if *one > u32::MAX - 1000 => f.write_str("repeat last row"),
                 [one] => write!(f, "repeat row {one}"),
                 many => {
                     f.write_str("repeat rows ")?;

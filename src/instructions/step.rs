@@ -31,6 +31,8 @@ pub enum Act {
         /// How many.
         n: u32,
     },
+    /// Make a foundation chain as long as wanted.
+    AnyChain,
     /// Close the chain just made into a ring, or begin a ring of thread.
     Ring {
         /// True for a ring of thread.

@@ -26,6 +26,12 @@ pub(super) struct House {
     pub sizes: Sizes,
     /// Lists of numbers met in the rows, one for each size.
     pub told: Vec<SizeList>,
+    /// Chains of a picot, where an old book has told them.
+    pub picot: Option<u32>,
+    /// Chains of the ring that the next row is the first on, in an old book.
+    pub ring: Option<u32>,
+    /// True while the next row is the first on a foundation chain of an old book.
+    pub fresh_chain: bool,
 }
 
 /// A place in a run of tokens.
@@ -157,6 +163,9 @@ impl<'a> Cursor<'a> {
 
     /// A stitch name: its stem in the dialect. Plurals of the last word are taken too.
     pub fn stem(&mut self) -> Option<Stem> {
+        if self.house.terms.is_old() {
+            return self.old_stem();
+        }
         let found = words::STITCHES.iter().find(|name| {
             let last = name.words.len() - 1;
             name.words.iter().enumerate().all(|(i, w)| {

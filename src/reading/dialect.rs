@@ -1,36 +1,49 @@
 //! Which terms the words are in: told, else by sure signs.
 
-use super::lex::{Kind, tokens};
+use super::lex::{Kind, Token, tokens};
 use super::preamble::told_terms;
 use crate::instructions::Terms;
-use crate::source::{Code, Problem, Span};
+use crate::source::{Code, Problem, Severity, Span};
 
 /// Words that only one dialect has.
 ///
 /// Source: Craft Yarn Council (hdc), Crochet Now UK 2020-04 (yrh), spotlightstores.com (htr).
 const US_SIGNS: &[&str] = &["hdc", "sc", "sc2tog", "sc3tog", "hdc2tog", "fpsc", "bpsc", "single"];
 const UK_SIGNS: &[&str] = &["htr", "yrh", "ttr", "qtr", "htr2tog"];
+/// Words that both dialects have for different stitches: they prove nothing.
+const BOTH: &[&str] = &["dc", "tr", "dtr", "trc", "dc2tog", "tr2tog", "dc3tog", "tr3tog"];
+/// House style on both sides of the ocean: it breaks a tie and never warns.
+const US_HOUSE: &[&str] = &["skip", "gauge", "color", "yo"];
+const UK_HOUSE: &[&str] = &["miss", "tension", "colour", "yoh"];
 
 /// The terms to read by; a mixture is reported at its second sign.
-pub(super) fn decide(text: &str, blocks: &[Span], asked: Option<Terms>, problems: &mut Vec<Problem>) -> Terms {
-    let mut told = None;
-    let mut us: Option<Span> = None;
-    let mut uk: Option<Span> = None;
-    for block in blocks {
-        let toks = tokens(&text[block.start..block.end], block.start);
-        told = told.or_else(|| told_terms(&toks));
-        for (i, token) in toks.iter().enumerate() {
-            let Kind::Word(w) = &token.kind else { continue };
-            let half_treble =
-                w == "half" && matches!(toks.get(i + 1).map(|t| &t.kind), Some(Kind::Word(t)) if t == "treble");
-            if US_SIGNS.contains(&w.as_str()) {
-                us.get_or_insert(token.span);
-            } else if UK_SIGNS.contains(&w.as_str()) || half_treble {
-                uk.get_or_insert(token.span);
-            }
+pub(super) fn decide(text: &str, asked: Option<Terms>, problems: &mut Vec<Problem>) -> Terms {
+    let mut toks = Vec::new();
+    let mut offset = 0;
+    for line in text.split_inclusive('\n') {
+        toks.extend(tokens(line, offset));
+        offset += line.len();
+    }
+    if let Some(terms) = asked.or_else(|| told_terms(&toks)) {
+        return terms;
+    }
+    if let Some((old, sign)) = super::old::decide(&toks) {
+        let message = format!("terms read as {old}; \"{}\" is a stitch of old books", &text[sign.start..sign.end]);
+        problems.push(note(sign, message));
+        return old;
+    }
+    let (mut us, mut uk): (Option<Span>, Option<Span>) = (None, None);
+    for (i, token) in toks.iter().enumerate() {
+        let Kind::Word(w) = &token.kind else { continue };
+        let half_treble =
+            w == "half" && matches!(toks.get(i + 1).map(|t| &t.kind), Some(Kind::Word(t)) if t == "treble");
+        if US_SIGNS.contains(&w.as_str()) {
+            us.get_or_insert(token.span);
+        } else if UK_SIGNS.contains(&w.as_str()) || half_treble {
+            uk.get_or_insert(token.span);
         }
     }
-    if let (Some(us), Some(uk), None, None) = (us, uk, told, asked) {
+    if let (Some(us), Some(uk)) = (us, uk) {
         let (first, second) = if us < uk { (us, uk) } else { (uk, us) };
         let word = |s: Span| &text[s.start..s.end];
         problems.push(
@@ -43,8 +56,32 @@ pub(super) fn decide(text: &str, blocks: &[Span], asked: Option<Terms>, problems
             .with_hint("add a line \"US terms\" or \"UK terms\""),
         );
     }
-    asked.or(told).unwrap_or(match (us, uk) {
+    let house = |list: &[&str]| toks.iter().any(|t| matches!(&t.kind, Kind::Word(w) if list.contains(&w.as_str())));
+    match (us, uk) {
         (None, Some(_)) => Terms::Uk,
-        _ => Terms::Us,
-    })
+        (Some(_), None) => Terms::Us,
+        (Some(_), Some(_)) if house(UK_HOUSE) && !house(US_HOUSE) => Terms::Uk,
+        (Some(_), Some(_)) => Terms::Us,
+        (None, None) => {
+            if let Some(token) = toks.iter().enumerate().find_map(|(i, t)| is_both(&toks, i).then_some(t)) {
+                problems.push(note(token.span, "terms read as US; dc and tr alone prove nothing".into()));
+            }
+            Terms::Us
+        }
+    }
+}
+
+/// A stitch of either dialect: "dc", "double crochet", "treble crochet".
+fn is_both(toks: &[Token], i: usize) -> bool {
+    let word = |i: usize| match toks.get(i).map(|t| &t.kind) {
+        Some(Kind::Word(w)) => w.as_str(),
+        _ => "",
+    };
+    BOTH.contains(&word(i)) || matches!(word(i), "double" | "treble") && word(i + 1) == "crochet"
+}
+
+fn note(span: Span, message: String) -> Problem {
+    Problem::new(Code::TermsMixed, span, message).with_severity(Severity::Note).with_hint(
+        "a line \"US terms\" or \"UK terms\" settles it; for an old book \"old US terms\" or \"old UK terms\"",
+    )
 }

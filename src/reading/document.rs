@@ -10,20 +10,21 @@ use super::phrase::RowReader;
 use super::preamble::{self, Line};
 use super::sizes::Sizes;
 use super::words;
-use super::{ReadOptions, dialect};
+use super::{ReadOptions, dialect, old};
 use crate::instructions::{Act, Heading, Note, Part, Pattern, Row, RowKind, Rows};
 use crate::source::{Code, Problem, Span};
 use std::collections::BTreeSet;
 
 /// One logical line: lines of the file joined where a row wraps.
-struct Block {
-    span: Span,
-    what: What,
+pub(super) struct Block {
+    pub span: Span,
+    pub what: What,
     /// Sizes its words are for; all where empty.
-    active: Vec<usize>,
+    pub active: Vec<usize>,
 }
 
-enum What {
+/// What a logical line is.
+pub(super) enum What {
     Title,
     /// A named part with its copies.
     Part(String, u32),
@@ -41,11 +42,12 @@ pub fn read(text: &str, options: &ReadOptions) -> (Pattern, Vec<Problem>) {
     let mut problems = Vec::new();
     let sizes = Sizes::of(text, &options.size);
     let mut house = House { words: options.house_words.clone(), sizes, ..House::default() };
-    let blocks = blocks(text, &house);
+    house.terms = dialect::decide(text, options.terms, &mut problems);
+    let old_book = house.terms.is_old();
+    let blocks = if old_book { old::blocks(text, house.terms) } else { blocks(text, &house) };
     if !blocks.iter().any(|b| matches!(b.what, What::Row | What::Work)) {
         problems.push(nothing_to_work(text, &blocks));
     }
-    house.terms = dialect::decide(text, &blocks_spans(&blocks), options.terms, &mut problems);
     house.specials = house.words.specials(house.terms);
     pattern.terms = house.terms;
     pattern.assumed = options.assumed;
@@ -83,9 +85,12 @@ pub fn read(text: &str, options: &ReadOptions) -> (Pattern, Vec<Problem>) {
                 }
                 let headed = matches!(block.what, What::Row);
                 house.sizes.active = block.active.clone();
-                let row = read_row(text, block.span, headed, &mut house, &mut problems);
+                let rows = match old_book {
+                    true => old::read_rows(text, block.span, headed, &mut house, &mut problems),
+                    false => vec![read_row(text, block.span, headed, &mut house, &mut problems)],
+                };
                 if let Some(part) = pattern.parts.last_mut() {
-                    add_row(part, row);
+                    rows.into_iter().for_each(|row| add_row(part, row));
                 }
             }
             _ => {}
@@ -101,10 +106,6 @@ fn own_words(text: &str, blocks: &[Block]) -> BTreeSet<String> {
     let prose = blocks.iter().filter(|b| !matches!(b.what, What::Row | What::Work));
     let words = prose.flat_map(|b| text[b.span.start..b.span.end].split(|c: char| !c.is_alphanumeric()));
     words.filter(|w| !w.is_empty()).map(str::to_lowercase).collect()
-}
-
-fn blocks_spans(blocks: &[Block]) -> Vec<Span> {
-    blocks.iter().map(|b| b.span).collect()
 }
 
 fn nothing_to_work(text: &str, blocks: &[Block]) -> Problem {
@@ -173,14 +174,7 @@ fn lines(text: &str, house: &House) -> Vec<Read> {
             span.start = first.span.start;
         } else if after_blank || is_heading(&toks, text, house) {
             branch.next_row();
-            if after_blank
-                && part_heading(
-                    &text[span.start..span.end],
-                    &toks,
-                    Around { ended: true, after_blank: true, before_work: false },
-                )
-                .is_some()
-            {
+            if after_blank && part_heading(&text[span.start..span.end], &toks, Around::ALONE).is_some() {
                 branch.next_part();
             }
         }
@@ -346,19 +340,19 @@ pub(super) fn begins_chain(toks: &[Token], house: &House) -> bool {
             || matches!(c.word(0), Some("loosely" | "and" | "join" | "with" | "using" | "for" | "leaving")))
 }
 
-fn trimmed(line: &str, offset: usize) -> Span {
+pub(super) fn trimmed(line: &str, offset: usize) -> Span {
     let left = line.len() - line.trim_start_matches(|c: char| c.is_whitespace() || c == '\u{feff}').len();
     let inner = line.trim_matches(|c: char| c.is_whitespace() || c == '\u{feff}');
     Span::new(offset + left, offset + left + inner.len())
 }
 
 /// A line of dashes, stars or the fence of a code block parts, and says nothing.
-fn is_rule(words: &str) -> bool {
+pub(super) fn is_rule(words: &str) -> bool {
     words.starts_with("```") || words.len() >= 3 && words.chars().all(|c| matches!(c, '-' | '*' | '=' | '_' | '~'))
 }
 
 /// "Materials", "Gauge: 16 sc = 4 in", "Note: …".
-fn is_section(words: &str, toks: &[Token]) -> bool {
+pub(super) fn is_section(words: &str, toks: &[Token]) -> bool {
     let Some(Kind::Word(first)) = toks.iter().find(|t| matches!(t.kind, Kind::Word(_))).map(|t| &t.kind) else {
         return false;
     };

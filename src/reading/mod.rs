@@ -16,6 +16,7 @@ mod house_words;
 mod lex;
 mod lists;
 mod marks;
+mod old;
 mod parts;
 mod phrase;
 mod place;

@@ -17,6 +17,11 @@ pub(super) struct Around {
     pub before_work: bool,
 }
 
+impl Around {
+    /// Blank lines around it, and nothing known of what comes below.
+    pub const ALONE: Around = Around { ended: true, after_blank: true, before_work: false };
+}
+
 /// A part's name and its copies: short, no full stop, no work.
 pub(super) fn part_heading(words: &str, toks: &[Token], around: Around) -> Option<(String, u32)> {
     let marked = words.starts_with('#');

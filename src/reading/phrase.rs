@@ -26,6 +26,8 @@ pub(super) struct RowReader<'a> {
     pub unread: bool,
     /// How many rows the heading names.
     pub rows: usize,
+    /// Chains of a picot, where the row of an old book tells them.
+    pub picot_told: Option<u32>,
 }
 
 /// Deepest nesting read. A published row nests three deep; the limit only keeps the stack safe.
@@ -46,6 +48,7 @@ impl<'a> RowReader<'a> {
             row_loop: None,
             unread: false,
             rows: 1,
+            picot_told: None,
         }
     }
 
@@ -64,7 +67,11 @@ impl<'a> RowReader<'a> {
     }
 
     fn step(&mut self, run: &mut Run) {
-        if self.house_remark() || self.stated_here(&run.steps) || self.separator() || self.star(run) {
+        let old = self.c.house.terms.is_old();
+        if self.house_remark() || !old && self.stated_here(&run.steps) || self.separator() || self.star(run) {
+            return;
+        }
+        if old && self.old_step(run) {
             return;
         }
         let start = self.c.at;

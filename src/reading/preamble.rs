@@ -69,22 +69,37 @@ pub(super) fn read_line(line: &Line<'_>, pattern: &mut Pattern, house: &mut Hous
     pattern.conventions.extend(convention(&words, line.span, house));
 }
 
-/// "US terms", "written in UK terms".
+/// "US terms", "written in UK terms", "Terms: UK", "old British terms", "Terms: UK, old style".
 pub(super) fn told_terms(words: &[Token]) -> Option<Terms> {
-    let is = |i: usize, list: &[&str]| matches!(&words[i].kind, Kind::Word(w) if list.contains(&w.as_str()));
-    (1..words.len()).find_map(|i| {
-        let last = is(i, &["terms", "terminology"])
-            || is(i, &["crochet"]) && i + 1 < words.len() && is(i + 1, &["terms", "terminology"]);
-        if !last {
+    let word = |i: usize| match words.get(i).map(|t| &t.kind) {
+        Some(Kind::Word(w)) => w.as_str(),
+        _ => "",
+    };
+    let mark = |i: usize| matches!(words.get(i).map(|t| &t.kind), Some(Kind::Dash | Kind::Comma | Kind::Other('/')));
+    let is_old = |i: usize| matches!(word(i), "old" | "victorian");
+    let named = |at: usize, old: bool| match (word(at), old) {
+        ("us" | "american" | "usa", false) => Some(Terms::Us),
+        ("us" | "american" | "usa", true) => Some(Terms::OldUs),
+        ("uk" | "british", false) => Some(Terms::Uk),
+        ("uk" | "british" | "english", true) | ("victorian", _) => Some(Terms::OldUk),
+        _ => None,
+    };
+    (0..words.len()).find_map(|i| {
+        if !matches!(word(i), "terms" | "terminology") {
             return None;
         }
-        if is(i - 1, &["us", "american", "usa"]) {
-            Some(Terms::Us)
-        } else if is(i - 1, &["uk", "british"]) {
-            Some(Terms::Uk)
-        } else {
-            None
-        }
+        let at = i.checked_sub(1 + usize::from(i > 0 && word(i - 1) == "crochet"));
+        let before = at.and_then(|at| {
+            let ahead = at.checked_sub(1).and_then(|k| k.checked_sub(usize::from(mark(k))));
+            named(at, ahead.is_some_and(is_old))
+        });
+        let colon = matches!(words.get(i + 1).map(|t| &t.kind), Some(Kind::Colon));
+        before.or_else(|| {
+            let led = colon && is_old(i + 2);
+            let at = i + 2 + usize::from(led && word(i + 2) == "old");
+            let behind = is_old(at + 1 + usize::from(mark(at + 1)));
+            named(at, led || behind).filter(|_| colon)
+        })
     })
 }
 

@@ -90,7 +90,12 @@ impl RowReader<'_> {
     }
 
     fn unread_problem(&self, span: crate::source::Span, words: &[String], working: bool) -> Problem {
-        let technique = OUT_OF_SCOPE.iter().find(|(word, _)| words.iter().any(|w| w.starts_with(word)));
+        let old = self.c.house.terms.is_old();
+        // a purl of the old books is a picot
+        let technique = OUT_OF_SCOPE
+            .iter()
+            .filter(|(word, _)| !(old && *word == "purl"))
+            .find(|(word, _)| words.iter().any(|w| w.starts_with(word)));
         if let Some((_, name)) = technique {
             return Problem::new(
                 Code::UnreadWords,

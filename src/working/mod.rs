@@ -4,6 +4,7 @@
 //! reading its words allow and keeps the one that works out, `row` moves along the live edge (`edge`),
 //! `chains` settles what chains become, `bench` makes the stitches, `tally` counts.
 
+mod any_length;
 mod bench;
 mod builder;
 mod chains;
@@ -58,13 +59,17 @@ pub fn work(pattern: &Pattern) -> Worked {
         let mut problems = Vec::new();
         let rows = plan(part, &mut problems);
         bench.problems.append(&mut problems);
-        for row in &rows {
+        for (k, row) in rows.iter().enumerate() {
             if bench.limit_hit {
                 break;
             }
             if starts_piece(&bench, row) {
                 edges.extend(open_edge(&bench));
                 begin_piece(&mut bench);
+            }
+            if any_length::is_any_length(row) {
+                any_length::work_any_length(&mut bench, row, rows.get(k + 1), &pattern.conventions);
+                continue;
             }
             work_planned(&mut bench, row, &pattern.conventions);
         }

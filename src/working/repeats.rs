@@ -140,11 +140,17 @@ impl RowWork<'_> {
         let mut pass = 0u32;
         let mut room = self.room();
         let mut counted = self.edge.cursor;
+        let mut length = self.edge.spots.len();
         loop {
-            // what the last pass went past is no longer ahead
-            for spot in &self.edge.spots[counted..self.edge.cursor] {
-                room.0 -= usize::from(spot.is(&Class::Any));
-                room.1 -= usize::from(spot.is_space());
+            if self.edge.spots.len() == length {
+                // what the last pass went past is no longer ahead
+                for spot in &self.edge.spots[counted..self.edge.cursor] {
+                    room.0 = room.0.saturating_sub(usize::from(spot.is(&Class::Any)));
+                    room.1 = room.1.saturating_sub(usize::from(spot.is_space()));
+                }
+            } else {
+                // the pass opened a space into its chains, or took up row ends
+                (room, length) = (self.room(), self.edge.spots.len());
             }
             counted = self.edge.cursor;
             let fits = |n: &Need| n.stitches + stitches_kept <= room.0 && n.spaces + spaces_kept <= room.1;

@@ -87,6 +87,8 @@ impl RowWork<'_> {
         let span = step.span;
         match &step.act {
             Act::Chain { n } => self.chain(*n, span, rest),
+            // only a foundation is as long as wanted, and it is measured before it is worked
+            Act::AnyChain => {}
             Act::Counts { space, .. } => self.recount_closing(*space),
             Act::Turn | Act::DoNotTurn => {}
             Act::Ring { thread } => self.make_ring(*thread, span),

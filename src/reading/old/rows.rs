@@ -1,0 +1,138 @@
+//! One block of work in an old book to rows: its foundation, and what is worked on it.
+
+use super::super::cursor::{Cursor, House};
+use super::super::lex::tokens;
+use super::super::phrase::RowReader;
+use super::heads::heading;
+use crate::instructions::{Act, Heading, Row, RowKind, Rows, Step, Target};
+use crate::source::{Problem, Span};
+
+/// Reads one block. A foundation that stands before other work is a row of its own.
+pub(in crate::reading) fn read_rows(
+    text: &str,
+    span: Span,
+    headed: bool,
+    house: &mut House,
+    problems: &mut Vec<Problem>,
+) -> Vec<Row> {
+    let toks = tokens(&text[span.start..span.end], span.start);
+    let mut c = Cursor::new(&toks, house);
+    let head = if headed { heading(&mut c, text).unwrap_or_default() } else { Heading::default() };
+    let start = c.at;
+    let mut reader = RowReader::new(c, text);
+    let mut steps = reader.steps();
+    while !reader.c.done() {
+        reader.stray_close();
+        steps.extend(reader.steps());
+    }
+    let body = toks.get(start).map_or(Span::new(span.end, span.end), |t| Span::new(t.span.start, span.end));
+    problems.append(&mut reader.problems);
+    let picot = reader.picot_told;
+    let mut row = Row {
+        heading: head,
+        span,
+        body,
+        steps,
+        stated: reader.stated,
+        stated_each: reader.stated_each,
+        notes: reader.notes,
+        read: !reader.unread,
+    };
+    house.picot = picot.or(house.picot);
+    let mut again = Vec::new();
+    while let Some(tail) = split_again(&mut row) {
+        again.insert(0, tail);
+    }
+    if house.fresh_chain {
+        row.steps = opened_on_chain(row.steps);
+    }
+    let mut rows = if headed {
+        house.ring = None;
+        house.fresh_chain = false;
+        vec![row]
+    } else {
+        row.heading.rows = Rows::Unnumbered;
+        row.heading.kind = RowKind::Loose;
+        split_foundation(row, house)
+    };
+    rows.extend(again);
+    rows
+}
+
+/// "Miss the 1st chain, 1 double in each of the next 10": the first stitch goes into the 2nd chain from the hook.
+fn opened_on_chain(steps: Vec<Step>) -> Vec<Step> {
+    let (missed, work) = match steps.as_slice() {
+        [Step { act: Act::Skip { n, .. }, .. }, work, ..] => (*n, work.clone()),
+        _ => return steps,
+    };
+    let Act::Work { each, form, at } = &work.act else { return steps };
+    let hook = Target::FromHook { n: missed.saturating_add(1) };
+    let rest = match at {
+        Target::Next { n, class } if *n > 1 => Some(Target::Next { n: n - 1, class: class.clone() }),
+        Target::Next { .. } => None,
+        Target::Each { less: 0, every: 1, .. } => Some(at.clone()),
+        _ => return steps,
+    };
+    let step = |at: Target| Step { act: Act::Work { each: *each, form: *form, at }, span: work.span };
+    let mut opened = vec![step(hook)];
+    opened.extend(rest.map(step));
+    opened.extend(steps.into_iter().skip(2));
+    opened
+}
+
+/// "… Repeat the 4th and 5th rows": rows of their own, told at the end of another row's words.
+fn split_again(row: &mut Row) -> Option<Row> {
+    let at = row.steps.iter().rposition(|s| matches!(s.act, Act::AsRow { .. })).filter(|&at| at > 0)?;
+    let mut again = row.clone();
+    again.steps = row.steps.split_off(at);
+    let cut = again.steps[0].span.start;
+    again.heading = Heading { kind: RowKind::Loose, ..Heading::default() };
+    again.span = Span::new(cut, row.span.end);
+    again.body = again.span;
+    again.stated = Vec::new();
+    again.notes.retain(|n| n.start >= cut);
+    row.notes.retain(|n| n.start < cut);
+    row.span.end = row.steps.last().map_or(cut, |s| s.span.end);
+    row.body.end = row.span.end.max(row.body.start);
+    Some(again)
+}
+
+/// A chain or ring that opens the work is a foundation; what stands behind it is a row on it.
+fn split_foundation(mut row: Row, house: &mut House) -> Vec<Row> {
+    let founds = |s: &Step| matches!(s.act, Act::Chain { .. } | Act::AnyChain | Act::Ring { .. } | Act::With { .. });
+    let at = row.steps.iter().position(|s| !founds(s)).unwrap_or(row.steps.len());
+    // no more than one chain: a second one belongs to the work
+    let ring = row.steps[..at].iter().position(|s| matches!(s.act, Act::Ring { .. }));
+    let chains = row.steps[..at].iter().position(|s| matches!(s.act, Act::Chain { .. } | Act::AnyChain));
+    let Some(chain) = chains else {
+        return vec![row];
+    };
+    let at = ring.map_or(chain + 1, |r| r + 1);
+    house.fresh_chain = ring.is_none();
+    house.ring = match (ring, &row.steps[chain].act) {
+        (Some(_), Act::Chain { n }) => Some(*n),
+        _ => None,
+    };
+    let rest = row.steps.split_off(at);
+    if rest.is_empty() {
+        row.heading.kind = RowKind::Foundation;
+        return vec![row];
+    }
+    let cut = rest[0].span.start;
+    let mut foundation = row.clone();
+    foundation.heading.kind = RowKind::Foundation;
+    foundation.span = Span::new(row.span.start, row.steps.last().map_or(cut, |s| s.span.end));
+    foundation.body = foundation.span;
+    foundation.stated = Vec::new();
+    foundation.notes.retain(|n| n.start < cut);
+    row.span = Span::new(cut, row.span.end);
+    row.body = row.span;
+    row.notes.retain(|n| n.start >= cut);
+    row.steps = rest;
+    row.heading.kind = if ring.is_some() { RowKind::Round } else { RowKind::Row };
+    row.heading.rows = Rows::Unnumbered;
+    // the chain is used up by the row on it
+    house.fresh_chain = false;
+    house.ring = None;
+    vec![foundation, row]
+}
