@@ -1,4 +1,4 @@
-use super::{Act, Class, JoinTo, Row, Step, Target, Times};
+use super::{Act, Class, JoinTo, Pick, Row, Step, Target, Times};
 use std::fmt;
 
 /// Prints rows in one plain manner that reads back as the same steps, in US terms.
@@ -100,6 +100,20 @@ impl fmt::Display for Target {
             Target::TurningTop => f.write_str("in top of turning ch"),
             Target::First { class } => write!(f, "in first {}", class.words(1)),
             Target::Centre { class } => write!(f, "in center {}", class.words(1)),
+            Target::Within { pick, class, shape, which } => {
+                let of = match pick {
+                    Pick::Only => class.words(1),
+                    Pick::Nth(n) => format!("{} {}", ordinal(*n), class.words(1)),
+                    Pick::First(n) => format!("first {n} {}", class.words(*n)),
+                    Pick::Last(n) => format!("last {n} {}", class.words(*n)),
+                    Pick::Centre => format!("center {}", class.words(1)),
+                    Pick::Each => format!("each {}", class.words(1)),
+                };
+                write!(f, "in {of} of {} {}", which.word(), shape.words(1))
+            }
+            Target::Between { class, each: false } => write!(f, "between next 2 {}", class.words(2)),
+            Target::Between { class, each: true } => write!(f, "between each {}", class.words(1)),
+            Target::UpTo { class, stop } => write!(f, "in each {} up to {}", class.words(1), bare(stop)),
             Target::Evenly { n: Some(n) } => write!(f, "{n} evenly along edge"),
             Target::Evenly { n: None } => f.write_str("evenly along edge"),
         }
@@ -113,9 +127,16 @@ impl fmt::Display for Times {
             Times::More(n) => write!(f, "{} times", n + 1),
             Times::Doubt(n) => write!(f, "{} times", n + 1),
             Times::ToEnd { less: 0, .. } => f.write_str("to end"),
+            Times::UpTo { stop } => write!(f, "up to {}", bare(stop)),
             Times::ToEnd { less, class } => write!(f, "to last {less} {}", class.words(*less)),
         }
     }
+}
+
+/// A place without its "in".
+fn bare(at: &Target) -> String {
+    let words = at.to_string();
+    words.strip_prefix("in ").map_or_else(|| words.clone(), str::to_owned)
 }
 
 impl Class {
@@ -135,6 +156,10 @@ impl Class {
             Class::ChainEnd => "end of foundation ch".into(),
             Class::Group(name) => name.clone(),
             Class::Corner => format!("corner sp{s}"),
+            Class::Run { n: 0, kind } => format!("{} group{s}", kind.as_deref().unwrap_or("st")),
+            Class::Run { n: many, kind } => format!("{many}-{} group{s}", kind.as_deref().unwrap_or("st")),
+            Class::CornerStitch => format!("corner st{s}"),
+            Class::Picot => format!("picot{s}"),
         }
     }
 }

@@ -78,6 +78,8 @@ pub enum CountOf {
     Spaces(Option<u32>),
     /// A group of the pattern's own: petals, shells.
     Group(String),
+    /// Runs of so many stitches of a kind: "12 4-dc groups".
+    Runs(u32, Option<String>),
 }
 
 impl CountOf {
@@ -89,6 +91,9 @@ impl CountOf {
             CountOf::Spaces(Some(n)) => format!("ch-{n}"),
             CountOf::Spaces(None) => "spaces".into(),
             CountOf::Group(name) => name.clone(),
+            CountOf::Runs(n, kind) => {
+                super::Class::Run { n: *n, kind: kind.clone() }.words(2)
+            }
         }
     }
 }

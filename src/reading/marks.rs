@@ -165,6 +165,14 @@ impl RowReader<'_> {
     fn read_to_end(&mut self) -> Option<Times> {
         let start = self.c.at;
         let left = self.c.read_to_last();
+        let ended = self.c.at;
+        if left.is_none() {
+            self.c.at = start;
+            if let Some(stop) = self.c.up_to() {
+                return Some(Times::UpTo { stop: Box::new(stop) });
+            }
+            self.c.at = ended;
+        }
         if self.c.at == start {
             return None;
         }
@@ -238,8 +246,18 @@ impl RowReader<'_> {
         let after = self.c.at;
         let _ = self.c.eat_kind(&Kind::Comma);
         if let Some((n, _)) = self.c.times() {
+            let act = Act::Repeat { steps, times: Times::InAll(n), stop: None };
+            // "(3 dc, ch 2) 4 times in ring": all of it in one place
+            let told = self.c.at;
+            if matches!(self.c.word(0), Some("in" | "into")) || self.c.sees(&["all", "in"]) {
+                if let Some(place) = self.c.place() {
+                    let span = self.c.since(after);
+                    return BracketUse::Act(Act::Group { steps: vec![Step { act, span }], at: place.target, name: None });
+                }
+                self.c.at = told;
+            }
             self.c.end_words();
-            return BracketUse::Act(Act::Repeat { steps, times: Times::InAll(n), stop: None });
+            return BracketUse::Act(act);
         }
         self.c.at = after;
         if self.c.eat_kind(&Kind::Star(1)) {

@@ -22,6 +22,7 @@ mod place;
 mod preamble;
 mod size_names;
 mod sizes;
+mod shape;
 mod spelled;
 mod stated;
 mod stitch;

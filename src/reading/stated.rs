@@ -159,6 +159,9 @@ impl RowReader<'_> {
                 Class::Stitch | Class::Any => Some(CountOf::Sts),
                 Class::Corner => Some(CountOf::Group("corners".into())),
                 Class::Group(name) => Some(CountOf::Group(name)),
+                Class::Run { n, kind } => Some(CountOf::Runs(n, kind)),
+                Class::Picot => Some(CountOf::Group("picot".into())),
+                Class::CornerStitch => Some(CountOf::Group("corners".into())),
                 Class::RowEnd | Class::Tip | Class::ChainEnd | Class::All | Class::AllChains => None,
             };
         }

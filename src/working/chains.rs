@@ -401,6 +401,9 @@ impl RowWork<'_> {
             self.bench.make(self.row, StitchForm::plain(Stem::SlipStitch), &[Place::top(base)], Role::Picot, span);
         }
         *self.tally.groups.entry("picot".into()).or_default() += 1;
+        if let (Some(&middle), None) = (ids.get(ids.len() / 2), &self.branch) {
+            self.made.push(Spot::new(Place::chain(middle), What::Picot));
+        }
     }
 
     // ---- rings ----------------------------------------------------------------------------

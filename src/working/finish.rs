@@ -10,7 +10,7 @@ use crate::source::Span;
 impl RowWork<'_> {
     pub(super) fn join(&mut self, _to: JoinTo, with: StitchForm, span: Span) {
         self.end_branch();
-        let first = self.made.first().cloned();
+        let first = self.made.iter().find(|s| !s.what.is_by_name()).cloned();
         let place = first.as_ref().map(|s| s.place).or_else(|| self.edge.spots.first().map(|s| s.place));
         if with.stem == Stem::SlipStitch {
             self.chains_to_space(false);
@@ -136,6 +136,13 @@ impl RowWork<'_> {
         } else {
             self.bench.edge = LiveEdge::new(std::mem::take(&mut self.made), closed);
         }
+        for stated in &self.tally.stated {
+            if let crate::instructions::CountOf::Runs(n, kind) = &stated.of {
+                let class = Class::Run { n: *n, kind: kind.clone() };
+                let runs = self.bench.edge.shapes(&class, &self.bench.fabric).len();
+                self.tally.runs.insert((*n, kind.clone()), runs);
+            }
+        }
         self.bench.last_turning = self.turning_top;
         self.bench.piece.push(self.row);
         self.bench.tallies.push(self.tally);
@@ -156,20 +163,25 @@ impl RowWork<'_> {
             (0..self.edge.spots.len()).filter(|&i| self.edge.spots[i].state == State::Open).collect();
         let closing_skip =
             self.joined && open.iter().all(|&i| i >= end) && open.len() == self.last_skip && self.last_skip > 0;
+        // what lies behind the last shape worked into is part of it, unless another such shape is left
+        let shaped = self
+            .by_shape
+            .as_ref()
+            .is_some_and(|at| self.edge.find_shape(&self.from_here(), at, &self.bench.fabric).is_none());
         for &i in &open {
             if self.tally.leave_told {
                 self.edge.spots[i].state = State::Used;
                 continue;
             }
             let named = if self.edge.spots[i].is_space() { self.named_spaces } else { self.named_stitches };
-            let tip = matches!(self.edge.spots[i].what, What::Tip | What::ChainEnd);
-            let pass = closing_skip || tip || i >= end && !named;
+            let tip = self.edge.spots[i].what.is_by_name();
+            let pass = closing_skip || tip || i >= end && (!named || shaped);
             if pass {
                 self.edge.spots[i].state = State::Passed;
             }
         }
         // a branch's tip and a chain's end are places only to words that name them
-        let unnamed = |s: &super::edge::Spot| matches!(s.what, What::Tip | What::ChainEnd) && s.state != State::Used;
+        let unnamed = |s: &super::edge::Spot| s.what.is_by_name() && s.state != State::Used;
         self.edge.spots.retain(|s| !unnamed(s));
         let count = |state: State| self.edge.spots.iter().filter(|s| s.state == state).count();
         let (used, passed, left) = (count(State::Used), count(State::Passed), count(State::Open));

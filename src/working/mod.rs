@@ -15,9 +15,11 @@ mod repeats;
 mod row;
 mod row_ends;
 mod settle;
+mod shapes;
 mod tally;
 mod travel;
 mod trial;
+mod walk;
 
 pub use bench::MOST_STITCHES;
 pub use builder::{BuildError, Builder, Into};
@@ -357,6 +359,9 @@ fn attempt(
         named_stitches: false,
         named_spaces: false,
         last_skip: 0,
+        entered: None,
+        last_gap: None,
+        by_shape: None,
         answers: answers.to_vec(),
         asked: Vec::new(),
         joined: false,

@@ -32,6 +32,12 @@ pub(super) struct RowWork<'b> {
     /// Classes the row's words name.
     pub named_stitches: bool,
     pub named_spaces: bool,
+    /// The place of the edge last worked into or travelled to.
+    pub entered: Option<usize>,
+    /// The last gap worked into: the index of the place behind it.
+    pub last_gap: Option<usize>,
+    /// The last place, where it was named by its shape.
+    pub by_shape: Option<Target>,
     /// Places the last "skip" in words passed by.
     pub last_skip: usize,
     /// Answers to doubts, in the order asked; the default is 0.
@@ -161,6 +167,11 @@ impl RowWork<'_> {
                 self.stitches_in(each, form, &place, span);
             }
             Target::Ring => self.in_ring(each, form, span),
+            Target::Within { .. } | Target::Between { .. } => self.in_shape(each, form, at, span),
+            Target::UpTo { class, stop } => {
+                let at = Target::Each { class: class.clone(), less: 0, every: 1 };
+                self.up_to(stop, span, |work| work.along(each, form, &at, span, &[]));
+            }
             _ => self.along(each, form, at, span, rest),
         }
     }
@@ -223,11 +234,15 @@ impl RowWork<'_> {
     }
 
     pub(super) fn stitches_in(&mut self, each: u32, form: StitchForm, places: &[LastPlace], span: Span) {
+        let from = self.made.len();
         for _ in 0..each {
             if self.bench.limit_hit {
                 return;
             }
             self.stitch_at(form, places, span);
+        }
+        if each > 1 && self.group_place.is_none() {
+            self.name_group(from, "");
         }
     }
 
@@ -249,6 +264,10 @@ impl RowWork<'_> {
         }
         self.fresh = false;
         self.last = places.last().copied();
+        self.by_shape = None;
+        if let Some(LastPlace::OnEdge(k)) = self.last {
+            self.entered = Some(k);
+        }
         self.push_head(id, form);
     }
 
@@ -382,7 +401,12 @@ impl RowWork<'_> {
                 let ahead = self.edge.ahead(&Class::RowEnd);
                 Some((Class::RowEnd, n.map_or(ahead, |n| n as usize)))
             }
-            Target::Same | Target::Ring | Target::FromHook { .. } => None,
+            Target::Same
+            | Target::Ring
+            | Target::FromHook { .. }
+            | Target::Within { .. }
+            | Target::Between { .. }
+            | Target::UpTo { .. } => None,
         }
     }
 
