@@ -91,9 +91,7 @@ impl CountOf {
             CountOf::Spaces(Some(n)) => format!("ch-{n}"),
             CountOf::Spaces(None) => "spaces".into(),
             CountOf::Group(name) => name.clone(),
-            CountOf::Runs(n, kind) => {
-                super::Class::Run { n: *n, kind: kind.clone() }.words(2)
-            }
+            CountOf::Runs(n, kind) => super::Class::Run { n: *n, kind: kind.clone() }.words(2),
         }
     }
 }

@@ -17,6 +17,8 @@ pub(super) struct House {
     pub specials: Vec<Special>,
     /// Words told from outside the pattern.
     pub words: HouseWords,
+    /// How many of them the pattern defines ahead of its rows; the others its rows coin.
+    pub defined: usize,
     /// The stitch that a bare "inc" or "dec" means in the row being read.
     pub usual: Option<Stem>,
     /// The sizes the pattern comes in.

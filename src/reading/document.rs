@@ -5,11 +5,10 @@ use super::cursor::{Cursor, House};
 use super::heading::heading;
 use super::lex::{Kind, Token};
 use super::lists::resolve;
-use super::phrase::RowReader;
 use super::preamble::{self, Line};
 use super::sizes::Sizes;
 use super::words;
-use super::{ReadOptions, dialect, old};
+use super::{ReadOptions, coined, definition, dialect, old};
 use crate::instructions::{Act, Heading, Note, Part, Pattern, Row, RowKind, Rows};
 use crate::source::{Code, Problem, Span};
 
@@ -57,15 +56,15 @@ pub fn read(text: &str, options: &ReadOptions) -> (Pattern, Vec<Problem>) {
             What::Prose => {
                 let line = Line { text: words, span: block.span };
                 preamble::read_line(&line, &mut pattern, &mut house);
-                if let Some(special) = preamble::special(&line, text, &house) {
-                    preamble::take_special(special, &mut house);
+                if let Some(special) = definition::special(&line, text, &house) {
+                    definition::take_special(special, &mut house);
                 }
                 pattern.notes.push(Note { text: words.trim().to_owned(), span: block.span });
             }
             _ => {}
         }
     }
-    pattern.specials = house.specials.clone();
+    house.defined = house.specials.len();
     for block in &blocks {
         match &block.what {
             What::Part(name, copies) => {
@@ -95,6 +94,7 @@ pub fn read(text: &str, options: &ReadOptions) -> (Pattern, Vec<Problem>) {
     }
     pattern.parts.retain(|p| !p.rows.is_empty());
     pattern.size_lists = house.told;
+    pattern.specials = house.specials;
     (pattern, problems)
 }
 
@@ -204,7 +204,9 @@ fn blocks(text: &str, house: &House) -> Vec<Block> {
         let before_row = next.is_some_and(|n| n.heading || n.foundation);
         // a chain right before row 1 is a foundation, whatever stands above it
         let foundation = line.foundation && (line.after_blank || next.is_some_and(|n| n.heading));
-        if let Some(at) = named_heading(&line.toks, text, house) {
+        if let Some(at) = named_heading(&line.toks, text, house)
+            && (!section || is_heading(&line.toks[at..], text, house))
+        {
             // "BODY: Row 1: …": a part's name and its first row on one line
             let name = text[line.span.start..line.toks[at - 1].span.start].trim().to_owned();
             let span = Span::new(line.span.start, line.toks[at].span.start);
@@ -231,7 +233,7 @@ fn blocks(text: &str, house: &House) -> Vec<Block> {
             What::Prose
         } else if in_work && begins_again(&line.toks) {
             What::Work
-        } else if in_work {
+        } else if in_work || !line.after_blank && continues_definition(found.last(), words, text) {
             if let Some(last) = found.last_mut() {
                 last.span.end = line.span.end;
             }
@@ -245,6 +247,14 @@ fn blocks(text: &str, house: &House) -> Vec<Block> {
         found.push(Block { span: line.span, what, active: line.active.clone() });
     }
     found
+}
+
+/// True where a line goes on with the definition of a special stitch that the line before began.
+fn continues_definition(last: Option<&Block>, words: &str, text: &str) -> bool {
+    let Some(Block { span, what: What::Prose, .. }) = last else { return false };
+    let before = &text[span.start..span.end];
+    let bullet = words.starts_with(['•', '-', '*']);
+    !bullet && definition::begins_definition(before) && !definition::begins_definition(words)
 }
 
 /// "Repeat rows 2 and 3 four more times", "Rep last row until …", "Work even until 12 rows": rows of their own.
@@ -394,31 +404,23 @@ fn read_row(text: &str, span: Span, headed: bool, house: &mut House, problems: &
     let usual = usual_stitch(&toks, house);
     let body_start = c.at;
     house.usual = usual;
-    let mut c = Cursor::new(&toks, house);
-    c.at = body_start;
-    let mut reader = RowReader::new(c, text);
-    let mut steps = reader.steps();
-    // a stray closing bracket ends the steps early: point at it and read on
-    while !reader.c.done() {
-        reader.stray_close();
-        steps.extend(reader.steps());
-    }
+    let words = coined::read_words(&toks, body_start, text, house);
     let body = toks.get(body_start).map_or(Span::new(span.end, span.end), |t| Span::new(t.span.start, span.end));
     let mut head = head;
     if !headed {
-        head.kind = loose_kind(&steps);
+        head.kind = loose_kind(&words.steps);
         head.rows = Rows::Unnumbered;
     }
-    problems.append(&mut reader.problems);
+    problems.extend(words.problems);
     Row {
         heading: head,
         span,
         body,
-        steps,
-        stated: reader.stated,
-        stated_each: reader.stated_each,
-        notes: reader.notes,
-        read: !reader.unread,
+        steps: words.steps,
+        stated: words.stated,
+        stated_each: words.stated_each,
+        notes: words.notes,
+        read: words.read,
     }
 }
 

@@ -228,13 +228,25 @@ impl RowReader<'_> {
             return true;
         }
         self.c.at = start + 1;
+        let outer_name = self.pending_name.take();
         self.depth += 1;
         let steps = self.steps();
         self.depth -= 1;
         self.c.at = close + 1;
+        let coined = std::mem::replace(&mut self.pending_name, outer_name);
+        if let (Some(name), true) = (&coined, steps.is_empty()) {
+            // "(shell made)": what stands before the bracket
+            self.coin(run, name.clone());
+            return true;
+        }
         let act = self.bracket_use(steps);
         let span = self.c.since(start);
         match act {
+            BracketUse::Act(Act::Group { steps, at, .. }) if coined.is_some() => {
+                let name = coined.unwrap_or_default();
+                self.remember(name.clone(), steps.clone());
+                run.steps.push(Step { act: Act::Group { steps, at, name: Some(name) }, span });
+            }
             BracketUse::Act(act) => run.steps.push(Step { act, span }),
             BracketUse::Plain(steps) => run.steps.extend(steps),
         }
@@ -252,7 +264,11 @@ impl RowReader<'_> {
             if matches!(self.c.word(0), Some("in" | "into")) || self.c.sees(&["all", "in"]) {
                 if let Some(place) = self.c.place() {
                     let span = self.c.since(after);
-                    return BracketUse::Act(Act::Group { steps: vec![Step { act, span }], at: place.target, name: None });
+                    return BracketUse::Act(Act::Group {
+                        steps: vec![Step { act, span }],
+                        at: place.target,
+                        name: None,
+                    });
                 }
                 self.c.at = told;
             }

@@ -8,7 +8,9 @@
 
 mod actions;
 mod branches;
+mod coined;
 mod cursor;
+mod definition;
 mod dialect;
 mod document;
 mod heading;
@@ -20,9 +22,9 @@ mod old;
 mod phrase;
 mod place;
 mod preamble;
+mod shape;
 mod size_names;
 mod sizes;
-mod shape;
 mod spelled;
 mod stated;
 mod stitch;

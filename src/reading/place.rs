@@ -62,6 +62,9 @@ impl Cursor<'_> {
         if let Some(shaped) = self.shaped() {
             return Some(shaped);
         }
+        if let Some(target) = self.indicated() {
+            return Some(target);
+        }
         if self.eat("same") {
             let _ = self.class();
             let _ = self.eat_any(&["place"]);

@@ -7,6 +7,9 @@ use super::stitch::Named;
 use super::words;
 use crate::instructions::{Class, Pick, Target, Which};
 
+/// Words of a definition that leave its place to the row.
+const INDICATED: &[&str] = &["indicated", "designated", "specified", "stated", "instructed", "given", "noted"];
+
 impl Cursor<'_> {
     /// A part of a shape, or the gap between two.
     pub(super) fn shaped(&mut self) -> Option<Target> {
@@ -185,10 +188,30 @@ impl Cursor<'_> {
             self.at += 1;
             return Some(Class::Picot);
         }
-        let one = words::SHAPES.iter().chain(words::CLUSTERS).chain(words::GROUP).find(|s| words::is_or_plural(word, s))?;
+        let one =
+            words::SHAPES.iter().chain(words::CLUSTERS).chain(words::GROUP).find(|s| words::is_or_plural(word, s))?;
         self.at += 1;
         let _ = self.eat_any(words::STITCH);
         Some(Class::Group((*one).to_owned()))
+    }
+
+    /// "in indicated st", "in st or sp indicated", "in designated place": the place of a definition, told where it is used.
+    pub(super) fn indicated(&mut self) -> Option<Target> {
+        let start = self.at;
+        let _ = self.eat("same");
+        let before = self.eat_any(INDICATED);
+        let class = self.class();
+        let _ = self.eat_any(&["or", "and"]) && self.class().is_some();
+        let place = class.is_some() || self.eat("place");
+        let _ = self.eat_any(&["as", "where"]);
+        if place && (before || self.eat_any(INDICATED)) {
+            return Some(match class {
+                Some(class @ (Class::Kind(_) | Class::Space(_))) => Target::Next { n: 1, class },
+                _ => Target::Same,
+            });
+        }
+        self.at = start;
+        None
     }
 
     /// "between next 2 sts", "sp between next 2 dc groups", "space before next dc", "between shells".

@@ -151,6 +151,13 @@ impl RowReader<'_> {
         if self.c.eat_any(words::STITCH) {
             return Some(CountOf::Sts);
         }
+        let word = self.c.word(0).unwrap_or_default();
+        if words::CLUSTERS.iter().any(|c| words::is_or_plural(word, c)) {
+            // the one that opens the row has a chain for a leg and counts all the same
+            self.c.at += 1;
+            let _ = self.c.eat_any(words::STITCH);
+            return Some(CountOf::Group(word.to_owned()));
+        }
         if let Some(class) = self.c.class() {
             return match class {
                 Class::Space(n) => Some(CountOf::Spaces(n)),

@@ -153,6 +153,18 @@ impl RowReader<'_> {
     }
 }
 
+/// The name here of a stitch that every pattern defines for itself, how one is defined, and its tokens.
+pub(super) fn undefined_name(c: &super::cursor::Cursor<'_>) -> Option<(&'static str, &'static str, usize)> {
+    let spaced = |k: usize| matches!(c.kind(k), Some(Kind::Word(w)) if words::STITCH.contains(&w.as_str()));
+    if c.word(0) == Some("v") && (spaced(1) || c.kind(1) == Some(&Kind::Dash) && spaced(2)) {
+        let (name, example) = UNDEFINED.iter().find(|(name, _)| *name == "v-st")?;
+        return Some((name, example, if spaced(1) { 2 } else { 3 }));
+    }
+    let word = c.word(0)?;
+    let (name, example) = UNDEFINED.iter().find(|(name, _)| words::is_or_plural(word, name))?;
+    Some((name, example, 1 + usize::from(spaced(1))))
+}
+
 /// Techniques outside this craft's charts, by the beginning of their word.
 const OUT_OF_SCOPE: &[(&str, &str)] = &[
     ("tunisian", "tunisian crochet"),

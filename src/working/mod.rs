@@ -353,6 +353,7 @@ fn attempt(
         chains_span: row.body,
         branch: None,
         fresh: true,
+        opening: false,
         group_place: None,
         foundation,
         ring,

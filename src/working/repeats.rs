@@ -1,7 +1,7 @@
 //! Groups in one place, repeats, skips.
 
-use super::shapes::Member;
 use super::row::{LastPlace, RowWork};
+use super::shapes::Member;
 use crate::craft::{Stem, StitchForm};
 use crate::instructions::{Act, Class, Step, Target, Times};
 use crate::source::{Code, Problem, Span};
@@ -78,7 +78,10 @@ impl RowWork<'_> {
             let outer = self.group_place.replace(place);
             self.last = Some(place);
             let from = self.made.len();
+            let opens = matches!(steps.first().map(|s| &s.act), Some(Act::Chain { .. }));
+            self.opening = outer.is_none() && self.fresh && opens;
             self.run(steps);
+            self.opening = false;
             self.chains_to_space(true);
             self.group_place = outer;
             self.name_group(from, name.unwrap_or_default());

@@ -24,6 +24,8 @@ pub(super) struct RowWork<'b> {
     pub branch: Option<Branch>,
     /// True until the row's first stitch.
     pub fresh: bool,
+    /// True while the group that opens the row is worked: its chain stands in the group's place.
+    pub opening: bool,
     /// Where everything goes while a group is worked into one place.
     pub group_place: Option<LastPlace>,
     /// Chains of the foundation, where this is row 1 on one.
@@ -218,6 +220,9 @@ impl RowWork<'_> {
                 return;
             }
             self.stitches_in(each, form, &places, span);
+            if matches!(class, Class::Picot | Class::Group(_) | Class::Run { .. }) {
+                self.by_shape = Some(Target::Next { n: 1, class: class.clone() });
+            }
         }
     }
 
@@ -369,6 +374,10 @@ impl RowWork<'_> {
                     let from = self.edge.cursor;
                     let skipped: Vec<usize> =
                         (from..self.edge.spots.len()).filter(|&i| self.edge.spots[i].is(&class)).take(first).collect();
+                    let group = if self.shapes_done() { usize::MAX } else { self.end_of_group() };
+                    for &i in skipped.iter().filter(|&&i| i < group) {
+                        self.edge.spots[i].state = State::Passed;
+                    }
                     if let Some(&k) = skipped.last() {
                         self.edge.cursor = k + 1;
                     }

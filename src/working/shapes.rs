@@ -63,10 +63,16 @@ impl LiveEdge {
                 if !single.is_empty() || !ANY_GROUP.contains(&base_name(name)) {
                     return single;
                 }
-                self.groups(fabric)
+                let groups = self.groups(fabric);
+                if groups.is_empty() && matches!(name.as_str(), "group" | "set" | "block") {
+                    return self.runs(0, None, fabric);
+                }
+                groups
             }
             Class::Run { n, kind } => self.runs(*n as usize, kind.as_deref(), fabric),
-            Class::Stitch | Class::Any => (0..self.spots.len()).filter(|&i| self.spots[i].is(class)).map(|i| i..i + 1).collect(),
+            Class::Stitch | Class::Any => {
+                (0..self.spots.len()).filter(|&i| self.spots[i].is(class)).map(|i| i..i + 1).collect()
+            }
             _ => self.singles(class),
         }
     }
@@ -84,17 +90,15 @@ impl LiveEdge {
     fn groups(&self, fabric: &Fabric) -> Vec<Range<usize>> {
         let serial = |s: &Spot| s.group.as_ref().map(|g| g.serial);
         let by_serial = stretches(self.spots.len(), |i| serial(&self.spots[i]));
-        if !by_serial.is_empty() {
-            return self.with_opening_chains(by_serial, fabric);
-        }
-        self.runs(0, None, fabric)
+        self.with_opening_chains(by_serial, fabric)
     }
 
     /// The counting chain that opens a row belongs to the group beside it that stands in the same place.
     fn with_opening_chains(&self, mut ranges: Vec<Range<usize>>, fabric: &Fabric) -> Vec<Range<usize>> {
         for range in &mut ranges {
             let own = into(&self.spots[range.start], fabric);
-            let turning = |i: usize| matches!(self.spots[i].what, What::Turning(_)) && into(&self.spots[i], fabric) == own;
+            let turning =
+                |i: usize| matches!(self.spots[i].what, What::Turning(_)) && into(&self.spots[i], fabric) == own;
             if own.is_some() && range.start > 0 && turning(range.start - 1) {
                 range.start -= 1;
             } else if own.is_some() && range.end < self.spots.len() && turning(range.end) {
@@ -163,11 +167,9 @@ impl LiveEdge {
                     (!part.is_empty() && part.iter().all(|f| f.index() >= from.cursor)).then_some(part)
                 };
                 match which {
-                    Which::Same => {
-                        shapes.iter().rev().find(|r| entered(r)).map(|r| self.part(r, *pick, class, fabric))
-                    }
+                    Which::Same => shapes.iter().rev().find(|r| entered(r)).map(|r| self.part(r, *pick, class, fabric)),
                     Which::First => shapes.first().map(|r| self.part(r, *pick, class, fabric)),
-                    Which::Last => shapes.last().and_then(|r| ahead(r)),
+                    Which::Last => shapes.last().and_then(ahead),
                     Which::Next | Which::Each => shapes.iter().filter(|r| !entered(r)).find_map(ahead),
                 }
                 .filter(|part| !part.is_empty())
@@ -175,8 +177,14 @@ impl LiveEdge {
             Target::Between { class, .. } => {
                 let shapes = self.shapes(class, fabric);
                 let least = from.gap.map_or(from.cursor, |g| from.cursor.max(g + 1));
-                let pair = shapes.windows(2).find(|w| w[1].start >= least.max(1) && w[1].start > w[0].start)?;
-                let (before, behind) = (pair[0].end - 1, pair[1].start);
+                let found = shapes.windows(2).find(|w| w[1].start >= least.max(1) && w[1].start > w[0].start);
+                let (before, behind) = match (found, shapes.first(), shapes.last()) {
+                    (Some(pair), ..) => (pair[0].end - 1, pair[1].start),
+                    (None, Some(first), Some(last)) if self.closed && shapes.len() > 1 && last.end >= from.cursor => {
+                        return self.gap_at_the_start(from, first.start, last.end - 1);
+                    }
+                    _ => return None,
+                };
                 let space = (before + 1..behind).find(|&i| self.spots[i].is_space());
                 if let Some(k) = space.filter(|&k| k >= from.cursor) {
                     return Some(vec![Found::Spot(k)]);
@@ -185,8 +193,22 @@ impl LiveEdge {
                 let between = if between[0] <= between[1] { between } else { [between[1], between[0]] };
                 Some(vec![Found::Gap(behind, Place::Between { between })])
             }
+            Target::Next { class, .. } => self.next_from(from.cursor, class).map(|k| vec![Found::Spot(k)]),
             _ => None,
         }
+    }
+
+    /// The gap between the last shape of a round and its first.
+    fn gap_at_the_start(&self, from: &From, first: usize, last: usize) -> Option<Vec<Found>> {
+        let n = self.spots.len();
+        if from.gap == Some(n) {
+            return None;
+        }
+        if let Some(k) = (last + 1..n).find(|&i| self.spots[i].is_space()) {
+            return (k >= from.cursor).then(|| vec![Found::Spot(k)]);
+        }
+        let (a, b) = (self.spots[first].place.stitch()?, self.spots[last].place.stitch()?);
+        Some(vec![Found::Gap(n, Place::Between { between: [a.min(b), a.max(b)] })])
     }
 
     /// Index of the place that ends a stretch, where it lies ahead.
@@ -273,13 +295,33 @@ fn picked(places: Vec<Found>, pick: Pick) -> Vec<Found> {
 
 impl RowWork<'_> {
     /// Where shapes are looked for from here.
-    pub(super) fn from_here(&self) -> From {
+    pub(super) fn search(&self) -> From {
         From { cursor: self.edge.cursor, entered: self.entered, gap: self.last_gap }
+    }
+
+    /// True where the last place was named by its shape and no further such shape lies ahead.
+    pub(super) fn shapes_done(&self) -> bool {
+        let ahead = |at: &Target| self.edge.find_shape(&self.search(), at, &self.bench.fabric).is_some();
+        self.by_shape.as_ref().is_some_and(|at| !ahead(at))
+    }
+
+    /// Where the group ends that was last worked into by a place inside it; 0 where it was no group, or its last place.
+    pub(super) fn end_of_group(&self) -> usize {
+        let Some(k) = self.entered else { return 0 };
+        let Some(spot) = self.edge.spots.get(k) else { return 0 };
+        let whole = self.by_shape.is_some() || spot.is_space();
+        let serial = |i: usize| self.edge.spots[i].group.as_ref().map(|g| g.serial);
+        match serial(k) {
+            Some(own) if whole => {
+                (k..self.edge.spots.len()).take_while(|&i| serial(i) == Some(own)).last().map_or(0, |i| i + 1)
+            }
+            _ => 0,
+        }
     }
 
     /// The places of a part of a shape, taken. Each call takes one shape; none where there is none ahead.
     pub(super) fn take_shape(&mut self, at: &Target) -> Option<Vec<LastPlace>> {
-        let found = self.edge.find_shape(&self.from_here(), at, &self.bench.fabric)?;
+        let found = self.edge.find_shape(&self.search(), at, &self.bench.fabric)?;
         let mut places = Vec::new();
         for part in found {
             match part {
@@ -300,7 +342,7 @@ impl RowWork<'_> {
                     places.push(LastPlace::Off(place));
                 }
             }
-            let mut from = self.from_here();
+            let mut from = self.search();
             from.pass(part);
             (self.entered, self.last_gap) = (from.entered, from.gap);
         }
@@ -354,7 +396,7 @@ impl RowWork<'_> {
 
     /// Every place of a class before another place.
     pub(super) fn up_to(&mut self, stop: &Target, span: Span, work: impl FnOnce(&mut Self)) {
-        let from = self.from_here();
+        let from = self.search();
         let outer = self.edge.fence;
         match self.edge.stop_of(&from, stop, &self.bench.fabric) {
             Some(k) => self.edge.fence = Some(outer.map_or(k, |f| f.min(k))),

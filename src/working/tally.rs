@@ -89,7 +89,11 @@ impl Tally {
                 kinds.max(self.groups.get(name.trim_end_matches('s')).copied().unwrap_or(0))
             }
             CountOf::Group(name) => {
-                self.groups.get(name.trim_end_matches('s')).or_else(|| self.groups.get(name)).copied().unwrap_or(0)
+                let same = |k: &str| {
+                    let base = super::shapes::base_name(k);
+                    base == name || name.strip_suffix('s') == Some(base) || name.strip_suffix("es") == Some(base)
+                };
+                self.groups.iter().filter(|(k, _)| same(k)).map(|(_, n)| n).sum()
             }
         }
     }

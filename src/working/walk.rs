@@ -77,7 +77,7 @@ impl RowWork<'_> {
             Target::Last { n, class } => {
                 let class = self.edge.searched_from(from.cursor, class);
                 let ahead = (from.cursor..self.edge.spots.len()).filter(|&i| self.edge.spots[i].is(&class)).count();
-                (ahead >= *n as usize * form.places()).then(|| From { cursor: self.edge.spots.len(), ..from })
+                (ahead >= *n as usize * form.places()).then_some(From { cursor: self.edge.spots.len(), ..from })
             }
             Target::Within { .. } | Target::Between { .. } => {
                 if repeats(at) {
@@ -106,7 +106,7 @@ impl RowWork<'_> {
 
     /// True where one more pass fits, with what stays for the words behind it.
     pub(super) fn pass_fits(&self, steps: &[Step], less: usize, less_of: &Class, rest: &[Step]) -> bool {
-        let Some(from) = self.walked(steps, self.from_here()) else { return false };
+        let Some(from) = self.walked(steps, self.search()) else { return false };
         if from.cursor <= self.edge.cursor && from.gap == self.last_gap {
             return false;
         }
