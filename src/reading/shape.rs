@@ -13,6 +13,9 @@ const INDICATED: &[&str] = &["indicated", "designated", "specified", "stated", "
 impl Cursor<'_> {
     /// A part of a shape, or the gap between two.
     pub(super) fn shaped(&mut self) -> Option<Target> {
+        if !self.comes_soon(|w| matches!(w, "of" | "in" | "on" | "from" | "between" | "before" | "after")) {
+            return None;
+        }
         let start = self.at;
         let found = self.gap().or_else(|| {
             self.at = start;
@@ -22,6 +25,12 @@ impl Cursor<'_> {
             self.at = start;
         }
         found
+    }
+
+    /// True where one of the next few tokens is a word that fits: most places need no further look.
+    fn comes_soon(&self, fits: impl Fn(&str) -> bool) -> bool {
+        const SOON: usize = 10;
+        (0..SOON).map_while(|k| self.kind(k)).any(|kind| matches!(kind, Kind::Word(w) if fits(w)))
     }
 
     fn part_of_shape(&mut self) -> Option<Target> {
@@ -140,6 +149,10 @@ impl Cursor<'_> {
 
     /// "3-dc group", "5 dc shell", "dc group", "group of 2 sc", "(dc, ch 1, dc) group".
     pub(super) fn run_of_stitches(&mut self) -> Option<Class> {
+        let shape = |w: &str| words::GROUP.contains(&w) || words::SHAPES.iter().any(|s| words::is_or_plural(w, s));
+        if !self.comes_soon(shape) {
+            return None;
+        }
         let start = self.at;
         if self.eat_any(words::GROUP) {
             if !self.eat("of") {
