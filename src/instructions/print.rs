@@ -1,4 +1,4 @@
-use super::{Act, Class, JoinTo, Pick, Row, Step, Target, Times};
+use super::{Act, Class, EndWith, JoinTo, Measure, Pick, Row, Step, Target, Times, Until};
 use std::fmt;
 
 /// Prints rows in one plain manner that reads back as the same steps, in US terms.
@@ -67,17 +67,50 @@ impl fmt::Display for Step {
             },
             Act::Even { until: Some(n) } => write!(f, "work even until {n} rows"),
             Act::Even { until: None } => f.write_str("work even"),
-            Act::AsRow { rows } => match rows.as_slice() {
-                [one] if *one > u32::MAX - 1000 => f.write_str("repeat last row"),
-                [one] => write!(f, "repeat row {one}"),
-                many => {
-                    f.write_str("repeat rows ")?;
-                    for (i, n) in many.iter().enumerate() {
-                        write!(f, "{}{n}", if i == 0 { "" } else { " and " })?;
-                    }
-                    Ok(())
+            Act::RowsUntil { rows, until, .. } => {
+                match rows.as_slice() {
+                    [] => f.write_str("work even in pat")?,
+                    many => write_rows(f, many)?,
                 }
-            },
+                write!(f, " {until}")
+            }
+            Act::AsRow { rows } => write_rows(f, rows),
+        }
+    }
+}
+
+fn write_rows(f: &mut fmt::Formatter<'_>, rows: &[u32]) -> fmt::Result {
+    let back = |n: u32| u32::MAX - n;
+    match rows {
+        [one] if back(*one) < 1000 => f.write_str("repeat last row"),
+        [first, ..] if back(*first) < 1000 => write!(f, "repeat last {} rows", rows.len()),
+        [one] => write!(f, "repeat row {one}"),
+        many => {
+            f.write_str("repeat rows ")?;
+            for (i, n) in many.iter().enumerate() {
+                write!(f, "{}{n}", if i == 0 { "" } else { " and " })?;
+            }
+            Ok(())
+        }
+    }
+}
+
+impl fmt::Display for Until {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Until { row: Some(n), .. } => write!(f, "until there are {n} rows")?,
+            Until { rows: Some(n), .. } => write!(f, "for {n} rows")?,
+            Until { sts: Some(n), .. } => write!(f, "until there are {n} sts")?,
+            Until { measure: Some(Measure { mm: Some(mm), whole: true, .. }), .. } => {
+                write!(f, "until piece measures {mm} mm")?;
+            }
+            Until { measure: Some(Measure { mm: Some(mm), .. }), .. } => write!(f, "for {mm} mm")?,
+            _ => f.write_str("to desired length")?,
+        }
+        match self.end {
+            Some(EndWith::Side { right }) => write!(f, ", ending with a {} row", if right { "RS" } else { "WS" }),
+            Some(EndWith::Row(n)) => write!(f, ", ending with row {n}"),
+            None => Ok(()),
         }
     }
 }

@@ -59,6 +59,13 @@ pub struct Heading {
 pub enum Rows {
     /// Numbered rows: one, a range or a list, written out.
     Numbered(Vec<u32>),
+    /// "2nd and alt rows": every second row from the first on; to a last one, where told.
+    Alternate {
+        /// The first.
+        first: u32,
+        /// The last, where told.
+        last: Option<u32>,
+    },
     /// "Next row", "Next 3 rows".
     Next(u32),
     /// Nothing said.

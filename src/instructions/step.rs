@@ -1,4 +1,4 @@
-use super::{Pick, Which};
+use super::{Pick, Until, Which};
 use crate::craft::{Stem, StitchForm};
 use crate::source::Span;
 use serde::{Serialize, Serializer};
@@ -137,6 +137,15 @@ pub enum Act {
     AsRow {
         /// Numbers of the rows, in order; counted back from `u32::MAX` for "last row".
         rows: Vec<u32>,
+    },
+    /// Work rows again until something is so.
+    RowsUntil {
+        /// Numbers of the rows as in `AsRow`; none for the rows in hand, plain or in pattern.
+        rows: Vec<u32>,
+        /// What ends it.
+        until: Until,
+        /// True where it is the row's own work that is done again.
+        own: bool,
     },
     /// Work plain rows, one stitch in each, until there are so many rows.
     Even {

@@ -231,14 +231,15 @@ fn blocks(text: &str, house: &House) -> Vec<Block> {
         } else if is_section(words, &line.toks) {
             section = true;
             What::Prose
-        } else if in_work && begins_again(&line.toks) {
+        } else if in_work && (begins_again(&line.toks, text, house) || i > 0 && begins_until(&lines[i - 1], line, text))
+        {
             What::Work
         } else if in_work || !line.after_blank && continues_definition(found.last(), words, text) {
             if let Some(last) = found.last_mut() {
                 last.span.end = line.span.end;
             }
             continue;
-        } else if section && !line.after_blank || !begins_work(&line.toks, house) {
+        } else if section && !line.after_blank || !begins_work(&line.toks, text, house) {
             What::Prose
         } else {
             section = false;
@@ -258,15 +259,29 @@ fn continues_definition(last: Option<&Block>, words: &str, text: &str) -> bool {
 }
 
 /// "Repeat rows 2 and 3 four more times", "Rep last row until …", "Work even until 12 rows": rows of their own.
-fn begins_again(toks: &[Token]) -> bool {
-    let word = |i: usize| match toks.get(i).map(|t| &t.kind) {
-        Some(Kind::Word(w)) => w.as_str(),
-        Some(Kind::Ordinal(_)) => "nth",
-        _ => "",
-    };
-    let rows = |w: &str| words::ROW.contains(&w) || words::ROUND.contains(&w) || matches!(w, "last" | "nth");
-    words::REPEAT.contains(&word(0)) && rows(word(1))
-        || matches!(word(0), "work" | "cont" | "continue") && word(1) == "even"
+fn begins_again(toks: &[Token], text: &str, house: &House) -> bool {
+    let word = toks.first().map(|t| &t.kind);
+    let led = matches!(word, Some(Kind::Word(w)) if words::REPEAT.contains(&w.as_str())
+        || matches!(w.as_str(), "work" | "cont" | "continue" | "working" | "continuing"));
+    if !led {
+        return false;
+    }
+    let mut reader = super::phrase::RowReader::new(Cursor::new(toks, house), text);
+    let mut run = super::phrase::Run::default();
+    if reader.row_again(&mut run) {
+        return true;
+    }
+    reader.c.at = 0;
+    reader.work_even(&mut run)
+}
+
+/// "Sc in each st around until piece measures 8 in." behind a row that has come to its end: a row of its own.
+fn begins_until(before: &Read, line: &Read, text: &str) -> bool {
+    let ended = before.toks.last().is_some_and(|t| matches!(t.kind, Kind::Stop | Kind::Close(_)));
+    let capital = text[line.span.start..].starts_with(char::is_uppercase);
+    let until = line.toks.iter().position(|t| matches!(&t.kind, Kind::Word(w) if w == "until"));
+    let measures = |t: &Token| matches!(&t.kind, Kind::Word(w) if matches!(w.as_str(), "measures" | "is" | "desired"));
+    ended && capital && until.is_some_and(|k| line.toks[k..].iter().take(12).any(measures))
 }
 
 /// Index of the token where a row heading, or a chain, begins behind a part's name and a colon on one line.
@@ -366,7 +381,7 @@ pub(super) fn is_section(words: &str, toks: &[Token]) -> bool {
 }
 
 /// True where a paragraph opens with work: a chain, a ring, a yarn taken up, a stitch, an ending.
-fn begins_work(toks: &[Token], house: &House) -> bool {
+fn begins_work(toks: &[Token], text: &str, house: &House) -> bool {
     let mut c = Cursor::new(toks, house);
     if c.eat_any(&["with", "using"]) {
         // "With A, ch 10": a yarn and then work
@@ -384,7 +399,10 @@ fn begins_work(toks: &[Token], house: &House) -> bool {
         let _ = n;
         return c.stitch().is_some() || c.word(0).is_some_and(|w| words::CHAIN.contains(&w));
     }
-    if c.eat_all(&["fasten", "off"]) || c.eat_any(&["turn", "attach"]) || begins_again(&toks[c.at.min(toks.len())..]) {
+    if c.eat_all(&["fasten", "off"])
+        || c.eat_any(&["turn", "attach"])
+        || begins_again(&toks[c.at.min(toks.len())..], text, house)
+    {
         return true;
     }
     if c.eat("join") {

@@ -7,6 +7,7 @@
 //! rule takes is pointed at (`unread`). Words of the house are told from outside (`house_words`). Vocabulary stands in tables (`words`).
 
 mod actions;
+mod again;
 mod branches;
 mod coined;
 mod cursor;
@@ -18,6 +19,7 @@ mod house_words;
 mod lex;
 mod lists;
 mod marks;
+mod measure;
 mod old;
 mod phrase;
 mod place;

@@ -78,9 +78,10 @@ impl<'a> RowReader<'a> {
             return;
         }
         let start = self.c.at;
-        let rules: [fn(&mut Self, &mut Run) -> bool; 21] = [
+        let rules: &[fn(&mut Self, &mut Run) -> bool] = &[
             Self::spelled,
             Self::work_even,
+            Self::own_until,
             Self::aside,
             Self::marked_part,
             Self::facing,

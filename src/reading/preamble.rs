@@ -164,7 +164,7 @@ fn gauge(words: &[Token], span: Span, house: &House) -> Option<Gauge> {
                 }
                 continue;
             }
-            if c.eat_any(words::ROW) {
+            if c.eat_any(words::ROW) || c.eat_any(words::ROUND) {
                 rows = rows.or(Some(n));
                 continue;
             }

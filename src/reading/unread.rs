@@ -27,7 +27,7 @@ impl RowReader<'_> {
         words::COMMENTARY.iter().any(|opening| words.starts_with(opening))
     }
 
-    fn means_work(&self, word: &str) -> bool {
+    pub(super) fn means_work(&self, word: &str) -> bool {
         // "mark this stitch", "the last stitch" name a stitch without working one
         if matches!(word, "st" | "stitch" | "sts" | "stitches") {
             return false;
