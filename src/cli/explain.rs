@@ -123,6 +123,11 @@ fn explanation(code: Code) -> (&'static str, &'static str, &'static str) {
             "The piece is mirror-symmetric but for one place. It may be meant.",
             "  row 3 has 2 sc in the 8th st and 1 in the 8th from the end",
         ),
+        Code::Measure => (
+            "rows are told by a measure, and no gauge says how many that is",
+            "Where the pattern gives a gauge with rows, a length is turned into rows. Where it does not, or the length is left to the reader, the rows are worked once, so that they can be checked and drawn.",
+            "  Repeat Row 2 until piece measures 8 in.\n           ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^ how many rows that is, no gauge says: 1 row is worked",
+        ),
         Code::Sizes => (
             "a size does not fit its neighbours",
             "Of a list such as \"20 (22, 24)\" each size takes its own number, so a list needs one for every size the pattern lists. Each size is worked and checked by itself with --size all: a repeat may be whole in one and not in another. Where a later size has fewer stitches than an earlier one, the numbers are probably in the wrong order; that is a warning.",

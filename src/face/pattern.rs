@@ -147,6 +147,7 @@ fn read_one(text: &str, options: &ReadOptions) -> (instructions::Pattern, Sized)
     problems.extend(worked.problems.iter().cloned());
     problems.extend(check(&tree, &worked));
     problems.sort_by_key(|a| (a.span, a.code));
-    problems.dedup();
+    // rows worked again have the same words: a fault in them is told once, at its first row
+    problems.dedup_by_key(|p| (p.span, p.code));
     (tree, Sized { worked, problems })
 }

@@ -6,8 +6,12 @@ mod pattern;
 mod print;
 pub(crate) use print::ordinal;
 mod row;
+mod shape;
 mod step;
+mod until;
 
 pub use pattern::{Assumed, Convention, Gauge, Note, Part, Pattern, RoundGauge, SizeList, Special, Terms, Yarn};
 pub use row::{CountOf, Heading, Row, RowKind, Rows, Stated};
+pub use shape::{Pick, Which};
 pub use step::{Act, Class, JoinTo, Step, Target, Times};
+pub use until::{EndWith, Measure, Until};

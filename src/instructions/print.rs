@@ -1,4 +1,4 @@
-use super::{Act, Class, JoinTo, Row, Step, Target, Times};
+use super::{Act, Class, EndWith, JoinTo, Measure, Pick, Row, Step, Target, Times, Until};
 use std::fmt;
 
 /// Prints rows in one plain manner that reads back as the same steps, in US terms.
@@ -68,17 +68,50 @@ impl fmt::Display for Step {
             },
             Act::Even { until: Some(n) } => write!(f, "work even until {n} rows"),
             Act::Even { until: None } => f.write_str("work even"),
-            Act::AsRow { rows } => match rows.as_slice() {
-                [one] if *one > u32::MAX - 1000 => f.write_str("repeat last row"),
-                [one] => write!(f, "repeat row {one}"),
-                many => {
-                    f.write_str("repeat rows ")?;
-                    for (i, n) in many.iter().enumerate() {
-                        write!(f, "{}{n}", if i == 0 { "" } else { " and " })?;
-                    }
-                    Ok(())
+            Act::RowsUntil { rows, until, .. } => {
+                match rows.as_slice() {
+                    [] => f.write_str("work even in pat")?,
+                    many => write_rows(f, many)?,
                 }
-            },
+                write!(f, " {until}")
+            }
+            Act::AsRow { rows } => write_rows(f, rows),
+        }
+    }
+}
+
+fn write_rows(f: &mut fmt::Formatter<'_>, rows: &[u32]) -> fmt::Result {
+    let back = |n: u32| u32::MAX - n;
+    match rows {
+        [one] if back(*one) < 1000 => f.write_str("repeat last row"),
+        [first, ..] if back(*first) < 1000 => write!(f, "repeat last {} rows", rows.len()),
+        [one] => write!(f, "repeat row {one}"),
+        many => {
+            f.write_str("repeat rows ")?;
+            for (i, n) in many.iter().enumerate() {
+                write!(f, "{}{n}", if i == 0 { "" } else { " and " })?;
+            }
+            Ok(())
+        }
+    }
+}
+
+impl fmt::Display for Until {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Until { row: Some(n), .. } => write!(f, "until there are {n} rows")?,
+            Until { rows: Some(n), .. } => write!(f, "for {n} rows")?,
+            Until { sts: Some(n), .. } => write!(f, "until there are {n} sts")?,
+            Until { measure: Some(Measure { mm: Some(mm), whole: true, .. }), .. } => {
+                write!(f, "until piece measures {mm} mm")?;
+            }
+            Until { measure: Some(Measure { mm: Some(mm), .. }), .. } => write!(f, "for {mm} mm")?,
+            _ => f.write_str("to desired length")?,
+        }
+        match self.end {
+            Some(EndWith::Side { right }) => write!(f, ", ending with a {} row", if right { "RS" } else { "WS" }),
+            Some(EndWith::Row(n)) => write!(f, ", ending with row {n}"),
+            None => Ok(()),
         }
     }
 }
@@ -101,6 +134,20 @@ impl fmt::Display for Target {
             Target::TurningTop => f.write_str("in top of turning ch"),
             Target::First { class } => write!(f, "in first {}", class.words(1)),
             Target::Centre { class } => write!(f, "in center {}", class.words(1)),
+            Target::Within { pick, class, shape, which } => {
+                let of = match pick {
+                    Pick::Only => class.words(1),
+                    Pick::Nth(n) => format!("{} {}", ordinal(*n), class.words(1)),
+                    Pick::First(n) => format!("first {n} {}", class.words(*n)),
+                    Pick::Last(n) => format!("last {n} {}", class.words(*n)),
+                    Pick::Centre => format!("center {}", class.words(1)),
+                    Pick::Each => format!("each {}", class.words(1)),
+                };
+                write!(f, "in {of} of {} {}", which.word(), shape.words(1))
+            }
+            Target::Between { class, each: false } => write!(f, "between next 2 {}", class.words(2)),
+            Target::Between { class, each: true } => write!(f, "between each {}", class.words(1)),
+            Target::UpTo { class, stop } => write!(f, "in each {} up to {}", class.words(1), bare(stop)),
             Target::Evenly { n: Some(n) } => write!(f, "{n} evenly along edge"),
             Target::Evenly { n: None } => f.write_str("evenly along edge"),
         }
@@ -114,9 +161,16 @@ impl fmt::Display for Times {
             Times::More(n) => write!(f, "{} times", n + 1),
             Times::Doubt(n) => write!(f, "{} times", n + 1),
             Times::ToEnd { less: 0, .. } => f.write_str("to end"),
+            Times::UpTo { stop } => write!(f, "up to {}", bare(stop)),
             Times::ToEnd { less, class } => write!(f, "to last {less} {}", class.words(*less)),
         }
     }
+}
+
+/// A place without its "in".
+fn bare(at: &Target) -> String {
+    let words = at.to_string();
+    words.strip_prefix("in ").map_or_else(|| words.clone(), str::to_owned)
 }
 
 impl Class {
@@ -136,6 +190,10 @@ impl Class {
             Class::ChainEnd => "end of foundation ch".into(),
             Class::Group(name) => name.clone(),
             Class::Corner => format!("corner sp{s}"),
+            Class::Run { n: 0, kind } => format!("{} group{s}", kind.as_deref().unwrap_or("st")),
+            Class::Run { n: many, kind } => format!("{many}-{} group{s}", kind.as_deref().unwrap_or("st")),
+            Class::CornerStitch => format!("corner st{s}"),
+            Class::Picot => format!("picot{s}"),
         }
     }
 }

@@ -59,6 +59,13 @@ pub struct Heading {
 pub enum Rows {
     /// Numbered rows: one, a range or a list, written out.
     Numbered(Vec<u32>),
+    /// "2nd and alt rows": every second row from the first on; to a last one, where told.
+    Alternate {
+        /// The first.
+        first: u32,
+        /// The last, where told.
+        last: Option<u32>,
+    },
     /// "Next row", "Next 3 rows".
     Next(u32),
     /// Nothing said.
@@ -78,6 +85,8 @@ pub enum CountOf {
     Spaces(Option<u32>),
     /// A group of the pattern's own: petals, shells.
     Group(String),
+    /// Runs of so many stitches of a kind: "12 4-dc groups".
+    Runs(u32, Option<String>),
 }
 
 impl CountOf {
@@ -89,6 +98,7 @@ impl CountOf {
             CountOf::Spaces(Some(n)) => format!("ch-{n}"),
             CountOf::Spaces(None) => "spaces".into(),
             CountOf::Group(name) => name.clone(),
+            CountOf::Runs(n, kind) => super::Class::Run { n: *n, kind: kind.clone() }.words(2),
         }
     }
 }

@@ -1,3 +1,4 @@
+use super::{Pick, Until, Which};
 use crate::craft::{Stem, StitchForm};
 use crate::source::Span;
 use serde::{Serialize, Serializer};
@@ -142,6 +143,15 @@ pub enum Act {
         /// Numbers of the rows, in order; counted back from `u32::MAX` for "last row".
         rows: Vec<u32>,
     },
+    /// Work rows again until something is so.
+    RowsUntil {
+        /// Numbers of the rows as in `AsRow`; none for the rows in hand, plain or in pattern.
+        rows: Vec<u32>,
+        /// What ends it.
+        until: Until,
+        /// True where it is the row's own work that is done again.
+        own: bool,
+    },
     /// Work plain rows, one stitch in each, until there are so many rows.
     Even {
         /// Number of the last row; one more row where only a measure is told.
@@ -182,6 +192,17 @@ pub enum Class {
     Group(String),
     /// A corner space: one inside a group worked into one place.
     Corner,
+    /// A run of stitches of one kind between spaces, or worked into one place: "3-dc group".
+    Run {
+        /// How many stitches; 0 where untold.
+        n: u32,
+        /// Of which kind, by its US name, where told.
+        kind: Option<String>,
+    },
+    /// A picot.
+    Picot,
+    /// The middle stitch of a group worked into one stitch: where an edging turns a corner.
+    CornerStitch,
 }
 
 /// Where something is worked.
@@ -232,6 +253,31 @@ pub enum Target {
         /// Of what.
         class: Class,
     },
+    /// A part of a shape: "2nd dc of next shell", "ch-2 sp of each shell".
+    Within {
+        /// Which part.
+        pick: Pick,
+        /// Of what class the part is.
+        class: Class,
+        /// The shape.
+        shape: Class,
+        /// Which one of them.
+        which: Which,
+    },
+    /// The gap between the next two places of a class, or every such gap.
+    Between {
+        /// What lies on both sides.
+        class: Class,
+        /// True for each gap to the end.
+        each: bool,
+    },
+    /// Every place of a class before another place: "each st to next corner sp".
+    UpTo {
+        /// Of what.
+        class: Class,
+        /// The place that ends it, not worked into.
+        stop: Box<Target>,
+    },
     /// Evenly along an edge, `n` in all where told.
     Evenly {
         /// How many, where told.
@@ -245,7 +291,7 @@ impl Target {
 }
 
 /// How often a repeat is worked, the first time included.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Times {
     /// `n` in all.
@@ -260,6 +306,11 @@ pub enum Times {
         less: u32,
         /// Of what.
         class: Class,
+    },
+    /// To the place told, which is left for what follows.
+    UpTo {
+        /// The place.
+        stop: Box<Target>,
     },
 }
 

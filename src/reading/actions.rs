@@ -67,7 +67,7 @@ impl RowReader<'_> {
 
     /// "ending with 2 sc in last sc": what follows a repeat; its own words are read next.
     pub(super) fn ending(&mut self, run: &mut Run) -> bool {
-        let after_repeat = matches!(run.steps.last().map(|s| &s.act), Some(Act::Repeat { .. }));
+        let after_repeat = matches!(run.steps.last().map(|s| &s.act), Some(Act::Repeat { .. } | Act::AsRow { .. }));
         if after_repeat && self.c.eat_any(&["ending", "end"]) {
             let _ = self.c.eat_any(&["with", "rep", "repeat", "last"]);
             let _ = self.c.eat_any(&["with", "rep", "repeat"]);
@@ -261,53 +261,6 @@ impl RowReader<'_> {
         self.push(run, start, Act::Ring { thread: true })
     }
 
-    /// "repeat row 2", "as row 2", "rep rows 2 and 3", "same as rnd 4".
-    pub(super) fn row_again(&mut self, run: &mut Run) -> bool {
-        let start = self.c.at;
-        let led = self.c.eat_any(words::REPEAT) || {
-            let _ = self.c.eat("work");
-            let _ = self.c.eat("same");
-            self.c.eat("as")
-        };
-        if !led {
-            return false;
-        }
-        let _ = self.c.eat("for");
-        let _ = self.c.eat("the");
-        let Some(mut rows) = self.row_numbers() else { return false };
-        let _ = self.c.eat_all(&["for", "pat"]) || self.c.eat_all(&["for", "pattern"]);
-        if let Some((n, _)) = self.c.times() {
-            let once = rows.clone();
-            for _ in 1..n.min(1000) {
-                rows.extend(&once);
-            }
-        }
-        self.push(run, start, Act::AsRow { rows })
-    }
-
-    /// "work even until 6 rows have been worked", "work even for 4 rows".
-    pub(super) fn work_even(&mut self, run: &mut Run) -> bool {
-        let start = self.c.at;
-        let led = self.c.eat_any(&["work", "cont", "continue", "continuing", "working"]);
-        if !(led && self.c.eat("even")) {
-            return false;
-        }
-        let until = if self.c.eat_any(&["until", "til", "till"]) {
-            let n = self.c.number();
-            let row = self.c.eat_any(words::ROW) || self.c.eat_any(words::ROUND);
-            if n.is_some() && !row {
-                return false;
-            }
-            while !self.c.at_break() {
-                self.c.at += 1;
-            }
-            n
-        } else {
-            None
-        };
-        self.push(run, start, Act::Even { until })
-    }
-
     /// "i.e. 4 rounds", "for 5 rounds": the rows of the heading, told again.
     pub(super) fn rounds_told(&mut self, _run: &mut Run) -> bool {
         let start = self.c.at;
@@ -320,7 +273,7 @@ impl RowReader<'_> {
         let _ = self.c.eat("total");
         let named = self.c.eat_any(words::ROUND) || self.c.eat_any(words::ROW);
         let _ = self.c.eat_any(&["total", "worked"]) || self.c.eat_all(&["in", "total"]);
-        if named && n.is_some_and(|n| n as usize == self.rows) {
+        if named && n.is_some_and(|n| n as usize == self.c.house.rows) {
             let span = self.c.since(start);
             self.notes.push(span);
             return true;
@@ -329,9 +282,9 @@ impl RowReader<'_> {
     }
 
     /// "row 2", "rows 2 and 3", "rnds 2-5", "2nd row", "4th and 5th rnds", "13th to 20th rows", "last row".
-    fn row_numbers(&mut self) -> Option<Vec<u32>> {
+    pub(super) fn row_numbers(&mut self) -> Option<Vec<u32>> {
         let named = self.c.eat_any(words::ROW) || self.c.eat_any(words::ROUND);
-        if !named && self.c.eat_any(&["last", "previous", "prev"]) {
+        if !named && self.c.eat_any(&["last", "previous", "prev", "these", "those", "this", "above"]) {
             let n = self.c.number().unwrap_or(1);
             let row = self.c.eat_any(words::ROW) || self.c.eat_any(words::ROUND);
             // counted back from the row that says it

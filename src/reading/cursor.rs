@@ -18,8 +18,12 @@ pub(super) struct House {
     pub specials: Vec<Special>,
     /// Words told from outside the pattern.
     pub words: HouseWords,
+    /// How many of them the pattern defines ahead of its rows; the others its rows coin.
+    pub defined: usize,
     /// The stitch that a bare "inc" or "dec" means in the row being read.
     pub usual: Option<Stem>,
+    /// How many rows the heading of the row being read names.
+    pub rows: usize,
     /// Words of the pattern's own title, notes and part names: known where they stand in a remark.
     pub own_words: BTreeSet<String>,
     /// The sizes the pattern comes in.

@@ -6,11 +6,10 @@ use super::heading::heading;
 use super::lex::{Kind, Token};
 use super::lists::resolve;
 use super::parts::{Around, is_heading, named_heading, part_heading};
-use super::phrase::RowReader;
 use super::preamble::{self, Line};
 use super::sizes::Sizes;
 use super::words;
-use super::{ReadOptions, dialect, old};
+use super::{ReadOptions, coined, definition, dialect, old};
 use crate::instructions::{Act, Heading, Note, Part, Pattern, Row, RowKind, Rows};
 use crate::source::{Code, Problem, Span};
 use std::collections::BTreeSet;
@@ -59,16 +58,16 @@ pub fn read(text: &str, options: &ReadOptions) -> (Pattern, Vec<Problem>) {
             What::Prose => {
                 let line = Line { text: words, span: block.span };
                 preamble::read_line(&line, &mut pattern, &mut house);
-                if let Some(special) = preamble::special(&line, text, &house) {
-                    preamble::take_special(special, &mut house);
+                if let Some(special) = definition::special(&line, text, &house) {
+                    definition::take_special(special, &mut house);
                 }
                 pattern.notes.push(Note { text: words.trim().to_owned(), span: block.span });
             }
             _ => {}
         }
     }
-    pattern.specials = house.specials.clone();
     house.own_words = own_words(text, &blocks);
+    house.defined = house.specials.len();
     for block in &blocks {
         match &block.what {
             What::Part(name, copies) => {
@@ -98,6 +97,7 @@ pub fn read(text: &str, options: &ReadOptions) -> (Pattern, Vec<Problem>) {
     }
     pattern.parts.retain(|p| !p.rows.is_empty());
     pattern.size_lists = house.told;
+    pattern.specials = house.specials;
     (pattern, problems)
 }
 
@@ -220,13 +220,15 @@ fn blocks(text: &str, house: &House) -> Vec<Block> {
         let words = &text[line.span.start..line.span.end];
         let in_work = found.last().is_some_and(|b| matches!(b.what, What::Row | What::Work)) && !line.after_blank;
         let next = lines.get(i + 1);
-        let before_work = next.is_some_and(|n| n.heading || n.foundation || begins_work(&n.toks, house));
+        let before_work = next.is_some_and(|n| n.heading || n.foundation || begins_work(&n.toks, text, house));
         let above = i.checked_sub(1).map_or("", |k| &text[lines[k].span.start..lines[k].span.end]);
         let ended = line.after_blank || above.ends_with(['.', ':', ')', ']', '!', '*']);
         let around = Around { ended, after_blank: line.after_blank, before_work };
         // a chain right before row 1 is a foundation, whatever stands above it
         let foundation = line.foundation && (line.after_blank || next.is_some_and(|n| n.heading));
-        if let Some(at) = named_heading(&line.toks, text, house) {
+        if let Some(at) = named_heading(&line.toks, text, house)
+            && (!section || is_heading(&line.toks[at..], text, house))
+        {
             // "BODY: Row 1: …": a part's name and its first row on one line
             let name = text[line.span.start..line.toks[at - 1].span.start].trim().to_owned();
             let span = Span::new(line.span.start, line.toks[at].span.start);
@@ -253,14 +255,15 @@ fn blocks(text: &str, house: &House) -> Vec<Block> {
             What::Prose
         } else if is_listed_prose(&line.toks) || leads_into_heading(words, next) {
             What::Prose
-        } else if in_work && begins_again(&line.toks) {
+        } else if in_work && (begins_again(&line.toks, text, house) || i > 0 && begins_until(&lines[i - 1], line, text))
+        {
             What::Work
-        } else if in_work {
+        } else if in_work || !line.after_blank && continues_definition(found.last(), words, text) {
             if let Some(last) = found.last_mut() {
                 last.span.end = line.span.end;
             }
             continue;
-        } else if section && !line.after_blank || !begins_work(&line.toks, house) {
+        } else if section && !line.after_blank || !begins_work(&line.toks, text, house) {
             What::Prose
         } else {
             section = false;
@@ -290,16 +293,38 @@ fn begins_with_number(toks: &[Token]) -> bool {
     matches!(toks.first().map(|t| &t.kind), Some(Kind::Number(_)))
 }
 
+/// True where a line goes on with the definition of a special stitch that the line before began.
+fn continues_definition(last: Option<&Block>, words: &str, text: &str) -> bool {
+    let Some(Block { span, what: What::Prose, .. }) = last else { return false };
+    let before = &text[span.start..span.end];
+    let bullet = words.starts_with(['•', '-', '*']);
+    !bullet && definition::begins_definition(before) && !definition::begins_definition(words)
+}
+
 /// "Repeat rows 2 and 3 four more times", "Rep last row until …", "Work even until 12 rows": rows of their own.
-fn begins_again(toks: &[Token]) -> bool {
-    let word = |i: usize| match toks.get(i).map(|t| &t.kind) {
-        Some(Kind::Word(w)) => w.as_str(),
-        Some(Kind::Ordinal(_)) => "nth",
-        _ => "",
-    };
-    let rows = |w: &str| words::ROW.contains(&w) || words::ROUND.contains(&w) || matches!(w, "last" | "nth");
-    words::REPEAT.contains(&word(0)) && rows(word(1))
-        || matches!(word(0), "work" | "cont" | "continue") && word(1) == "even"
+fn begins_again(toks: &[Token], text: &str, house: &House) -> bool {
+    let word = toks.first().map(|t| &t.kind);
+    let led = matches!(word, Some(Kind::Word(w)) if words::REPEAT.contains(&w.as_str())
+        || matches!(w.as_str(), "work" | "cont" | "continue" | "working" | "continuing"));
+    if !led {
+        return false;
+    }
+    let mut reader = super::phrase::RowReader::new(Cursor::new(toks, house), text);
+    let mut run = super::phrase::Run::default();
+    if reader.row_again(&mut run) {
+        return true;
+    }
+    reader.c.at = 0;
+    reader.work_even(&mut run)
+}
+
+/// "Sc in each st around until piece measures 8 in." behind a row that has come to its end: a row of its own.
+fn begins_until(before: &Read, line: &Read, text: &str) -> bool {
+    let ended = before.toks.last().is_some_and(|t| matches!(t.kind, Kind::Stop | Kind::Close(_)));
+    let capital = text[line.span.start..].starts_with(char::is_uppercase);
+    let until = line.toks.iter().position(|t| matches!(&t.kind, Kind::Word(w) if w == "until"));
+    let measures = |t: &Token| matches!(&t.kind, Kind::Word(w) if matches!(w.as_str(), "measures" | "is" | "desired"));
+    ended && capital && until.is_some_and(|k| line.toks[k..].iter().take(12).any(measures))
 }
 
 /// "With A, ch 10.", "Ch 79 (multiple of 6 ch + 7)", "Holding 2 strands together, ch 12", "Make a magic ring".
@@ -362,7 +387,7 @@ pub(super) fn is_section(words: &str, toks: &[Token]) -> bool {
 }
 
 /// True where a paragraph opens with work: a chain, a ring, a yarn taken up, a stitch, an ending.
-fn begins_work(toks: &[Token], house: &House) -> bool {
+fn begins_work(toks: &[Token], text: &str, house: &House) -> bool {
     let mut c = Cursor::new(toks, house);
     if c.eat_any(&["with", "using"]) {
         // "With A, ch 10": a yarn and then work
@@ -380,7 +405,10 @@ fn begins_work(toks: &[Token], house: &House) -> bool {
         let _ = n;
         return c.stitch().is_some() || c.word(0).is_some_and(|w| words::CHAIN.contains(&w));
     }
-    if c.eat_all(&["fasten", "off"]) || c.eat_any(&["turn", "attach"]) || begins_again(&toks[c.at.min(toks.len())..]) {
+    if c.eat_all(&["fasten", "off"])
+        || c.eat_any(&["turn", "attach"])
+        || begins_again(&toks[c.at.min(toks.len())..], text, house)
+    {
         return true;
     }
     if c.eat("join") {
@@ -400,36 +428,28 @@ fn read_row(text: &str, span: Span, headed: bool, house: &mut House, problems: &
     let usual = usual_stitch(&toks, house);
     let body_start = c.at;
     house.usual = usual;
-    let mut c = Cursor::new(&toks, house);
-    c.at = body_start;
-    let mut reader = RowReader::new(c, text);
-    reader.rows = match &head.rows {
+    house.rows = match &head.rows {
         Rows::Numbered(numbers) => numbers.len(),
         Rows::Next(n) => *n as usize,
-        Rows::Unnumbered => 1,
+        Rows::Unnumbered | Rows::Alternate { .. } => 1,
     };
-    let mut steps = reader.steps();
-    // a stray closing bracket ends the steps early: point at it and read on
-    while !reader.c.done() {
-        reader.stray_close();
-        steps.extend(reader.steps());
-    }
+    let words = coined::read_words(&toks, body_start, text, house);
     let body = toks.get(body_start).map_or(Span::new(span.end, span.end), |t| Span::new(t.span.start, span.end));
     let mut head = head;
     if !headed {
-        head.kind = loose_kind(&steps);
+        head.kind = loose_kind(&words.steps);
         head.rows = Rows::Unnumbered;
     }
-    problems.append(&mut reader.problems);
+    problems.extend(words.problems);
     Row {
         heading: head,
         span,
         body,
-        steps,
-        stated: reader.stated,
-        stated_each: reader.stated_each,
-        notes: reader.notes,
-        read: !reader.unread,
+        steps: words.steps,
+        stated: words.stated,
+        stated_each: words.stated_each,
+        notes: words.notes,
+        read: words.read,
     }
 }
 

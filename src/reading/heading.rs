@@ -91,7 +91,46 @@ fn numbered(c: &mut Cursor<'_>) -> Option<(RowKind, Rows)> {
         c.at = start;
         return None;
     };
+    if alternate(c) {
+        return Some((kind, Rows::Alternate { first, last: up_to(c) }));
+    }
     Some((kind, Rows::Numbered(list_of(c, first))))
+}
+
+/// "and alt", "and every following alternate", "and all odd" behind the first number.
+fn alternate(c: &mut Cursor<'_>) -> bool {
+    let start = c.at;
+    let _ = c.eat_kind(&Kind::Comma);
+    let joined = c.eat_any(&["and", "then"]) || c.eat_kind(&Kind::Other('&'));
+    let _ = joined && c.eat_any(&["every", "each", "all"]);
+    let _ = c.eat_any(&["foll", "following"]);
+    if joined && c.eat_any(&["alt", "alternate", "other", "even", "odd"]) {
+        let _ = c.eat_any(&["foll", "following"]);
+        let _ =
+            c.eat_kind(&Kind::Stop) && c.word(0).is_some_and(|w| words::ROW.contains(&w) || words::ROUND.contains(&w));
+        return true;
+    }
+    c.at = start;
+    false
+}
+
+/// "to 6th", "to row 6", "up to and including 6th row".
+fn up_to(c: &mut Cursor<'_>) -> Option<u32> {
+    let start = c.at;
+    let _ = row_word(c);
+    let _ = c.eat("up");
+    if c.eat_any(&["to", "through", "thru", "until"]) {
+        let _ = c.eat_all(&["and", "including"]);
+        let named = row_word(c).is_some();
+        if let Some(n) = c.ordinal().or_else(|| c.number()) {
+            let _ = named || row_word(c).is_some();
+            return Some(n);
+        }
+    }
+    c.at = start;
+    // the word behind "alt" has been said already
+    let _ = row_word(c);
+    None
 }
 
 /// "1. 6 sc in magic ring", "2) inc around", "4-8. …": a number and its mark, with work behind it.
@@ -181,6 +220,16 @@ fn ordinal_first(c: &mut Cursor<'_>) -> Option<(RowKind, Rows)> {
     let start = c.at;
     let found = c.eat_any(&["first"]).then_some(1).or_else(|| c.ordinal());
     if let Some(first) = found {
+        let back = c.at;
+        let early = row_word(c);
+        if alternate(c) {
+            let late = c.clone();
+            let kind = early.or_else(|| row_word(&mut late.clone()));
+            if let Some(kind) = kind {
+                return Some((kind, Rows::Alternate { first, last: up_to(c) }));
+            }
+        }
+        c.at = back;
         let rows = list_of(c, first);
         if let Some(kind) = row_word(c) {
             return Some((kind, Rows::Numbered(rows)));

@@ -5,7 +5,7 @@
 use super::cursor::{Cursor, House};
 use super::lex::{self, Kind, Token};
 use super::phrase::RowReader;
-use super::{preamble, words};
+use super::{definition, words};
 use crate::instructions::{Special, Terms};
 use crate::source::{Problem, Span};
 use std::fmt;
@@ -95,13 +95,13 @@ impl HouseWords {
     /// Where the name has a meaning of its own, or the definition cannot be read to its last word.
     pub fn add_stitch(&mut self, name: &str, definition: &str) -> Result<(), WordFault> {
         let house = House { words: self.clone(), specials: self.specials(Terms::Us), ..House::default() };
-        let Some(names) = preamble::special_names(name) else {
+        let Some(names) = definition::special_names(name) else {
             return fault(format!("\"{name}\" is no name for a stitch: it should be one word to four"));
         };
         for each in names.iter().filter(|n| !n.is_empty()) {
             self.name_tokens(each, &house)?;
         }
-        let found = preamble::define(names, definition, 0, definition, &house);
+        let found = definition::define(names, definition, 0, definition, &house);
         if let Err(problem) = found {
             let why = problem.map_or_else(|| "it makes no stitch".into(), |p| p.message);
             return fault(format!("\"{definition}\" does not say how \"{name}\" is worked: {why}"));
@@ -169,8 +169,8 @@ impl HouseWords {
     pub(super) fn specials(&self, terms: Terms) -> Vec<Special> {
         let mut house = House { terms, words: self.clone(), ..House::default() };
         for (name, definition) in &self.stitches {
-            let Some(names) = preamble::special_names(name) else { continue };
-            if let Ok(special) = preamble::define(names, definition, 0, definition, &house) {
+            let Some(names) = definition::special_names(name) else { continue };
+            if let Ok(special) = definition::define(names, definition, 0, definition, &house) {
                 let steps = special.steps.into_iter().map(|s| s.moved_to(Span::default())).collect();
                 house.specials.push(Special { steps, span: Span::default(), ..special });
             }

@@ -31,8 +31,6 @@ pub(super) enum Kind {
     Equals,
     /// A multiplication sign.
     Times,
-    /// A measure that counts nothing: `3.5` before `mm`, `1½`.
-    Measure,
     /// Any other character.
     Other(char),
 }
@@ -95,10 +93,6 @@ fn number(input: &mut Input<'_>) -> ModalResult<Kind> {
     let digits: &str = take_while(1.., |c: char| c.is_ascii_digit()).parse_next(input)?;
     let n = digits.parse().unwrap_or(u32::MAX);
     let before = input.checkpoint();
-    if opt(measure).parse_next(input)?.is_some() {
-        return Ok(Kind::Measure);
-    }
-    input.reset(&before);
     let ending: Option<&str> = opt(take_while(2..=2, |c: char| c.is_ascii_alphabetic())).parse_next(input)?;
     let ends = ending.is_some_and(|e| matches!(e.to_ascii_lowercase().as_str(), "st" | "nd" | "rd" | "th"));
     let more = opt(winnow::combinator::peek(one_of(|c: char| c.is_alphanumeric()))).parse_next(input)?.is_some();
@@ -107,14 +101,6 @@ fn number(input: &mut Input<'_>) -> ModalResult<Kind> {
     }
     input.reset(&before);
     Ok(Kind::Number(n))
-}
-
-/// The rest of a decimal that a unit follows, or of a number with a fraction.
-fn measure(input: &mut Input<'_>) -> ModalResult<()> {
-    let unit = one_of(['m', 'c', 'i', 'y', 'o', 'g', '"', '”', '″']);
-    let decimal = ('.', take_while(1.., |c: char| c.is_ascii_digit()), opt(' '), winnow::combinator::peek(unit)).void();
-    let fraction = (take_while(0..=1, ' '), one_of(['½', '¼', '¾', '⅓', '⅔', '⅛'])).void();
-    alt((decimal, fraction)).parse_next(input)
 }
 
 /// A word of letters; an n-together such as `sc2tog` is one word, as is `don't`.

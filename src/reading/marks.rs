@@ -3,7 +3,7 @@
 use super::lex::Kind;
 use super::phrase::{DEEPEST, RowReader, Run};
 use super::words;
-use crate::instructions::{Act, Class, Step, Target, Times};
+use crate::instructions::{Act, Class, Step, Times};
 use crate::source::{Code, Problem, Span};
 
 impl RowReader<'_> {
@@ -90,7 +90,7 @@ impl RowReader<'_> {
             // "rep from * to * twice more" a second time: the same stretch again
             let n = match times {
                 Times::InAll(n) | Times::More(n) | Times::Doubt(n) => n,
-                Times::ToEnd { .. } => 1,
+                Times::ToEnd { .. } | Times::UpTo { .. } => 1,
             };
             run.steps.push(Step { act: Act::Repeat { steps, times: Times::InAll(n), stop: None }, span });
             return true;
@@ -195,6 +195,14 @@ impl RowReader<'_> {
     fn read_to_end(&mut self) -> Option<Times> {
         let start = self.c.at;
         let left = self.c.read_to_last();
+        let ended = self.c.at;
+        if left.is_none() {
+            self.c.at = start;
+            if let Some(stop) = self.c.up_to() {
+                return Some(Times::UpTo { stop: Box::new(stop) });
+            }
+            self.c.at = ended;
+        }
         if self.c.at == start {
             return None;
         }
@@ -250,13 +258,25 @@ impl RowReader<'_> {
             return true;
         }
         self.c.at = start + 1;
+        let outer_name = self.pending_name.take();
         self.depth += 1;
         let steps = self.steps();
         self.depth -= 1;
         self.c.at = close + 1;
+        let coined = std::mem::replace(&mut self.pending_name, outer_name);
+        if let (Some(name), true) = (&coined, steps.is_empty()) {
+            // "(shell made)": what stands before the bracket
+            self.coin(run, name.clone());
+            return true;
+        }
         let act = self.bracket_use(steps);
         let span = self.c.since(start);
         match act {
+            BracketUse::Act(Act::Group { steps, at, .. }) if coined.is_some() => {
+                let name = coined.unwrap_or_default();
+                self.remember(name.clone(), steps.clone());
+                run.steps.push(Step { act: Act::Group { steps, at, name: Some(name) }, span });
+            }
             BracketUse::Act(act) => run.steps.push(Step { act, span }),
             BracketUse::Plain(steps) => run.steps.extend(steps),
         }
@@ -268,20 +288,22 @@ impl RowReader<'_> {
         let after = self.c.at;
         let _ = self.c.eat_kind(&Kind::Comma);
         if let Some((n, _)) = self.c.times() {
-            let span = self.c.since(after);
-            let repeat = Act::Repeat { steps, times: Times::InAll(n), stop: None };
-            let place = self.c.at;
-            // "(1 sc, ch 2) 4 times in ring": all of them in one place
-            return match self.c.place() {
-                Some(at) if self.c.at_break() && is_one_place(&at.target) => {
-                    BracketUse::Act(Act::Group { steps: vec![Step { act: repeat, span }], at: at.target, name: None })
+            let act = Act::Repeat { steps, times: Times::InAll(n), stop: None };
+            // "(3 dc, ch 2) 4 times in ring": all of it in one place
+            let told = self.c.at;
+            if matches!(self.c.word(0), Some("in" | "into")) || self.c.sees(&["all", "in"]) {
+                if let Some(place) = self.c.place() {
+                    let span = self.c.since(after);
+                    return BracketUse::Act(Act::Group {
+                        steps: vec![Step { act, span }],
+                        at: place.target,
+                        name: None,
+                    });
                 }
-                _ => {
-                    self.c.at = place;
-                    self.c.end_words();
-                    BracketUse::Act(repeat)
-                }
-            };
+                self.c.at = told;
+            }
+            self.c.end_words();
+            return BracketUse::Act(act);
         }
         self.c.at = after;
         if self.c.eat_kind(&Kind::Star(1)) {
@@ -493,18 +515,3 @@ pub(super) fn partners(tokens: &[super::lex::Token]) -> Vec<Option<usize>> {
 
 /// Stars of the longest mark: "****" stands inside "***" in some books.
 const MOST_STARS: usize = 4;
-
-/// True for one place that several stitches can share.
-fn is_one_place(target: &Target) -> bool {
-    matches!(
-        target,
-        Target::Next { n: 1, .. }
-            | Target::Last { n: 1, .. }
-            | Target::Same
-            | Target::Ring
-            | Target::FromHook { .. }
-            | Target::First { .. }
-            | Target::Centre { .. }
-            | Target::TurningTop
-    )
-}

@@ -7,8 +7,11 @@
 //! rule takes is pointed at (`unread`). Words of the house are told from outside (`house_words`). Vocabulary stands in tables (`words`).
 
 mod actions;
+mod again;
 mod branches;
+mod coined;
 mod cursor;
+mod definition;
 mod dialect;
 mod document;
 mod heading;
@@ -16,12 +19,14 @@ mod house_words;
 mod lex;
 mod lists;
 mod marks;
+mod measure;
 mod old;
 mod parts;
 mod phrase;
 mod place;
 mod preamble;
 mod remarks;
+mod shape;
 mod size_names;
 mod sizes;
 mod spelled;

@@ -5,7 +5,7 @@ use super::lex::Kind;
 use super::stitch::Named;
 use super::words;
 use crate::craft::{LoopPart, Stem, StitchForm};
-use crate::instructions::{Act, Class, JoinTo, Stated, Step, Target, Times};
+use crate::instructions::{Act, Class, JoinTo, Special, Stated, Step, Target, Times};
 use crate::source::{Problem, Span};
 
 /// Reads the work of one row.
@@ -22,10 +22,12 @@ pub(super) struct RowReader<'a> {
     pub partners: Vec<Option<usize>>,
     /// The loop that "working in back loops only" asks of the stitches that follow.
     pub row_loop: Option<LoopPart>,
+    /// A name found at the end of a bracket, for what stands in it or before it.
+    pub pending_name: Option<String>,
+    /// Special stitches the row itself names.
+    pub coined: Vec<Special>,
     /// True once a word was not understood.
     pub unread: bool,
-    /// How many rows the heading names.
-    pub rows: usize,
     /// Chains of a picot, where the row of an old book tells them.
     pub picot_told: Option<u32>,
 }
@@ -46,8 +48,9 @@ impl<'a> RowReader<'a> {
             depth: 0,
             partners,
             row_loop: None,
+            pending_name: None,
+            coined: Vec::new(),
             unread: false,
-            rows: 1,
             picot_told: None,
         }
     }
@@ -75,9 +78,10 @@ impl<'a> RowReader<'a> {
             return;
         }
         let start = self.c.at;
-        let rules: [fn(&mut Self, &mut Run) -> bool; 25] = [
+        let rules: &[fn(&mut Self, &mut Run) -> bool] = &[
             Self::spelled,
             Self::work_even,
+            Self::own_until,
             Self::aside,
             Self::marked_part,
             Self::facing,
@@ -101,6 +105,7 @@ impl<'a> RowReader<'a> {
             Self::multiple,
             Self::label,
             Self::telling,
+            Self::undefined,
         ];
         for rule in rules {
             if rule(self, run) {
@@ -253,15 +258,22 @@ impl<'a> RowReader<'a> {
                     Some(form) => Act::Work { each, form, at: target },
                     None if worked.iter().all(|s| matches!(s.act, Act::Picot { .. })) => worked[0].act.clone(),
                     None if special.placed && !told => {
-                        let steps = worked.clone();
-                        match target {
-                            Target::Next { n, .. } if n > 1 => {
-                                Act::Repeat { steps, times: Times::InAll(n), stop: None }
-                            }
-                            _ => Act::Repeat { steps, times: Times::InAll(1), stop: None },
+                        let steps = with_name(worked, name.as_deref());
+                        let n = match target {
+                            Target::Next { n, .. } => n.max(1),
+                            _ => 1,
+                        };
+                        match steps.as_slice() {
+                            [step] if n == 1 => step.act.clone(),
+                            _ => Act::Repeat { steps, times: Times::InAll(n), stop: None },
                         }
                     }
-                    None => Act::Group { steps: unplaced(worked), at: target, name },
+                    None => {
+                        let steps = unplaced(worked);
+                        // what opens a row begins where the yarn hangs
+                        let opens = matches!(steps.first().map(|s| &s.act), Some(Act::Chain { .. })) && !told;
+                        Act::Group { steps, at: if opens { Target::Same } else { target }, name }
+                    }
                 }
             }
         };
@@ -496,28 +508,6 @@ impl<'a> RowReader<'a> {
         self.c.at = start;
         None
     }
-
-    /// "(inc made)", "picot made", "2nd corner made": a name for what was just worked.
-    fn make_clause(&mut self, _run: &mut Run) -> bool {
-        let start = self.c.at;
-        let _ = self.c.eat_kind(&Kind::Dash);
-        let _ = self.c.ordinal().is_some() || self.c.eat("first");
-        let named = self.c.stitch().is_some() || {
-            let from = self.c.at;
-            while self.c.at < from + 4
-                && self.c.word(0).is_some_and(|w| !matches!(w, "made" | "complete" | "completed"))
-            {
-                self.c.at += 1;
-            }
-            self.c.at > from
-        };
-        if named && self.c.eat_any(&["made", "complete", "completed"]) && self.c.at_break() {
-            let span = self.c.since(start);
-            self.notes.push(span);
-            return true;
-        }
-        false
-    }
 }
 
 /// Steps read so far on one level, with the stars that are open.
@@ -560,8 +550,28 @@ fn apply_loop(named: &mut Named, part: Option<LoopPart>, post: Option<crate::cra
 fn unplaced(steps: &[Step]) -> Vec<Step> {
     match steps {
         [Step { act: Act::Group { steps, .. }, .. }] => steps.clone(),
+        [Step { act: Act::Work { each, form, at: Target::Next { n: 1, .. } | Target::Same }, span }] => {
+            vec![Step { act: Act::Work { each: *each, form: *form, at: Target::NEXT }, span: *span }]
+        }
         _ => steps.to_vec(),
     }
+}
+
+/// The steps of a definition that names its own places, with the pattern's name on the group in them.
+fn with_name(steps: &[Step], name: Option<&str>) -> Vec<Step> {
+    let mut steps = steps.to_vec();
+    for step in &mut steps {
+        let span = step.span;
+        match &mut step.act {
+            Act::Group { name: known, .. } => *known = name.map(str::to_owned),
+            Act::Work { each: each @ 2.., form, at } => {
+                let inner = Step { act: Act::Work { each: *each, form: *form, at: Target::NEXT }, span };
+                step.act = Act::Group { steps: vec![inner], at: at.clone(), name: name.map(str::to_owned) };
+            }
+            _ => {}
+        }
+    }
+    steps
 }
 
 /// What a closing slip stitch goes into.

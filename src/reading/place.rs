@@ -74,6 +74,12 @@ impl Cursor<'_> {
 
     fn target(&mut self, told: bool) -> Option<Target> {
         let _ = self.eat_any(&["the", "a", "an", "any"]);
+        if let Some(shaped) = self.shaped() {
+            return Some(shaped);
+        }
+        if let Some(target) = self.indicated() {
+            return Some(target);
+        }
         if self.eat("same") || told && self.eat("that") {
             let _ = self.eat("same");
             let _ = self.class();
@@ -237,6 +243,9 @@ impl Cursor<'_> {
         let class = self.class()?;
         let class = self.and_class(class);
         let less = self.read_to_last().map_or(0, |(n, _)| n);
+        if let (0, 1, Some(stop)) = (less, every, self.up_to()) {
+            return Some(Target::UpTo { class, stop: Box::new(stop) });
+        }
         Some(Target::Each { class, less, every })
     }
 
@@ -431,8 +440,11 @@ impl Cursor<'_> {
     pub fn class(&mut self) -> Option<Class> {
         let start = self.at;
         if self.eat("corner") {
-            let _ = self.class();
-            return Some(Class::Corner);
+            return Some(match self.class() {
+                Some(shape @ (Class::Group(_) | Class::Run { .. })) => shape,
+                Some(Class::Kind(_) | Class::Stitch) => Class::CornerStitch,
+                _ => Class::Corner,
+            });
         }
         if self.eat_all(&["row", "end"]) || self.eat_all(&["row", "ends"]) || self.eat_all(&["end", "of", "row"]) {
             return Some(Class::RowEnd);
@@ -440,7 +452,7 @@ impl Cursor<'_> {
         if self.eat_any(words::STITCH) {
             return Some(Class::Stitch);
         }
-        if let Some(space) = self.space() {
+        if let Some(space) = self.space().or_else(|| self.run_of_stitches()) {
             return Some(space);
         }
         if self.eat_any(words::CHAIN) {
@@ -452,10 +464,10 @@ impl Cursor<'_> {
         }
         match self.stitch() {
             Some(Named::Form(form)) => Some(Class::Kind(form.to_string())),
-            Some(Named::Special(k)) => Some(Class::Group(self.house.specials[k].names[0].clone())),
+            Some(Named::Special(k)) => Some(self.special_class(k)),
             _ => {
                 self.at = start;
-                None
+                self.shape_word()
             }
         }
     }

@@ -1,13 +1,10 @@
 //! What stands before the rows: yarns, hook, gauge, terms, notes, special stitches.
 
 use super::cursor::{Cursor, House};
-use super::house_words::Undefined;
 use super::lex::{Kind, Token};
-use super::phrase::RowReader;
-use super::stitch::Named;
 use super::words;
 use crate::craft::Stem;
-use crate::instructions::{Act, Convention, Gauge, Pattern, RoundGauge, Special, Target, Terms, Yarn};
+use crate::instructions::{Convention, Gauge, Pattern, RoundGauge, Terms, Yarn};
 use crate::source::Span;
 
 /// A line of the preamble.
@@ -167,7 +164,7 @@ fn gauge(words: &[Token], span: Span, house: &House) -> Option<Gauge> {
                 }
                 continue;
             }
-            if c.eat_any(words::ROW) {
+            if c.eat_any(words::ROW) || c.eat_any(words::ROUND) {
                 rows = rows.or(Some(n));
                 continue;
             }
@@ -265,91 +262,4 @@ fn convention(words: &[Token], span: Span, house: &House) -> Vec<Convention> {
         c.at = start + 1;
     }
     found
-}
-
-/// "Shell: 5 dc in same st", "Picot (p): ch 3, sl st in 3rd ch from hook", "V-st = (dc, ch 1, dc) in next st".
-pub(super) fn special(line: &Line<'_>, whole: &str, house: &House) -> Option<Special> {
-    let split = line.text.find([':', '='])?;
-    let names = special_names(&line.text[..split])?;
-    if names.iter().all(|name| is_standard(name, house)) {
-        return None;
-    }
-    let special = define(names, &line.text[split + 1..], line.span.start + split + 1, whole, house).ok()?;
-    Some(Special { span: line.span, ..special })
-}
-
-/// A name and how it is worked; what stands in the way where it is not read to its last word, or makes nothing.
-pub(super) fn define(
-    names: Vec<String>,
-    definition: &str,
-    offset: usize,
-    whole: &str,
-    house: &House,
-) -> Result<Special, Undefined> {
-    let words = house.words.tokens(definition, offset);
-    let mut reader = RowReader::new(Cursor::new(&words, house), whole);
-    let steps = reader.steps();
-    let works = steps
-        .iter()
-        .any(|s| matches!(s.act, Act::Work { .. } | Act::Group { .. } | Act::Picot { .. } | Act::Repeat { .. }));
-    if !works || reader.unread || !reader.problems.is_empty() || !reader.c.done() {
-        return Err(reader.problems.into_iter().next());
-    }
-    let form = match steps.as_slice() {
-        [step] => match &step.act {
-            Act::Work { each: 1, form, at: Target::Next { n: 1, .. } | Target::Same }
-                if form.legs > 1 || names[0] != form.to_string() =>
-            {
-                Some(*form)
-            }
-            _ => None,
-        },
-        _ => None,
-    };
-    let placed = steps.iter().any(|s| match &s.act {
-        Act::Work { at, .. } | Act::Group { at, .. } => {
-            matches!(at, Target::Next { class, .. } if *class != crate::instructions::Class::Any)
-        }
-        Act::Skip { .. } => true,
-        _ => false,
-    });
-    Ok(Special { names, form, steps, placed, span: Span::default() })
-}
-
-/// Adds a special stitch that the pattern defines; its names stand above those of the house.
-pub(super) fn take_special(special: Special, house: &mut House) {
-    for other in house.specials.iter_mut().filter(|s| s.span.is_empty()) {
-        other.names.retain(|n| !special.names.contains(n));
-    }
-    house.specials.retain(|s| !s.names.is_empty());
-    house.specials.push(special);
-}
-
-/// True for a name the trade gives a meaning of its own, such as `sc2tog` or `inc`: its definition only explains it.
-fn is_standard(name: &str, house: &House) -> bool {
-    let toks = super::lex::tokens(name, 0);
-    let mut c = Cursor::new(&toks, house);
-    matches!(c.stitch(), Some(Named::Form(_) | Named::Increase(_))) && c.done()
-}
-
-/// "Shell (sh)" gives `shell` and `sh`. Names are short: a sentence before a colon is none.
-pub(super) fn special_names(text: &str) -> Option<Vec<String>> {
-    let text = text.trim().trim_start_matches(['-', '•', '*', ' ']);
-    let (name, short) = match text.split_once(['(', '[']) {
-        Some((name, rest)) => (name.trim(), rest.split([')', ']']).next().map(str::trim)),
-        None => (text, None),
-    };
-    let good = |n: &str| !n.is_empty() && n.len() <= 40 && n.split_whitespace().count() <= 4;
-    if !good(name) || SECTIONS.contains(&name.to_lowercase().split_whitespace().next().unwrap_or("")) {
-        return None;
-    }
-    let mut names = vec![name.to_lowercase()];
-    names.extend(short.filter(|s| good(s)).map(str::to_lowercase));
-    for ending in [" st", " stitch"] {
-        if let Some(bare) = names[0].strip_suffix(ending) {
-            let bare = bare.to_owned();
-            names.push(bare);
-        }
-    }
-    Some(names)
 }

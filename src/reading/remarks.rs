@@ -94,6 +94,7 @@ impl RowReader<'_> {
         let mut inside = 0;
         while c.at < c.tokens.len() && c.at - start < LONGEST {
             match c.kind(0) {
+                Some(Kind::Stop) if self.is_decimal(c.at) => {}
                 None | Some(Kind::Stop | Kind::Semicolon) if inside == 0 => break,
                 Some(Kind::Close(_)) if inside == 0 => break,
                 Some(Kind::Close(_)) => inside -= 1,
@@ -126,6 +127,17 @@ impl RowReader<'_> {
     fn tells_count(&self, open: usize, close: usize) -> bool {
         let number = matches!(self.c.kind_at(open + 1), Some(Kind::Number(_)));
         number && close == open + 2 || self.is_count(open + 1)
+    }
+
+    /// True for the point of "3.5".
+    fn is_decimal(&self, at: usize) -> bool {
+        let tokens = self.c.tokens;
+        let number = |k: usize| matches!(tokens.get(k).map(|t| &t.kind), Some(Kind::Number(_)));
+        at > 0
+            && number(at - 1)
+            && number(at + 1)
+            && tokens[at - 1].span.end == tokens[at].span.start
+            && tokens[at].span.end == tokens[at + 1].span.start
     }
 
     /// "12 sts", "8 sc" at a token.

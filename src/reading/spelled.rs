@@ -16,6 +16,8 @@ struct Loops {
     /// Wraps since the last draw.
     pending: u8,
     legs: u32,
+    /// True from the hook going in to the loop drawn up.
+    inserted: bool,
     /// Legs that stand in places of their own, as told at once: "in each of next 2 sts".
     places: u32,
     /// True once two loops were worked off: a dc or taller, not an hdc.
@@ -33,7 +35,7 @@ impl RowReader<'_> {
             return false;
         }
         let span = self.c.since(start);
-        let named = self.spelled_name();
+        let (named, coined) = self.spelled_name();
         let apart = loops.places > 1 || loops.further.is_some();
         let stem = match (loops.wraps, loops.twos) {
             (0, _) => Stem::Single,
@@ -53,6 +55,9 @@ impl RowReader<'_> {
             None => Target::NEXT,
         };
         run.steps.push(Step { act: Act::Work { each: 1, form, at }, span });
+        if let Some(name) = coined {
+            self.coin(run, name);
+        }
         true
     }
 
@@ -114,8 +119,9 @@ impl RowReader<'_> {
         }
         self.c.at += 1;
         if let Some((n, _)) = self.c.times() {
-            loops.legs = before + (loops.legs - before) * n;
-        } else if let Some(place) = self.c.place() {
+            loops.legs = before.saturating_add((loops.legs - before).saturating_mul(n));
+        }
+        if let Some(place) = self.c.place() {
             loops.at.get_or_insert(place);
         }
         true
@@ -125,6 +131,9 @@ impl RowReader<'_> {
     fn draw(&mut self, loops: &mut Loops) -> Option<bool> {
         let c = &mut self.c;
         if c.eat_all(&["insert", "hook"]) {
+            // what is wrapped from here on is the loop drawn up
+            loops.wraps = loops.wraps.max(loops.pending);
+            loops.inserted = true;
             return Some(self.leg(loops, false));
         }
         if !c.eat_any(&["draw", "pull"]) {
@@ -172,32 +181,12 @@ impl RowReader<'_> {
         }
         if up {
             loops.legs += 1;
-            loops.wraps = loops.wraps.max(loops.pending);
+            if !std::mem::take(&mut loops.inserted) {
+                loops.wraps = loops.wraps.max(loops.pending);
+            }
             loops.pending = 0;
         }
         false
-    }
-
-    /// "- sc2tog made", "- 3-dc cluster made", "(beg cluster made)": the name behind it.
-    fn spelled_name(&mut self) -> Option<Named> {
-        let start = self.c.at;
-        let _ = self.c.eat_kind(&Kind::Comma) || self.c.eat_kind(&Kind::Stop);
-        let open = matches!(self.c.kind(0), Some(Kind::Open(_)));
-        if !(self.c.eat_kind(&Kind::Dash) || open) {
-            self.c.at = start;
-            return None;
-        }
-        self.c.at += usize::from(open);
-        let _ = self.c.eat_any(&["beg", "beginning", "first"]);
-        let named = self.c.stitch();
-        let word = named.is_none() && self.c.word(0).is_some() && self.c.word(1) == Some("made");
-        self.c.at += usize::from(word);
-        if (named.is_some() || word) && self.c.eat("made") {
-            self.c.at += usize::from(open && matches!(self.c.kind(0), Some(Kind::Close(_))));
-            return named;
-        }
-        self.c.at = start;
-        None
     }
 }
 

@@ -158,6 +158,13 @@ impl RowReader<'_> {
         if self.c.eat_any(words::STITCH) {
             return Some(CountOf::Sts);
         }
+        let word = self.c.word(0).unwrap_or_default();
+        if words::CLUSTERS.iter().any(|c| words::is_or_plural(word, c)) {
+            // the one that opens the row has a chain for a leg and counts all the same
+            self.c.at += 1;
+            let _ = self.c.eat_any(words::STITCH);
+            return Some(CountOf::Group(word.to_owned()));
+        }
         if let Some(class) = self.c.class() {
             return match class {
                 Class::Space(n) => Some(CountOf::Spaces(n)),
@@ -166,6 +173,9 @@ impl RowReader<'_> {
                 Class::Stitch | Class::Any => Some(CountOf::Sts),
                 Class::Corner => Some(CountOf::Group("corners".into())),
                 Class::Group(name) => Some(CountOf::Group(name)),
+                Class::Run { n, kind } => Some(CountOf::Runs(n, kind)),
+                Class::Picot => Some(CountOf::Group("picot".into())),
+                Class::CornerStitch => Some(CountOf::Group("corners".into())),
                 Class::RowEnd | Class::Tip | Class::ChainEnd | Class::All | Class::AllChains => None,
             };
         }

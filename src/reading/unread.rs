@@ -27,7 +27,7 @@ impl RowReader<'_> {
         words::COMMENTARY.iter().any(|opening| words.starts_with(opening))
     }
 
-    fn means_work(&self, word: &str) -> bool {
+    pub(super) fn means_work(&self, word: &str) -> bool {
         // "mark this stitch", "the last stitch" name a stitch without working one
         if matches!(word, "st" | "stitch" | "sts" | "stitches") {
             return false;
@@ -151,6 +151,18 @@ impl RowReader<'_> {
         }
         Some((at, word.clone(), near.map(|(_, name)| name)))
     }
+}
+
+/// The name here of a stitch that every pattern defines for itself, how one is defined, and its tokens.
+pub(super) fn undefined_name(c: &super::cursor::Cursor<'_>) -> Option<(&'static str, &'static str, usize)> {
+    let spaced = |k: usize| matches!(c.kind(k), Some(Kind::Word(w)) if words::STITCH.contains(&w.as_str()));
+    if c.word(0) == Some("v") && (spaced(1) || c.kind(1) == Some(&Kind::Dash) && spaced(2)) {
+        let (name, example) = UNDEFINED.iter().find(|(name, _)| *name == "v-st")?;
+        return Some((name, example, if spaced(1) { 2 } else { 3 }));
+    }
+    let word = c.word(0)?;
+    let (name, example) = UNDEFINED.iter().find(|(name, _)| words::is_or_plural(word, name))?;
+    Some((name, example, 1 + usize::from(spaced(1))))
 }
 
 /// Techniques outside this craft's charts, by the beginning of their word.

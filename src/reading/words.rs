@@ -126,6 +126,14 @@ pub(super) const CHAIN: &[&str] = &["ch", "chs", "chain", "chains"];
 pub(super) const STITCH: &[&str] = &["st", "sts", "stitch", "stitches", "st's"];
 /// A chain space.
 pub(super) const SPACE: &[&str] = &["sp", "sps", "space", "spaces", "loop", "loops", "lp", "lps", "arch", "arches"];
+/// The middle of something.
+pub(super) const CENTRE: &[&str] = &["center", "centre", "middle"];
+/// Stitches that stand together.
+pub(super) const GROUP: &[&str] = &["group", "groups", "grp", "gr", "set", "sets"];
+/// Shapes of several stitches that a place may be named by, whether the pattern defines them or not.
+pub(super) const SHAPES: &[&str] = &["shell", "fan", "scallop", "petal", "block"];
+/// Stitches of several legs that a place may be named by.
+pub(super) const CLUSTERS: &[&str] = &["cluster", "cl", "popcorn", "pc", "puff", "bobble"];
 /// Words before a place.
 pub(super) const INTO: &[&str] = &["in", "into", "over", "on", "through", "thru", "around", "across", "along", "to"];
 /// Skip.

@@ -79,6 +79,8 @@ codes! {
     TermsMixed = "terms-mixed", Warning;
     /// One edit away from being the same on both sides.
     Asymmetry = "asymmetry", Note;
+    /// Rows told by a measure that no gauge turns into a number.
+    Measure = "measure", Note;
     /// A size that does not fit its neighbours.
     Sizes = "sizes", Error;
     /// A join that closes the round in the wrong place.

@@ -11,7 +11,11 @@ impl RowWork<'_> {
     /// Chains: at the start of a row a turning chain or a first space, else held until the next stitch tells.
     pub(super) fn chain(&mut self, n: u32, span: Span, rest: &[Step]) {
         self.end_branch();
-        if self.group_place.is_none() && self.fresh && self.chains.is_empty() && self.starts_row(n, span, rest) {
+        if (self.group_place.is_none() || self.opening)
+            && self.fresh
+            && self.chains.is_empty()
+            && self.starts_row(n, span, rest)
+        {
             return;
         }
         let ids = self.bench.chains(self.row, n, Role::Space, span);
@@ -31,7 +35,9 @@ impl RowWork<'_> {
         let stem =
             told.and_then(|(stem, ..)| stem).or_else(|| self.convention_stem(n)).unwrap_or_else(|| tall_for(n, next));
         // "ch 3, 2-dc cluster in same sp": the chain is the cluster's first leg
-        let leg = matches!(next_work(rest), Some((form, Target::Same)) if form.legs > 1 && form.one_place);
+        let leg = matches!(next_work(rest), Some((form, at)) if form.legs > 1
+            && form.one_place
+            && (*at == Target::Same || self.opening && *at == Target::NEXT));
         let (counts, space) = match told {
             None if leg => (false, 0),
             Some((_, space, counts)) => (counts, space),
@@ -70,7 +76,14 @@ impl RowWork<'_> {
 
     /// A turning chain that counts stands on the first place and is a stitch of the row.
     fn turning_stitch(&mut self, top: StitchId, stem: Stem) {
-        let base = if self.travelled || self.attached && self.last.is_some() {
+        let base = if let Some(place) = self.group_place {
+            if let LastPlace::OnEdge(k) = place
+                && k >= self.edge.cursor
+            {
+                self.edge.take(k);
+            }
+            Some(place)
+        } else if self.travelled || self.attached && self.last.is_some() {
             if let Some(LastPlace::OnEdge(k)) = self.last {
                 self.edge.take(k);
             }
@@ -403,6 +416,9 @@ impl RowWork<'_> {
             self.bench.make(self.row, StitchForm::plain(Stem::SlipStitch), &[Place::top(base)], Role::Picot, span);
         }
         *self.tally.groups.entry("picot".into()).or_default() += 1;
+        if let (Some(&middle), None) = (ids.get(ids.len() / 2), &self.branch) {
+            self.made.push(Spot::new(Place::chain(middle), What::Picot));
+        }
     }
 
     // ---- rings ----------------------------------------------------------------------------

@@ -1,6 +1,7 @@
 //! Live edges: ordered open places, and the cursor a row moves along them.
 
-use super::tally::is_kind;
+use super::shapes::{Member, base_name};
+use super::tally::{clustered, is_kind};
 use crate::fabric::Place;
 use crate::instructions::Class;
 
@@ -10,8 +11,10 @@ pub(super) struct Spot {
     pub place: Place,
     pub what: What,
     pub state: State,
-    /// The pattern's own name for the group it stands for, on the one place of it that is worked into.
-    pub group: Option<String>,
+    /// The group worked into one place that it belongs to.
+    pub group: Option<Member>,
+    /// True for the middle stitch of a group worked into one stitch.
+    pub corner: bool,
 }
 
 /// What a place is to the words that name it.
@@ -26,10 +29,19 @@ pub(super) enum What {
     /// A chain space of a length; true for one inside a group.
     Space(u32, bool),
     RowEnd,
+    /// A picot: a place only to words that name it.
+    Picot,
     /// The chain skipped at the tip of a branch: a place only to words that name it.
     Tip,
     /// The open end of a foundation chain between row ends: a place only to words that name it.
     ChainEnd,
+}
+
+impl What {
+    /// True for a place that only words naming it work into.
+    pub fn is_by_name(&self) -> bool {
+        matches!(self, What::Tip | What::ChainEnd | What::Picot)
+    }
 }
 
 /// What has become of a place in the row being worked.
@@ -45,7 +57,7 @@ pub(super) enum State {
 
 impl Spot {
     pub fn new(place: Place, what: What) -> Self {
-        Self { place, what, state: State::Open, group: None }
+        Self { place, what, state: State::Open, group: None, corner: false }
     }
 
     pub fn is_space(&self) -> bool {
@@ -55,12 +67,17 @@ impl Spot {
     /// True where the class names this place.
     pub fn is(&self, class: &Class) -> bool {
         match (class, &self.what) {
-            (Class::Any | Class::Stitch, what) => !matches!(what, What::Space(..) | What::Tip | What::ChainEnd),
-            (Class::Tip, What::Tip) | (Class::ChainEnd, What::ChainEnd) => true,
-            (Class::Group(name), _) => self.group.as_ref() == Some(name),
+            (Class::Any | Class::Stitch, what) => !matches!(what, What::Space(..)) && !what.is_by_name(),
+            (Class::Tip, What::Tip) | (Class::ChainEnd, What::ChainEnd) | (Class::Picot, What::Picot) => true,
+            (Class::Group(name), what) => {
+                let heart = |g: &Member| g.heart && base_name(&g.name) == base_name(name);
+                self.group.as_ref().is_some_and(heart)
+                    || matches!(what, What::Stitch(have) if clustered(name).is_some_and(|ending| have.ends_with(ending)))
+            }
+            (Class::CornerStitch, What::Stitch(_)) => self.corner,
             (Class::Kind(kind), What::Stitch(have) | What::Turning(have)) => is_kind(have, kind),
             (Class::Chain, What::Chain) => true,
-            (Class::All | Class::AllChains, what) => !matches!(what, What::Tip | What::ChainEnd),
+            (Class::All | Class::AllChains, what) => !what.is_by_name(),
             (Class::Space(None), What::Space(..)) => true,
             (Class::Space(Some(n)), What::Space(have, _)) => n == have,
             (Class::Corner, What::Space(_, corner)) => *corner,
@@ -77,16 +94,19 @@ pub(super) struct LiveEdge {
     /// The next place nothing was done with.
     pub cursor: usize,
     pub closed: bool,
+    /// Index of the place nothing may go past for now.
+    pub fence: Option<usize>,
 }
 
 impl LiveEdge {
     pub fn new(spots: Vec<Spot>, closed: bool) -> Self {
-        Self { spots, cursor: 0, closed }
+        Self { spots, cursor: 0, closed, fence: None }
     }
 
     /// The same edge for the next row: all open again; turned, it runs the other way, a closed one from the same first place.
     pub fn renewed(mut self, turned: bool) -> Self {
         self.cursor = 0;
+        self.fence = None;
         for spot in &mut self.spots {
             spot.state = State::Open;
         }
@@ -102,12 +122,17 @@ impl LiveEdge {
     /// The class to search by: an edge without the kind named gives any stitch of it, since patterns often
     /// name a place loosely ("dc in next dc" over hdc); a space or row end is never made up.
     pub fn searched(&self, class: &Class) -> Class {
-        let there = |c: &Class| self.spots[self.cursor.min(self.spots.len())..].iter().any(|s| s.is(c));
+        self.searched_from(self.cursor, class)
+    }
+
+    /// The class to search by from a place on.
+    pub fn searched_from(&self, cursor: usize, class: &Class) -> Class {
+        let there = |c: &Class| self.spots[cursor.min(self.spots.len())..].iter().any(|s| s.is(c));
         match class {
             Class::Kind(_) | Class::Chain if !there(class) => Class::Stitch,
             // a round with no space that stands out: the corner is the next space
             Class::Corner if !there(class) && there(&Class::Space(None)) => Class::Space(None),
-            Class::Any | Class::Stitch if !there(class) => match self.spots.get(self.cursor) {
+            Class::Any | Class::Stitch if !there(class) => match self.spots.get(cursor) {
                 Some(spot) if spot.is_space() => Class::Space(None),
                 _ => class.clone(),
             },
@@ -117,22 +142,44 @@ impl LiveEdge {
 
     /// Index of the next place of a class, without moving.
     pub fn next_of(&self, class: &Class) -> Option<usize> {
-        (self.cursor..self.spots.len()).find(|&i| self.spots[i].is(class))
+        self.next_from(self.cursor, class)
+    }
+
+    /// Index of the first place of a class from a place on.
+    pub fn next_from(&self, cursor: usize, class: &Class) -> Option<usize> {
+        (cursor..self.end()).find(|&i| self.spots[i].is(class))
+    }
+
+    /// Where what may be worked into ends.
+    fn end(&self) -> usize {
+        self.fence.unwrap_or(self.spots.len()).min(self.spots.len())
+    }
+
+    /// Moves to a gap before a place, passing what lies before it.
+    pub fn pass_to(&mut self, index: usize) {
+        let from = self.cursor.min(index);
+        for spot in &mut self.spots[from..index] {
+            if spot.state == State::Open {
+                spot.state = State::Passed;
+            }
+        }
+        self.cursor = self.cursor.max(index);
     }
 
     /// Moves to a place, passing what lies before it.
     pub fn take(&mut self, index: usize) {
-        for spot in &mut self.spots[self.cursor..index] {
+        let from = self.cursor.min(index);
+        for spot in &mut self.spots[from..index] {
             if spot.state == State::Open {
                 spot.state = State::Passed;
             }
         }
         self.spots[index].state = State::Used;
-        self.cursor = index + 1;
+        self.cursor = self.cursor.max(index + 1);
     }
 
     /// How many places of a class lie ahead.
     pub fn ahead(&self, class: &Class) -> usize {
-        self.spots[self.cursor.min(self.spots.len())..].iter().filter(|s| s.is(class)).count()
+        self.spots[self.cursor.min(self.end())..self.end()].iter().filter(|s| s.is(class)).count()
     }
 }

@@ -10,7 +10,7 @@ use crate::source::Span;
 impl RowWork<'_> {
     pub(super) fn join(&mut self, _to: JoinTo, with: StitchForm, span: Span) {
         self.end_branch();
-        let first = self.made.first().cloned();
+        let first = self.made.iter().find(|s| !s.what.is_by_name()).cloned();
         let place = first.as_ref().map(|s| s.place).or_else(|| self.edge.spots.first().map(|s| s.place));
         if with.stem == Stem::SlipStitch {
             self.chains_to_space(false);
@@ -120,6 +120,7 @@ impl RowWork<'_> {
             self.chains_to_space(false);
         }
         let closed = self.is_closed();
+        let in_ring = self.ring.is_some();
         self.settle_counts(closed);
         let kind = match (closed, self.joined) {
             (true, true) => Some(RowShape::Round),
@@ -135,6 +136,14 @@ impl RowWork<'_> {
             self.bench.edge = std::mem::take(&mut self.edge).renewed(false);
         } else {
             self.bench.edge = LiveEdge::new(std::mem::take(&mut self.made), closed);
+        }
+        mark_corners(&mut self.bench.edge, &self.bench.fabric, in_ring);
+        for stated in &self.tally.stated {
+            if let crate::instructions::CountOf::Runs(n, kind) = &stated.of {
+                let class = Class::Run { n: *n, kind: kind.clone() };
+                let runs = self.bench.edge.shapes(&class, &self.bench.fabric).len();
+                self.tally.runs.insert((*n, kind.clone()), runs);
+            }
         }
         self.bench.last_turning = self.turning_top;
         self.bench.piece.push(self.row);
@@ -156,20 +165,23 @@ impl RowWork<'_> {
             (0..self.edge.spots.len()).filter(|&i| self.edge.spots[i].state == State::Open).collect();
         let closing_skip =
             self.joined && open.iter().all(|&i| i >= end) && open.len() == self.last_skip && self.last_skip > 0;
+        // what lies behind the last shape worked into is part of it, unless another such shape is left
+        let shaped = self.shapes_done();
+        let group = self.end_of_group();
         for &i in &open {
             if self.tally.leave_told {
                 self.edge.spots[i].state = State::Used;
                 continue;
             }
             let named = if self.edge.spots[i].is_space() { self.named_spaces } else { self.named_stitches };
-            let tip = matches!(self.edge.spots[i].what, What::Tip | What::ChainEnd);
-            let pass = closing_skip || tip || i >= end && !named;
+            let tip = self.edge.spots[i].what.is_by_name();
+            let pass = closing_skip || tip || i >= end && (!named || shaped || i < group);
             if pass {
                 self.edge.spots[i].state = State::Passed;
             }
         }
         // a branch's tip and a chain's end are places only to words that name them
-        let unnamed = |s: &super::edge::Spot| matches!(s.what, What::Tip | What::ChainEnd) && s.state != State::Used;
+        let unnamed = |s: &super::edge::Spot| s.what.is_by_name() && s.state != State::Used;
         self.edge.spots.retain(|s| !unnamed(s));
         let count = |state: State| self.edge.spots.iter().filter(|s| s.state == state).count();
         let (used, passed, left) = (count(State::Used), count(State::Passed), count(State::Open));
@@ -183,5 +195,31 @@ impl RowWork<'_> {
         let over = self.tally.used.unwrap_or(0);
         self.tally.used = Some(used.saturating_add(over));
         self.tally.offered = Some(self.edge.spots.len() - passed);
+    }
+}
+
+/// A space whose neighbours stand in one place turns a corner, as does every space of a round worked into a ring.
+fn mark_corners(edge: &mut LiveEdge, fabric: &Fabric, in_ring: bool) {
+    let n = edge.spots.len();
+    let stands = |i: usize| match edge.spots[i].place {
+        Place::Top { top, .. } => fabric.stitch(top).into.first().copied(),
+        _ => None,
+    };
+    let corners: Vec<usize> = (0..n)
+        .filter(|&i| edge.spots[i].is_space())
+        .filter(|&i| {
+            let before = if i > 0 { Some(i - 1) } else { edge.closed.then_some(n - 1) };
+            let behind = if i + 1 < n { Some(i + 1) } else { edge.closed.then_some(0) };
+            let one_place = match (before.and_then(stands), behind.and_then(stands)) {
+                (Some(a), Some(b)) => a == b,
+                _ => false,
+            };
+            in_ring || one_place
+        })
+        .collect();
+    for i in corners {
+        if let What::Space(_, corner) = &mut edge.spots[i].what {
+            *corner = true;
+        }
     }
 }

@@ -15,9 +15,12 @@ mod repeats;
 mod row;
 mod row_ends;
 mod settle;
+mod shapes;
 mod tally;
 mod travel;
 mod trial;
+mod until;
+mod walk;
 
 pub use bench::MOST_STITCHES;
 pub use builder::{BuildError, Builder, Into};
@@ -32,6 +35,7 @@ use plan::{Planned, is_border, plan, split_carried, works};
 use row::RowWork;
 use settle::{known_yarns, settle_conventions};
 use trial::{Snapshot, resized, settle_unread};
+use until::Again;
 
 /// A pattern worked.
 #[derive(Clone, Debug, Default)]
@@ -57,9 +61,11 @@ pub fn work(pattern: &Pattern) -> Worked {
         bench.part = PartId::new(i);
         bench.fabric.parts.push(FabricPart { index: bench.part, name: part.name.clone(), copies: part.copies });
         let mut problems = Vec::new();
-        let rows = plan(part, &mut problems);
+        let rows = plan(part, pattern.gauge.as_ref(), &mut problems);
         bench.problems.append(&mut problems);
-        for (k, row) in rows.iter().enumerate() {
+        let mut again = Again::default();
+        let mut at = 0;
+        while let Some(row) = rows.get(at) {
             if bench.limit_hit {
                 break;
             }
@@ -68,10 +74,15 @@ pub fn work(pattern: &Pattern) -> Worked {
                 begin_piece(&mut bench);
             }
             if any_length::is_any_length(row) {
-                any_length::work_any_length(&mut bench, row, rows.get(k + 1), &pattern.conventions);
+                any_length::work_any_length(&mut bench, row, rows.get(at + 1), &pattern.conventions);
+                at += 1;
                 continue;
             }
-            work_planned(&mut bench, row, &pattern.conventions);
+            match again.renumbered(row) {
+                Some(row) => work_planned(&mut bench, &row, &pattern.conventions),
+                None => work_planned(&mut bench, row, &pattern.conventions),
+            }
+            at = again.next(at, row, &mut bench);
         }
     }
     edges.extend(open_edge(&bench));
@@ -352,12 +363,16 @@ fn attempt(
         chains_span: row.body,
         branch: None,
         fresh: true,
+        opening: false,
         group_place: None,
         foundation,
         ring,
         named_stitches: false,
         named_spaces: false,
         last_skip: 0,
+        entered: None,
+        last_gap: None,
+        by_shape: None,
         answers: answers.to_vec(),
         asked: Vec::new(),
         joined: false,

@@ -1,11 +1,12 @@
 //! The rows of a part in the order they are worked: ranges written out, "as row 2" looked up.
 
+use super::until::{Length, last_is_right};
 use crate::craft::StitchForm;
-use crate::instructions::{Act, Heading, Part, Row, RowKind, Rows, Stated, Step};
+use crate::instructions::{Act, Gauge, Heading, Part, Row, RowKind, Rows, Stated, Step, Target, Times};
 use crate::source::{Code, Problem, Span};
 
 /// Most rows of one pattern.
-const MOST_ROWS: usize = 20_000;
+pub(super) const MOST_ROWS: usize = 20_000;
 
 /// One row to be worked.
 #[derive(Clone, Debug)]
@@ -19,11 +20,37 @@ pub(super) struct Planned<'p> {
     pub span: Span,
     pub body: Span,
     pub read: bool,
+    /// True where its number only follows the row before.
+    pub follows: bool,
+    /// The rows that end here are worked again until there are so many stitches.
+    pub until: Option<UntilSts>,
+}
+
+impl Planned<'_> {
+    /// The same row so many numbers on.
+    pub fn moved(&self, by: u32) -> Self {
+        let mut moved = self.clone();
+        if let Some(n) = self.number
+            && let Some(name) = self.label.strip_suffix(&n.to_string())
+        {
+            moved.number = Some(n.saturating_add(by));
+            moved.label = format!("{name}{}", n.saturating_add(by));
+        }
+        moved
+    }
+}
+
+/// "Rep last 2 rows until 12 sts rem."
+#[derive(Clone, Copy, Debug)]
+pub(super) struct UntilSts {
+    pub sts: usize,
+    /// How many rows are worked again.
+    pub rows: usize,
 }
 
 /// Writes out a part's rows.
-pub(super) fn plan<'p>(part: &'p Part, problems: &mut Vec<Problem>) -> Vec<Planned<'p>> {
-    let mut plan = Plan { part, planned: Vec::new(), last_number: 0, kind: RowKind::Row };
+pub(super) fn plan<'p>(part: &'p Part, gauge: Option<&'p Gauge>, problems: &mut Vec<Problem>) -> Vec<Planned<'p>> {
+    let mut plan = Plan { part, gauge, planned: Vec::new(), last_number: 0, kind: RowKind::Row, pat: Vec::new() };
     for row in &part.rows {
         if !plan.add(row, problems) {
             break;
@@ -32,10 +59,13 @@ pub(super) fn plan<'p>(part: &'p Part, problems: &mut Vec<Problem>) -> Vec<Plann
     plan.in_order()
 }
 
-struct Plan<'p> {
+pub(super) struct Plan<'p> {
     part: &'p Part,
-    planned: Vec<Planned<'p>>,
+    pub(super) gauge: Option<&'p Gauge>,
+    pub(super) planned: Vec<Planned<'p>>,
     last_number: u32,
+    /// Numbers of the rows that were repeated last: the pattern that is established.
+    pub(super) pat: Vec<u32>,
     /// Row or round, as the numbered rows so far say.
     kind: RowKind,
 }
@@ -43,15 +73,42 @@ struct Plan<'p> {
 impl<'p> Plan<'p> {
     /// Adds the rows of one line; false where the limit is reached.
     fn add(&mut self, row: &'p Row, problems: &mut Vec<Problem>) -> bool {
+        // "3rd row: … Turn. Rep last 2 rows twice more": the row, then the rows again
+        let again = row
+            .steps
+            .iter()
+            .position(|s| matches!(s.act, Act::AsRow { .. } | Act::RowsUntil { own: false, .. } | Act::Even { .. }));
+        let ahead: Vec<&Step> = row.steps[..again.unwrap_or(0)].iter().collect();
+        if let Some(at) = again.filter(|_| works(&ahead)) {
+            let cut = row.steps[at].span.start;
+            let (before, after): (Vec<Stated>, Vec<Stated>) =
+                row.stated.iter().cloned().partition(|s| s.span.start < cut);
+            return self.add_steps(row, &row.steps[..at], &before, false, problems)
+                && self.add_steps(row, &row.steps[at..], &after, true, problems);
+        }
+        self.add_steps(row, &row.steps, &row.stated, false, problems)
+    }
+
+    /// Adds the rows of these steps of a line; `behind` where they follow the rows of its heading.
+    fn add_steps(
+        &mut self,
+        row: &'p Row,
+        steps: &[Step],
+        told: &[Stated],
+        behind: bool,
+        problems: &mut Vec<Problem>,
+    ) -> bool {
         if matches!(row.heading.kind, RowKind::Row | RowKind::Round) {
             self.kind = row.heading.kind;
         }
-        let sources = match self.sources(row, problems) {
+        let sources = match self.sources(steps, problems) {
             Some(sources) => sources,
             None => return true,
         };
         let again = sources.iter().any(|s| s.again);
-        let numbers: Vec<Option<u32>> = match &row.heading.rows {
+        let unnumbered = Rows::Unnumbered;
+        let numbers: Vec<Option<u32>> = match if behind { &unnumbered } else { &row.heading.rows } {
+            Rows::Alternate { first, last } => self.alternate(*first, *last).into_iter().map(Some).collect(),
             Rows::Numbered(numbers) => numbers.iter().copied().map(Some).collect(),
             Rows::Next(n) => (1..=*n).map(|i| Some(self.last_number.saturating_add(i))).collect(),
             Rows::Unnumbered if again => {
@@ -66,14 +123,15 @@ impl<'p> Plan<'p> {
                 problems.push(Problem::new(Code::Limit, row.heading.span, message));
                 return false;
             }
-            let source = &sources[i % sources.len()];
-            let inherits = again && row.stated.is_empty();
+            let Some(source) = sources.get(i % sources.len().max(1)) else { break };
+            let inherits = again && told.is_empty();
             let stated = match inherits {
                 true => source.stated.clone(),
-                false if i + 1 == n || row.stated_each => row.stated.clone(),
+                false if i + 1 == n || row.stated_each => told.to_vec(),
                 false => Vec::new(),
             };
-            let kind = if row.heading.kind == RowKind::Loose && again { self.kind } else { row.heading.kind };
+            let kind =
+                if (row.heading.kind == RowKind::Loose || behind) && again { self.kind } else { row.heading.kind };
             self.planned.push(Planned {
                 label: label(row, number, kind, &self.part.name),
                 number,
@@ -84,6 +142,12 @@ impl<'p> Plan<'p> {
                 span: row.span,
                 body: row.body,
                 read: row.read && source.read,
+                follows: match row.heading.rows {
+                    Rows::Next(_) => true,
+                    Rows::Unnumbered => again,
+                    _ => behind,
+                },
+                until: source.until.filter(|_| i + 1 == n),
             });
             self.last_number = number.unwrap_or(self.last_number);
         }
@@ -91,43 +155,125 @@ impl<'p> Plan<'p> {
     }
 
     /// What a line works: its own words, or those of the rows it refers to. None where such a row is not there.
-    fn sources(&self, row: &'p Row, problems: &mut Vec<Problem>) -> Option<Vec<Source>> {
-        let own: Vec<Step> =
-            row.steps.iter().filter(|s| !matches!(s.act, Act::AsRow { .. } | Act::Even { .. })).cloned().collect();
-        for step in &row.steps {
-            match &step.act {
-                Act::AsRow { rows } => {
-                    let mut sources = Vec::new();
-                    for &n in rows {
-                        // "last row" is counted back from here
-                        let found = match n.checked_sub(u32::MAX - 1000) {
-                            Some(_) => self.planned.iter().rev().nth((u32::MAX - n) as usize),
-                            None => self.planned.iter().rev().find(|p| p.number == Some(n)),
-                        };
-                        let Some(found) = found else {
-                            let message = format!("there is no row {n} to work again");
-                            problems.push(Problem::new(Code::NoSuchPlace, step.span, message));
-                            return None;
-                        };
-                        let mut steps = found.steps.clone();
-                        steps.extend(own.iter().cloned());
-                        // a count stated once, or by a row that grows, is not that of every row worked like it
-                        sources.push(Source { steps, stated: Vec::new(), read: found.read, again: true });
-                    }
-                    return Some(sources);
+    fn sources(&mut self, steps: &[Step], problems: &mut Vec<Problem>) -> Option<Vec<Source>> {
+        let again = |s: &&Step| matches!(s.act, Act::AsRow { .. } | Act::Even { .. } | Act::RowsUntil { .. });
+        let own: Vec<Step> = steps.iter().filter(|s| !again(s)).cloned().collect();
+        let Some(step) = steps.iter().find(again) else {
+            return Some(vec![Source { steps: own, stated: Vec::new(), read: true, again: false, until: None }]);
+        };
+        match &step.act {
+            Act::AsRow { rows } => {
+                if rows.len() > 1 {
+                    self.pat.clone_from(&Self::numbers_of(rows));
                 }
-                Act::Even { until } => {
-                    let n = until.map_or(1, |u| u.saturating_sub(self.last_number)).min(MOST_ROWS as u32);
-                    let steps = self.even_steps(step.span, own);
-                    return Some(vec![
-                        Source { steps, stated: Vec::new(), read: true, again: true };
-                        n.max(1) as usize
-                    ]);
-                }
-                _ => {}
+                self.rows_again(rows, &own, step, problems)
             }
+            Act::RowsUntil { rows, until, own: false } => {
+                let once = if !rows.is_empty() {
+                    self.pat.clone_from(&Self::numbers_of(rows));
+                    self.rows_again(rows, &own, step, problems)?
+                } else if !self.pat.is_empty() {
+                    let pat = self.pat.clone();
+                    self.rows_again(&pat, &own, step, problems)?
+                } else {
+                    vec![Source::again(self.even_steps(step.span, own))]
+                };
+                Some(self.repeated(once, until, step.span, problems))
+            }
+            Act::RowsUntil { until, .. } => Some(self.repeated(vec![Source::again(own)], until, step.span, problems)),
+            Act::Even { until } => {
+                let n = until.map_or(1, |u| u.saturating_sub(self.last_number)).min(MOST_ROWS as u32);
+                Some(vec![Source::again(self.even_steps(step.span, own)); n.max(1) as usize])
+            }
+            _ => None,
         }
-        Some(vec![Source { steps: own, stated: Vec::new(), read: true, again: false }])
+    }
+
+    /// The rows told by their own numbers, once each.
+    fn numbers_of(rows: &[u32]) -> Vec<u32> {
+        let mut found = Vec::new();
+        for &n in rows.iter().take_while(|&&n| n < u32::MAX - 1000) {
+            if found.contains(&n) {
+                break;
+            }
+            found.push(n);
+        }
+        found
+    }
+
+    /// The steps of earlier rows, with what is told of their ending.
+    fn rows_again(&self, rows: &[u32], own: &[Step], step: &Step, problems: &mut Vec<Problem>) -> Option<Vec<Source>> {
+        let mut sources = Vec::new();
+        for &n in rows {
+            // "last row" is counted back from here
+            let found = match n.checked_sub(u32::MAX - 1000) {
+                Some(_) => self.planned.iter().rev().nth((u32::MAX - n) as usize),
+                None => self.planned.iter().rev().find(|p| p.number == Some(n)),
+            };
+            let Some(found) = found else {
+                let message = match n.checked_sub(u32::MAX - 1000) {
+                    Some(_) => "there are not so many rows to work again".to_owned(),
+                    None => format!("there is no row {n} to work again"),
+                };
+                problems.push(Problem::new(Code::NoSuchPlace, step.span, message));
+                return None;
+            };
+            // a count stated once, or by a row that grows, is not that of every row worked like it
+            sources.push(Source {
+                steps: with_ending(&found.steps, own),
+                stated: Vec::new(),
+                read: found.read,
+                again: true,
+                until: None,
+            });
+        }
+        Some(sources)
+    }
+
+    /// Rows worked again until something is so.
+    fn repeated(
+        &self,
+        mut once: Vec<Source>,
+        until: &crate::instructions::Until,
+        span: Span,
+        problems: &mut Vec<Problem>,
+    ) -> Vec<Source> {
+        let rows = once.len();
+        if let (Some(sts), Some(last)) = (until.sts, once.last_mut()) {
+            last.until = Some(UntilSts { sts: sts as usize, rows });
+            return once;
+        }
+        let length = Length {
+            so_far: self.planned.iter().rev().take_while(|p| p.kind != RowKind::Foundation).count(),
+            last_number: self.last_number as usize,
+            gauge: self.gauge,
+            right: last_is_right(&self.planned),
+            repeat: rows.max(1),
+            last_of_repeat: until.end.and_then(|e| match e {
+                crate::instructions::EndWith::Row(n) => {
+                    let steps = self.planned.iter().rev().find(|p| p.number == Some(n)).map(|p| &p.steps)?;
+                    once.iter().position(|s| s.steps == *steps)
+                }
+                crate::instructions::EndWith::Side { .. } => None,
+            }),
+        };
+        let n = length.rows(until, span, problems).min(MOST_ROWS + 1);
+        (0..n).filter_map(|i| once.get(i % rows.max(1)).cloned()).collect()
+    }
+
+    /// "2nd and alt rows": every second one up to the last told, but for those that have words of their own.
+    fn alternate(&self, first: u32, last: Option<u32>) -> Vec<u32> {
+        let told: std::collections::BTreeSet<u32> = self
+            .part
+            .rows
+            .iter()
+            .flat_map(|r| match &r.heading.rows {
+                Rows::Numbered(numbers) => numbers.clone(),
+                _ => Vec::new(),
+            })
+            .collect();
+        let last = last.or(told.last().copied()).unwrap_or(first).max(first);
+        (first..=last).step_by(2).filter(|n| !told.contains(n)).take(MOST_ROWS + 1).collect()
     }
 
     /// A plain row: the last row's turning chain and ending, and one stitch in each.
@@ -185,6 +331,40 @@ struct Source {
     stated: Vec<Stated>,
     read: bool,
     again: bool,
+    until: Option<UntilSts>,
+}
+
+impl Source {
+    fn again(steps: Vec<Step>) -> Self {
+        Source { steps, stated: Vec::new(), read: true, again: true, until: None }
+    }
+}
+
+/// A row's steps with what is told of it this time: "ending with 2 sc in last st" takes the place of the last stitches,
+/// anything else is done besides.
+fn with_ending(steps: &[Step], own: &[Step]) -> Vec<Step> {
+    let works_one = |s: &Step| works(&[s]);
+    let mut all = steps.to_vec();
+    let Some(first) = own.iter().position(works_one) else {
+        all.extend(own.iter().cloned());
+        return all;
+    };
+    let tail = all.iter().rposition(works_one).map_or(0, |k| k + 1);
+    let closing = all.split_off(tail);
+    // what goes to the end by itself makes room for the ending; else the last stitch gives way to it
+    let open = all.iter().rposition(|s| match &s.act {
+        Act::Work { at, .. } | Act::Group { at, .. } => matches!(at, Target::Each { .. }),
+        Act::Repeat { times, .. } => matches!(times, Times::ToEnd { .. }),
+        _ => false,
+    });
+    all.truncate(open.map_or(tail.saturating_sub(1), |k| k + 1));
+    all.extend(own[..first].iter().cloned());
+    let ends = own[first..].iter().any(|s| !works_one(s));
+    all.extend(own[first..].iter().cloned());
+    if !ends {
+        all.extend(closing);
+    }
+    all
 }
 
 fn label(row: &Row, number: Option<u32>, kind: RowKind, part: &str) -> String {

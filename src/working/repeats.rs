@@ -1,7 +1,7 @@
 //! Groups in one place, repeats, skips.
 
-use super::edge::Spot;
 use super::row::{LastPlace, RowWork};
+use super::shapes::Member;
 use crate::craft::{Stem, StitchForm};
 use crate::instructions::{Act, Class, Step, Target, Times};
 use crate::source::{Code, Problem, Span};
@@ -15,6 +15,16 @@ impl RowWork<'_> {
         }
         let places: Vec<LastPlace> = match at {
             Target::Same => self.same_place(span),
+            Target::Next { n, class: Class::Any } if self.group_place.is_some() => {
+                self.group_place.iter().copied().cycle().take(*n as usize).collect()
+            }
+            Target::Within { .. } | Target::Between { .. } => {
+                return self.group_in_shape(steps, at, name, span);
+            }
+            Target::UpTo { class, stop } => {
+                let at = Target::Each { class: class.clone(), less: 0, every: 1 };
+                return self.up_to(stop, span, |work| work.group(steps, &at, name, span, &[]));
+            }
             Target::Ring => match self.ring_place(span) {
                 Some(place) => vec![LastPlace::Off(place)],
                 None => return,
@@ -44,17 +54,38 @@ impl RowWork<'_> {
                 places
             }
         };
+        self.group_in(steps, places, name);
+    }
+
+    /// A group into a part of a shape, or of every one to the end.
+    fn group_in_shape(&mut self, steps: &[Step], at: &Target, name: Option<&str>, span: Span) {
+        let all = super::shapes::repeats(at);
+        let mut any = false;
+        while let Some(places) = self.take_shape(at) {
+            any = true;
+            self.shaped(at, |work| work.group_in(steps, places, name));
+            if !all || self.bench.limit_hit {
+                break;
+            }
+        }
+        if !any {
+            self.no_shape(at, span);
+        }
+    }
+
+    fn group_in(&mut self, steps: &[Step], places: Vec<LastPlace>, name: Option<&str>) {
         for place in places {
             let outer = self.group_place.replace(place);
             self.last = Some(place);
             let from = self.made.len();
+            let opens = matches!(steps.first().map(|s| &s.act), Some(Act::Chain { .. }));
+            self.opening = outer.is_none() && self.fresh && opens;
             self.run(steps);
+            self.opening = false;
             self.chains_to_space(true);
             self.group_place = outer;
             self.tally.groups_worked += 1;
-            if let Some(name) = name {
-                self.name_group(from, name);
-            }
+            self.name_group(from, name.unwrap_or_default());
             if let Some(name) = name {
                 *self.tally.groups.entry(name.to_owned()).or_default() += 1;
             }
@@ -63,11 +94,19 @@ impl RowWork<'_> {
 
     /// A named group is worked into at its space, or at its middle stitch.
     pub(super) fn name_group(&mut self, from: usize, name: &str) {
-        let made = &mut self.made[from..];
+        let serial = u32::try_from(self.bench.fabric.stitches.len()).unwrap_or(u32::MAX);
+        let Some(made) = self.made.get_mut(from..) else { return };
+        let spaces: Vec<usize> = (0..made.len()).filter(|&i| made[i].is_space()).collect();
         let middle = made.len() / 2;
-        let at = made.iter().position(Spot::is_space).unwrap_or(middle);
-        if let Some(spot) = made.get_mut(at) {
-            spot.group = Some(name.to_owned());
+        let at = spaces.get(spaces.len() / 2).copied().unwrap_or(middle);
+        for (i, spot) in made.iter_mut().enumerate() {
+            if spot.group.as_ref().is_none_or(|g| g.name.is_empty()) {
+                spot.group = Some(Member { serial, name: name.to_owned(), heart: i == at });
+            }
+        }
+        // an edging turns a corner by three in one stitch
+        if spaces.is_empty() && made.len() >= 3 {
+            made[middle].corner = true;
         }
     }
 
@@ -81,6 +120,12 @@ impl RowWork<'_> {
                 *n as usize + usize::from(more)
             }
             Times::ToEnd { less, class } => return self.repeat_to_end(steps, *less as usize, class, stop, span, rest),
+            Times::UpTo { stop: place } => {
+                return self.up_to(place, span, |work| {
+                    let rest = if work.edge.fence.is_some() { &[] } else { rest };
+                    work.repeat_to_end(steps, 0, &Class::Any, stop, span, rest);
+                });
+            }
         };
         for pass in 0..n {
             let last = pass + 1 == n;
@@ -114,6 +159,9 @@ impl RowWork<'_> {
         span: Span,
         rest: &[Step],
     ) {
+        if super::walk::by_shape(steps) {
+            return self.repeat_by_shape(steps, less, less_of, stop, span, rest);
+        }
         for step in steps {
             // asked before the repeat is measured: the answer changes what it takes
             if let Act::Work { each: 1, at, .. } = &step.act
@@ -188,6 +236,45 @@ impl RowWork<'_> {
             if need.stitches > 0 { room.0.saturating_sub(stitches_kept) } else { room.1.saturating_sub(spaces_kept) };
         if over > 0 && self.reserve_all(rest) == 0 {
             self.tally.remainder.get_or_insert((span, need.stitches + need.spaces));
+        }
+    }
+
+    /// A repeat whose places are named by shape: as often as its words find theirs ahead.
+    fn repeat_by_shape(
+        &mut self,
+        steps: &[Step],
+        less: usize,
+        less_of: &Class,
+        stop: Option<usize>,
+        span: Span,
+        rest: &[Step],
+    ) {
+        let part = stop.map(|s| &steps[..s.min(steps.len())]);
+        let mut pass = 0u32;
+        while !self.bench.limit_hit && !self.stopped {
+            let twice: Vec<Step> = steps.iter().chain(part.unwrap_or_default()).cloned().collect();
+            let whole = self.pass_fits(&twice, less, less_of, rest);
+            let last = part.filter(|p| !whole && self.pass_fits(p, less, less_of, rest));
+            if !whole && last.is_none() {
+                break;
+            }
+            pass += 1;
+            self.bench.pass.push(pass);
+            let before = (self.edge.cursor, self.last_gap);
+            self.run(last.unwrap_or(steps));
+            self.bench.pass.pop();
+            if last.is_some() || (self.edge.cursor, self.last_gap) == before {
+                break;
+            }
+        }
+        if pass == 0 {
+            // not even once: its own words say what is missing
+            self.bench.pass.push(1);
+            self.run(part.unwrap_or(steps));
+            self.bench.pass.pop();
+            if self.tally.ran_out.is_none() && !self.stopped {
+                self.tally.ran_out = Some(span);
+            }
         }
     }
 
@@ -280,7 +367,7 @@ impl RowWork<'_> {
                     let n = match times {
                         Times::InAll(n) => *n as usize,
                         Times::More(n) | Times::Doubt(n) => *n as usize + 1,
-                        Times::ToEnd { .. } => {
+                        Times::ToEnd { .. } | Times::UpTo { .. } => {
                             total.open_ended = true;
                             0
                         }

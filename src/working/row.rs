@@ -24,6 +24,8 @@ pub(super) struct RowWork<'b> {
     pub branch: Option<Branch>,
     /// True until the row's first stitch.
     pub fresh: bool,
+    /// True while the group that opens the row is worked: its chain stands in the group's place.
+    pub opening: bool,
     /// Where everything goes while a group is worked into one place.
     pub group_place: Option<LastPlace>,
     /// Chains of the foundation, where this is row 1 on one.
@@ -32,6 +34,12 @@ pub(super) struct RowWork<'b> {
     /// Classes the row's words name.
     pub named_stitches: bool,
     pub named_spaces: bool,
+    /// The place of the edge last worked into or travelled to.
+    pub entered: Option<usize>,
+    /// The last gap worked into: the index of the place behind it.
+    pub last_gap: Option<usize>,
+    /// The last place, where it was named by its shape.
+    pub by_shape: Option<Target>,
     /// Places the last "skip" in words passed by.
     pub last_skip: usize,
     /// Answers to doubts, in the order asked; the default is 0.
@@ -111,7 +119,7 @@ impl RowWork<'_> {
                 self.chains_to_space(false);
                 self.bench.cut_yarn(yarn.as_deref());
             }
-            Act::AsRow { .. } | Act::Even { .. } => {}
+            Act::AsRow { .. } | Act::RowsUntil { .. } | Act::Even { .. } => {}
         }
         if !matches!(step.act, Act::Counts { .. } | Act::Turn | Act::With { .. } | Act::FastenOff { .. }) {
             self.tally.last_words = span;
@@ -169,6 +177,11 @@ impl RowWork<'_> {
                 self.stitches_in(each, form, &place, span);
             }
             Target::Ring => self.in_ring(each, form, span),
+            Target::Within { .. } | Target::Between { .. } => self.in_shape(each, form, at, span),
+            Target::UpTo { class, stop } => {
+                let at = Target::Each { class: class.clone(), less: 0, every: 1 };
+                self.up_to(stop, span, |work| work.along(each, form, &at, span, &[]));
+            }
             _ => self.along(each, form, at, span, rest),
         }
     }
@@ -221,6 +234,9 @@ impl RowWork<'_> {
                 return;
             }
             self.stitches_in(each, form, &places, span);
+            if matches!(class, Class::Picot | Class::Group(_) | Class::Run { .. }) {
+                self.by_shape = Some(Target::Next { n: 1, class: class.clone() });
+            }
         }
     }
 
@@ -244,11 +260,15 @@ impl RowWork<'_> {
     }
 
     pub(super) fn stitches_in(&mut self, each: u32, form: StitchForm, places: &[LastPlace], span: Span) {
+        let from = self.made.len();
         for _ in 0..each {
             if self.bench.limit_hit {
                 return;
             }
             self.stitch_at(form, places, span);
+        }
+        if each > 1 && self.group_place.is_none() {
+            self.name_group(from, "");
         }
     }
 
@@ -270,6 +290,10 @@ impl RowWork<'_> {
         }
         self.fresh = false;
         self.last = places.last().copied();
+        self.by_shape = None;
+        if let Some(LastPlace::OnEdge(k)) = self.last {
+            self.entered = Some(k);
+        }
         self.push_head(id, form);
     }
 
@@ -371,6 +395,10 @@ impl RowWork<'_> {
                     let from = self.edge.cursor;
                     let skipped: Vec<usize> =
                         (from..self.edge.spots.len()).filter(|&i| self.edge.spots[i].is(&class)).take(first).collect();
+                    let group = if self.shapes_done() { usize::MAX } else { self.end_of_group() };
+                    for &i in skipped.iter().filter(|&&i| i < group) {
+                        self.edge.spots[i].state = State::Passed;
+                    }
                     if let Some(&k) = skipped.last() {
                         self.edge.cursor = k + 1;
                     }
@@ -403,7 +431,12 @@ impl RowWork<'_> {
                 let ahead = self.edge.ahead(&Class::RowEnd);
                 Some((Class::RowEnd, n.map_or(ahead, |n| n as usize)))
             }
-            Target::Same | Target::Ring | Target::FromHook { .. } => None,
+            Target::Same
+            | Target::Ring
+            | Target::FromHook { .. }
+            | Target::Within { .. }
+            | Target::Between { .. }
+            | Target::UpTo { .. } => None,
         }
     }
 

@@ -48,6 +48,8 @@ pub struct Tally {
     pub spaces: BTreeMap<String, usize>,
     /// The pattern's own groups made, by name.
     pub groups: BTreeMap<String, usize>,
+    /// Runs of stitches made, for those a statement counts.
+    pub runs: BTreeMap<(u32, Option<String>), usize>,
     /// The words at which places ran out.
     pub ran_out: Option<Span>,
     /// Where a repeat stopped with places left over: the repeat, what a pass takes.
@@ -82,13 +84,18 @@ impl Tally {
             CountOf::Kind(kind) => self.kinds.iter().filter(|(k, _)| is_kind(k, kind)).map(|(_, n)| n).sum(),
             CountOf::Spaces(Some(n)) => self.spaces.get(&format!("ch-{n}")).copied().unwrap_or(0),
             CountOf::Spaces(None) => self.spaces.values().sum(),
+            CountOf::Runs(n, kind) => self.runs.get(&(*n, kind.clone())).copied().unwrap_or(0),
             CountOf::Group(name) if clustered(name).is_some() => {
                 let ending = clustered(name).unwrap_or_default();
                 let kinds: usize = self.kinds.iter().filter(|(k, _)| k.ends_with(ending)).map(|(_, n)| n).sum();
                 kinds.max(self.groups.get(name.trim_end_matches('s')).copied().unwrap_or(0))
             }
             CountOf::Group(name) => {
-                self.groups.get(name.trim_end_matches('s')).or_else(|| self.groups.get(name)).copied().unwrap_or(0)
+                let same = |k: &str| {
+                    let base = super::shapes::base_name(k);
+                    base == name || name.strip_suffix('s') == Some(base) || name.strip_suffix("es") == Some(base)
+                };
+                self.groups.iter().filter(|(k, _)| same(k)).map(|(_, n)| n).sum()
             }
         }
     }
@@ -128,17 +135,32 @@ impl Tally {
 /// `sc2tog` is an sc to whoever counts or names sc.
 pub(super) fn is_kind(have: &str, named: &str) -> bool {
     have == named
+        || opened_by_chain(have, named)
         || have
             .strip_prefix(named)
             .is_some_and(|rest| rest.ends_with("tog") && rest.starts_with(|c: char| c.is_ascii_digit()))
 }
 
+/// A cluster whose first leg is the chain that opens the row has one leg less than its fellows.
+fn opened_by_chain(have: &str, named: &str) -> bool {
+    let parts = |kind: &str| -> Option<(String, u32, String)> {
+        let from = kind.find(|c: char| c.is_ascii_digit())?;
+        let ending = kind[from..].trim_start_matches(|c: char| c.is_ascii_digit());
+        let legs = kind[from..kind.len() - ending.len()].parse().ok()?;
+        (ending != "tog").then(|| (kind[..from].to_owned(), legs, ending.to_owned()))
+    };
+    match (parts(have), parts(named)) {
+        (Some((stem, legs, ending)), Some((of, all, like))) => stem == of && ending == like && legs + 1 == all,
+        _ => false,
+    }
+}
+
 /// The ending that the kinds of a clustered stitch have, by its plural name.
-fn clustered(name: &str) -> Option<&'static str> {
-    match name {
-        "clusters" | "cluster" => Some("cl"),
-        "popcorns" | "popcorn" => Some("pc"),
-        "puffs" | "puff" => Some("puff"),
+pub(super) fn clustered(name: &str) -> Option<&'static str> {
+    match super::shapes::base_name(name) {
+        "clusters" | "cluster" | "cl" | "cls" | "bobble" | "bobbles" => Some("cl"),
+        "popcorns" | "popcorn" | "pc" | "pcs" => Some("pc"),
+        "puffs" | "puff" | "puff st" => Some("puff"),
         _ => None,
     }
 }

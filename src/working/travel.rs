@@ -10,11 +10,12 @@ impl RowWork<'_> {
     /// At the start of a joined round, slip stitches before its starting chain only travel: they use and make nothing.
     pub(super) fn travels(&mut self, each: u32, form: StitchForm, at: &Target, span: Span, rest: &[Step]) -> bool {
         let slips = form == StitchForm::plain(Stem::SlipStitch) && each == 1;
-        if !(slips && self.fresh && self.edge.closed && !self.attached && before_chain(rest)) {
+        let leads = if self.edge.closed { before_chain(rest) } else { self.made.is_empty() && opens_row(rest) };
+        if !(slips && self.fresh && !self.attached && leads) {
             return false;
         }
         let Target::Next { n, class } = at else { return false };
-        if !self.travelled {
+        if !self.travelled && self.edge.closed {
             // the yarn comes out of the first place, where the round before was joined
             self.edge.cursor = usize::from(!self.edge.spots.is_empty());
         }
@@ -38,6 +39,33 @@ impl RowWork<'_> {
             }
         }
         true
+    }
+}
+
+/// True where what comes next opens a row in the place the slip stitches reach: a chain as tall as the stitch behind
+/// it, a chain whose stitch goes into the same place, a group that begins with its chain.
+fn opens_row(rest: &[Step]) -> bool {
+    let slip = |s: &&Step| matches!(&s.act, Act::Work { form, .. } if form.stem == Stem::SlipStitch);
+    let mut rest = rest.iter().skip_while(slip).filter(|s| !matches!(s.act, Act::Counts { .. } | Act::Turn));
+    let begins = |steps: &[Step]| matches!(steps.first().map(|s| &s.act), Some(Act::Chain { .. }));
+    let same = |s: Option<&Step>| {
+        matches!(s.map(|s| &s.act), Some(Act::Work { at: Target::Same, .. } | Act::Group { at: Target::Same, .. }))
+    };
+    match rest.next().map(|s| &s.act) {
+        Some(Act::Group { steps, at: Target::Same, .. }) => begins(steps),
+        Some(Act::Chain { n }) => {
+            let behind = rest.next();
+            let stem = match behind.map(|s| &s.act) {
+                Some(Act::Work { form, .. }) => Some(form.stem),
+                Some(Act::Group { steps, .. }) => steps.iter().find_map(|s| match &s.act {
+                    Act::Work { form, .. } => Some(form.stem),
+                    _ => None,
+                }),
+                _ => None,
+            };
+            same(behind) || *n >= 2 && stem.is_some_and(|s| u32::from(crate::craft::turning_chains(s)) == *n)
+        }
+        _ => false,
     }
 }
 

@@ -1,0 +1,368 @@
+//! Rows worked again: "rep rows 2 and 3 twice more", "as row 2, ending with …", "rep last row until piece measures 8 in",
+//! "work even in pat for 10 rows".
+
+use super::lex::Kind;
+use super::phrase::{RowReader, Run};
+use super::words;
+use crate::instructions::{Act, EndWith, Until};
+
+/// Rows told one by one at most; beyond that the limit on rows is met when they are worked.
+const MOST_TOLD: usize = 25_000;
+
+impl RowReader<'_> {
+    /// "repeat row 2", "as row 2", "rep rows 2 and 3 6 times more, then row 2 once", "rep last 2 rows until …".
+    pub(super) fn row_again(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        let led = self.c.eat_any(words::REPEAT) || {
+            let _ = self.c.eat_any(&["work", "worked"]);
+            let _ = self.c.eat("the") && self.c.eat("same") || self.c.eat("same");
+            self.c.eat("as")
+        };
+        if !led {
+            return false;
+        }
+        let _ = self.c.eat("for");
+        let Some(mut rows) = self.rows_times() else { return false };
+        let in_pat = self.for_pat();
+        if let Some(until) = self.until_clause(start) {
+            return self.push(run, start, Act::RowsUntil { rows, until, own: false });
+        }
+        // "then 2nd row once more"
+        loop {
+            let back = self.c.at;
+            let _ = self.c.eat_kind(&Kind::Comma) | self.c.eat_kind(&Kind::Stop) | self.c.eat("and");
+            if !(self.c.eat("then") && {
+                let _ = self.c.eat_any(words::REPEAT) || self.c.eat("work");
+                true
+            }) {
+                self.c.at = back;
+                break;
+            }
+            match self.rows_times() {
+                Some(more) if rows.len() < MOST_TOLD => rows.extend(more),
+                _ => {
+                    self.c.at = back;
+                    break;
+                }
+            }
+        }
+        // "ending with row 3": the last time stops there
+        if let Some(EndWith::Row(n)) = self.end_with()
+            && let Some(at) = rows.iter().rposition(|&r| r == n)
+        {
+            rows.truncate(at + 1);
+        }
+        let _ = in_pat;
+        self.push(run, start, Act::AsRow { rows })
+    }
+
+    /// Rows by their numbers, and how often: "rows 2-4 twice", "2nd row once more", "last 2 rows 10 times".
+    fn rows_times(&mut self) -> Option<Vec<u32>> {
+        let _ = self.c.eat("the");
+        let mut rows = self.row_numbers()?;
+        let back = self.c.at;
+        let bracket = matches!(self.c.kind(0), Some(Kind::Open(_)));
+        self.c.at += usize::from(bracket);
+        let _ = self.c.eat_kind(&Kind::Comma);
+        let times = self.c.times();
+        match times {
+            Some((n, _)) if !bracket || matches!(self.c.kind(0), Some(Kind::Close(_))) => {
+                self.c.at += usize::from(bracket);
+                let once = rows.clone();
+                for _ in 1..n.min(1000) {
+                    if rows.len() < MOST_TOLD {
+                        rows.extend(&once);
+                    }
+                }
+                if n == 0 {
+                    rows.clear();
+                }
+            }
+            _ => self.c.at = back,
+        }
+        Some(rows)
+    }
+
+    /// "for pat", "for pattern", "to form pat", "throughout".
+    fn for_pat(&mut self) -> bool {
+        let start = self.c.at;
+        if self.c.eat_any(&["for", "to"]) {
+            let _ = self.c.eat("form");
+            let _ = self.c.eat("the");
+            let _ = self.c.eat("rem") || self.c.eat("remainder") && self.c.eat("of");
+            if self.c.eat_any(&["pat", "patt", "pattern"]) {
+                return true;
+            }
+        }
+        self.c.at = start;
+        false
+    }
+
+    /// "work even until 12 rows", "cont in pat until piece measures 8 in", "work 4 rows even", "work even for 2 in".
+    pub(super) fn work_even(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        if !self.c.eat_any(&["work", "cont", "continue", "continuing", "working"]) {
+            return false;
+        }
+        let _ = self.c.eat("to") && self.c.eat("work") || self.c.eat_any(&["work", "working"]);
+        let told = self.so_many_rows();
+        let even = self.c.eat("even") || self.c.eat("straight");
+        let pat = self.in_pat();
+        if !(even || pat) {
+            return false;
+        }
+        let until = match told {
+            Some(n) => Some(Until::rows(n)),
+            None => self.until_clause(start),
+        };
+        match until {
+            Some(until) => self.push(run, start, Act::RowsUntil { rows: Vec::new(), until, own: false }),
+            None if even => self.push(run, start, Act::Even { until: None }),
+            None => false,
+        }
+    }
+
+    /// "10 rows", "a further 4 rnds".
+    fn so_many_rows(&mut self) -> Option<u32> {
+        let start = self.c.at;
+        let _ = self.c.eat("a");
+        let _ = self.c.eat_any(&["further", "another", "next"]);
+        let n = self.c.number();
+        let _ = self.c.eat("more");
+        if n.is_some() && (self.c.eat_any(words::ROW) || self.c.eat_any(words::ROUND)) {
+            return n;
+        }
+        self.c.at = start;
+        None
+    }
+
+    /// "in pat", "in pattern as established", "in sc", "in same manner": what goes on being worked.
+    fn in_pat(&mut self) -> bool {
+        let start = self.c.at;
+        let _ = self.c.eat("in");
+        let _ = self.c.eat_any(&["this", "the", "same"]);
+        let named = self.c.eat_any(&["pat", "patt", "pattern", "st", "stitch"])
+            || self.c.at > start && (self.c.eat_any(&["manner", "way"]) || self.c.stem().is_some());
+        if named {
+            let _ = self.c.eat_any(&["pat", "patt", "pattern"]);
+            let _ = self.c.eat("as") && self.c.eat_any(&["established", "set", "before"]);
+            let _ = self.c.eat("throughout");
+            return true;
+        }
+        self.c.at = start;
+        false
+    }
+
+    /// "…, sc in each sc around until piece measures 8 in": the row's own work, as often as that takes.
+    pub(super) fn own_until(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        let worked = run.steps.last().is_some_and(|s| matches!(s.act, Act::Work { .. } | Act::Repeat { .. }));
+        if self.depth > 0 || !worked || !self.c.word(0).is_some_and(|w| matches!(w, "until" | "till" | "til" | "for")) {
+            return false;
+        }
+        match self.until_clause(start) {
+            Some(until) => self.push(run, start, Act::RowsUntil { rows: Vec::new(), until, own: true }),
+            None => false,
+        }
+    }
+
+    /// "until there are 24 rows", "until 7 sts rem", "until piece measures 8 in", "to desired length", "for 10 rows".
+    fn until_clause(&mut self, from: usize) -> Option<Until> {
+        let start = self.c.at;
+        let found = self.until_here(from);
+        if found.is_none() {
+            self.c.at = start;
+        }
+        found
+    }
+
+    fn until_here(&mut self, from: usize) -> Option<Until> {
+        let span = |me: &Self| me.c.since(from);
+        if self.c.eat("for") {
+            if let Some(n) = self.so_many_rows() {
+                return Some(Until::rows(n));
+            }
+            let _ = self.c.eat_any(&["approx", "approximately", "about"]);
+            let mm = self.c.measure_mm()?;
+            let _ = self.c.eat("more");
+            return Some(Until { end: self.end_with(), ..Until::measure(Some(mm), false, span(self)) });
+        }
+        if !self.c.eat_any(&["until", "till", "til", "to"]) {
+            return None;
+        }
+        let _ = self.c.eat_all(&["there", "are"]) || self.c.eat_all(&["you", "have"]);
+        let back = self.c.at;
+        if let Some(n) = self.c.number() {
+            let _ = self.c.eat("total");
+            if self.c.eat_any(words::ROW) || self.c.eat_any(words::ROUND) {
+                self.worked_words();
+                return Some(Until { row: Some(n), ..Until::default() });
+            }
+            if self.c.class().is_some() {
+                let _ = self.c.eat_any(&["rem", "remain", "remaining", "are", "left", "have", "been"]);
+                let _ = self.c.eat_any(&["rem", "remain", "left", "worked"]);
+                self.c.end_words();
+                return self.c.at_break().then(|| Until { sts: Some(n), ..Until::default() });
+            }
+            self.c.at = back;
+        }
+        let until = self.measured(from)?;
+        let _ = self.or_less_than_desired();
+        Some(Until { end: self.end_with(), ..until })
+    }
+
+    /// "piece measures 8 in from beg", "desired length".
+    fn measured(&mut self, from: usize) -> Option<Until> {
+        if let Some(until) = self.desired(from) {
+            return Some(until);
+        }
+        let mut words = 0;
+        while !self.c.eat_any(&["measures", "measure", "meas", "measuring", "is", "reaches"]) {
+            let word = self.c.word(0)?;
+            if words == LONGEST_SUBJECT || self.means_work(word) && !matches!(word, "dec" | "inc") {
+                return None;
+            }
+            self.c.at += 1;
+            words += 1;
+        }
+        let _ = self.c.eat_any(&["approx", "approximately", "about", "at"]);
+        let _ = self.c.eat_all(&["least"]);
+        if let Some(until) = self.desired(from) {
+            return Some(until);
+        }
+        let _ = self.c.eat_kind(&Kind::Stop);
+        let mm = self.c.measure_mm()?;
+        let from_beginning = self.measured_from();
+        Some(Until::measure(Some(mm), from_beginning, self.c.since(from)))
+    }
+
+    /// "desired length", "length desired", "the required size".
+    fn desired(&mut self, from: usize) -> Option<Until> {
+        let start = self.c.at;
+        let _ = self.c.eat_any(&["piece", "work", "it"]) && self.c.eat_any(&["is", "measures", "reaches"]);
+        let _ = self.c.eat_any(&["the", "your"]);
+        let told = self.c.eat_any(&["desired", "required"]) && self.c.eat_any(&["length", "size", "width"])
+            || self.c.eat_any(&["length", "size", "width"]) && self.c.eat_any(&["desired", "required"]);
+        if told {
+            let _ = self.c.eat("is") && self.c.eat_any(&["reached", "obtained"]);
+            return Some(Until::measure(None, true, self.c.since(from)));
+        }
+        self.c.at = start;
+        None
+    }
+
+    /// ", or desired length", "or 2 in less than desired length".
+    fn or_less_than_desired(&mut self) -> bool {
+        let start = self.c.at;
+        let _ = self.c.eat_kind(&Kind::Comma);
+        if self.c.eat("or") {
+            let _ = self.c.eat_any(&["until", "to"]);
+            let less = self.c.measure_mm().is_some() && self.c.eat_all(&["less", "than"]);
+            let _ = less;
+            if self.desired(start).is_some() {
+                return true;
+            }
+        }
+        self.c.at = start;
+        false
+    }
+
+    /// "from beg", "along side edge", "long": true unless it is measured from elsewhere than the beginning.
+    fn measured_from(&mut self) -> bool {
+        let mut whole = true;
+        while let Some(word) = self.c.word(0) {
+            match word {
+                "from" | "past" | "above" | "after" | "beyond" => {
+                    self.c.at += 1;
+                    let _ = self.c.eat_any(&["the", "first"]);
+                    let beginning = self.c.eat_any(words::BEGINNING)
+                        || self.c.eat_any(&[
+                            "foundation",
+                            "base",
+                            "bottom",
+                            "cast",
+                            "cuff",
+                            "top",
+                            "neck",
+                            "center",
+                            "hem",
+                        ]);
+                    whole &= beginning;
+                    let mut n = 0;
+                    while !self.c.at_break()
+                        && n < LONGEST_SUBJECT
+                        && self.c.word(0).is_some_and(|w| !matches!(w, "ending" | "end" | "with" | "and" | "or"))
+                    {
+                        self.c.at += 1;
+                        n += 1;
+                    }
+                }
+                "down" | "along" | "across" | "at" | "on" => {
+                    let mut n = 0;
+                    while !self.c.at_break()
+                        && n < LONGEST_SUBJECT
+                        && self.c.word(0).is_some_and(|w| !matches!(w, "ending" | "end" | "from" | "and" | "or"))
+                    {
+                        self.c.at += 1;
+                        n += 1;
+                    }
+                }
+                "long" | "wide" | "high" | "deep" | "tall" | "square" | "total" | "in" | "length" | "altogether" => {
+                    self.c.at += 1;
+                }
+                _ => break,
+            }
+        }
+        whole
+    }
+
+    /// "have been worked", "are completed".
+    fn worked_words(&mut self) {
+        let _ = self.c.eat_any(&["have", "are", "has"]);
+        let _ = self.c.eat("been");
+        let _ = self.c.eat_any(&["worked", "completed", "complete", "made", "done"]);
+        let _ = self.c.eat_all(&["in", "all"]) || self.c.eat_all(&["in", "total"]) || self.c.eat("total");
+    }
+
+    /// ", ending with a WS row", "ending on 7th row", "end by working a row 5", "ending with RS facing for next row".
+    fn end_with(&mut self) -> Option<EndWith> {
+        let start = self.c.at;
+        let _ = self.c.eat_kind(&Kind::Comma) || self.c.eat_kind(&Kind::Semicolon);
+        let _ = self.c.eat("and");
+        let found = self.c.eat_any(&["ending", "end", "ends"]) && {
+            let _ = self.c.eat_any(&["with", "on", "after", "by", "having"]);
+            let _ = self.c.eat_any(&["working", "completing", "worked"]);
+            let _ = self.c.eat_any(&["a", "an", "the", "after"]);
+            true
+        };
+        if found {
+            let side = if self.c.eat("rs") || self.c.eat_all(&["right", "side"]) {
+                Some(true)
+            } else if self.c.eat("ws") || self.c.eat_all(&["wrong", "side"]) {
+                Some(false)
+            } else {
+                None
+            };
+            if let Some(right) = side {
+                let next = self.c.eat_any(&["facing"]) && {
+                    let _ = self.c.eat("for");
+                    let _ = self.c.eat("the");
+                    self.c.eat("next")
+                };
+                let _ = self.c.eat_any(words::ROW) || self.c.eat_any(words::ROUND);
+                return Some(EndWith::Side { right: right != next });
+            }
+            if let Some(&[.., n]) = self.row_numbers().as_deref()
+                && n < u32::MAX - 1000
+            {
+                let _ = self.c.eat("of") && self.c.eat_any(&["pat", "pattern"]);
+                return Some(EndWith::Row(n));
+            }
+        }
+        self.c.at = start;
+        None
+    }
+}
+
+/// Words of the longest subject of "measures": "piece along straight side edge".
+const LONGEST_SUBJECT: usize = 8;

@@ -1,0 +1,253 @@
+//! Names coined inside a row: "(2 dc, ch 2, 2 dc – shell made) in next sp", "– cluster made"; and names that are
+//! used though nothing defines them.
+
+use super::cursor::{Cursor, House};
+use super::definition::{special_of, take_special};
+use super::lex::{Kind, Token};
+use super::phrase::{RowReader, Run};
+use super::stitch::Named;
+use super::unread::undefined_name;
+use crate::instructions::{Act, Special, Stated, Step, Target};
+use crate::source::{Code, Problem, Span};
+
+/// What is made in a row and is no stitch to be used again.
+const NO_STITCH: &[&str] = &[
+    "corner",
+    "tip",
+    "branch",
+    "stem",
+    "leaf",
+    "inc",
+    "increase",
+    "dec",
+    "decrease",
+    "side",
+    "row",
+    "rnd",
+    "round",
+    "buttonhole",
+    "ring",
+    "sp",
+    "space",
+    "spaces",
+    "point",
+    "edge",
+    "mesh",
+    "opening",
+    "loop",
+    "hole",
+    "end",
+];
+
+/// Words of the longest name.
+const LONGEST_NAME: usize = 4;
+
+/// The words of a row, read.
+pub(super) struct Words {
+    pub steps: Vec<Step>,
+    pub stated: Vec<Stated>,
+    pub stated_each: bool,
+    pub notes: Vec<Span>,
+    pub problems: Vec<Problem>,
+    pub read: bool,
+}
+
+/// Reads the words of a row. A name that the row coins may be used later in it, so then it is read again.
+pub(super) fn read_words(toks: &[Token], from: usize, text: &str, house: &mut House) -> Words {
+    let (mut words, mut coined) = read_once(toks, from, text, house);
+    for _ in 0..MOST_NAMES {
+        if !learn(house, coined) {
+            break;
+        }
+        (words, coined) = read_once(toks, from, text, house);
+    }
+    words
+}
+
+fn read_once(toks: &[Token], from: usize, text: &str, house: &House) -> (Words, Vec<Special>) {
+    let mut c = Cursor::new(toks, house);
+    c.at = from;
+    let mut reader = RowReader::new(c, text);
+    let mut steps = reader.steps();
+    // a stray closing bracket ends the steps early: point at it and read on
+    while !reader.c.done() {
+        reader.stray_close();
+        steps.extend(reader.steps());
+    }
+    let words = Words {
+        steps,
+        stated: reader.stated,
+        stated_each: reader.stated_each,
+        notes: reader.notes,
+        problems: reader.problems,
+        read: !reader.unread,
+    };
+    (words, reader.coined)
+}
+
+/// Takes coined names into the house; false where they say nothing new. What the pattern defines ahead stays.
+fn learn(house: &mut House, coined: Vec<Special>) -> bool {
+    let mut news = false;
+    for special in coined {
+        let pattern = |s: &Special| !s.span.is_empty();
+        let known = house.specials.iter().position(|s| pattern(s) && s.names.contains(&special.names[0]));
+        match known {
+            Some(k) if k < house.defined || same(&house.specials[k].steps, &special.steps) => {}
+            Some(k) => {
+                house.specials[k] = special;
+                news = true;
+            }
+            None => {
+                take_special(special, house);
+                news = true;
+            }
+        }
+    }
+    news
+}
+
+/// True where steps say the same, wherever their words stand.
+fn same(a: &[Step], b: &[Step]) -> bool {
+    a.len() == b.len() && a.iter().zip(b).all(|(a, b)| a.to_string() == b.to_string())
+}
+
+/// Names one row may coin; a published row coins two or three.
+const MOST_NAMES: usize = 8;
+
+impl RowReader<'_> {
+    /// "(inc made)", "– shell made", "2nd corner made": a name for what was just worked.
+    pub(super) fn make_clause(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        let _ = self.c.eat_kind(&Kind::Dash);
+        let Some(name) = self.coined_name() else { return false };
+        let span = self.c.since(start);
+        self.notes.push(span);
+        if let Some(name) = name {
+            self.coin(run, name);
+        }
+        true
+    }
+
+    /// The name before "made"; none inside where it is no stitch's, or a stitch's that is known already.
+    pub(super) fn coined_name(&mut self) -> Option<Option<String>> {
+        let start = self.c.at;
+        let _ = self.c.eat_any(&["first", "a", "one", "1st", "last"]) || self.c.ordinal().is_some();
+        let from = self.c.at;
+        let made = (from..(from + LONGEST_NAME + 3).min(self.c.tokens.len()))
+            .take_while(|&k| matches!(self.c.tokens[k].kind, Kind::Word(_) | Kind::Dash | Kind::Number(_)))
+            .find(|&k| matches!(&self.c.tokens[k].kind, Kind::Word(w) if w == "made" || w == "completed"));
+        let Some(made) = made else {
+            self.c.at = start;
+            return None;
+        };
+        let known = self.c.special().is_none() && self.c.stitch().is_some() && self.c.at == made;
+        self.c.at = made + 1;
+        if !self.c.at_break() {
+            self.c.at = start;
+            return None;
+        }
+        let words: Vec<&str> = self.c.tokens[from..made]
+            .iter()
+            .filter_map(|t| match &t.kind {
+                Kind::Word(w) => Some(w.as_str()),
+                _ => None,
+            })
+            .collect();
+        let stitch = !known && !words.is_empty() && !words.iter().any(|w| NO_STITCH.contains(w));
+        Some(stitch.then(|| words.join(" ").replace("begin ", "beg ").replace("beginning ", "beg ")))
+    }
+
+    /// Gives a name to what was worked last, here or around the bracket that holds the name.
+    pub(super) fn coin(&mut self, run: &mut Run, name: String) {
+        if run.steps.is_empty() || self.depth > 0 && matches!(self.c.kind(0), Some(Kind::Close(_))) {
+            self.pending_name = Some(name);
+            return;
+        }
+        let opening = name.starts_with("beg ") && run.steps.len() > 1;
+        let chain = opening && matches!(run.steps[run.steps.len() - 2].act, Act::Chain { .. });
+        let Some(last) = run.steps.last_mut() else { return };
+        let span = last.span;
+        let steps = match &mut last.act {
+            Act::Group { steps, name: known, .. } => {
+                known.get_or_insert_with(|| name.clone());
+                steps.clone()
+            }
+            Act::Work { each: 1, form, .. } if form.legs > 1 => {
+                vec![Step { act: Act::Work { each: 1, form: *form, at: Target::NEXT }, span }]
+            }
+            Act::Work { each, form, at } if *each > 1 => {
+                let steps = vec![Step { act: Act::Work { each: *each, form: *form, at: Target::NEXT }, span }];
+                let at = at.clone();
+                last.act = Act::Group { steps: steps.clone(), at, name: Some(name.clone()) };
+                steps
+            }
+            _ => return,
+        };
+        let steps = if chain {
+            let chain = run.steps[run.steps.len() - 2].clone();
+            std::iter::once(chain).chain(steps).collect()
+        } else {
+            steps
+        };
+        self.remember(name, steps);
+    }
+
+    /// Keeps a coined name for the rest of the pattern.
+    pub(super) fn remember(&mut self, name: String, steps: Vec<Step>) {
+        let Some(span) = steps.first().map(|s| s.span) else { return };
+        if let Some(mut special) = special_of(vec![name.clone()], steps, span) {
+            if let Some(rest) = name.strip_prefix("beg ") {
+                special.names.push(format!("beginning {rest}"));
+            }
+            self.coined.push(special);
+        }
+    }
+
+    /// "shell in next st" where nothing says what a shell is: pointed at, and read on behind it.
+    pub(super) fn undefined(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        let _ = self.c.eat_any(&["work", "make"]);
+        let number = self.c.number();
+        let _ = self.c.eat_any(&["a", "an"]);
+        let led = self.c.eat_any(&["beg", "beginning", "starting", "joining", "half", "small", "large"]);
+        let Some((name, example, length)) = undefined_name(&self.c) else { return false };
+        self.c.at += length;
+        let _ = number.is_none() && !led && self.c.number().is_some();
+        let place = self.c.place();
+        let span = self.c.since(start);
+        self.report(
+            Problem::new(Code::UndefinedStitch, span, format!("\"{name}\" is not defined in this pattern"))
+                .with_hint(format!("say under \"Special stitches\" how it is made, such as \"{example}\"")),
+        );
+        let at = place.map_or(Target::NEXT, |w| w.target);
+        run.steps.push(Step { act: Act::Group { steps: Vec::new(), at, name: Some(name.to_owned()) }, span });
+        true
+    }
+
+    /// A stitch, or a name coined for one, behind what was spelled out by its loops.
+    pub(super) fn spelled_name(&mut self) -> (Option<Named>, Option<String>) {
+        let start = self.c.at;
+        let _ = self.c.eat_kind(&Kind::Comma) || self.c.eat_kind(&Kind::Stop);
+        let open = matches!(self.c.kind(0), Some(Kind::Open(_)));
+        if !(self.c.eat_kind(&Kind::Dash) || open) {
+            self.c.at = start;
+            return (None, None);
+        }
+        self.c.at += usize::from(open);
+        let here = self.c.at;
+        let _ = self.c.number();
+        if let Some(named) = self.c.stitch()
+            && self.c.eat("made")
+        {
+            self.c.at += usize::from(open && matches!(self.c.kind(0), Some(Kind::Close(_))));
+            return (Some(named), None);
+        }
+        self.c.at = here;
+        if let Some(name) = self.coined_name() {
+            self.c.at += usize::from(open && matches!(self.c.kind(0), Some(Kind::Close(_))));
+            return (None, name);
+        }
+        self.c.at = start;
+        (None, None)
+    }
+}

@@ -1,0 +1,228 @@
+//! Special stitches as a pattern defines them: "Shell: 5 dc in same st", "V-st = (dc, ch 1, dc) in next st".
+
+use super::cursor::{Cursor, House};
+use super::house_words::Undefined;
+use super::lex::{Kind, Token, tokens};
+use super::phrase::RowReader;
+use super::preamble::{Line, SECTIONS};
+use super::stitch::Named;
+use super::words;
+use crate::craft::{Meet, Stem, StitchForm};
+use crate::instructions::{Act, Class, Special, Step, Target};
+use crate::source::Span;
+
+/// A definition on one line, or wrapped over several.
+pub(super) fn special(line: &Line<'_>, whole: &str, house: &House) -> Option<Special> {
+    let split = name_end(line.text)?;
+    let names = special_names(&line.text[..split.0])?;
+    if names.iter().all(|name| is_standard(name, house)) {
+        return None;
+    }
+    let special = define(names, &line.text[split.1..], line.span.start + split.1, whole, house).ok()?;
+    Some(Special { span: line.span, ..special })
+}
+
+/// Where the name ends and the making begins: at a colon, an equals sign, a dash with spaces round it, or "is".
+fn name_end(text: &str) -> Option<(usize, usize)> {
+    let mark = |c: char| text.find(c).map(|i| (i, i + c.len_utf8()));
+    let colon = [mark(':'), mark('=')].into_iter().flatten().min();
+    let dash = [" - ", " – ", " — "].iter().filter_map(|d| text.find(d).map(|i| (i, i + d.len()))).min();
+    colon.into_iter().chain(dash).min()
+}
+
+/// True for a name the trade gives a meaning of its own, such as `sc2tog` or `inc`: its definition only explains it.
+fn is_standard(name: &str, house: &House) -> bool {
+    let toks = tokens(name, 0);
+    let mut c = Cursor::new(&toks, house);
+    matches!(c.stitch(), Some(Named::Form(_) | Named::Increase(_))) && c.done()
+}
+
+/// True where a line begins a definition, told by its mark and a short name before it.
+pub(super) fn begins_definition(text: &str) -> bool {
+    name_end(text).is_some_and(|(end, from)| {
+        let works = |t: &Token| match &t.kind {
+            Kind::Word(w) => words::WORKING_WORDS.contains(&w.as_str()) || matches!(w.as_str(), "yo" | "yoh" | "hook"),
+            _ => false,
+        };
+        special_names(&text[..end]).is_some() && tokens(&text[from..], 0).iter().any(works)
+    })
+}
+
+/// A name and how it is worked; what stands in the way where it is not read to its last word, or makes nothing.
+pub(super) fn define(
+    names: Vec<String>,
+    definition: &str,
+    offset: usize,
+    whole: &str,
+    house: &House,
+) -> Result<Special, Undefined> {
+    let words = without_remarks(&house.words.tokens(definition, offset));
+    if let Some(form) = popcorn(&words, house) {
+        return Ok(Special { names, form: Some(form), steps: Vec::new(), placed: false, span: Span::default() });
+    }
+    let mut reader = RowReader::new(Cursor::new(&words, house), whole);
+    let steps = reader.steps();
+    if reader.unread || !reader.problems.is_empty() || !reader.c.done() {
+        return Err(reader.problems.into_iter().next());
+    }
+    special_of(names, steps, Span::default()).ok_or(None)
+}
+
+/// Adds a special stitch that the pattern defines; its names stand above those of the house.
+pub(super) fn take_special(special: Special, house: &mut House) {
+    for other in house.specials.iter_mut().filter(|s| s.span.is_empty()) {
+        other.names.retain(|n| !special.names.contains(n));
+    }
+    house.specials.retain(|s| !s.names.is_empty());
+    house.specials.push(special);
+}
+
+/// What steps make of a name: one stitch where they come down to one, else a group.
+pub(super) fn special_of(names: Vec<String>, mut steps: Vec<Step>, span: Span) -> Option<Special> {
+    let works =
+        |s: &Step| matches!(s.act, Act::Work { .. } | Act::Group { .. } | Act::Picot { .. } | Act::Repeat { .. });
+    if !steps.iter().any(works) {
+        return None;
+    }
+    // the chain that closes a cluster is neither stitch nor space
+    if let [Step { act: Act::Work { form, .. }, .. }, Step { act: Act::Chain { n: 1 }, .. }] = steps.as_slice()
+        && form.legs > 1
+    {
+        steps.truncate(1);
+    }
+    let form = match steps.as_slice() {
+        [step] => match &step.act {
+            Act::Work { each: 1, form, at: Target::Next { n: 1, .. } | Target::Same }
+                if form.legs > 1 || names[0] != form.to_string() =>
+            {
+                Some(*form)
+            }
+            _ => None,
+        },
+        _ => None,
+    };
+    let placed = steps.iter().any(|s| match &s.act {
+        Act::Work { at, .. } | Act::Group { at, .. } => match at {
+            Target::Next { class, .. } => *class != Class::Any,
+            Target::Within { .. } | Target::Between { .. } => true,
+            _ => false,
+        },
+        Act::Skip { .. } => true,
+        _ => false,
+    });
+    Some(Special { names, form, steps, placed, span })
+}
+
+/// "Shell (sh)" gives `shell` and `sh`; "Beg Cl / Beg Cluster" gives both. Names are short: a sentence before a colon
+/// is none.
+pub(super) fn special_names(text: &str) -> Option<Vec<String>> {
+    let text = text.trim().trim_start_matches(['-', '•', '*', ' ']).trim_matches('*').trim();
+    let (name, short) = match text.split_once(['(', '[']) {
+        Some((name, rest)) => (name.trim(), rest.split([')', ']']).next().map(str::trim)),
+        None => (text, None),
+    };
+    let good = |n: &str| {
+        !n.is_empty() && n.len() <= 40 && n.split_whitespace().count() <= 4 && n.chars().any(char::is_alphabetic)
+    };
+    let first = name.to_lowercase();
+    let first = first.split_whitespace().next().unwrap_or("");
+    if !good(name) || SECTIONS.contains(&first) || words::ROW.contains(&first) || words::ROUND.contains(&first) {
+        return None;
+    }
+    let mut names: Vec<String> = Vec::new();
+    let parts =
+        name.split(['/', ',']).flat_map(|p| p.split(" or ")).chain(short.iter().flat_map(|s| s.split(['/', ','])));
+    for part in parts.map(str::trim).filter(|p| good(p)) {
+        let part = part.to_lowercase();
+        let plain = part.trim_matches(['"', '“', '”']).trim_start_matches("abbreviated ").to_owned();
+        if !names.contains(&plain) {
+            names.push(plain);
+        }
+    }
+    let bare: Vec<String> = names
+        .iter()
+        .filter_map(|n| [" stitch", "-stitch", " st", "-st"].iter().find_map(|e| n.strip_suffix(e)))
+        .filter(|b| b.len() > 1)
+        .map(str::to_owned)
+        .collect();
+    names.extend(bare);
+    // beginning and beg are one word to the trade
+    for name in names.clone() {
+        for (long, short) in [("beginning ", "beg "), ("starting ", "beg ")] {
+            if let Some(rest) = name.strip_prefix(long) {
+                names.push(format!("{short}{rest}"));
+            }
+        }
+        if let Some(rest) = name.strip_prefix("beg ") {
+            names.push(format!("beginning {rest}"));
+        }
+    }
+    (!names.is_empty()).then_some(names)
+}
+
+/// The words without those that only say where the hook goes or what was made by them.
+fn without_remarks(words: &[Token]) -> Vec<Token> {
+    let mut kept: Vec<Token> = Vec::with_capacity(words.len());
+    let mut i = 0;
+    'next: while i < words.len() {
+        for remark in REMARKS {
+            let said = remark
+                .iter()
+                .enumerate()
+                .all(|(k, w)| matches!(words.get(i + k).map(|t| &t.kind), Some(Kind::Word(have)) if have == w));
+            if said {
+                i += remark.len();
+                continue 'next;
+            }
+        }
+        kept.push(words[i].clone());
+        i += 1;
+    }
+    // "– 1 dcfp made", "(shell made)": what was defined
+    let made = |t: &Token| matches!(&t.kind, Kind::Word(w) if w == "made" || w == "completed");
+    let last = kept.iter().rposition(|t| !matches!(t.kind, Kind::Stop | Kind::Close(_)));
+    if let Some(last) = last.filter(|&k| made(&kept[k]))
+        && let Some(from) =
+            (last.saturating_sub(5)..last).rev().find(|&k| matches!(kept[k].kind, Kind::Dash | Kind::Open(_)))
+    {
+        kept.truncate(from);
+    }
+    kept
+}
+
+/// Remarks on the hook's way inside a definition.
+const REMARKS: &[&[&str]] = &[
+    &["at", "front", "of", "work"],
+    &["at", "back", "of", "work"],
+    &["in", "front", "of", "work"],
+    &["inserting", "hook", "from", "right", "to", "left"],
+    &["from", "right", "to", "left"],
+    &["from", "front", "to", "back", "to", "front"],
+    &["from", "back", "to", "front", "to", "back"],
+    &["to", "close", "stitch"],
+    &["to", "close", "st"],
+    &["to", "close", "cluster"],
+    &["to", "close"],
+    &["to", "secure"],
+    &["to", "lock"],
+];
+
+/// "5 dc in next st, drop loop from hook, insert hook in first dc, pull dropped loop through".
+fn popcorn(words: &[Token], house: &House) -> Option<StitchForm> {
+    let mut c = Cursor::new(words, house);
+    let _ = c.eat_any(&["work", "make"]);
+    let legs = u8::try_from(c.number()?).ok().filter(|&n| n >= 2)?;
+    let stem = c.stem()?;
+    c.place()?;
+    let _ = c.eat_kind(&Kind::Comma) || c.eat_kind(&Kind::Stop) || c.eat_kind(&Kind::Semicolon);
+    let _ = c.eat("and") || c.eat("then");
+    let dropped = c.eat_any(&["drop", "remove", "take", "slip"]) && {
+        let rest = &c.tokens[c.at..];
+        let says = |w: &str| rest.iter().any(|t| matches!(&t.kind, Kind::Word(have) if have == w));
+        says("loop") || says("lp") || says("hook")
+    };
+    let drawn = c.tokens[c.at..]
+        .iter()
+        .any(|t| matches!(&t.kind, Kind::Word(w) if matches!(w.as_str(), "draw" | "pull" | "through" | "thru")));
+    (dropped && drawn && stem != Stem::SlipStitch).then(|| StitchForm::cluster(stem, legs, Meet::Closed))
+}

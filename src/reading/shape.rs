@@ -1,0 +1,305 @@
+//! Places named by shape: "in 2nd dc of next shell", "in center st of next 5-dc group", "between next 2 shells",
+//! "to next corner sp".
+
+use super::cursor::Cursor;
+use super::lex::Kind;
+use super::stitch::Named;
+use super::words;
+use crate::instructions::{Class, Pick, Target, Which};
+
+/// Words of a definition that leave its place to the row.
+const INDICATED: &[&str] = &["indicated", "designated", "specified", "stated", "instructed", "given", "noted"];
+
+impl Cursor<'_> {
+    /// A part of a shape, or the gap between two.
+    pub(super) fn shaped(&mut self) -> Option<Target> {
+        if !self.comes_soon(|w| matches!(w, "of" | "in" | "on" | "from" | "between" | "before" | "after")) {
+            return None;
+        }
+        let start = self.at;
+        let found = self.gap().or_else(|| {
+            self.at = start;
+            self.part_of_shape()
+        });
+        if found.is_none() {
+            self.at = start;
+        }
+        found
+    }
+
+    /// True where one of the next few tokens is a word that fits: most places need no further look.
+    fn comes_soon(&self, fits: impl Fn(&str) -> bool) -> bool {
+        const SOON: usize = 10;
+        (0..SOON).map_while(|k| self.kind(k)).any(|kind| matches!(kind, Kind::Word(w) if fits(w)))
+    }
+
+    fn part_of_shape(&mut self) -> Option<Target> {
+        let (pick, class) = self.part()?;
+        let _ = self.eat_any(&["made", "worked"]);
+        if !self.eat_any(&["of", "in", "on", "from"]) {
+            return None;
+        }
+        let (which, shape) = self.which_shape()?;
+        let single = matches!(&shape, Class::Kind(_) | Class::Chain | Class::Stitch);
+        if single {
+            // "top of next cluster" is the cluster; a stitch has no parts
+            let top = class == Class::Any && pick == Pick::Only;
+            return top.then_some(match which {
+                Which::Last => Target::Last { n: 1, class: shape },
+                Which::First => Target::First { class: shape },
+                Which::Each => Target::Each { class: shape, less: 0, every: 1 },
+                Which::Next | Which::Same => Target::Next { n: 1, class: shape },
+            });
+        }
+        Some(Target::Within { pick, class, shape, which })
+    }
+
+    /// "2nd dc", "center ch-1 sp", "last 2 dc", "each st", "top", "ch-2 sp": what part.
+    fn part(&mut self) -> Option<(Pick, Class)> {
+        if self.eat("top") {
+            return Some((Pick::Only, Class::Any));
+        }
+        if self.eat_any(words::CENTRE) {
+            let class = self.class().unwrap_or(Class::Any);
+            return Some((Pick::Centre, class));
+        }
+        if self.eat_any(&["each", "every", "all"]) {
+            let _ = self.eat("of") && self.eat("the");
+            let n = self.number();
+            let class = self.class()?;
+            return Some((n.map_or(Pick::Each, Pick::First), class));
+        }
+        if self.eat_any(&["first", "next"]) || self.eat_kind(&Kind::Ordinal(1)) {
+            let n = self.number();
+            let class = self.class()?;
+            return Some((n.map_or(Pick::Nth(1), Pick::First), class));
+        }
+        if self.eat("last") {
+            let n = self.number();
+            return Some((Pick::Last(n.unwrap_or(1)), self.class()?));
+        }
+        if let Some(n) = self.ordinal() {
+            return Some((Pick::Nth(n), self.class()?));
+        }
+        Some((Pick::Only, self.class()?))
+    }
+
+    /// "next shell", "the same 3-dc group", "previous fan", "any corner shell": which one, and the shape.
+    fn which_shape(&mut self) -> Option<(Which, Class)> {
+        let _ = self.eat_any(&["the", "a", "an"]);
+        let which = if self.eat_any(&["next", "foll", "following"]) {
+            Which::Next
+        } else if self.eat_any(&["same", "that", "this"]) {
+            Which::Same
+        } else if self.eat("last") {
+            Which::Last
+        } else if self.eat_any(&["first", "1st"]) || self.eat_kind(&Kind::Ordinal(1)) {
+            Which::First
+        } else if self.eat_any(&["each", "every"]) {
+            Which::Each
+        } else {
+            // "previous fan" is the one of the row below, the next to come to
+            let _ = self.eat_any(&["prev", "previous", "any"]);
+            Which::Next
+        };
+        let shape = self.shape()?;
+        Some((which, shape))
+    }
+
+    /// A shape by its name or make.
+    pub(super) fn shape(&mut self) -> Option<Class> {
+        let start = self.at;
+        let corner = self.eat("corner");
+        if let Some(k) = self.special() {
+            let _ = self.eat_any(words::GROUP);
+            return Some(self.special_class(k));
+        }
+        if let Some(run) = self.run_of_stitches() {
+            return Some(run);
+        }
+        if let Some(space) = self.space() {
+            return Some(if corner { Class::Corner } else { space });
+        }
+        if let Some(named) = self.shape_word() {
+            return Some(named);
+        }
+        if self.eat_any(words::SPACE) {
+            return Some(if corner { Class::Corner } else { Class::Space(None) });
+        }
+        if let Some(Named::Form(form)) = self.stitch()
+            && form.legs > 1
+        {
+            return Some(Class::Kind(form.to_string()));
+        }
+        self.at = start;
+        corner.then(|| {
+            self.at = start + 1;
+            Class::Corner
+        })
+    }
+
+    /// What a special stitch is as a place: one stitch of its make, or a group.
+    pub(super) fn special_class(&self, k: usize) -> Class {
+        let special = &self.house.specials[k];
+        match special.form {
+            Some(form) => Class::Kind(form.to_string()),
+            None => Class::Group(special.names[0].clone()),
+        }
+    }
+
+    /// "3-dc group", "5 dc shell", "dc group", "group of 2 sc", "(dc, ch 1, dc) group".
+    pub(super) fn run_of_stitches(&mut self) -> Option<Class> {
+        let shape = |w: &str| words::GROUP.contains(&w) || words::SHAPES.iter().any(|s| words::is_or_plural(w, s));
+        if !self.comes_soon(shape) {
+            return None;
+        }
+        let start = self.at;
+        if self.eat_any(words::GROUP) {
+            if !self.eat("of") {
+                self.at = start;
+                return None;
+            }
+            let n = self.number()?;
+            let kind = match self.stitch() {
+                Some(Named::Form(form)) => Some(form.to_string()),
+                _ => {
+                    if !self.eat_any(words::STITCH) {
+                        self.at = start;
+                        return None;
+                    }
+                    None
+                }
+            };
+            return Some(Class::Run { n, kind });
+        }
+        let n = self.number().unwrap_or(0);
+        let _ = n > 0 && self.eat_kind(&Kind::Dash);
+        if let Some(stem) = self.stem() {
+            let _ = self.eat_kind(&Kind::Dash);
+            if self.eat_any(words::GROUP) || n > 0 && self.eat_any(words::SHAPES) {
+                return Some(Class::Run { n, kind: Some(stem.to_string()) });
+            }
+        }
+        self.at = start;
+        None
+    }
+
+    /// "shell", "group", "cluster" used as a place, whether the pattern defines it or not.
+    pub(super) fn shape_word(&mut self) -> Option<Class> {
+        if self.eat_all(&["v", "st"]) || self.eat_all(&["v", "stitch"]) || self.eat_all(&["v", "sts"]) {
+            return Some(Class::Group("v-st".into()));
+        }
+        if self.word(0) == Some("v")
+            && self.kind(1) == Some(&Kind::Dash)
+            && self.word(2).is_some_and(|w| words::STITCH.contains(&w))
+        {
+            self.at += 3;
+            return Some(Class::Group("v-st".into()));
+        }
+        let word = self.word(0)?;
+        if matches!(word, "picot" | "picots") {
+            self.at += 1;
+            return Some(Class::Picot);
+        }
+        let one =
+            words::SHAPES.iter().chain(words::CLUSTERS).chain(words::GROUP).find(|s| words::is_or_plural(word, s))?;
+        self.at += 1;
+        let _ = self.eat_any(words::STITCH);
+        Some(Class::Group((*one).to_owned()))
+    }
+
+    /// "in indicated st", "in st or sp indicated", "in designated place": the place of a definition, told where it is used.
+    pub(super) fn indicated(&mut self) -> Option<Target> {
+        let start = self.at;
+        let _ = self.eat("same");
+        let before = self.eat_any(INDICATED);
+        let class = self.class();
+        let _ = self.eat_any(&["or", "and"]) && self.class().is_some();
+        let place = class.is_some() || self.eat("place");
+        let _ = self.eat_any(&["as", "where"]);
+        if place && (before || self.eat_any(INDICATED)) {
+            return Some(match class {
+                Some(class @ (Class::Kind(_) | Class::Space(_))) => Target::Next { n: 1, class },
+                _ => Target::Same,
+            });
+        }
+        self.at = start;
+        None
+    }
+
+    /// "between next 2 sts", "sp between next 2 dc groups", "space before next dc", "between shells".
+    fn gap(&mut self) -> Option<Target> {
+        let _ = self.eat_any(&["next", "each"]);
+        let each = self.at > 0 && self.tokens[..self.at].last().is_some_and(|t| t.kind == Kind::Word("each".into()));
+        let spaced = self.eat_any(words::SPACE);
+        let _ = self.eat_any(&["in"]);
+        if spaced && self.eat_any(&["before", "after"]) {
+            let _ = self.eat("the");
+            let _ = self.eat("next");
+            let class = self.class()?;
+            return Some(Target::Between { class, each: false });
+        }
+        if !self.eat("between") {
+            return None;
+        }
+        let every = self.eat_any(&["each", "all", "every"]);
+        let _ = self.eat("the") || self.eat("of");
+        let _ = self.eat_any(&["next", "foll", "following", "first", "last"]);
+        let two = self.number_of_shapes();
+        if two.is_some_and(|n| n != 2) {
+            return None;
+        }
+        let class = self.gap_class()?;
+        let again = self.at;
+        if self.eat("and") {
+            // "between this dc and next dc"
+            let _ = self.eat_any(&["the", "next", "foll", "following"]);
+            let _ = self.eat("next");
+            if self.gap_class().is_none() {
+                self.at = again;
+            }
+        }
+        Some(Target::Between { class, each: each || every })
+    }
+
+    /// "2" of "2 shells"; not the "2" of "2-dc groups".
+    fn number_of_shapes(&mut self) -> Option<u32> {
+        let start = self.at;
+        if self.run_of_stitches().is_some() {
+            self.at = start;
+            return None;
+        }
+        self.number()
+    }
+
+    fn gap_class(&mut self) -> Option<Class> {
+        self.run_of_stitches().or_else(|| self.class())
+    }
+
+    /// "to next corner sp", "up to next ch-3 sp", "to center sc of next 3-sc group": a place that ends what goes before.
+    pub(super) fn up_to(&mut self) -> Option<Target> {
+        let start = self.at;
+        let _ = self.eat_any(&["across", "along", "around", "up", "only"]);
+        let led = self.eat_any(&["to", "until", "till"]);
+        let _ = led && self.eat_any(&["you", "reach"]);
+        let _ = led && self.eat("the");
+        if !led {
+            self.at = start;
+            return None;
+        }
+        let found = self.shaped().or_else(|| {
+            let leads = self.eat_any(&["next", "foll", "following", "first"]) | self.at_corner();
+            let class = self.shape().or_else(|| self.class())?;
+            let marks = !matches!(class, Class::Stitch | Class::Any | Class::Chain);
+            (leads && marks).then_some(Target::Next { n: 1, class })
+        });
+        if found.is_none() {
+            self.at = start;
+        }
+        found
+    }
+
+    fn at_corner(&self) -> bool {
+        self.word(0) == Some("corner")
+    }
+}

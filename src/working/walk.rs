@@ -1,0 +1,121 @@
+//! Steps walked along the edge without working them: how far they would come.
+
+use super::row::RowWork;
+use super::shapes::{From, repeats};
+use crate::craft::StitchForm;
+use crate::instructions::{Act, Class, Step, Target, Times};
+
+/// Steps walked at most for one question; a repeat of a published row has a few dozen.
+const MOST_STEPS: usize = 4096;
+
+/// True where steps name places by shape, so that counting places does not tell whether they fit.
+pub(super) fn by_shape(steps: &[Step]) -> bool {
+    let shape = |c: &Class| matches!(c, Class::Group(_) | Class::Run { .. } | Class::CornerStitch | Class::Picot);
+    let target = |at: &Target| match at {
+        Target::Within { .. } | Target::Between { .. } | Target::UpTo { .. } => true,
+        Target::Next { class, .. } | Target::Last { class, .. } | Target::First { class } => shape(class),
+        Target::Each { class, .. } => shape(class),
+        _ => false,
+    };
+    steps.iter().any(|s| match &s.act {
+        Act::Work { at, .. } => target(at),
+        Act::Group { at, .. } => target(at),
+        Act::Skip { class, .. } => shape(class),
+        Act::Repeat { steps, times, .. } => matches!(times, Times::UpTo { .. }) || by_shape(steps),
+        _ => false,
+    })
+}
+
+impl RowWork<'_> {
+    /// Where steps come to from a place on; none where a place they name is not ahead.
+    pub(super) fn walked(&self, steps: &[Step], from: From) -> Option<From> {
+        let mut left = MOST_STEPS;
+        self.walk(steps, from, &mut left)
+    }
+
+    fn walk(&self, steps: &[Step], mut from: From, left: &mut usize) -> Option<From> {
+        for step in steps {
+            *left = left.checked_sub(1)?;
+            from = match &step.act {
+                Act::Work { form, at, .. } => self.walk_to(at, *form, from)?,
+                Act::Group { at, .. } => self.walk_to(at, StitchForm::plain(crate::craft::Stem::Single), from)?,
+                Act::Skip { n, class } => self.walk_over(class, *n as usize, from)?,
+                Act::Repeat { steps, times, .. } => match times {
+                    Times::InAll(n) => self.walk_times(steps, *n, from, left)?,
+                    Times::More(n) | Times::Doubt(n) => self.walk_times(steps, n.saturating_add(1), from, left)?,
+                    Times::UpTo { stop } => self.walk_before(stop, from),
+                    Times::ToEnd { .. } => return Some(From { cursor: self.edge.spots.len(), ..from }),
+                },
+                Act::FarSide | Act::RowEnds => return Some(from),
+                _ => from,
+            };
+        }
+        Some(from)
+    }
+
+    fn walk_times(&self, steps: &[Step], n: u32, mut from: From, left: &mut usize) -> Option<From> {
+        for _ in 0..n {
+            let before = from.cursor;
+            from = self.walk(steps, from, left)?;
+            if from.cursor == before {
+                break;
+            }
+        }
+        Some(from)
+    }
+
+    fn walk_before(&self, stop: &Target, from: From) -> From {
+        match self.edge.stop_of(&from, stop, &self.bench.fabric) {
+            Some(k) => From { cursor: from.cursor.max(k), ..from },
+            None => From { cursor: self.edge.spots.len(), ..from },
+        }
+    }
+
+    fn walk_to(&self, at: &Target, form: StitchForm, mut from: From) -> Option<From> {
+        match at {
+            Target::Next { n, class } => self.walk_over(class, *n as usize * form.places(), from),
+            Target::Last { n, class } => {
+                let class = self.edge.searched_from(from.cursor, class);
+                let ahead = (from.cursor..self.edge.spots.len()).filter(|&i| self.edge.spots[i].is(&class)).count();
+                (ahead >= *n as usize * form.places()).then_some(From { cursor: self.edge.spots.len(), ..from })
+            }
+            Target::Within { .. } | Target::Between { .. } => {
+                if repeats(at) {
+                    return Some(From { cursor: self.edge.spots.len(), ..from });
+                }
+                for found in self.edge.find_shape(&from, at, &self.bench.fabric)? {
+                    from.pass(found);
+                }
+                Some(from)
+            }
+            Target::UpTo { stop, .. } => Some(self.walk_before(stop, from)),
+            Target::Each { .. } | Target::Evenly { .. } => Some(From { cursor: self.edge.spots.len(), ..from }),
+            _ => Some(from),
+        }
+    }
+
+    fn walk_over(&self, class: &Class, n: usize, mut from: From) -> Option<From> {
+        let class = self.edge.searched_from(from.cursor, class);
+        for _ in 0..n {
+            let k = self.edge.next_from(from.cursor, &class)?;
+            from.cursor = k + 1;
+            from.entered = Some(k);
+        }
+        Some(from)
+    }
+
+    /// True where one more pass fits, with what stays for the words behind it.
+    pub(super) fn pass_fits(&self, steps: &[Step], less: usize, less_of: &Class, rest: &[Step]) -> bool {
+        let Some(from) = self.walked(steps, self.search()) else { return false };
+        if from.cursor <= self.edge.cursor && from.gap == self.last_gap {
+            return false;
+        }
+        if less > 0 {
+            let class = self.edge.searched_from(from.cursor, less_of);
+            let ahead = (from.cursor..self.edge.spots.len()).filter(|&i| self.edge.spots[i].is(&class)).count();
+            return ahead >= less;
+        }
+        let rest = &rest[..rest.len().min(super::row::MOST_BEHIND)];
+        self.walked(rest, from).is_some()
+    }
+}
