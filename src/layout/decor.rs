@@ -13,11 +13,15 @@ use std::f64::consts::{PI, TAU};
 // A turning chain that does not count stands this far outside the first stitch: nearer it touches the arms, further it
 // looks like a stitch of its own.
 const BESIDE: f64 = 0.5;
+// Half the room that an upright oval asks for between two stems.
+const CLEAR_OF_STEM: f64 = 0.36;
 /// Most height of a chain that turns a round without counting: longer, and those of rounds 1 and 2 touch; shorter, and
 /// it is no longer the oval of the legend.
 const LONE_IN_ROUND: f64 = 0.72;
 // Half the way from the head a join enters to the edge of its dot.
 const DOT: f64 = 0.18;
+// Longest oval of a ring of chains: longer and it no longer looks like a chain.
+const LONGEST_OF_RING: f64 = 1.25;
 // Length of an oval of a picot: a little smaller than those it sits on.
 const PICOT_OVAL: f64 = 0.7;
 
@@ -128,18 +132,31 @@ fn beside_post(net: &Net, post: &Post, layout: &Layout, count: f64) -> (Vec2, Ve
     let last = beside_last(net, post);
     // the starts of small rounds stand close above one another: a shorter oval keeps clear of the next
     let height = if last.is_some() { height.min(LONE_IN_ROUND * count) } else { height };
-    let rise = last.map_or(rise, |last| normalised(rise + last));
-    let middle = foot + 0.5 * tall.max(height) * rise_of_post(net, post) + BESIDE * side;
+    let mut middle = foot + 0.5 * tall.max(height) * rise + BESIDE * side;
+    let mut rise = rise;
+    if let Some(last) = last {
+        let from = |p: &Post, share: f64| {
+            let base = p.base.at(&net.heads);
+            base + share * (net.heads[p.node] - base)
+        };
+        rise = normalised(rise + rise_of_post(net, last));
+        // midway between the last stitch and the first, as far out as leaves it room on both sides
+        let gap = |share: f64| length(from(post, share) - from(last, share));
+        let share = [0.6, 0.66, 0.72, 0.78].into_iter().find(|&s| gap(s) >= 2.0 * CLEAR_OF_STEM).unwrap_or(0.78);
+        if gap(share) < 2.0 * BESIDE {
+            middle = 0.5 * (from(post, share) + from(last, share));
+        }
+    }
     (middle - 0.5 * height * rise, middle + 0.5 * height * rise)
 }
 
-/// Of a round: which way its last stitch rises, where that stands next to the first.
-fn beside_last(net: &Net, post: &Post) -> Option<Vec2> {
+/// Of a round: its last stitch, where that stands next to the first.
+fn beside_last<'n>(net: &'n Net, post: &Post) -> Option<&'n Post> {
     let (line, at) = net.seat[post.node]?;
     let l = &net.lines[line];
     let last = l.nodes[l.nodes.len() - 1];
     let near = l.closed && at == 0 && length(net.heads[last] - net.heads[post.node]) < 2.0;
-    near.then(|| net.post_of[last].map(|p| rise_of_post(net, &net.posts[p]))).flatten()
+    net.post_of[last].filter(|_| near).map(|p| &net.posts[p])
 }
 
 /// A slip stitch that joins or travels: a dot on what it enters.
@@ -177,11 +194,18 @@ fn ring_chains(net: &Net, layout: &mut Layout, done: &mut [bool]) {
             let here = post.feet.iter().any(|f| f.facing == super::net::Facing::Ring(k));
             here.then(|| super::plane::angle(net.heads[post.node] - centre))
         });
-        let from = first.unwrap_or(PI / 2.0);
+        let worked = ring.ids.iter().filter(|id| net.ring_worked.contains(id));
+        // else, of a ring worked into chain by chain, where its ends meet
+        let seam = || {
+            let ends = [worked.clone().next()?, worked.clone().next_back()?].map(|id| net.node_of[id.index()]);
+            Some(super::plane::angle(0.5 * (net.heads[ends[0]?] + net.heads[ends[1]?]) - centre))
+        };
+        let from = first.or_else(seam).unwrap_or(PI / 2.0);
         for (i, &id) in chains.iter().enumerate() {
             let out = unit(from - (i as f64 + 0.5) / n * TAU);
             let at = point(centre + radius * out);
-            let length = (0.98 * 2.0 * radius * libm::sin(PI / n)).max(0.2);
+            // a ring stretched by many stitches shows its chains apart rather than as long loops
+            let length = (0.98 * 2.0 * radius * libm::sin(PI / n)).clamp(0.2, LONGEST_OF_RING);
             let lying = Lying { at, angle_rad: super::plane::angle(-r90(out)), length };
             layout.poses[id.index()] = Pose { feet: Vec::new(), head: at, lying: Some(lying) };
             done[id.index()] = true;
