@@ -168,5 +168,10 @@ fn options(args: &DrawArgs) -> ChartOptions {
         ViewArg::Chart => View::Chart,
         ViewArg::True => View::True,
     };
-    ChartOptions::default().with_style(style).with_view(view).with_up_deg(args.up).with_width_mm(args.width).with_draft(args.draft)
+    ChartOptions::default()
+        .with_style(style)
+        .with_view(view)
+        .with_up_deg(args.up)
+        .with_width_mm(args.width)
+        .with_draft(args.draft)
 }

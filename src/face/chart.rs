@@ -139,9 +139,7 @@ impl Chart {
 /// The true heights: by the gauge, where the pattern tells stitches and rows.
 fn sizes_of(pattern: &Pattern) -> TrueSizes {
     let gauge = pattern.tree().gauge.as_ref();
-    gauge
-        .and_then(|g| Some(TrueSizes::by_gauge(g.stem, g.sts, g.rows?)))
-        .unwrap_or_else(TrueSizes::by_rule)
+    gauge.and_then(|g| Some(TrueSizes::by_gauge(g.stem, g.sts, g.rows?))).unwrap_or_else(TrueSizes::by_rule)
 }
 
 /// Title, yarns, terms and the words of each row, for the description read aloud.

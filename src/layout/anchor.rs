@@ -48,7 +48,10 @@ fn beyond_foundation(net: &Net, stitch: &Stitch) -> Option<Foot> {
     let nodes = &net.lines[line].nodes;
     let last = *nodes.last()?;
     let inner = nodes.len().checked_sub(2).map(|i| nodes[i]);
-    let at = match inner {
+    // in a round the fan at the foundation's end goes on with it; a row begins with it
+    let round =
+        net.node_of[stitch.id.index()].and_then(|n| net.seat[n]).is_some_and(|(line, _)| net.lines[line].closed);
+    let at = match inner.filter(|_| !round) {
         Some(inner) => Lin::node(last).plus(1.0, &Lin::between(inner, last)),
         None => Lin::node(last),
     };

@@ -158,11 +158,11 @@ fn rest_fans(count: &[f64], height: f64, extra: &mut [f64]) {
 fn give_slack(slack: &[f64], extra: &mut [f64]) {
     let mut slack = slack.to_vec();
     for distance in 0..=2 * REACH {
-        for i in 0..extra.len() {
+        for (i, extra) in extra.iter_mut().enumerate() {
             for j in [i.checked_sub(distance), i.checked_add(distance)].into_iter().flatten() {
-                let paid = extra[i].min(slack.get(j).copied().unwrap_or(0.0)).max(0.0);
+                let paid = extra.min(slack.get(j).copied().unwrap_or(0.0)).max(0.0);
                 if paid > 0.0 {
-                    extra[i] -= paid;
+                    *extra -= paid;
                     slack[j] -= paid;
                 }
             }

@@ -27,6 +27,7 @@ mod shape;
 mod sizes;
 mod spread;
 mod terms;
+mod turning;
 mod upright;
 mod wants;
 mod ways;

@@ -177,7 +177,8 @@ fn margins(net: &Net, space: usize, layout: &Layout, walk: &Walk) -> [f64; 2] {
 
 /// True where a chain that turns the round, and is no stitch of it, stands beside its first stitch.
 fn turns_beside(net: &Net, head: usize) -> bool {
-    let before = net.stitch_of(head).and_then(|id| id.index().checked_sub(1)).map(|i| &net.fabric.stitches[i]);
+    let own = net.stitch_of(head).filter(|&id| !net.fabric.stitch(id).is_chain());
+    let before = own.and_then(|id| id.index().checked_sub(1)).map(|i| &net.fabric.stitches[i]);
     let first = net.seat[head].is_some_and(|(_, at)| at == 0);
     first && before.is_some_and(|s| s.is_chain() && s.role == Role::Turning && s.stands_for.is_none())
 }

@@ -1,12 +1,12 @@
 //! Relaxation: damped Gauss-Newton on the energy, over all points or some.
 
 use super::average::Orbits;
-use super::{View, apart};
 use super::cholesky::Normal;
 use super::net::Net;
 use super::plane::{length, snapped};
 use super::terms::{Term, energy};
 use super::wants::add_wants;
+use super::{View, apart};
 use crate::craft::Stem;
 use std::collections::BTreeMap;
 

@@ -53,7 +53,11 @@ fn widths(net: &Net, price: &Prices, line: usize, shape: &LineShape, rest: &Rest
             continue;
         }
         let chain = net.lines[line].kind == LineKind::Chain;
-        out.push(Term::length(edge.clone(), pitch * rest.width[row], if chain { price.chain_width } else { price.width }));
+        out.push(Term::length(
+            edge.clone(),
+            pitch * rest.width[row],
+            if chain { price.chain_width } else { price.width },
+        ));
         out.push(Term::length(edge.clone(), pitch, Weight::Even(price.nominal_width / (wide * wide))));
         if let Some(last) = last.take() {
             out.push(Term::even_lengths(last, edge.clone(), wide, price.even_width));
@@ -135,7 +139,8 @@ fn leans(net: &Net, price: &Prices, line: usize, shape: &LineShape, out: &mut Ve
         let Some(post) = net.post_of[node].map(|p| &net.posts[p]) else { continue };
         let v = Lin::node(node).plus(-1.0, &post.base);
         let (previous, next) = l.neighbours(at);
-        let soft = if net.is_slip_stitch(node) { 0.3 } else { 1.0 } * if shape.uneven[at] { price.unequal } else { 1.0 };
+        let soft =
+            if net.is_slip_stitch(node) { 0.3 } else { 1.0 } * if shape.uneven[at] { price.unequal } else { 1.0 };
         let own = if shape.in_fan[at] { price.lean_of_leg } else { price.lean };
         if previous != next && !shape.at_seam[at] {
             let t = Lin::between(previous, next);
@@ -243,7 +248,10 @@ fn spaces(net: &Net, price: &Prices, line: usize, shape: &LineShape, rest: &Rest
         out.extend(Term::null(off, price.apex));
         let wanted = wanted_chord(chains);
         let limit = (chains + 1.0) * rest.width[l.row].max(1.0) / wanted - 1.0;
-        let weight = Weight::Sided { short: price.chord_short, long: 0.0, limit, beyond: price.chord_beyond };
+        // a space that swings up from the row below reaches as far as that leaves it
+        let hangs = at == 0 && l.before == Some(previous) && !net.is_spiral(line);
+        let short = if hangs { 0.0 } else { price.chord_short };
+        let weight = Weight::Sided { short, long: 0.0, limit, beyond: price.chord_beyond };
         out.push(Term::length(chord, wanted, weight));
     }
 }
