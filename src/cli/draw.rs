@@ -5,6 +5,7 @@ use super::{FINE, ReadArgs, TROUBLE, code_of, print};
 use clap::{Args, ValueEnum};
 use fanwise::ChartOptions;
 use fanwise::chart::{Ink, InkBy, ScForm, Style};
+use fanwise::layout::View;
 use fanwise::symbol::Speak;
 use std::path::PathBuf;
 
@@ -27,6 +28,9 @@ pub(super) struct DrawArgs {
     /// Terms of the legend; default: as read
     #[arg(long, value_enum)]
     speak: Option<SpeakArg>,
+    /// What the positions tell
+    #[arg(long, value_enum, default_value_t = ViewArg::Chart)]
+    view: ViewArg,
     /// Turn the piece by so many degrees, clockwise
     #[arg(long, value_name = "DEG", allow_negative_numbers = true, value_parser = degrees)]
     up: Option<f64>,
@@ -60,6 +64,14 @@ enum InkArg {
     Row,
     /// Each yarn its own
     Yarn,
+}
+
+#[derive(Clone, Copy, ValueEnum)]
+enum ViewArg {
+    /// How the stitches join, as evenly as a chart can
+    Chart,
+    /// The proportions of the piece, by its gauge
+    True,
 }
 
 #[derive(Clone, Copy, ValueEnum)]
@@ -152,5 +164,14 @@ fn options(args: &DrawArgs) -> ChartOptions {
         Some(SpeakArg::Both) => style.with_speak(Speak::Both),
         None => style,
     };
-    ChartOptions::default().with_style(style).with_up_deg(args.up).with_width_mm(args.width).with_draft(args.draft)
+    let view = match args.view {
+        ViewArg::Chart => View::Chart,
+        ViewArg::True => View::True,
+    };
+    ChartOptions::default()
+        .with_style(style)
+        .with_view(view)
+        .with_up_deg(args.up)
+        .with_width_mm(args.width)
+        .with_draft(args.draft)
 }

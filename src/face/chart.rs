@@ -4,7 +4,7 @@ use crate::chart::{ChartInfo, Scene, Style, compose, overlaps};
 use crate::export;
 use crate::fabric::StitchId;
 use crate::instructions::Terms;
-use crate::layout::{DrawnSizes, Layout, LayoutOptions, lay_out};
+use crate::layout::{DrawnSizes, Layout, LayoutOptions, TrueSizes, View, lay_out};
 use crate::symbol::{Speak, SymbolSet};
 
 /// How a chart is laid out and drawn.
@@ -13,6 +13,8 @@ use crate::symbol::{Speak, SymbolSet};
 pub struct ChartOptions {
     /// Inks, form of single crochet, size.
     pub style: Style,
+    /// A chart that reads well, or the piece in its true proportions.
+    pub view: View,
     /// Degrees to turn the piece by, clockwise, beyond the way it is looked at.
     pub up_deg: Option<f64>,
     /// Draws what could be worked of a pattern with errors, and marks the doubtful places.
@@ -25,6 +27,12 @@ impl ChartOptions {
     /// The same with another style.
     pub fn with_style(mut self, style: Style) -> Self {
         self.style = style;
+        self
+    }
+
+    /// The same in another view.
+    pub fn with_view(mut self, view: View) -> Self {
+        self.view = view;
         self
     }
 
@@ -62,23 +70,26 @@ impl Chart {
     /// Where the fabric names a place that is not there, or holds no stitch.
     pub fn of_fabric(fabric: &Fabric, options: &ChartOptions) -> Result<Chart, Error> {
         fabric.validate().map_err(|e| Error::not_a_fabric(e.to_string()))?;
-        Self::draw(fabric, &ChartInfo::titled(fabric.title.clone()), options)
+        Self::draw(fabric, TrueSizes::by_rule(), &ChartInfo::titled(fabric.title.clone()), options)
     }
 
     pub(super) fn of_pattern(pattern: &Pattern, options: &ChartOptions) -> Result<Chart, Error> {
-        Self::draw(pattern.fabric(), &info_of(pattern, options.draft), options)
+        Self::draw(pattern.fabric(), sizes_of(pattern), &info_of(pattern, options.draft), options)
     }
 
-    fn draw(fabric: &Fabric, info: &ChartInfo, options: &ChartOptions) -> Result<Chart, Error> {
+    fn draw(fabric: &Fabric, sizes: TrueSizes, info: &ChartInfo, options: &ChartOptions) -> Result<Chart, Error> {
         if fabric.stitches.is_empty() {
             return Err(Error::empty());
         }
         let symbols = SymbolSet::house();
-        let mut how = LayoutOptions::default();
+        let mut how = LayoutOptions::default().with_view(options.view);
         if let Some(degrees) = options.up_deg {
             how = how.with_up_deg(degrees);
         }
-        let mut layout = lay_out(fabric, &DrawnSizes, &how);
+        let mut layout = match options.view {
+            View::Chart => lay_out(fabric, &DrawnSizes, &how),
+            View::True => lay_out(fabric, &sizes, &how),
+        };
         let mut style = options.style.clone();
         let mut scene = compose(fabric, &layout, &symbols, &style, info);
         if let Some(width) = options.width_mm {
@@ -123,6 +134,12 @@ impl Chart {
     pub fn to_png(&self, dpi: f64) -> Result<Vec<u8>, Error> {
         export::png::write(&self.to_svg(), dpi).map_err(|e| Error::picture(e.to_string()))
     }
+}
+
+/// The true heights: by the gauge, where the pattern tells stitches and rows.
+fn sizes_of(pattern: &Pattern) -> TrueSizes {
+    let gauge = pattern.tree().gauge.as_ref();
+    gauge.and_then(|g| Some(TrueSizes::by_gauge(g.stem, g.sts, g.rows?))).unwrap_or_else(TrueSizes::by_rule)
 }
 
 /// Title, yarns, terms and the words of each row, for the description read aloud.

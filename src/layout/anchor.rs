@@ -8,6 +8,8 @@ use crate::fabric::{EdgeEnd, Place, Role, RowEnd, Stitch, StitchId};
 const ROW_END_REACH: f64 = 0.4;
 // The same where chains stand beside the first stitches of the rows: past them too.
 const PAST_TURNING_CHAIN: f64 = 0.75;
+// How far up the stitch it goes round a post stitch begins: lower and its hook lies across that stitch's own strokes.
+const POST: f64 = 1.0;
 // A foot in a chain space stops a stroke short of the line of the arc.
 const STROKE: f64 = 0.1;
 
@@ -46,7 +48,10 @@ fn beyond_foundation(net: &Net, stitch: &Stitch) -> Option<Foot> {
     let nodes = &net.lines[line].nodes;
     let last = *nodes.last()?;
     let inner = nodes.len().checked_sub(2).map(|i| nodes[i]);
-    let at = match inner {
+    // in a round the fan at the foundation's end goes on with it; a row begins with it
+    let round =
+        net.node_of[stitch.id.index()].and_then(|n| net.seat[n]).is_some_and(|(line, _)| net.lines[line].closed);
+    let at = match inner.filter(|_| !round) {
         Some(inner) => Lin::node(last).plus(1.0, &Lin::between(inner, last)),
         None => Lin::node(last),
     };
@@ -73,7 +78,8 @@ fn foot_in(net: &Net, id: StitchId, leg: usize, place: &Place) -> Option<Foot> {
             Some(plain(Lin::node(net.ring_of[ring.index()]?), Facing::Ring(ring.index()), 0.0))
         }
         Place::RowEnd { row_end } => row_end_foot(net, id, row_end, place),
-        Place::Post { post, .. } => up_the_side(net, post, 0.4, place),
+        // drawn on the head of what it goes round, as rows of post stitches are charted: its hook tells the rest
+        Place::Post { post, .. } => up_the_side(net, post, POST, place),
         Place::Side { side, at } => up_the_side(net, side, at.clamp(0.0, 1.0), place),
         Place::Between { between: [a, b] } | Place::Face { face: [a, b] } => {
             let (first, second) = (on_stitch(net, a, 1.0, place)?, on_stitch(net, b, 1.0, place)?);

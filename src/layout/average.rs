@@ -16,12 +16,16 @@ const STEPS: usize = 14;
 /// stem does not bend the disc it grows out of.
 pub(super) fn relax_and_average(net: &mut Net, rest: &mut Rest) -> (f64, f64) {
     let symmetries = net.fabric.symmetries();
+    let mirrors: Vec<Orbits> =
+        symmetries.iter().filter(|s| s.kind == SymmetryKind::Mirror).filter_map(|s| Orbits::of(net, s)).collect();
     let mut free = vec![true; net.nodes.len()];
     let (mut before, mut after) = (0.0_f64, 0.0_f64);
-    let mut mean_of = |net: &mut Net, symmetry: &Symmetry| {
-        let (b, a) = average(net, symmetry);
-        before = before.max(b);
-        after = after.max(a);
+    let mut mean_of = |net: &mut Net, orbits: &[Orbits]| {
+        for orbits in orbits {
+            let (b, a) = orbits.average(net);
+            before = before.max(b);
+            after = after.max(a);
+        }
     };
     for symmetry in symmetries.iter().filter(|s| s.kind != SymmetryKind::Mirror) {
         let lines: Vec<usize> = symmetry
@@ -34,8 +38,9 @@ pub(super) fn relax_and_average(net: &mut Net, rest: &mut Rest) -> (f64, f64) {
         for &node in lines.iter().flat_map(|&l| &net.lines[l].nodes) {
             own[node] = true;
         }
-        relax(net, rest, &lines, &own, STEPS, true);
-        mean_of(net, symmetry);
+        let orbits: Vec<Orbits> = Orbits::of(net, symmetry).into_iter().collect();
+        relax(net, rest, &lines, &own, STEPS, Some(&orbits));
+        mean_of(net, &orbits);
         for (node, own) in own.into_iter().enumerate() {
             free[node] &= !own;
         }
@@ -47,63 +52,70 @@ pub(super) fn relax_and_average(net: &mut Net, rest: &mut Rest) -> (f64, f64) {
     }
     if free.contains(&true) {
         let lines: Vec<usize> = (0..net.lines.len()).collect();
-        relax(net, rest, &lines, &free, STEPS, true);
+        relax(net, rest, &lines, &free, STEPS, Some(&mirrors));
     }
-    for symmetry in symmetries.iter().filter(|s| s.kind == SymmetryKind::Mirror) {
-        mean_of(net, symmetry);
-    }
+    mean_of(net, &mirrors);
     (before, after)
 }
 
-/// The nodes a symmetry moves, each with its image.
-fn pairs_of(net: &Net, symmetry: &Symmetry) -> Vec<(usize, usize)> {
-    let stitches =
-        symmetry.stitches.iter().filter_map(|(a, b)| Some((net.node_of[a.index()]?, net.node_of[b.index()]?)));
-    let spaces = symmetry.spaces.iter().filter_map(|(a, b)| Some((net.apex_of[a.index()]?, net.apex_of[b.index()]?)));
-    let mut pairs: Vec<(usize, usize)> = stitches.chain(spaces).collect();
-    pairs.sort_unstable();
-    pairs
+/// A symmetry of the fabric as it acts on the points of the net.
+pub(super) struct Orbits {
+    kind: SymmetryKind,
+    /// The points it moves, each with its image.
+    pairs: Vec<(usize, usize)>,
+    image: Vec<usize>,
 }
 
-fn average(net: &mut Net, symmetry: &Symmetry) -> (f64, f64) {
-    let pairs = pairs_of(net, symmetry);
-    if pairs.is_empty() {
-        return (0.0, 0.0);
+impl Orbits {
+    fn of(net: &Net, symmetry: &Symmetry) -> Option<Orbits> {
+        let stitches =
+            symmetry.stitches.iter().filter_map(|(a, b)| Some((net.node_of[a.index()]?, net.node_of[b.index()]?)));
+        let spaces =
+            symmetry.spaces.iter().filter_map(|(a, b)| Some((net.apex_of[a.index()]?, net.apex_of[b.index()]?)));
+        let mut pairs: Vec<(usize, usize)> = stitches.chain(spaces).collect();
+        pairs.sort_unstable();
+        let mut image = vec![usize::MAX; net.nodes.len()];
+        for &(a, b) in &pairs {
+            image[a] = b;
+        }
+        // every point's orbit must close, or its mean would pull it away
+        let whole = !pairs.is_empty() && pairs.iter().all(|&(_, b)| image[b] != usize::MAX);
+        whole.then_some(Orbits { kind: symmetry.kind, pairs, image })
     }
-    let mut image = vec![usize::MAX; net.nodes.len()];
-    for &(a, b) in &pairs {
-        image[a] = b;
-    }
-    // every node's orbit must close, or its mean would pull it away
-    if pairs.iter().any(|&(_, b)| image[b] == usize::MAX) {
-        return (0.0, 0.0);
-    }
-    let motion = Motion::of(net, symmetry, &pairs);
-    let before = motion.residual(net, &pairs);
-    let order = match symmetry.kind {
-        SymmetryKind::Turn { order, .. } => order,
-        SymmetryKind::Mirror => 2,
-    };
-    let means: Vec<(usize, Vec2)> = pairs
-        .iter()
-        .map(|&(a, _)| {
-            let (mut sum, mut node) = (Vec2::ZERO, a);
+
+    /// Moves every point to the mean of where its orbit would have it; the residuals before and after.
+    ///
+    /// A layout that has wound itself into something else is left as it is: the mean would fold it.
+    pub(super) fn average(&self, net: &mut Net) -> (f64, f64) {
+        let motion = Motion::of(net, self.kind, &self.pairs);
+        let before = motion.residual(net, &self.pairs);
+        if before > 0.5 {
+            return (before, before);
+        }
+        let order = match self.kind {
+            SymmetryKind::Turn { order, .. } => order,
+            SymmetryKind::Mirror => 2,
+        };
+        let mut done = vec![false; net.nodes.len()];
+        for &(start, _) in &self.pairs {
+            if done[start] {
+                continue;
+            }
+            // one mean for the whole orbit, carried round it
+            let (mut sum, mut node, mut orbit) = (Vec2::ZERO, start, Vec::with_capacity(order));
             for step in 0..order {
                 sum += motion.back(net.heads[node], step);
-                node = image[node];
+                orbit.push(node);
+                done[node] = true;
+                node = self.image[node];
             }
-            (a, sum / order as f64)
-        })
-        .collect();
-    // where the rounds have wound themselves into something else, the mean would fold them
-    if before > 0.5 {
-        return (before, before);
+            let mean = sum / order as f64;
+            for (step, &node) in orbit.iter().enumerate() {
+                net.heads[node] = motion.on(mean, step);
+            }
+        }
+        (before, motion.residual(net, &self.pairs))
     }
-    for (node, mean) in means {
-        net.heads[node] = mean;
-    }
-    let after = motion.residual(net, &pairs);
-    (before, after)
 }
 
 /// A symmetry as a motion of the plane.
@@ -115,8 +127,8 @@ struct Motion {
 }
 
 impl Motion {
-    fn of(net: &Net, symmetry: &Symmetry, pairs: &[(usize, usize)]) -> Motion {
-        match symmetry.kind {
+    fn of(net: &Net, kind: SymmetryKind, pairs: &[(usize, usize)]) -> Motion {
+        match kind {
             SymmetryKind::Turn { order, ring } => {
                 let centre = net.ring_of[ring.index()].map_or(Vec2::ZERO, |n| net.heads[n]);
                 let by = |angle: f64| Motion { centre, angle, mirror: false };
@@ -146,6 +158,12 @@ impl Motion {
         } else {
             self.centre + turned(v, -self.angle * times as f64)
         }
+    }
+
+    /// Where a point goes in so many applications.
+    fn on(&self, p: Vec2, times: usize) -> Vec2 {
+        // a mirror undoes itself
+        if self.mirror { self.back(p, times) } else { self.centre + turned(p - self.centre, self.angle * times as f64) }
     }
 
     /// Root mean square of how far images lie from where they should.

@@ -1,10 +1,13 @@
 //! How far a chain bends of itself: where its first rows put more into one side than into the other.
 
 use super::net::{Facing, LineKind, Net};
+use std::f64::consts::TAU;
 
 // A surplus is paid for by chains skipped this near: a shell and the skips beside it leave the chain straight.
 // Larger and a bend vanishes beside a far decrease, smaller and shells make the chain wave.
 const REACH: usize = 4;
+// The part of a chain space's length that gives way to a fan beside it.
+const SLACK: f64 = 0.6;
 // A bend is spread over the chains beside it; narrower and the chain breaks, wider and it turns into an arc.
 const KERNEL: [f64; 7] = [1.0, 2.0, 3.0, 4.0, 3.0, 2.0, 1.0];
 // No chain bends further than this in all, radians: beyond it the ends meet and the rest must ruffle.
@@ -15,6 +18,13 @@ pub(super) fn natural_turn(net: &Net) -> Vec<f64> {
     let mut turn = vec![0.0; net.nodes.len()];
     for line in 0..net.lines.len() {
         if net.lines[line].kind != LineKind::Chain || net.lines[line].nodes.len() < 3 {
+            continue;
+        }
+        if net.lines[line].closed {
+            let once_round = -net.lines[line].sign * TAU / net.lines[line].nodes.len() as f64;
+            for &node in &net.lines[line].nodes {
+                turn[node] = once_round;
+            }
             continue;
         }
         let upper = surplus(net, line, 1.0);
@@ -65,7 +75,8 @@ fn surplus(net: &Net, line: usize, side: f64) -> Option<Vec<f64>> {
             legs += 1.0;
         }
     }
-    add_spaces(net, line, side, row_of_side?, &mut count);
+    let mut slack = vec![0.0; n];
+    add_spaces(net, line, side, row_of_side?, &mut count, &mut slack);
     let first = count.iter().position(|&c| c > 0.0)?;
     let last = count.iter().rposition(|&c| c > 0.0)?;
     let mean_height = height / legs;
@@ -76,7 +87,9 @@ fn surplus(net: &Net, line: usize, side: f64) -> Option<Vec<f64>> {
             extra[at] = count[at] - 1.0;
         }
     }
+    rest_fans(&count, mean_height, &mut extra);
     settle(&mut extra);
+    give_slack(&slack, &mut extra);
     // what is left over this near an end was paid for beyond it
     let near_end = 3.min(n / 4);
     for at in (0..near_end).chain(n - near_end..n) {
@@ -85,8 +98,9 @@ fn surplus(net: &Net, line: usize, side: f64) -> Option<Vec<f64>> {
     Some(extra.into_iter().map(|e| e / mean_height.max(0.25)).collect())
 }
 
-/// A chain space is as good as stitches over the chains it passes.
-fn add_spaces(net: &Net, line: usize, side: f64, row: usize, count: &mut [f64]) {
+/// A chain space is as good as stitches over the chains it passes, and no better: what is longer bows. Its chains can
+/// also give way to a surplus beside them.
+fn add_spaces(net: &Net, line: usize, side: f64, row: usize, count: &mut [f64], slack: &mut [f64]) {
     let on = |node: usize| {
         let post = &net.posts[net.post_of[node]?];
         post.feet.iter().find_map(|f| match f.facing {
@@ -110,7 +124,47 @@ fn add_spaces(net: &Net, line: usize, side: f64, row: usize, count: &mut [f64]) 
             let passed = if low + 1 < high { low + 1..high } else { low..low + 1 };
             let share = net.space_length(node) / passed.len() as f64;
             for passed in passed {
-                count[passed] += share;
+                count[passed] += share.min(1.0);
+                slack[passed] += SLACK * share;
+            }
+        }
+    }
+}
+
+/// The skips on both sides of a fan make room for its legs to lean: they do not pull the chain the other way.
+fn rest_fans(count: &[f64], height: f64, extra: &mut [f64]) {
+    for at in 0..count.len() {
+        // two in one place are an increase; three and more with skips beside them are a fan
+        if count[at] < 2.5 {
+            continue;
+        }
+        let reach = (0.5 * (count[at] - 1.0) + height).max(0.0) as usize + 1;
+        let mut after = at + 1..(at + 1 + reach).min(count.len());
+        let mut before = (at.saturating_sub(reach)..at).rev();
+        let skipped = |i: &usize| count[*i] == 0.0;
+        let beside: Vec<usize> =
+            after.by_ref().take_while(skipped).chain(before.by_ref().take_while(skipped)).collect();
+        if (beside.len() as f64) < extra[at] {
+            continue;
+        }
+        extra[at] = 0.0;
+        for i in beside {
+            extra[i] = 0.0;
+        }
+    }
+}
+
+/// Surpluses near slack chain spaces are taken up by them.
+fn give_slack(slack: &[f64], extra: &mut [f64]) {
+    let mut slack = slack.to_vec();
+    for distance in 0..=2 * REACH {
+        for (i, extra) in extra.iter_mut().enumerate() {
+            for j in [i.checked_sub(distance), i.checked_add(distance)].into_iter().flatten() {
+                let paid = extra.min(slack.get(j).copied().unwrap_or(0.0)).max(0.0);
+                if paid > 0.0 {
+                    *extra -= paid;
+                    slack[j] -= paid;
+                }
             }
         }
     }

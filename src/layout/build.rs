@@ -2,17 +2,19 @@
 
 use super::net::{Facing, Foot, Line, LineKind, Net, Node, Post};
 use super::sizes::Sizes;
-use super::{anchor, bend, spread};
-use crate::fabric::{Direction, EventKind, Fabric, LineNode, Role, Row, RowShape, Side, StitchId, Strand};
-use std::collections::BTreeMap;
+use super::{View, anchor, bend, spread};
+use crate::fabric::{Direction, EventKind, Fabric, LineNode, Place, Role, Row, RowShape, Side, StitchId, Strand};
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Builds the net of a fabric, nothing placed yet.
-pub(super) fn net_of<'a>(fabric: &'a Fabric, sizes: &'a dyn Sizes) -> Net<'a> {
+pub(super) fn net_of<'a>(fabric: &'a Fabric, sizes: &'a dyn Sizes, view: View) -> Net<'a> {
     let mut net = Net {
         fabric,
         sizes,
+        view,
         nodes: Vec::new(),
         heads: Vec::new(),
+        middle: Vec::new(),
         node_of: vec![None; fabric.stitches.len()],
         apex_of: vec![None; fabric.spaces.len()],
         ring_of: vec![None; fabric.rings.len()],
@@ -22,6 +24,8 @@ pub(super) fn net_of<'a>(fabric: &'a Fabric, sizes: &'a dyn Sizes) -> Net<'a> {
         seat: Vec::new(),
         posts: Vec::new(),
         post_of: Vec::new(),
+        stood_on: Vec::new(),
+        ring_worked: chains_of_rings_worked_singly(fabric),
         natural_turn: Vec::new(),
         spread: BTreeMap::new(),
     };
@@ -34,6 +38,15 @@ pub(super) fn net_of<'a>(fabric: &'a Fabric, sizes: &'a dyn Sizes) -> Net<'a> {
     link_spirals(&mut net);
     net.spread = spread::along_spaces(&net);
     add_posts(&mut net);
+    net.stood_on = vec![Vec::new(); net.nodes.len()];
+    for (p, post) in net.posts.iter().enumerate() {
+        for &(node, ..) in post.feet.iter().flat_map(|f| &f.at.0) {
+            if net.stood_on[node].last() != Some(&p) {
+                net.stood_on[node].push(p);
+            }
+        }
+    }
+    net.middle = vec![None; net.lines.len()];
     side_of_chains(&mut net);
     net.natural_turn = bend::natural_turn(&net);
     net.ring_radius = (0..fabric.rings.len()).map(|k| ring_radius(&net, k)).collect();
@@ -93,6 +106,25 @@ impl Net<'_> {
     }
 }
 
+/// The chains of rings that rounds are worked into chain by chain, as a tube is begun.
+fn chains_of_rings_worked_singly(fabric: &Fabric) -> BTreeSet<StitchId> {
+    let of_chain = |place: &Place| match *place {
+        Place::Chain { chain } | Place::Bump { bump: chain } | Place::Underside { underside: chain } => Some(chain),
+        _ => None,
+    };
+    let mut in_rings: BTreeMap<StitchId, usize> = BTreeMap::new();
+    for (k, ring) in fabric.rings.iter().enumerate() {
+        in_rings.extend(ring.ids.iter().map(|&id| (id, k)));
+    }
+    let mut worked = vec![false; fabric.rings.len()];
+    for chain in fabric.stitches.iter().filter(|s| !s.is_slip_stitch()).flat_map(|s| &s.into).filter_map(of_chain) {
+        if let Some(&ring) = in_rings.get(&chain) {
+            worked[ring] = true;
+        }
+    }
+    in_rings.into_iter().filter(|&(_, ring)| worked[ring]).map(|(id, _)| id).collect()
+}
+
 /// The sign of a row's "up": a turn flips it, reverse work flips it again.
 pub(super) fn told_sign(row: &Row) -> f64 {
     let face = if row.side == Side::Right { 1.0 } else { -1.0 };
@@ -102,14 +134,16 @@ pub(super) fn told_sign(row: &Row) -> f64 {
 fn add_row(net: &mut Net, row: &Row) {
     let index = row.index.index();
     let chain = row.shape == RowShape::Foundation;
+    let ring = chain && row.order.iter().any(|id| net.ring_worked.contains(id));
     let order: Vec<StitchId> = row
         .order
         .iter()
         .copied()
         .filter(|&id| !(chain && net.fabric.stitch(id).role == Role::Turning))
+        .filter(|&id| !ring || net.fabric.stitch(id).is_chain())
         .filter(|&id| net.node_of[id.index()].is_none())
-        // chains closed to a ring lie round it, not in a line
-        .filter(|id| !net.fabric.rings.iter().any(|ring| ring.ids.contains(id)))
+        // chains closed to a ring lie round it, not in a line, unless each is worked into by itself
+        .filter(|id| ring || !net.fabric.rings.iter().any(|ring| ring.ids.contains(id)))
         .collect();
     let mut nodes: Vec<usize> = Vec::new();
     for node in net.fabric.nodes_of(&order) {
@@ -119,10 +153,22 @@ fn add_row(net: &mut Net, row: &Row) {
             nodes.push(point);
         }
     }
+    // a tall stitch that closes the last space of a row is the end post of the row
+    if let Some(last) = order.last().filter(|_| !chain && !row.joined).copied()
+        && !net.fabric.stitch(last).is_chain()
+        && net.node_of[last.index()].is_none()
+        && net.fabric.space_of(last).is_some()
+    {
+        let post = net.add(Node::Head(last));
+        net.node_of[last.index()] = Some(post);
+        nodes.push(post);
+    }
     if !nodes.is_empty() {
         let kind = if chain { LineKind::Chain } else { LineKind::Row };
-        let before = if chain { root_of_chain(net, row, order[0]) } else { None };
-        let closed = row.joined && nodes.len() > 1 && !chain;
+        let closed = (row.joined && !chain || ring) && nodes.len() > 1;
+        // a row that begins with a chain space swings out from the last stitch of the row below
+        let hangs = !closed && !chain && net.is_apex(nodes[0]);
+        let before = if chain && !ring || hangs { root_of_chain(net, row, order[0]) } else { None };
         net.add_line(Line { row: index, kind, nodes, closed, sign: told_sign(row), before, after: None });
     }
     for strand in &row.strands {

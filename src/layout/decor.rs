@@ -10,14 +10,10 @@ use crate::fabric::{Fabric, Place, Role, Stitch, StitchId};
 use kurbo::Vec2;
 use std::f64::consts::{PI, TAU};
 
-// A turning chain that does not count stands this far outside the first stitch: nearer it touches the arms, further it
-// looks like a stitch of its own.
-const BESIDE: f64 = 0.5;
-/// Most height of a chain that turns a round without counting: longer, and those of rounds 1 and 2 touch; shorter, and
-/// it is no longer the oval of the legend.
-const LONE_IN_ROUND: f64 = 0.72;
 // Half the way from the head a join enters to the edge of its dot.
 const DOT: f64 = 0.18;
+// Longest oval of a ring of chains: longer and it no longer looks like a chain.
+const LONGEST_OF_RING: f64 = 1.25;
 // Length of an oval of a picot: a little smaller than those it sits on.
 const PICOT_OVAL: f64 = 0.7;
 
@@ -47,7 +43,7 @@ pub(super) fn lay_out_the_rest(net: &Net, layout: &mut Layout, done: &mut [bool]
         if stitch.has_role(Role::Picot) {
             picot(net, i, layout, done);
         } else if stitch.is_chain() {
-            turning_chain(net, i, layout, done);
+            super::turning::turning_chain(net, i, layout, done);
         } else {
             layout.poses[i] = dot(net, stitch, layout);
             done[i] = true;
@@ -71,75 +67,8 @@ fn counting_chain(net: &Net, post: &Post, layout: &mut Layout, done: &mut [bool]
 }
 
 /// The run of like stitches from one on: chains of one turning chain, one picot.
-fn run_from(net: &Net, first: usize, done: &[bool], like: impl Fn(&Stitch) -> bool) -> Vec<usize> {
+pub(super) fn run_from(net: &Net, first: usize, done: &[bool], like: impl Fn(&Stitch) -> bool) -> Vec<usize> {
     (first..net.fabric.stitches.len()).take_while(|&i| !done[i] && like(&net.fabric.stitches[i])).collect()
-}
-
-/// Chains that only turn: upright beside the first stitch after them.
-fn turning_chain(net: &Net, first: usize, layout: &mut Layout, done: &mut [bool]) {
-    let run = run_from(net, first, done, |s| s.is_chain() && !s.has_role(Role::Picot));
-    let count = run.len() as f64;
-    let after = run[run.len() - 1] + 1;
-    let row = (after < net.fabric.stitches.len()).then(|| net.fabric.stitches[after].row);
-    let beside = (after..net.fabric.stitches.len().min(after + 3))
-        .filter(|&i| Some(net.fabric.stitches[i].row) == row)
-        .find_map(|i| net.node_of[i].and_then(|n| net.post_of[n]))
-        .map(|p| &net.posts[p]);
-    let (bottom, top) = match beside {
-        Some(post) => beside_post(net, post, layout, count),
-        None => {
-            // nothing follows: they run on from the last stitch made
-            let (line, at) = near(net, StitchId::new(first)).unwrap_or((usize::MAX, 0));
-            let Some(l) = net.lines.get(line) else { return fall_back(&run, layout, done) };
-            let from = net.heads[l.nodes[at]];
-            let way = if l.nodes.len() > 1 { net.tangent(line, at) } else { Vec2::new(1.0, 0.0) };
-            (from + 0.5 * way, from + (0.5 + 0.9 * count) * way)
-        }
-    };
-    for (nth, &i) in run.iter().enumerate() {
-        let lying = upright(bottom, top, nth as f64, count);
-        layout.poses[i] = Pose { feet: Vec::new(), head: lying.at, lying: Some(lying) };
-        done[i] = true;
-    }
-}
-
-fn fall_back(run: &[usize], layout: &mut Layout, done: &mut [bool]) {
-    for (nth, &i) in run.iter().enumerate() {
-        let at = point(Vec2::new(nth as f64, 0.0));
-        layout.poses[i] = Pose { feet: Vec::new(), head: at, lying: Some(Lying { at, angle_rad: 0.0, length: 0.96 }) };
-        done[i] = true;
-    }
-}
-
-fn beside_post(net: &Net, post: &Post, layout: &Layout, count: f64) -> (Vec2, Vec2) {
-    let rise = rise_of_post(net, post);
-    let foot = layout.poses[post.stitch.index()].feet[0].to_vec2() + on_oval(post) * rise;
-    let head = net.heads[post.node];
-    let out = net.seat[post.node].map_or(Vec2::new(1.0, 0.0), |(line, at)| {
-        let (previous, next) = net.lines[line].neighbours(at);
-        let back = net.heads[if previous == post.node { post.node } else { previous }] - net.heads[next];
-        if length(back) > 1e-9 { back } else { -net.lines[line].sign * r90(rise) * -1.0 }
-    });
-    let across = r90(rise);
-    let side = if across.dot(out) < 0.0 { -across } else { across };
-    let tall = length(head - foot).max(0.3);
-    // a lone chain beside a tall stitch stays a chain, and beside a slip stitch does not shrink to a dot
-    let height = tall.clamp(0.75 * count, 1.05 * count) - 0.08;
-    let last = beside_last(net, post);
-    // the starts of small rounds stand close above one another: a shorter oval keeps clear of the next
-    let height = if last.is_some() { height.min(LONE_IN_ROUND * count) } else { height };
-    let rise = last.map_or(rise, |last| normalised(rise + last));
-    let middle = foot + 0.5 * tall.max(height) * rise_of_post(net, post) + BESIDE * side;
-    (middle - 0.5 * height * rise, middle + 0.5 * height * rise)
-}
-
-/// Of a round: which way its last stitch rises, where that stands next to the first.
-fn beside_last(net: &Net, post: &Post) -> Option<Vec2> {
-    let (line, at) = net.seat[post.node]?;
-    let l = &net.lines[line];
-    let last = l.nodes[l.nodes.len() - 1];
-    let near = l.closed && at == 0 && length(net.heads[last] - net.heads[post.node]) < 2.0;
-    near.then(|| net.post_of[last].map(|p| rise_of_post(net, &net.posts[p]))).flatten()
 }
 
 /// A slip stitch that joins or travels: a dot on what it enters.
@@ -177,11 +106,18 @@ fn ring_chains(net: &Net, layout: &mut Layout, done: &mut [bool]) {
             let here = post.feet.iter().any(|f| f.facing == super::net::Facing::Ring(k));
             here.then(|| super::plane::angle(net.heads[post.node] - centre))
         });
-        let from = first.unwrap_or(PI / 2.0);
+        let worked = ring.ids.iter().filter(|id| net.ring_worked.contains(id));
+        // else, of a ring worked into chain by chain, where its ends meet
+        let seam = || {
+            let ends = [worked.clone().next()?, worked.clone().next_back()?].map(|id| net.node_of[id.index()]);
+            Some(super::plane::angle(0.5 * (net.heads[ends[0]?] + net.heads[ends[1]?]) - centre))
+        };
+        let from = first.or_else(seam).unwrap_or(PI / 2.0);
         for (i, &id) in chains.iter().enumerate() {
             let out = unit(from - (i as f64 + 0.5) / n * TAU);
             let at = point(centre + radius * out);
-            let length = (0.98 * 2.0 * radius * libm::sin(PI / n)).max(0.2);
+            // a ring stretched by many stitches shows its chains apart rather than as long loops
+            let length = (0.98 * 2.0 * radius * libm::sin(PI / n)).clamp(0.2, LONGEST_OF_RING);
             let lying = Lying { at, angle_rad: super::plane::angle(-r90(out)), length };
             layout.poses[id.index()] = Pose { feet: Vec::new(), head: at, lying: Some(lying) };
             done[id.index()] = true;

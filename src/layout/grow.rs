@@ -29,5 +29,5 @@ pub(super) fn relax_last_rows(net: &mut Net, row: usize, rest: &mut Rest) {
         }
     }
     // rows below that these stand on stay where they are
-    relax(net, rest, &lines, &free, STEPS, false);
+    relax(net, rest, &lines, &free, STEPS, None);
 }

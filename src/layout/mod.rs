@@ -20,30 +20,51 @@ mod place;
 mod plane;
 mod poses;
 mod positions;
+mod prices;
 mod quality;
 mod relax;
 mod shape;
 mod sizes;
 mod spread;
 mod terms;
+mod turning;
 mod upright;
 mod wants;
 mod ways;
 
 pub use positions::{Arc, Layout, Lying, Pose, Quality, RingPose, RowQuality};
-pub use sizes::{DrawnSizes, Sizes};
+pub use sizes::{DrawnSizes, Sizes, TrueSizes};
 
 use crate::fabric::Fabric;
+
+/// What a layout strives for.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum View {
+    /// A chart that reads well: even rows, smooth lines, heights that give way.
+    #[default]
+    Chart,
+    /// The piece as it would lie on a table: lengths count most, and rows may bend.
+    True,
+}
 
 /// What a layout can be asked for beyond the fabric itself.
 #[derive(Clone, Debug, Default, PartialEq)]
 #[non_exhaustive]
 pub struct LayoutOptions {
+    /// What it strives for. The sizes are the caller's: [`DrawnSizes`] go with a chart, [`TrueSizes`] with the true view.
+    pub view: View,
     /// Degrees to turn the chart further, clockwise on the page, once it stands the usual way up.
     pub up_deg: Option<f64>,
 }
 
 impl LayoutOptions {
+    /// Strives for another view.
+    #[must_use]
+    pub fn with_view(mut self, view: View) -> Self {
+        self.view = view;
+        self
+    }
+
     /// Turns the chart further by so many degrees, clockwise on the page.
     #[must_use]
     pub fn with_up_deg(mut self, degrees: f64) -> Self {
@@ -60,7 +81,7 @@ impl LayoutOptions {
 /// # Panics
 /// Never for a fabric that [`Fabric::validate`] accepts.
 pub fn lay_out(fabric: &Fabric, sizes: &dyn Sizes, options: &LayoutOptions) -> Layout {
-    let mut net = build::net_of(fabric, sizes);
+    let mut net = build::net_of(fabric, sizes, options.view);
     let mut rest = relax::Rest::nominal(fabric.rows.len());
     place::place_all(&mut net, &mut rest);
     let residuals = average::relax_and_average(&mut net, &mut rest);

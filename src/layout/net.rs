@@ -2,11 +2,12 @@
 //!
 //! One point per head, lying chain, chain space and ring; everything else hangs on those.
 
+use super::View;
 use super::lin::Lin;
 use super::plane::{normalised, r90};
 use super::sizes::Sizes;
 use crate::craft::Stem;
-use crate::fabric::{Fabric, Place, StitchId};
+use crate::fabric::{Fabric, Place, RowShape, StitchId};
 use kurbo::Vec2;
 
 /// What a point of the net is.
@@ -128,7 +129,10 @@ impl Post {
 pub(super) struct Net<'a> {
     pub(super) fabric: &'a Fabric,
     pub(super) sizes: &'a dyn Sizes,
+    pub(super) view: View,
     pub(super) nodes: Vec<Node>,
+    /// The middle of the rounds a line belongs to, where it is one of rounds about a middle.
+    pub(super) middle: Vec<Option<Vec2>>,
     /// Where every point is, now.
     pub(super) heads: Vec<Vec2>,
     pub(super) node_of: Vec<Option<usize>>,
@@ -143,6 +147,10 @@ pub(super) struct Net<'a> {
     pub(super) posts: Vec<Post>,
     /// The post whose head a point is.
     pub(super) post_of: Vec<Option<usize>>,
+    /// The posts that have a foot on a point.
+    pub(super) stood_on: Vec<Vec<usize>>,
+    /// Chains closed to a ring that are worked into one by one: they are points of a closed chain.
+    pub(super) ring_worked: std::collections::BTreeSet<StitchId>,
     /// Turning of a foundation at each point that its first row asks for, radians along its line.
     pub(super) natural_turn: Vec<f64>,
     /// For legs in a chain space, how far along the arc they stand: by stitch and leg.
@@ -150,7 +158,9 @@ pub(super) struct Net<'a> {
 }
 
 /// From the line of a row to the centre of the first chain of a branch: smaller and it sits in the row.
-pub(super) const SOCKET: f64 = 0.75;
+const SOCKET: f64 = 0.75;
+/// The same where a later row goes up and down the branch: its corners need room for a stitch on either side.
+const OPEN_SOCKET: f64 = 1.15;
 
 /// Where a branch leaves its row: on its root, leaning to the stitch after.
 pub(super) struct Socket {
@@ -158,6 +168,8 @@ pub(super) struct Socket {
     pub(super) from: usize,
     pub(super) to: usize,
     pub(super) sign: f64,
+    /// From the row to the centre of the first chain.
+    pub(super) reach: f64,
 }
 
 impl Net<'_> {
@@ -167,14 +179,29 @@ impl Net<'_> {
         let (base, at) = self.seat[root].filter(|&(base, _)| self.lines[base].kind != LineKind::Chain)?;
         let (previous, next) = self.lines[base].neighbours(at);
         let sign = self.lines[base].sign;
+        let reach = if self.is_passed(line) { OPEN_SOCKET } else { SOCKET };
         if next != root && self.lines[base].row == self.lines[line].row {
             // the slip stitch after a branch lies low: the line is told by the stitches beside it
             let (_, beyond) = self.seat[next].map_or((root, next), |(line, at)| self.lines[line].neighbours(at));
             let (from, to) = (previous, if beyond == root { next } else { beyond });
             let at = Lin::default().plus(0.8, &Lin::node(root)).plus(0.2, &Lin::node(next));
-            return Some(Socket { at, from, to, sign });
+            return Some(Socket { at, from, to, sign, reach });
         }
-        (previous != next).then(|| Socket { at: Lin::node(root), from: previous, to: next, sign })
+        (previous != next).then(|| Socket { at: Lin::node(root), from: previous, to: next, sign, reach })
+    }
+
+    /// True for a round that runs on into the next, or out of the one before.
+    pub(super) fn is_spiral(&self, line: usize) -> bool {
+        let l = &self.lines[line];
+        l.kind == LineKind::Row
+            && self.fabric.rows[l.row].shape == RowShape::Spiral
+            && (l.before.is_some() || l.after.is_some())
+    }
+
+    /// True where another row stands on the foot of a branch.
+    fn is_passed(&self, branch: usize) -> bool {
+        let (row, foot) = (self.lines[branch].row, self.lines[branch].nodes[0]);
+        self.stood_on[foot].iter().any(|&post| self.fabric.stitch(self.posts[post].stitch).row.index() != row)
     }
 
     /// Unit vector of the working direction at a position of a line.
@@ -235,6 +262,11 @@ impl Net<'_> {
         match self.nodes[node] {
             Node::Apex(k) => {
                 let space = &self.fabric.spaces[k];
+                // what has a point of its own is no part of the arch
+                let ended = space.ids.last().is_some_and(|id| self.node_of[id.index()].is_some());
+                if ended {
+                    return (space.ids.len() - 1).clamp(1, 1000) as f64;
+                }
                 f64::from(space.length.max(u32::try_from(space.ids.len()).unwrap_or(1)).min(1000))
             }
             _ => 0.0,

@@ -1,7 +1,7 @@
 //! Placement: row by row, each an offset of what it stands on.
 
 use super::grow;
-use super::net::{Facing, LineKind, Net, SOCKET, sagitta};
+use super::net::{Facing, LineKind, Net, sagitta};
 use super::plane::{angle, length, normalised, r90, turned, unit, wrap};
 use super::relax::Rest;
 use super::ways::ways_of;
@@ -26,7 +26,7 @@ pub(super) fn place_all(net: &mut Net, rest: &mut Rest) {
 /// The round of a spiral below runs on into the one just placed.
 fn run_on(net: &mut Net, line: usize) {
     let l = &net.lines[line];
-    if let (LineKind::Row, Some(before)) = (l.kind, l.before)
+    if let Some(before) = l.before.filter(|_| net.is_spiral(line))
         && let Some((below, _)) = net.seat[before]
     {
         net.lines[below].after = net.lines[line].nodes.first().copied();
@@ -36,11 +36,20 @@ fn run_on(net: &mut Net, line: usize) {
 /// A foundation along x, bent as its first rows ask; a branch away from its root.
 fn place_chain(net: &mut Net, line: usize) {
     let nodes = net.lines[line].nodes.clone();
+    if net.lines[line].closed {
+        let (n, sign) = (nodes.len() as f64, net.lines[line].sign);
+        let around: f64 = (0..nodes.len()).map(|i| net.pitch(nodes[i], nodes[(i + 1) % nodes.len()])).sum();
+        for (i, &node) in nodes.iter().enumerate() {
+            net.heads[node] = around / TAU * unit(std::f64::consts::FRAC_PI_2 - sign * i as f64 / n * TAU);
+        }
+        net.middle[line] = Some(Vec2::ZERO);
+        return;
+    }
     let socket = net.socket(line);
     let (mut at, mut heading) = match (&socket, net.lines[line].before) {
         (Some(socket), _) => {
             let out = socket.sign * r90(normalised(net.heads[socket.to] - net.heads[socket.from]));
-            (socket.at.at(&net.heads) + SOCKET * out, angle(out))
+            (socket.at.at(&net.heads) + socket.reach * out, angle(out))
         }
         (None, Some(root)) => {
             // a chain worked on from the end of another runs on
@@ -64,6 +73,9 @@ fn place_line(net: &mut Net, line: usize, rest: &mut Rest) {
         rest.take_width(net, line);
     } else if let Some(centre) = centre_of_spiral(net, line) {
         place_round_of_spiral(net, line, centre);
+    } else if let Some(middle) = middle_of_round(net, line) {
+        net.middle[line] = Some(middle);
+        place_round(net, line, middle);
     } else {
         let ways = ways_of(net, line);
         stand(net, line, &ways, 1.0);
@@ -84,7 +96,7 @@ fn spread_out(net: &Net, line: usize) -> bool {
     let run: Vec<usize> = l.run().into_iter().filter(|&n| !net.is_apex(n)).collect();
     let long: f64 = run.windows(2).map(|w| length(net.heads[w[1]] - net.heads[w[0]])).sum();
     let wanted: f64 = l.run().windows(2).map(|w| net.pitch(w[0], w[1])).sum();
-    (l.closed || l.before.is_some()) && l.kind == LineKind::Row && long > 1.4 * wanted
+    (l.closed || net.is_spiral(line)) && l.kind == LineKind::Row && long > 1.4 * wanted
 }
 
 /// The ring that most of a line stands in.
@@ -97,6 +109,7 @@ fn ring_under(net: &Net, line: usize) -> Option<usize> {
 fn place_round_in_ring(net: &mut Net, line: usize, ring: usize) {
     let Some(centre) = net.ring_of[ring].map(|n| net.heads[n]) else { return };
     let l = net.lines[line].clone();
+    net.middle[line] = Some(centre).filter(|_| l.closed);
     let n = l.nodes.len();
     let step = |a: usize, b: usize| net.pitch(a, b);
     let steps: Vec<f64> = (0..n).map(|i| step(l.nodes[i], l.nodes[(i + 1) % n])).collect();
@@ -112,14 +125,71 @@ fn place_round_in_ring(net: &mut Net, line: usize, ring: usize) {
     for (i, &node) in l.nodes.iter().enumerate() {
         let rest = net.post_of[node].map_or(1.0, |p| net.posts[p].rest);
         // a spiral rises from the start, so that its second round need not jump
-        let rise = if runs_on { 0.75 + 0.5 * i as f64 / n as f64 } else { 1.0 };
+        let rise = if runs_on { 0.85 + 0.3 * i as f64 / n as f64 } else { 1.0 };
         net.heads[node] = centre + rise * rest.max(around / TAU) * unit(heading);
         heading -= l.sign * steps[i] / whole * TAU;
     }
 }
 
+/// The middle of a closed round without corners that stands on closed rounds about a middle.
+fn middle_of_round(net: &Net, line: usize) -> Option<Vec2> {
+    let l = &net.lines[line];
+    if !l.closed || l.kind != LineKind::Row || super::shape::shape_of(net, line).polygon {
+        return None;
+    }
+    let mut middle = None;
+    for foot in l.nodes.iter().filter_map(|&n| net.post_of[n]).flat_map(|p| &net.posts[p].feet) {
+        match foot.facing {
+            Facing::Line { line: below, .. } if below != line => middle = Some(net.middle[below]?),
+            _ => return None,
+        }
+    }
+    middle
+}
+
+/// A later round about a middle: angles by width, as near to what each stitch stands on as that leaves them; as far out
+/// as its feet and its height take each, and all of it wide enough for its stitches.
+fn place_round(net: &mut Net, line: usize, middle: Vec2) {
+    let l = net.lines[line].clone();
+    let n = l.nodes.len();
+    let steps: Vec<f64> = (0..n).map(|i| net.pitch(l.nodes[i], l.nodes[(i + 1) % n])).collect();
+    let around: f64 = steps.iter().sum();
+    let mut along = vec![0.0; n];
+    for i in 1..n {
+        along[i] = along[i - 1] - l.sign * steps[i - 1] / around * TAU;
+    }
+    // (turn that would bring it over its feet, distance of its feet, height)
+    let stands: Vec<Option<(f64, f64, f64)>> = (0..n)
+        .map(|i| {
+            let post = &net.posts[net.post_of[l.nodes[i]]?];
+            let base = post.base.at(&net.heads) - middle;
+            Some((angle(base) - along[i], length(base), post.rest))
+        })
+        .collect();
+    let (mut x, mut y, mut out, mut count) = (0.0, 0.0, 0.0, 0.0);
+    for &(turn, far, rest) in stands.iter().flatten() {
+        let u = unit(turn);
+        (x, y, out, count) = (x + u.x, y + u.y, out + far + rest, count + 1.0);
+    }
+    if count == 0.0 {
+        return;
+    }
+    let turn = angle(Vec2::new(x, y));
+    let widen = (around / TAU / (out / count)).max(1.0);
+    let mut last = out / count;
+    for i in 0..n {
+        if let Some((_, far, rest)) = stands[i] {
+            last = far + rest;
+        }
+        net.heads[l.nodes[i]] = middle + widen * last * unit(along[i] + turn);
+    }
+}
+
 /// The centre of the ring that a spiral round goes round, however far inside.
 fn centre_of_spiral(net: &Net, line: usize) -> Option<Vec2> {
+    if !net.is_spiral(line) {
+        return None;
+    }
     net.lines[line].before?;
     let mut line = line;
     while let Some(before) = net.lines[line].before {
@@ -185,6 +255,9 @@ fn widen(net: &mut Net, line: usize, ways: &[Option<f64>]) {
     }
 }
 
+// An arch is placed no higher than this many of its widths: relaxing finds the rest.
+const MOST_RISE: f64 = 1.5;
+
 /// The apex of a space: amid its neighbours, raised along "up".
 fn place_apexes(net: &mut Net, line: usize) {
     let l = net.lines[line].clone();
@@ -203,7 +276,7 @@ fn place_apexes(net: &mut Net, line: usize) {
         } else {
             l.sign * r90(normalised(chord))
         };
-        let rise = sagitta(net.space_length(node) + 0.6, length(chord));
+        let rise = sagitta(net.space_length(node) + 0.6, length(chord)).min(MOST_RISE * length(chord).max(1.0));
         net.heads[node] = net.heads[a] + 0.5 * chord + rise * up;
     }
 }

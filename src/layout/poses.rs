@@ -3,15 +3,21 @@
 use super::arc::Walk;
 use super::decor;
 use super::net::{LineKind, Net, Node, Post};
-use super::plane::{angle, length, normalised, point};
+use super::plane::{angle, length, normalised, point, wrap};
 use super::positions::{Arc, Layout, Lying, Pose, RingPose};
-use crate::fabric::StitchId;
+use crate::fabric::{Role, StitchId};
 use kurbo::Vec2;
 
 // Lying ovals leave this much of the pitch between them: none and they fuse in print, more and the chain falls apart.
 const GAP: f64 = 0.04;
 // The ovals of a space begin this far from the heads that bound it, so that they clear their bars.
 const MARGIN: f64 = 0.3;
+// Half the width of an oval with its ink, how far behind its tip it has that width, and the most that it makes room.
+const OVAL: f64 = 0.25;
+const BELLY: f64 = 0.22;
+// What the last space of a round leaves free for the chain that turned it.
+const BESIDE_TURNING: f64 = 0.35;
+const MOST: f64 = 1.2;
 
 /// The drawn positions of everything.
 pub(super) fn layout_of(net: &Net) -> Layout {
@@ -41,6 +47,13 @@ pub(super) fn layout_of(net: &Net) -> Layout {
 }
 
 fn ring_pose(net: &Net, ring: usize) -> RingPose {
+    let ids = &net.fabric.rings[ring].ids;
+    if ids.iter().any(|id| net.ring_worked.contains(id)) {
+        let own: Vec<Vec2> = ids.iter().filter_map(|id| net.node_of[id.index()]).map(|n| net.heads[n]).collect();
+        let centre = own.iter().fold(Vec2::ZERO, |sum, v| sum + *v) / own.len().max(1) as f64;
+        let radius = own.iter().map(|v| length(*v - centre)).sum::<f64>() / own.len().max(1) as f64;
+        return RingPose { centre: point(centre), radius };
+    }
     let centre = net.ring_of[ring].map_or(Vec2::ZERO, |n| net.heads[n]);
     RingPose { centre: point(centre), radius: net.ring_radius[ring] }
 }
@@ -96,8 +109,8 @@ fn lying_pose(net: &Net, node: usize, id: StitchId) -> Pose {
     let Some((line, position)) = net.seat[node] else { return Pose { head: point(at), ..Pose::default() } };
     let l = &net.lines[line];
     let n = l.nodes.len();
-    let previous = if position > 0 { Some(l.nodes[position - 1]) } else { None };
-    let next = if position + 1 < n { Some(l.nodes[position + 1]) } else { None };
+    let previous = if position > 0 || l.closed { Some(l.nodes[(position + n - 1) % n]) } else { None };
+    let next = if position + 1 < n || l.closed { Some(l.nodes[(position + 1) % n]) } else { None };
     let mut pitches: Vec<f64> = [previous, next].iter().flatten().map(|&p| length(net.heads[p] - at)).collect();
     if pitches.is_empty() {
         pitches.push(1.0);
@@ -136,6 +149,40 @@ pub(super) fn arc_of_space(net: &Net, space: usize) -> Arc {
     Arc { start: point(start), apex: point(at), end: point(end) }
 }
 
+/// How far from its ends the ovals of a space begin: further where the next arch leaves the same head at a narrow angle,
+/// so that the last oval of the one and the first of the other keep apart.
+fn margins(net: &Net, space: usize, layout: &Layout, walk: &Walk) -> [f64; 2] {
+    let Some((line, at)) = net.apex_of[space].and_then(|n| net.seat[n]) else { return [MARGIN; 2] };
+    let (previous, next) = net.lines[line].neighbours(at);
+    let beside = |head: usize, own: usize| -> Option<usize> {
+        let (line, at) = net.seat[head]?;
+        let (a, b) = net.lines[line].neighbours(at);
+        let other = if a == own { b } else { a };
+        match net.nodes[other] {
+            Node::Apex(k) if other != own => Some(k),
+            _ => None,
+        }
+    };
+    let own = net.lines[line].nodes[at];
+    [(previous, 0.0), (next, 1.0)].map(|(head, share)| {
+        let free = if share == 1.0 && turns_beside(net, head) { MARGIN + BESIDE_TURNING } else { MARGIN };
+        let Some(other) = beside(head, own) else { return free };
+        let walk_of = Walk::along(&layout.spaces[other]);
+        // the ways along which the two arches leave the head
+        let leave = |walk: &Walk, share: f64| if share == 0.0 { walk.at(0.0).1 } else { -walk.at(1.0).1 };
+        let half = 0.5 * wrap(angle(leave(walk, share)) - angle(leave(&walk_of, 1.0 - share))).abs();
+        (OVAL / libm::sin(half).max(0.1) - BELLY).clamp(free, MOST)
+    })
+}
+
+/// True where a chain that turns the round, and is no stitch of it, stands beside its first stitch.
+fn turns_beside(net: &Net, head: usize) -> bool {
+    let own = net.stitch_of(head).filter(|&id| !net.fabric.stitch(id).is_chain());
+    let before = own.and_then(|id| id.index().checked_sub(1)).map(|i| &net.fabric.stitches[i]);
+    let first = net.seat[head].is_some_and(|(_, at)| at == 0);
+    first && before.is_some_and(|s| s.is_chain() && s.role == Role::Turning && s.stands_for.is_none())
+}
+
 /// The chains of a space: evenly along its arc, tangent to it.
 fn lay_space(net: &Net, space: usize, layout: &mut Layout, done: &mut [bool]) {
     if net.apex_of[space].is_none() {
@@ -147,11 +194,11 @@ fn lay_space(net: &Net, space: usize, layout: &mut Layout, done: &mut [bool]) {
         ids.iter().copied().filter(|&c| net.fabric.stitch(c).is_chain() && !done[c.index()]).collect();
     let whole = walk.length().max(1e-6);
     // a taut space keeps at least half its line for its ovals
-    let margin = (MARGIN / whole).min(0.25);
+    let [low, high] = margins(net, space, layout, &walk).map(|m| (m / whole).min(0.3));
     let n = chains.len() as f64;
     for (i, &id) in chains.iter().enumerate() {
-        let (at, way) = walk.at(margin + (i as f64 + 0.5) / n * (1.0 - 2.0 * margin));
-        let length = (1.0 - GAP) * whole * (1.0 - 2.0 * margin) / n;
+        let (at, way) = walk.at(low + (i as f64 + 0.5) / n * (1.0 - low - high));
+        let length = (1.0 - GAP) * whole * (1.0 - low - high) / n;
         let lying = Lying { at: point(at), angle_rad: angle(way), length: length.min(1.1) };
         layout.poses[id.index()] = Pose { feet: Vec::new(), head: point(at), lying: Some(lying) };
         done[id.index()] = true;

@@ -1,11 +1,12 @@
 //! Relaxation: damped Gauss-Newton on the energy, over all points or some.
 
-use super::apart;
+use super::average::Orbits;
 use super::cholesky::Normal;
 use super::net::Net;
 use super::plane::{length, snapped};
 use super::terms::{Term, energy};
 use super::wants::add_wants;
+use super::{View, apart};
 use crate::craft::Stem;
 use std::collections::BTreeMap;
 
@@ -92,6 +93,8 @@ impl Rest {
 
 /// Relaxes the points of some rows, the others held; returns the energy reached.
 ///
+/// The last relaxation lets rest sizes drift, and keeps to the symmetries given.
+///
 /// # Determinism
 /// Sums run in the order of lines, and points are snapped after each step.
 pub(super) fn relax(
@@ -100,16 +103,26 @@ pub(super) fn relax(
     lines: &[usize],
     free: &[bool],
     steps: usize,
-    drifting: bool,
+    last: Option<&[Orbits]>,
 ) -> f64 {
+    let drifting = last.is_some();
     let mut damping = DAMPING;
     let mut reached = f64::INFINITY;
     for step in 0..steps {
-        if drifting && matches!(step, 2 | 4) {
+        // true lengths are those of the tables, whatever a row asks
+        if drifting && net.view == View::Chart && matches!(step, 2 | 4) {
             rest.drift(net);
         }
         let terms = terms_of(net, rest, lines);
-        let Some((moved, now)) = improve(net, &terms, free, &mut damping) else { break };
+        let Some((moved, mut now)) = improve(net, &terms, free, &mut damping) else { break };
+        // symmetric to begin with, a step is symmetric but for what its search cuts off: kept so, lace cannot fall over
+        // to one side
+        if let Some(orbits) = last.filter(|o| !o.is_empty()) {
+            for orbits in orbits {
+                orbits.average(net);
+            }
+            now = energy(&terms, &net.heads);
+        }
         let small = reached.is_finite() && reached - now <= 1e-5 * reached && !(drifting && step < 5);
         reached = now;
         if moved < STILL || small {

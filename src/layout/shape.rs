@@ -24,6 +24,8 @@ pub(super) struct LineShape {
     pub(super) in_end: Vec<bool>,
     /// Apexes of spaces that are corners.
     pub(super) corner_apex: Vec<bool>,
+    /// Middles of three in one place that are corners.
+    pub(super) corner_middles: Vec<usize>,
     /// Fans of two or more, as positions.
     pub(super) fans: Vec<Vec<usize>>,
     /// Points of the run without apexes.
@@ -56,12 +58,14 @@ pub(super) fn shape_of(net: &Net, line: usize) -> LineShape {
     if l.closed && n > 2 {
         shape.solid.pop();
     }
+    shape.corner_middles = corner_middles(net, line, &shape);
     shape.solid_flags = shape.solid.iter().map(|&p| flags_of(net, line, p, &shape)).collect();
-    let corners = shape.corner_apex.iter().filter(|&&c| c).count() + middles_of_threes(&shape);
+    let corners = shape.corner_apex.iter().filter(|&&c| c).count() + shape.corner_middles.len();
     // more than eight are the fans of a lace, not the corners of a shape
     shape.polygon = l.closed && (3..=8).contains(&corners);
     if !shape.polygon {
         shape.corner_apex.fill(false);
+        shape.corner_middles.clear();
         for flags in &mut shape.solid_flags {
             flags.corner = false;
         }
@@ -69,8 +73,20 @@ pub(super) fn shape_of(net: &Net, line: usize) -> LineShape {
     shape
 }
 
-fn middles_of_threes(shape: &LineShape) -> usize {
-    shape.fans.iter().filter(|f| f.len() >= 3 && f.len() % 2 == 1 && !shape.corner_apex.iter().any(|&c| c)).count()
+/// The middles of three in one place between plain stitches as tall as they are: corners, where no chain spaces are.
+/// Fans of lace stand among other fans, among lower stitches, or have more legs.
+fn corner_middles(net: &Net, line: usize, shape: &LineShape) -> Vec<usize> {
+    if shape.corner_apex.contains(&true) {
+        return Vec::new();
+    }
+    let l = &net.lines[line];
+    let at_of = |node: usize| net.seat[node].filter(|&(s, _)| s == line).map(|(_, at)| at);
+    let plain = |node: usize| at_of(node).is_some_and(|at| !shape.in_fan[at]) && !net.is_apex(node);
+    let is_corner = |fan: &&Vec<usize>| {
+        let (before, after) = (l.neighbours(fan[0]).0, l.neighbours(fan[fan.len() - 1]).1);
+        fan.len() == 3 && !fan.iter().any(|&at| shape.uneven[at]) && plain(before) && plain(after)
+    };
+    shape.fans.iter().filter(is_corner).map(|fan| fan[1]).collect()
 }
 
 fn flags_of(net: &Net, line: usize, node: usize, shape: &LineShape) -> Flags {
@@ -78,9 +94,7 @@ fn flags_of(net: &Net, line: usize, node: usize, shape: &LineShape) -> Flags {
     let l = &net.lines[line];
     let (previous, next) = l.neighbours(at);
     let beside = |p: usize| net.seat[p].is_some_and(|(s, a)| s == line && shape.corner_apex[a]);
-    // the middle of three in one stitch is a corner too, where the round has no corner spaces
-    let middle = !shape.corner_apex.iter().any(|&c| c)
-        && shape.fans.iter().any(|f| f.len() >= 3 && f.len() % 2 == 1 && f[f.len() / 2] == at);
+    let middle = shape.corner_middles.contains(&at);
     Flags { corner: beside(previous) || beside(next) || middle, seam: shape.at_seam[at], uneven: shape.uneven[at] }
 }
 
@@ -93,7 +107,7 @@ fn stands_on(net: &Net, node: usize) -> Option<usize> {
             let chain =
                 line.checked_sub(1).filter(|&c| net.lines[c].kind == LineKind::Chain && net.lines[c].row == l.row);
             Some(match l.kind {
-                LineKind::Row if l.before.is_some() || l.after.is_some() => usize::MAX,
+                LineKind::Row if net.is_spiral(line) => usize::MAX,
                 LineKind::Back => chain.unwrap_or(line),
                 _ => line,
             })
@@ -164,7 +178,7 @@ fn stands_in_end(net: &Net, node: usize) -> bool {
     post.feet.iter().any(|f| match f.facing {
         Facing::Line { line, at, .. } => {
             let l = &net.lines[line];
-            l.kind == LineKind::Chain && (at + 1 == l.nodes.len() || (at == 0 && l.before.is_none()))
+            l.kind == LineKind::Chain && !l.closed && (at + 1 == l.nodes.len() || (at == 0 && l.before.is_none()))
         }
         _ => false,
     })

@@ -3,7 +3,7 @@
 use super::net::{Facing, LineKind, Net};
 use super::plane::{angle, length, r90, turned};
 use kurbo::Vec2;
-use std::f64::consts::{FRAC_PI_2, FRAC_PI_4};
+use std::f64::consts::{FRAC_PI_2, TAU};
 
 /// Turns the whole net upright, then further by what is asked.
 pub(super) fn turn_upright(net: &mut Net, rows: &[usize], more_deg: f64) {
@@ -38,6 +38,11 @@ fn upright_turn(net: &Net, rows: &[usize]) -> f64 {
     let first = rows.iter().flat_map(|&r| net.lines_of[r].iter()).copied().next();
     let Some(first) = first else { return 0.0 };
     if net.lines[first].kind == LineKind::Chain && net.lines[first].nodes.len() > 1 {
+        if net.lines[first].closed {
+            let nodes = &net.lines[first].nodes;
+            let centre = nodes.iter().fold(Vec2::ZERO, |s, &n| s + net.heads[n]) / nodes.len() as f64;
+            return -FRAC_PI_2 - angle(net.heads[nodes[0]] - centre);
+        }
         return foundation_turn(net, first);
     }
     round_turn(net, rows, first)
@@ -84,7 +89,7 @@ fn sides(net: &Net, nodes: &[usize], chain: usize) -> (bool, bool) {
     sides
 }
 
-/// Rounds start above the middle and run to the left; a square stands on a side.
+/// Rounds start above the middle and run to the left; a shape with corners stands on a side.
 fn round_turn(net: &Net, rows: &[usize], first: usize) -> f64 {
     let ring = net.lines[first].nodes.iter().find_map(|&n| {
         let post = &net.posts[net.post_of[n]?];
@@ -99,11 +104,12 @@ fn round_turn(net: &Net, rows: &[usize], first: usize) -> f64 {
     let shape = super::shape::shape_of(net, outer);
     let corners: Vec<usize> =
         (0..shape.corner_apex.len()).filter(|&i| shape.corner_apex[i]).map(|i| net.lines[outer].nodes[i]).collect();
-    if corners.len() != 4 {
+    if corners.len() < 3 {
         return turn;
     }
-    // the nearest quarter that brings the first corner to a diagonal
+    // the least further turn that lays a side along the bottom: one corner half a side past it
+    let side = TAU / corners.len() as f64;
     let corner = angle(net.heads[corners[0]] - centre) + turn;
-    let off = (corner - FRAC_PI_4) / FRAC_PI_2;
-    turn - (off - libm::round(off)) * FRAC_PI_2
+    let off = (corner - (FRAC_PI_2 + 0.5 * side)) / side;
+    turn - (off - libm::round(off)) * side
 }

@@ -1,64 +1,30 @@
 //! What each line of the net wants, as terms of the energy.
 
 use super::lin::Lin;
-use super::net::{Facing, LineKind, Net, SOCKET, sagitta, wanted_chord};
+use super::net::{Facing, LineKind, Net, sagitta, wanted_chord};
 use super::plane::length;
+use super::prices::Prices;
 use super::relax::Rest;
 use super::shape::{LineShape, shape_of};
 use super::terms::{Term, Weight};
 use std::f64::consts::FRAC_PI_2;
 
-// Each weight is the price of a residual of 1: a stitch half as far away as it should be costs (5.0 · 0.5)².
-const WIDTH: Weight = Weight::Sided { short: 5.0, long: 2.0, limit: 9.0, beyond: 2.0 };
-// A chain stretches no more than it shrinks: else the side with more in it pulls the ovals apart.
-const CHAIN_WIDTH: Weight = Weight::Sided { short: 5.0, long: 5.0, limit: 9.0, beyond: 5.0 };
-// A slip stitch has no arms: it takes what room its neighbours leave.
-const SLIP_WIDTH: Weight = Weight::Sided { short: 2.5, long: 0.3, limit: 9.0, beyond: 0.3 };
-const SEAM_WIDTH: Weight = Weight::Sided { short: 4.0, long: 0.24, limit: 9.0, beyond: 0.24 };
-const NOMINAL_WIDTH: f64 = 0.5;
-const EVEN_WIDTH: f64 = 3.0;
-const HEIGHT: Weight = Weight::Sided { short: 4.5, long: 1.5, limit: 0.4, beyond: 3.5 };
-// A closed round shrinks its heights to save its widths where a row would bend: so it is held firmer.
-const HEIGHT_CLOSED: Weight = Weight::Sided { short: 8.0, long: 1.5, limit: 0.4, beyond: 3.5 };
-const EVEN_HEIGHT: f64 = 1.0;
-const EVEN_HEIGHT_CLOSED: f64 = 2.0;
-const LEAN: f64 = 1.8;
-const LEAN_OF_LEG: f64 = 0.3;
-const LEAN_ON_BASE: f64 = 0.8;
-const TURNING: f64 = 1.6;
-const TURNING_CLOSED: f64 = 3.0;
-// Sides between true corners want to be straight; without it squares bulge into discs.
-const SIDE: f64 = 1.0;
-const FAN: f64 = 1.0;
-// A chain keeps the bend its first row gives it. Smaller and plain rows above straighten it again.
-const CHAIN_BEND: f64 = 24.0;
-const CHAIN_BEND_EVEN: f64 = 0.3;
-const APEX: f64 = 1.2;
-// Between taut and one place a chain a chord is free: what is short of it crowds, what is longer tears the row open.
-const CHORD_SHORT: f64 = 1.0;
-const CHORD_BEYOND: f64 = 3.0;
-// A branch stands square on its row: smaller and the row round it pulls it over, onto the row.
-const BRANCH_LEAN: f64 = 4.0;
-// Round the corner of a branch the line goes on forward; smaller and its two stitches there change places.
-const SEAM_TURN: f64 = 0.6;
-// Where neighbours differ in height, lines slope: what wants them level is heard this much.
-const UNEQUAL: f64 = 0.15;
-
 /// Appends the terms of a line.
 pub(super) fn add_wants(net: &Net, line: usize, rest: &Rest, out: &mut Vec<Term>) {
     let shape = shape_of(net, line);
-    widths(net, line, &shape, rest, out);
+    let price = Prices::of(net.view);
+    widths(net, price, line, &shape, rest, out);
     if net.lines[line].kind == LineKind::Chain {
-        chain_bend(net, line, out);
+        chain_bend(net, price, line, out);
         return;
     }
-    heights(net, line, rest, out);
-    leans(net, line, &shape, out);
-    turnings(net, line, &shape, out);
-    spaces(net, line, &shape, rest, out);
+    heights(net, price, line, rest, out);
+    leans(net, price, line, &shape, out);
+    turnings(net, price, line, &shape, out);
+    spaces(net, price, line, &shape, rest, out);
 }
 
-fn widths(net: &Net, line: usize, shape: &LineShape, rest: &Rest, out: &mut Vec<Term>) {
+fn widths(net: &Net, price: &Prices, line: usize, shape: &LineShape, rest: &Rest, out: &mut Vec<Term>) {
     let row = net.lines[line].row;
     let run = own_run(net, line);
     let mut last: Option<Lin> = None;
@@ -77,20 +43,24 @@ fn widths(net: &Net, line: usize, shape: &LineShape, rest: &Rest, out: &mut Vec<
         let wide = rest.width[row].max(1.0);
         let pitch = net.pitch(w[0], w[1]);
         if shape.seams.get(i) == Some(&true) {
-            out.push(Term::length(edge, pitch, SEAM_WIDTH));
+            out.push(Term::length(edge, pitch, price.seam_width));
             last = None;
             continue;
         }
         if net.is_slip_stitch(w[0]) || net.is_slip_stitch(w[1]) {
-            out.push(Term::length(edge, pitch, SLIP_WIDTH));
+            out.push(Term::length(edge, pitch, price.slip_width));
             last = None;
             continue;
         }
         let chain = net.lines[line].kind == LineKind::Chain;
-        out.push(Term::length(edge.clone(), pitch * rest.width[row], if chain { CHAIN_WIDTH } else { WIDTH }));
-        out.push(Term::length(edge.clone(), pitch, Weight::Even(NOMINAL_WIDTH / (wide * wide))));
+        out.push(Term::length(
+            edge.clone(),
+            pitch * rest.width[row],
+            if chain { price.chain_width } else { price.width },
+        ));
+        out.push(Term::length(edge.clone(), pitch, Weight::Even(price.nominal_width / (wide * wide))));
         if let Some(last) = last.take() {
-            out.push(Term::even_lengths(last, edge.clone(), wide, EVEN_WIDTH));
+            out.push(Term::even_lengths(last, edge.clone(), wide, price.even_width));
         }
         last = (!spaced).then_some(edge);
     }
@@ -101,7 +71,7 @@ fn widths(net: &Net, line: usize, shape: &LineShape, rest: &Rest, out: &mut Vec<
         && !shape.seams[0]
         && run.len() > 3
     {
-        out.push(Term::even_lengths(last, Lin::between(*a, *b), rest.width[row].max(1.0), EVEN_WIDTH));
+        out.push(Term::even_lengths(last, Lin::between(*a, *b), rest.width[row].max(1.0), price.even_width));
     }
 }
 
@@ -110,31 +80,34 @@ fn own_run(net: &Net, line: usize) -> Vec<usize> {
     if net.socket(line).is_some() { net.lines[line].nodes.clone() } else { net.lines[line].run() }
 }
 
-fn chain_bend(net: &Net, line: usize, out: &mut Vec<Term>) {
+fn chain_bend(net: &Net, price: &Prices, line: usize, out: &mut Vec<Term>) {
     let l = &net.lines[line];
-    let run = own_run(net, line);
+    let mut run = own_run(net, line);
+    if l.closed {
+        run.push(l.nodes[1]);
+    }
     for w in run.windows(3) {
         let edges = vec![(1.0, Lin::between(w[1], w[2])), (-1.0, Lin::between(w[0], w[1]))];
-        out.push(Term::angles(edges, -net.natural_turn[w[1]], CHAIN_BEND));
+        out.push(Term::angles(edges, -net.natural_turn[w[1]], price.chain_bend));
     }
     for w in run.windows(4) {
         let (a, b, c) = (Lin::between(w[0], w[1]), Lin::between(w[1], w[2]), Lin::between(w[2], w[3]));
         let change = net.natural_turn[w[2]] - net.natural_turn[w[1]];
-        out.push(Term::angles(vec![(1.0, c), (-2.0, b), (1.0, a)], -change, CHAIN_BEND_EVEN));
+        out.push(Term::angles(vec![(1.0, c), (-2.0, b), (1.0, a)], -change, price.chain_bend_even));
     }
     let (Some(socket), Some(&tip)) = (net.socket(line), l.nodes.last()) else { return };
     let first = l.nodes[0];
-    out.push(Term::length(Lin::node(first).plus(-1.0, &socket.at), SOCKET, CHAIN_WIDTH));
-    for (point, weight) in [(first, 0.25 * BRANCH_LEAN), (tip, BRANCH_LEAN)] {
+    out.push(Term::length(Lin::node(first).plus(-1.0, &socket.at), socket.reach, price.chain_width));
+    for (point, weight) in [(first, 0.25 * price.branch_lean), (tip, price.branch_lean)] {
         let rise = Lin::node(point).plus(-1.0, &socket.at);
         let angles = vec![(1.0, rise), (-1.0, Lin::between(socket.from, socket.to))];
         out.push(Term::angles(angles, -socket.sign * FRAC_PI_2, weight));
     }
 }
 
-fn heights(net: &Net, line: usize, rest: &Rest, out: &mut Vec<Term>) {
+fn heights(net: &Net, price: &Prices, line: usize, rest: &Rest, out: &mut Vec<Term>) {
     let l = &net.lines[line];
-    let even = if l.closed { EVEN_HEIGHT_CLOSED } else { EVEN_HEIGHT };
+    let even = if l.closed { price.even_height_closed } else { price.even_height };
     let mut last: Option<(usize, Lin)> = None;
     let before = l.before;
     let run = l.run();
@@ -148,7 +121,7 @@ fn heights(net: &Net, line: usize, rest: &Rest, out: &mut Vec<Term>) {
             let together = post.feet.len() > 1 && post.one_place().is_none();
             // legs drawn together over a wide base reach the head aslant: their mean may be a little shorter
             let rest_height = post.rest * rest.height(l.row, post.stem) * if together { 0.97 } else { 1.0 };
-            out.push(Term::length(v.clone(), rest_height, if l.closed { HEIGHT_CLOSED } else { HEIGHT }));
+            out.push(Term::length(v.clone(), rest_height, if l.closed { price.height_closed } else { price.height }));
         }
         if let Some((q, last_v)) = last.take() {
             let other = &net.posts[q];
@@ -160,14 +133,15 @@ fn heights(net: &Net, line: usize, rest: &Rest, out: &mut Vec<Term>) {
     }
 }
 
-fn leans(net: &Net, line: usize, shape: &LineShape, out: &mut Vec<Term>) {
+fn leans(net: &Net, price: &Prices, line: usize, shape: &LineShape, out: &mut Vec<Term>) {
     let l = &net.lines[line];
     for (at, &node) in l.nodes.iter().enumerate() {
         let Some(post) = net.post_of[node].map(|p| &net.posts[p]) else { continue };
         let v = Lin::node(node).plus(-1.0, &post.base);
         let (previous, next) = l.neighbours(at);
-        let soft = if net.is_slip_stitch(node) { 0.3 } else { 1.0 } * if shape.uneven[at] { UNEQUAL } else { 1.0 };
-        let own = if shape.in_fan[at] { LEAN_OF_LEG } else { LEAN };
+        let soft =
+            if net.is_slip_stitch(node) { 0.3 } else { 1.0 } * if shape.uneven[at] { price.unequal } else { 1.0 };
+        let own = if shape.in_fan[at] { price.lean_of_leg } else { price.lean };
         if previous != next && !shape.at_seam[at] {
             let t = Lin::between(previous, next);
             out.push(Term::angles(vec![(1.0, v.clone()), (-1.0, t)], -l.sign * FRAC_PI_2, own * soft));
@@ -180,7 +154,7 @@ fn leans(net: &Net, line: usize, shape: &LineShape, out: &mut Vec<Term>) {
             if previous != next && !shape.in_fan[at] {
                 let t = Lin::between(previous, next);
                 let up = flip * base.sign * FRAC_PI_2;
-                out.push(Term::angles(vec![(1.0, v), (-1.0, t)], -up, LEAN_ON_BASE * soft));
+                out.push(Term::angles(vec![(1.0, v), (-1.0, t)], -up, price.lean_on_base * soft));
             }
         }
     }
@@ -194,31 +168,31 @@ fn leans(net: &Net, line: usize, shape: &LineShape, out: &mut Vec<Term>) {
         let uneven = fan.iter().any(|&at| shape.uneven[at]);
         if previous != next && !fan.iter().any(|&at| shape.in_end[at] || shape.at_seam[at]) {
             let t = Lin::between(previous, next);
-            let soft = if uneven { UNEQUAL } else { 1.0 };
-            out.push(Term::angles(vec![(1.0, mean.clone()), (-1.0, t)], -l.sign * FRAC_PI_2, LEAN * soft));
+            let soft = if uneven { price.unequal } else { 1.0 };
+            out.push(Term::angles(vec![(1.0, mean.clone()), (-1.0, t)], -l.sign * FRAC_PI_2, price.lean * soft));
             if let Some(Facing::Line { line: below, at: on, flip }) = net.posts[posts[0]].feet.first().map(|f| f.facing)
             {
                 let (previous, next) = net.lines[below].neighbours(on);
                 if previous != next {
                     let up = flip * net.lines[below].sign * FRAC_PI_2;
                     let t = Lin::between(previous, next);
-                    out.push(Term::angles(vec![(1.0, mean), (-1.0, t)], -up, LEAN_ON_BASE));
+                    out.push(Term::angles(vec![(1.0, mean), (-1.0, t)], -up, price.lean_on_base));
                 }
             }
         }
         for w in legs.windows(3) {
             let angles = vec![(1.0, w[2].clone()), (-2.0, w[1].clone()), (1.0, w[0].clone())];
-            out.push(Term::angles(angles, 0.0, FAN));
+            out.push(Term::angles(angles, 0.0, price.fan));
         }
     }
 }
 
-fn turnings(net: &Net, line: usize, shape: &LineShape, out: &mut Vec<Term>) {
+fn turnings(net: &Net, price: &Prices, line: usize, shape: &LineShape, out: &mut Vec<Term>) {
     let l = &net.lines[line];
     let solid = &shape.solid;
     let n = solid.len();
     let around = if l.closed && n > 3 { n } else { n.saturating_sub(3) };
-    let smooth = if l.closed || l.before.is_some() || l.after.is_some() { TURNING_CLOSED } else { TURNING };
+    let smooth = if l.closed || l.before.is_some() || l.after.is_some() { price.turning_closed } else { price.turning };
     for i in 0..around {
         let q: Vec<usize> = (0..4).map(|k| solid[(i + k) % n]).collect();
         let (b, c) = (&shape.solid_flags[(i + 1) % n], &shape.solid_flags[(i + 2) % n]);
@@ -226,7 +200,7 @@ fn turnings(net: &Net, line: usize, shape: &LineShape, out: &mut Vec<Term>) {
             continue;
         }
         let edge = |k: usize| Lin::between(q[k], q[k + 1]);
-        let weight = smooth * if b.uneven || c.uneven { UNEQUAL } else { 1.0 };
+        let weight = smooth * if b.uneven || c.uneven { price.unequal } else { 1.0 };
         out.push(Term::angles(vec![(1.0, edge(2)), (-2.0, edge(1)), (1.0, edge(0))], 0.0, weight));
     }
     for i in 1..n.saturating_sub(2) {
@@ -234,7 +208,7 @@ fn turnings(net: &Net, line: usize, shape: &LineShape, out: &mut Vec<Term>) {
         if shape.solid_flags[i].seam && shape.solid_flags[i + 1].seam && q[1] != q[2] {
             for k in [0, 1] {
                 let edges = vec![(1.0, Lin::between(q[k + 1], q[k + 2])), (-1.0, Lin::between(q[k], q[k + 1]))];
-                out.push(Term::angles(edges, 0.0, SEAM_TURN));
+                out.push(Term::angles(edges, 0.0, price.seam_turn));
             }
         }
     }
@@ -245,12 +219,12 @@ fn turnings(net: &Net, line: usize, shape: &LineShape, out: &mut Vec<Term>) {
         let flags = &shape.solid_flags[(i + 1) % n];
         if !flags.corner && !flags.seam && !flags.uneven {
             let (a, b, c) = (solid[i], solid[(i + 1) % n], solid[(i + 2) % n]);
-            out.push(Term::angles(vec![(1.0, Lin::between(b, c)), (-1.0, Lin::between(a, b))], 0.0, SIDE));
+            out.push(Term::angles(vec![(1.0, Lin::between(b, c)), (-1.0, Lin::between(a, b))], 0.0, price.side));
         }
     }
 }
 
-fn spaces(net: &Net, line: usize, shape: &LineShape, rest: &Rest, out: &mut Vec<Term>) {
+fn spaces(net: &Net, price: &Prices, line: usize, shape: &LineShape, rest: &Rest, out: &mut Vec<Term>) {
     let l = &net.lines[line];
     for (at, &node) in l.nodes.iter().enumerate() {
         if !net.is_apex(node) {
@@ -262,7 +236,7 @@ fn spaces(net: &Net, line: usize, shape: &LineShape, rest: &Rest, out: &mut Vec<
             // a loop with one foot: it stays where it hangs
             let hold = if previous == node { next } else { previous };
             if hold != node {
-                out.push(Term::length(Lin::between(hold, node), 0.5 * wanted_chord(chains), WIDTH));
+                out.push(Term::length(Lin::between(hold, node), 0.5 * wanted_chord(chains), price.width));
             }
             continue;
         }
@@ -271,13 +245,19 @@ fn spaces(net: &Net, line: usize, shape: &LineShape, rest: &Rest, out: &mut Vec<
         let rise = rise_of(chains, now, shape.corner_apex[at]);
         let middle = Lin::mean([Lin::node(previous), Lin::node(next)].iter());
         let off = Lin::node(node).plus(-1.0, &middle).plus_r90(-l.sign * rise / now, &chord);
-        out.extend(Term::null(off, APEX));
+        out.extend(Term::null(off, price.apex));
         let wanted = wanted_chord(chains);
         let limit = (chains + 1.0) * rest.width[l.row].max(1.0) / wanted - 1.0;
-        let weight = Weight::Sided { short: CHORD_SHORT, long: 0.0, limit, beyond: CHORD_BEYOND };
+        // a space that swings up from the row below reaches as far as that leaves it
+        let hangs = at == 0 && l.before == Some(previous) && !net.is_spiral(line);
+        let short = if hangs { 0.0 } else { price.chord_short };
+        let weight = Weight::Sided { short, long: 0.0, limit, beyond: price.chord_beyond };
         out.push(Term::length(chord, wanted, weight));
     }
 }
+
+// Height over width of a short arch at most: a little over a half circle.
+const HALF_CIRCLE: f64 = 0.6;
 
 /// How far the apex of a space rises over its chord: short spaces in a straight run are straight bars.
 pub(super) fn rise_of(chains: f64, chord: f64, corner: bool) -> f64 {
@@ -285,5 +265,7 @@ pub(super) fn rise_of(chains: f64, chord: f64, corner: bool) -> f64 {
         return 0.0;
     }
     // a taut loop still shows which way it faces
-    sagitta(chains + 0.6, chord).max(if chains >= 3.0 { 0.35 } else { 0.25 })
+    let rise = sagitta(chains + 0.6, chord).max(if chains >= 3.0 { 0.35 } else { 0.25 });
+    // three ovals that close up to a drop would lie on one another: no more than a half circle for them
+    if chains < 4.0 && chord > 1.0 { rise.min(HALF_CIRCLE * chord) } else { rise }
 }

@@ -34,8 +34,8 @@ pub(super) fn ways_of(net: &Net, line: usize) -> Vec<Option<f64>> {
 
 /// In the hollow where a branch meets its row stitches would cross: there their ways close up, the outer ones less.
 fn smooth_seams(net: &Net, line: usize, ways: &mut [Option<f64>]) {
-    // share of the whole change that lies before each of the four stitches about a seam
-    const SHARES: [f64; 4] = [0.12, 0.42, 0.58, 0.88];
+    // share of the whole change by which each stitch gives way, nearest to the seam first
+    const SHARES: [f64; 4] = [0.38, 0.25, 0.14, 0.06];
     let l = &net.lines[line];
     for i in 0..l.nodes.len().saturating_sub(1) {
         let (Some(from), Some(to)) = (ways[i], ways[i + 1]) else { continue };
@@ -44,12 +44,12 @@ fn smooth_seams(net: &Net, line: usize, ways: &mut [Option<f64>]) {
         if l.sign * change < 0.6 || !is_seam(net, l.nodes[i], l.nodes[i + 1]) {
             continue;
         }
-        for (k, share) in SHARES.iter().enumerate() {
-            let Some(at) = (i + k).checked_sub(1).filter(|&at| at < ways.len()) else { continue };
-            let own = if k < 2 { from } else { to };
-            // the outer two give way only where they stand as the inner ones do
-            if ways[at].is_some_and(|w| wrap(w - own).abs() < 0.5) {
-                ways[at] = Some(from + share * change);
+        for (own, give, before) in [(from, change, true), (to, -change, false)] {
+            for (k, share) in SHARES.iter().enumerate() {
+                let at = if before { i.checked_sub(k) } else { Some(i + 1 + k).filter(|&at| at < ways.len()) };
+                // the outer ones give way only where they stand as the inner ones do
+                let Some(at) = at.filter(|&at| ways[at].is_some_and(|w| wrap(w - own).abs() < 0.5)) else { break };
+                ways[at] = Some(own + share * give);
             }
         }
     }
