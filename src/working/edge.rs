@@ -166,13 +166,15 @@ impl LiveEdge {
 
     /// Moves to a place, passing what lies before it.
     pub fn take(&mut self, index: usize) {
-        for spot in &mut self.spots[self.cursor..index] {
+        // a place behind the cursor is worked into once more, and nothing is passed
+        let from = self.cursor.min(index);
+        for spot in &mut self.spots[from..index] {
             if spot.state == State::Open {
                 spot.state = State::Passed;
             }
         }
         self.spots[index].state = State::Used;
-        self.cursor = index + 1;
+        self.cursor = self.cursor.max(index + 1);
     }
 
     /// How many places of a class lie ahead.
