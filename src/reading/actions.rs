@@ -44,7 +44,9 @@ impl RowReader<'_> {
             let _ = self.c.eat_kind(&Kind::Comma);
             return true;
         }
-        if self.c.eat_any(&["working", "work", "worked"]) {
+        // "in back loops only, sc in each sc": of the whole row, where it opens it
+        let opens = self.c.word(0) == Some("in") && matches!(self.c.word(1), Some("both" | "back" | "front" | "the"));
+        if self.c.eat_any(&["working", "work", "worked"]) || opens {
             let _ = self.c.eat_any(&["in", "into", "through"]);
             let _ = self.c.eat("the");
             if self.c.eat("both") && self.c.eat_any(&["loops", "lps", "layers", "thicknesses"]) {

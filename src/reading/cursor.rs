@@ -147,7 +147,11 @@ impl<'a> Cursor<'a> {
             self.at = start;
             return None;
         }
-        let n = self.number()?;
+        let _ = self.eat("for");
+        let Some(n) = self.number() else {
+            self.at = start;
+            return None;
+        };
         let more = self.eat("more");
         if self.eat_any(&["times", "time"]) {
             let more = self.eat("more") || more;

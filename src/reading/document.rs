@@ -2,6 +2,7 @@
 
 use super::branches::{Branch, label};
 use super::cursor::{Cursor, House};
+use super::cut::{cuts, takes_yarn};
 use super::heading::heading;
 use super::lex::{Kind, Token};
 use super::lists::resolve;
@@ -129,6 +130,11 @@ fn add_row(part: &mut Part, row: Row) {
         && row.heading.kind == RowKind::Loose
         && row.heading.published.is_empty()
         && row.steps.iter().all(|s| matches!(s.act, Act::FastenOff { .. } | Act::Turn | Act::DoNotTurn));
+    let mut row = row;
+    if let Some(yarns) = part.rows.pop_if(|last| takes_yarn_only(last)) {
+        // "Using green yarn, rnd 1: …": the yarn is the row's
+        row.steps.splice(..0, yarns.steps);
+    }
     match part.rows.last_mut() {
         Some(last) if only_ends => {
             last.steps.extend(row.steps);
@@ -136,6 +142,15 @@ fn add_row(part: &mut Part, row: Row) {
         }
         _ => part.rows.push(row),
     }
+}
+
+/// True where a line without a heading takes up a yarn and does no more.
+fn takes_yarn_only(row: &Row) -> bool {
+    row.heading.published.is_empty()
+        && row.stated.is_empty()
+        && row.read
+        && !row.steps.is_empty()
+        && row.steps.iter().all(|s| matches!(s.act, Act::With { .. }))
 }
 
 /// A line that is not blank, and what can be said of it alone.
@@ -186,10 +201,21 @@ fn lines(text: &str, house: &House) -> Vec<Read> {
         let mut sizes = house.sizes.clone();
         sizes.active.clone_from(&active);
         let toks = resolve(toks, &sizes).tokens;
-        let heading = is_heading(&toks, text, house);
-        let foundation = !heading && begins_chain(&toks, house);
-        found.push(Read { span, toks, after_blank, heading, foundation, active });
-        after_blank = false;
+        let mut starts = cuts(&toks, text, house);
+        if named_heading(&toks, text, house).is_some() {
+            starts = vec![0];
+        }
+        for (k, &from) in starts.iter().enumerate() {
+            let end = starts.get(k + 1).copied().unwrap_or(toks.len());
+            let Some(piece) = toks.get(from..end).filter(|p| !p.is_empty()) else { continue };
+            let last = if end == toks.len() { span.end } else { piece[piece.len() - 1].span.end };
+            let span = Span::new(if from == 0 { span.start } else { piece[0].span.start }, last);
+            let heading = is_heading(piece, text, house);
+            let before_heading = end < toks.len() && takes_yarn(piece);
+            let foundation = !heading && (before_heading || begins_chain(piece, house));
+            found.push(Read { span, toks: piece.to_vec(), after_blank, heading, foundation, active: active.clone() });
+            after_blank = false;
+        }
     }
     found
 }

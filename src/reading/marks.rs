@@ -369,7 +369,18 @@ impl RowReader<'_> {
     fn remark(&mut self, start: usize, close: usize, run: &mut Run) -> bool {
         let tokens = self.c.tokens;
         let inner = &tokens[start + 1..close];
-        let last = self.ends_row(close + 1) || self.ends_sentence(close + 1) || self.holds_only_sts(start + 1, close);
+        if let [n, rows] = inner
+            && matches!(n.kind, Kind::Number(_))
+            && matches!(&rows.kind, Kind::Word(w) if words::ROW.contains(&w.as_str()) || words::ROUND.contains(&w.as_str()))
+        {
+            // "(4 rounds)": how many rows a range has
+            self.notes.push(Span::new(tokens[start].span.start, tokens[close].span.end));
+            self.c.at = close + 1;
+            return true;
+        }
+        let last = self.ends_row(self.behind_rows_remark(close + 1))
+            || self.ends_sentence(close + 1)
+            || self.holds_only_sts(start + 1, close);
         if last && self.stated_in(start + 1, close, true) {
             self.c.at = close + 1;
             return true;
@@ -399,6 +410,15 @@ impl RowReader<'_> {
         }
         self.c.at = start;
         false
+    }
+
+    /// The token behind "(4 rounds)", where that stands here.
+    fn behind_rows_remark(&self, at: usize) -> usize {
+        let rows = matches!(self.c.kind_at(at + 2), Some(Kind::Word(w)) if words::ROW.contains(&w.as_str()) || words::ROUND.contains(&w.as_str()));
+        let bracket = matches!(self.c.kind_at(at), Some(Kind::Open(_)))
+            && matches!(self.c.kind_at(at + 1), Some(Kind::Number(_)))
+            && matches!(self.c.kind_at(at + 3), Some(Kind::Close(_)));
+        if rows && bracket { at + 4 } else { at }
     }
 
     /// "[9 sts]" can be nothing but a count, unless it is told where or how often.

@@ -11,6 +11,7 @@ mod again;
 mod branches;
 mod coined;
 mod cursor;
+mod cut;
 mod definition;
 mod dialect;
 mod document;

@@ -46,7 +46,7 @@ pub(super) fn part_heading(words: &str, toks: &[Token], around: Around) -> Optio
         && !name.contains([',', ';', ':', '=', '.', '!', '?', '*'])
         && (!digits || numbered_piece || capitals || told && copies > 1);
     let first = name.split_whitespace().next().unwrap_or("").to_lowercase();
-    let section = preamble::SECTIONS.contains(&first.as_str());
+    let section = preamble::SECTIONS.contains(&first.as_str()) || name.to_lowercase().ends_with(" yarn");
     let work = toks.iter().any(|t| matches!(&t.kind, Kind::Word(w) if words::WORKING_WORDS.contains(&w.as_str()) || matches!(w.as_str(), "turn" | "fasten")));
     let opening = first_letter.is_some_and(|c| c.is_uppercase() || told && copies > 1);
     let stands = around.after_blank || marked || around.ended && (told || colon || capitals || titled);

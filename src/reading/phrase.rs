@@ -135,7 +135,17 @@ impl<'a> RowReader<'a> {
         let Some(named) = self.c.stitch() else { return false };
         let after = if before.is_none() { self.trailing_count() } else { None };
         let over = self.over_next(&named);
-        let mut place = if over.is_some() { None } else { self.c.place() };
+        let plain = before.is_none() && after.is_none() && over.is_none();
+        let slips = matches!(&named, Named::Form(f) if f.stem == Stem::SlipStitch);
+        let mut place = match plain && !slips && self.c.sees(&["to", "last"]) {
+            // "sc to last 2 sts": in each, but for the last
+            true => self.c.read_to_last().map(|(less, class)| {
+                let class = if class == Class::Any { Class::Stitch } else { class };
+                Target::Each { class, less, every: 1 }.into()
+            }),
+            false if over.is_some() => None,
+            false => self.c.place(),
+        };
         let to_end = place.is_none() && before.is_none() && after.is_none() && over.is_none();
         if to_end && self.c.word(0).is_some_and(|w| words::TO_END.contains(&w)) {
             // "sc2tog around": in each

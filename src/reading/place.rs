@@ -106,6 +106,7 @@ impl Cursor<'_> {
             }
             let n = self.number();
             let class = self.class().unwrap_or_default();
+            let class = self.either_class(class);
             return Some(Target::Next { n: n.unwrap_or(1), class });
         }
         if self.eat("last") {
@@ -227,6 +228,7 @@ impl Cursor<'_> {
         if self.eat_any(&["next", "foll", "following", "first"]) {
             let n = self.number().unwrap_or(1);
             let class = self.class().unwrap_or_default();
+            let class = self.either_class(class);
             return Some(Target::Next { n, class });
         }
         if self.eat("last") {
@@ -249,10 +251,33 @@ impl Cursor<'_> {
         Some(Target::Each { class, less, every })
     }
 
+    /// "next 3 sts (ch-1 sp or hdc)": what is meant by the stitches, told in a bracket.
+    fn either_class(&mut self, class: Class) -> Class {
+        let start = self.at;
+        if class == Class::Stitch && matches!(self.kind(0), Some(Kind::Open(_))) {
+            self.at += 1;
+            let first = self.class();
+            let joined = self.eat_any(&["or", "and"]);
+            let second = self.class();
+            let spaces = |c: &Option<Class>| matches!(c, Some(Class::Space(_)));
+            if joined
+                && first.is_some()
+                && second.is_some()
+                && (spaces(&first) || spaces(&second))
+                && matches!(self.kind(0), Some(Kind::Close(_)))
+            {
+                self.at += 1;
+                return Class::All;
+            }
+        }
+        self.at = start;
+        class
+    }
+
     /// "each dc and ch-1 sp": stitches and spaces alike; "each ch and sc": chains one by one.
     fn and_class(&mut self, class: Class) -> Class {
         let start = self.at;
-        if self.eat("and") {
+        if self.eat_any(&["and", "or"]) {
             let _ = self.eat_any(&["each", "in"]);
             let _ = self.eat("each");
             let kind = |c: &Class| matches!(c, Class::Stitch | Class::Kind(_));

@@ -204,6 +204,9 @@ fn yarn(line: &Line<'_>, words: &[Token]) -> Option<Yarn> {
         Some(Kind::Word(w)) => Some(w.as_str()),
         _ => None,
     };
+    if let Some(yarn) = yarn_by_colour(line, words) {
+        return Some(yarn);
+    }
     let mut at = 0;
     while matches!(words.get(at).map(|t| &t.kind), Some(Kind::Dash | Kind::Other('•') | Kind::Star(1))) {
         at += 1;
@@ -226,6 +229,21 @@ fn yarn(line: &Line<'_>, words: &[Token]) -> Option<Yarn> {
         _ => None,
     });
     Some(Yarn { letter: letter.to_uppercase(), colour, weight, span: line.span })
+}
+
+/// "Yellow yarn", "Dark green yarn": a line of its own, the colour for a name.
+fn yarn_by_colour(line: &Line<'_>, words: &[Token]) -> Option<Yarn> {
+    let (last, colour) = words.split_last()?;
+    let is_yarn = matches!(&last.kind, Kind::Word(w) if w == "yarn");
+    let all = colour.iter().all(|t| matches!(&t.kind, Kind::Word(w) if super::words::COLOURS.contains(&w.as_str())));
+    let name = line.text.trim().to_lowercase();
+    let name = name.strip_suffix("yarn")?.trim().to_owned();
+    (is_yarn && all && !colour.is_empty() && colour.len() <= 3).then(|| Yarn {
+        letter: name.clone(),
+        colour: name,
+        weight: None,
+        span: line.span,
+    })
 }
 
 /// "Ch 3 at beg of row counts as dc throughout", "Turning ch does not count as a st".

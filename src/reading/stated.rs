@@ -126,7 +126,7 @@ impl RowReader<'_> {
                 "decreased",
             ]) || self.c.eat_all(&["in", "all"])
                 || self.c.eat_all(&["in", "total"]);
-            self.c.at_end_of_row();
+            let _ = self.c.at_end_of_row() && self.c.eat("worked");
             let span = self.c.since(start);
             found.push(Stated { count, of, span });
             each |= self.c.eat("each") && {

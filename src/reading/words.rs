@@ -102,6 +102,10 @@ pub(super) const NUMBERS: &[(&str, u32)] = &[
     ("eighteen", 18),
     ("nineteen", 19),
     ("twenty", 20),
+    ("thirty", 30),
+    ("forty", 40),
+    ("fifty", 50),
+    ("sixty", 60),
 ];
 
 /// Ordinal words.
@@ -275,6 +279,48 @@ pub(super) const ASIDES: &[&[&str]] = &[
     &["see"],
     &["optional"],
     &["for", "hanging", "loop"],
+];
+
+/// Words of colours, for yarns that have no letter.
+pub(super) const COLOURS: &[&str] = &[
+    "dark",
+    "light",
+    "pale",
+    "bright",
+    "deep",
+    "red",
+    "orange",
+    "yellow",
+    "green",
+    "blue",
+    "purple",
+    "violet",
+    "pink",
+    "brown",
+    "black",
+    "white",
+    "gray",
+    "grey",
+    "cream",
+    "ivory",
+    "beige",
+    "tan",
+    "gold",
+    "golden",
+    "silver",
+    "turquoise",
+    "teal",
+    "navy",
+    "lilac",
+    "lavender",
+    "rose",
+    "coral",
+    "peach",
+    "rust",
+    "olive",
+    "mint",
+    "aqua",
+    "maroon",
 ];
 
 /// The number of a number word.

@@ -286,6 +286,9 @@ impl RowReader<'_> {
     /// A yarn by its letter or colour: `B`, `yarn B`, `color B`, `MC`, `red`.
     pub(super) fn yarn(&mut self) -> Option<String> {
         let start = self.c.at;
+        if let Some(colour) = self.colour_yarn() {
+            return Some(colour);
+        }
         let named = self.c.eat_any(&["yarn", "color", "colour", "shade"]);
         let word = self.c.word(0).unwrap_or_default();
         let listed = self.c.house.yarns.iter().any(|y| y == word);
@@ -298,6 +301,32 @@ impl RowReader<'_> {
         if named && let Some(Kind::Number(n)) = self.c.kind(0) {
             self.c.at += 1;
             return Some(n.to_string());
+        }
+        self.c.at = start;
+        None
+    }
+
+    /// "yellow" of a yarn that is listed by its colour alone, "dark green yarn" of any.
+    fn colour_yarn(&mut self) -> Option<String> {
+        let start = self.c.at;
+        let listed = self.c.house.yarns.iter().find(|y| {
+            y.len() > 2 && {
+                let parts: Vec<&str> = y.split(' ').collect();
+                self.c.sees(&parts)
+            }
+        });
+        if let Some(yarn) = listed.cloned() {
+            self.c.at += yarn.split(' ').count();
+            let _ = self.c.eat("yarn");
+            return Some(yarn);
+        }
+        let mut colour: Vec<&str> = Vec::new();
+        while let Some(word) = self.c.word(0).filter(|w| colour.len() < 3 && super::words::COLOURS.contains(w)) {
+            colour.push(word);
+            self.c.at += 1;
+        }
+        if !colour.is_empty() && self.c.eat("yarn") {
+            return Some(colour.join(" "));
         }
         self.c.at = start;
         None

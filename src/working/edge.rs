@@ -168,6 +168,7 @@ impl LiveEdge {
 
     /// Moves to a place, passing what lies before it.
     pub fn take(&mut self, index: usize) {
+        // a place behind the cursor is worked into once more, and nothing is passed
         let from = self.cursor.min(index);
         for spot in &mut self.spots[from..index] {
             if spot.state == State::Open {
