@@ -119,6 +119,13 @@ impl<'a> Cursor<'a> {
 
     /// An ordinal in figures or in words, `first` left out.
     pub fn ordinal(&mut self) -> Option<u32> {
+        if let (Some(Kind::Number(n @ (2 | 3))), Some("d"), true) =
+            (self.kind(0), self.word(1), self.house.terms.is_old())
+        {
+            // "2d", "3d"
+            self.at += 2;
+            return Some(*n);
+        }
         let n = match self.kind(0)? {
             Kind::Ordinal(n) => *n,
             Kind::Word(w) => words::ordinal_word(w)?,

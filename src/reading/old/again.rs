@@ -198,6 +198,12 @@ impl RowReader<'_> {
     /// "The same as the 5th", "Like the 1st row", "repeat the 2nd row", "the last row repeated", "as in the 3rd round".
     pub(super) fn like_row(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
+        if let Some(n) = self.these_rows() {
+            self.push(run, start, Act::AsRow { rows: (0..n).rev().map(|k| u32::MAX - k).collect() });
+            self.till_enough();
+            return true;
+        }
+        self.c.at = start;
         let c = &mut self.c;
         let _ = c.eat_any(&["work", "worked"]);
         let again = c.eat_any(AGAIN);
@@ -230,6 +236,47 @@ impl RowReader<'_> {
         self.push(run, start, Act::AsRow { rows });
         self.till_enough();
         self.description();
+        true
+    }
+
+    /// "continue these two rows", "repeat these 2 rows alternately", "repeat the last 3 rows".
+    fn these_rows(&mut self) -> Option<u32> {
+        let c = &mut self.c;
+        if !c.eat_any(AGAIN) {
+            return None;
+        }
+        let _ = c.eat_all(&["to", "work"]);
+        if !c.eat_any(&["these", "those"]) {
+            return None;
+        }
+        let _ = c.eat("last");
+        let n = c.number()?;
+        let row = c.eat_any(words::ROW) || c.eat_any(words::ROUND);
+        let _ = c.eat("alternately");
+        row.then_some(n.min(100))
+    }
+
+    /// ", all round" behind a list with no star: all of it so far, to the end.
+    pub(super) fn all_round(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        if !self.end_told() || !self.c.at_break() || run.steps.is_empty() {
+            return false;
+        }
+        let from = match run.stars.pop() {
+            Some((from, ..)) => from,
+            None => self.row_start(run),
+        };
+        let steps: Vec<Step> = run.steps.drain(from.min(run.steps.len())..).collect();
+        match steps.as_slice() {
+            [] => return false,
+            // what goes to the end already says it again
+            [Step { act: Act::Work { at: crate::instructions::Target::Each { .. }, .. }, .. }]
+            | [Step { act: Act::Repeat { times: Times::ToEnd { .. }, .. }, .. }] => run.steps.extend(steps),
+            _ => {
+                let span = steps[0].span.to(self.c.since(start));
+                run.steps.push(Step { act: Act::Repeat { steps: passes(steps), times: to_end(), stop: None }, span });
+            }
+        }
         true
     }
 

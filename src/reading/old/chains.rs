@@ -52,10 +52,12 @@ impl RowReader<'_> {
             let _ = c.eat_any(&["the", "any", "a"]);
             let _ = c.eat_any(&["required", "desired", "necessary", "requisite", "needed", "sufficient"]);
             c.eat_any(&["length", "size"])
-        } || c.eat_any(&["long", "as"]) && {
-            let _ = c.eat("enough") || c.eat("long");
-            true
-        };
+        } || c.eat_all(&["the", "length"])
+            || c.eat_all(&["the", "required", "length"])
+            || c.eat_any(&["long", "as"]) && {
+                let _ = c.eat("enough") || c.eat("long");
+                true
+            };
         if !told {
             c.at = here;
             return before && self.c.at_break();
@@ -131,11 +133,17 @@ impl RowReader<'_> {
         let _ = self.c.eat_kind(&Kind::Comma) || self.c.eat_kind(&Kind::Stop);
         let _ = self.c.eat_any(&["and", "then"]);
         let _ = self.c.eat_any(WORK);
-        let quantity = self.c.quantity()?;
-        let Stitch::Form(form) = quantity.what else { return None };
-        if quantity.n.unwrap_or(1) != 1 {
-            return None;
-        }
+        let form = if self.c.eat_any(&["fasten", "catch", "join"]) {
+            let _ = self.c.eat("back");
+            StitchForm::plain(Stem::SlipStitch)
+        } else {
+            let quantity = self.c.quantity()?;
+            let Stitch::Form(form) = quantity.what else { return None };
+            if quantity.n.unwrap_or(1) != 1 {
+                return None;
+            }
+            form
+        };
         let _ = self.c.eat_kind(&Kind::Comma);
         if !self.c.eat_any(&["in", "into", "on", "through", "to"]) {
             return None;
@@ -323,7 +331,12 @@ impl RowReader<'_> {
             return false;
         }
         let mut length = self.c.house.picot.or(self.picot_told).unwrap_or(3);
-        if let Some(told) = self.purl_defined() {
+        let here = self.c.at;
+        let of = if self.c.eat("of") { self.c.number().filter(|_| self.c.eat_any(words::CHAIN)) } else { None };
+        if of.is_none() {
+            self.c.at = here;
+        }
+        if let Some(told) = of.or_else(|| self.purl_defined()) {
             length = told;
             self.picot_told = Some(told);
         }

@@ -13,11 +13,32 @@ use crate::instructions::{Class, Target};
 pub(super) struct Spot {
     pub target: Target,
     pub skip: u32,
+    /// True where it was called a loop: a stitch, or where many stitches go into it a loop of chain.
+    pub looped: bool,
 }
+
+impl Spot {
+    /// The place for `n` stitches at once.
+    pub fn holding(self, n: u32) -> Spot {
+        let room = |class: Class| if class == Class::Stitch { Class::Space(None) } else { class };
+        if !self.looped || n < MANY {
+            return self;
+        }
+        let target = match self.target {
+            Target::Next { n: 1, class } => Target::Next { n: 1, class: room(class) },
+            Target::Each { class, less, every } => Target::Each { class: room(class), less, every },
+            target => target,
+        };
+        Spot { target, ..self }
+    }
+}
+
+/// So many stitches in one go into a loop of chain, not into a stitch; common practice, no source.
+const MANY: u32 = 4;
 
 impl From<Target> for Spot {
     fn from(target: Target) -> Self {
-        Spot { target, skip: 0 }
+        Spot { target, skip: 0, looped: false }
     }
 }
 
@@ -51,6 +72,8 @@ enum Noun {
     /// A loop of chain, a hole.
     Hole,
     Stitch,
+    /// A stitch, but for a place that many stitches go into.
+    Loop,
     Kind(String),
     Picot,
     Ring,
@@ -93,7 +116,9 @@ impl Cursor<'_> {
         if self.eat("successive") {
             return (self.eat_any(LOOPS) || self.eat_any(words::CHAIN)).then(|| Target::NEXT.into());
         }
-        if self.sees(&["the", "end"]) || self.sees(&["the", "row"]) || self.sees(&["all"]) {
+        let to_end = self.sees(&["the", "end"])
+            && !self.word(2).is_some_and(|w| LOOPS.contains(&w) || words::CHAIN.contains(&w));
+        if to_end || self.sees(&["the", "row"]) || self.sees(&["all"]) {
             return None;
         }
         self.eat_determiner();
@@ -116,6 +141,13 @@ impl Cursor<'_> {
         if self.eat_any(&["centre", "center", "middle"]) {
             return self.middle();
         }
+        if self.eat("end") && !matches!(self.word(0), None | Some("of")) {
+            let noun = self.noun();
+            return (noun != Noun::Untold).then(|| Target::Last { n: 1, class: class_of(&noun, None) }.into());
+        }
+        if self.top_of_chain() {
+            return Some(Target::TurningTop.into());
+        }
         if self.eat_all(&["top", "of"]) || self.eat_all(&["head", "of"]) || self.eat_all(&["tops", "of"]) {
             self.eat_determiner();
         }
@@ -124,7 +156,12 @@ impl Cursor<'_> {
             let _ = self.eat("of");
             self.eat_determiner();
         }
-        let other = each && self.eat_any(&["other", "alternate", "second"]);
+        let mut every = 1;
+        if each && self.eat_any(&["other", "alternate", "second"]) {
+            every = 2;
+        } else if each && matches!(self.kind(0), Some(Kind::Ordinal(_))) || each && self.word(0) == Some("third") {
+            every = self.ordinal().unwrap_or(1);
+        }
         let ahead = self.eat_any(AHEAD);
         let last = !ahead && self.eat_any(&["last", "remaining"]);
         let nth = if ahead || last { None } else { self.old_ordinal() };
@@ -168,12 +205,33 @@ impl Cursor<'_> {
         if let (Noun::Chain, Some(n), false) = (&noun, n, each && ahead) {
             return Some(self.chains_named(n, ahead, each, round_it));
         }
+        let looped = noun == Noun::Loop;
+        if let (true, false, Some(n)) = (each, ahead || noun == Noun::Chain, n) {
+            // "on each of 4 treble"
+            return Some(Target::Next { n, class: class_of(&noun, None) }.into());
+        }
         if each && !ahead {
             let class = class_of(&noun, n);
-            return Some(Target::Each { class, less: 0, every: if other { 2 } else { 1 } }.into());
+            return Some(Spot { target: Target::Each { class, less: 0, every }, skip: 0, looped });
         }
         let class = if round_it && noun == Noun::Chain { Class::Space(None) } else { class_of(&noun, None) };
-        Some(Target::Next { n: n.unwrap_or(1), class }.into())
+        Some(Spot { target: Target::Next { n: n.unwrap_or(1), class }, skip: 0, looped })
+    }
+
+    /// "top of the 3 chain", "top chain of the first treble": the chain that stands for a stitch.
+    fn top_of_chain(&mut self) -> bool {
+        let start = self.at;
+        if self.eat("top") && self.eat("of") {
+            self.eat_determiner();
+            let _ = self.eat_any(&["first", "beginning", "turning", "starting"]);
+            let counted = self.number().is_some();
+            let chain = self.eat_any(words::CHAIN);
+            if chain && (counted || self.at_break()) {
+                return true;
+            }
+        }
+        self.at = start;
+        false
     }
 
     /// "the 7 chain", "the next 4 chain": a space of so many, or so many chains where each is pierced.
@@ -204,7 +262,7 @@ impl Cursor<'_> {
             let many = self.number();
             let of = self.noun();
             if many.is_some() || of != Noun::Untold {
-                return Some(Spot { target: Target::NEXT, skip: 0 });
+                return Some(Spot { target: Target::NEXT, skip: 0, looped: false });
             }
             self.at = start;
         }
@@ -213,12 +271,12 @@ impl Cursor<'_> {
         }
         let class = class_of(noun, None);
         // "miss 3, 1 in the 4th": counted from where the yarn is
-        Some(Spot { target: Target::Next { n: 1, class }, skip: k.saturating_sub(1) })
+        Some(Spot { target: Target::Next { n: 1, class }, skip: k.saturating_sub(1), looped: false })
     }
 
     /// Behind "centre": "of each loop", "stitch of the 7 chain", "of the 5 treble".
     fn middle(&mut self) -> Option<Spot> {
-        let _ = self.eat_any(LOOPS) || self.eat_any(words::CHAIN);
+        let _ = self.eat_any(LOOPS) || self.eat_any(words::CHAIN) || self.eat("one");
         if !self.eat("of") {
             let class = self.stitch_class();
             return Some(Target::Centre { class: class.unwrap_or_default() }.into());
@@ -230,7 +288,7 @@ impl Cursor<'_> {
         let _ = self.eat_any(AHEAD) || self.eat("small");
         let class = match self.noun() {
             Noun::Chain => Class::Space(n),
-            Noun::Hole | Noun::Stitch => Class::Space(None),
+            Noun::Hole | Noun::Stitch | Noun::Loop => Class::Space(None),
             Noun::Kind(kind) => return Some(Target::Centre { class: Class::Kind(kind) }.into()),
             Noun::Picot | Noun::Ring | Noun::Shape => Class::Any,
             Noun::Untold => return None,
@@ -279,7 +337,7 @@ impl Cursor<'_> {
 
     fn noun(&mut self) -> Noun {
         let found = self.noun_here();
-        if matches!(found, Noun::Hole | Noun::Stitch) && self.formed_of() {
+        if matches!(found, Noun::Hole | Noun::Stitch | Noun::Loop) && self.formed_of() {
             return Noun::Hole;
         }
         found
@@ -311,16 +369,24 @@ impl Cursor<'_> {
         if self.eat_any(PICOT) {
             return Noun::Picot;
         }
+        let looped = matches!(self.word(0), Some("loop" | "loops"));
         if self.eat_any(LOOPS) {
             let of = self.at;
             if self.eat("of") {
+                self.eat_determiner();
                 let _ = self.number();
                 if self.eat_any(words::CHAIN) {
-                    return Noun::Hole;
+                    return if looped { Noun::Hole } else { Noun::Chain };
                 }
             }
             self.at = of;
-            return Noun::Stitch;
+            // to American books a loop is of chain, to British ones it is the stitch the hook takes up
+            let american = self.house.terms == crate::instructions::Terms::OldUs;
+            return match looped {
+                true if american => Noun::Hole,
+                true => Noun::Loop,
+                false => Noun::Stitch,
+            };
         }
         if self.eat_any(HOLES) {
             let of = self.at;
@@ -422,7 +488,7 @@ fn class_of(noun: &Noun, n: Option<u32>) -> Class {
         Noun::Chain if n.is_some() => Class::Space(n),
         Noun::Chain => Class::Chain,
         Noun::Hole => Class::Space(None),
-        Noun::Stitch => Class::Stitch,
+        Noun::Stitch | Noun::Loop => Class::Stitch,
         Noun::Kind(kind) => Class::Kind(kind.clone()),
         Noun::Picot | Noun::Ring | Noun::Shape | Noun::Untold => Class::Any,
     }

@@ -90,6 +90,12 @@ impl Cursor<'_> {
             return Some(Stitch::Chain);
         }
         if self.eat_any(PICOT) {
+            let here = self.at;
+            let told = if self.eat("of") { self.number() } else { None };
+            if let Some(n) = told.filter(|_| self.eat_any(words::CHAIN)) {
+                return Some(Stitch::Picot(n));
+            }
+            self.at = here;
             return Some(Stitch::Picot(self.house.picot.unwrap_or(3)));
         }
         match self.stitch()? {
@@ -129,7 +135,14 @@ impl RowReader<'_> {
         match place {
             Some(spot) => self.push_placed(run, quantity.n, form, spot, span),
             None => {
-                let _ = self.c.eat_all(&["all", "round"]) || self.c.eat_any(words::TO_END) || self.c.eat("throughout");
+                let _ = self.c.eat_all(&["along", "the", "chain"])
+                    || self.c.eat_all(&["all", "round"])
+                    || self.c.eat_any(words::TO_END)
+                    || self.c.eat("throughout");
+                if let Some(divided) = self.divided().filter(|d| d.every.is_some()) {
+                    self.push_divided(run, start, &quantity, &divided, None);
+                    return true;
+                }
                 let at = match quantity.n {
                     Some(n) => Target::Next { n, class: Class::Any },
                     // "close double crochet": one in each
@@ -166,6 +179,7 @@ impl RowReader<'_> {
     /// A stitch in its place; "1 in the next 7" is one in each of them.
     pub(super) fn push_placed(&mut self, run: &mut Run, n: Option<u32>, form: StitchForm, spot: Spot, span: Span) {
         let n = n.unwrap_or(1);
+        let spot = spot.holding(n);
         let passed = match run.steps.last().map(|s| &s.act) {
             // "miss 3, 1 long in the 4th": the ordinal counts what was missed
             Some(Act::Skip { n, .. }) => *n,

@@ -129,6 +129,10 @@ const MANNERS: &[&[&str]] = &[
     &["working", "over"],
     &["work", "over"],
     &["going", "round"],
+    &["leave", "an", "end"],
+    &["leave", "a", "long"],
+    &["leaving", "an", "end"],
+    &["leaving", "a"],
     &["sew"],
     &["wind"],
     &["press"],
@@ -377,9 +381,11 @@ impl RowReader<'_> {
         let _ = self.c.eat_any(&["is", "are", "being", "to", "will"]);
         let _ = self.c.eat("be");
         if !self.c.eat_any(&["reckoned", "counted", "counts", "count", "counting", "stand", "stands", "taken", "take"])
+            && !(open && (self.c.sees(&["for"]) || self.c.sees(&["in", "place"]) || self.c.sees(&["instead"])))
         {
             return false;
         }
+        let _ = self.c.eat_all(&["in", "place", "of"]) || self.c.eat_all(&["instead", "of"]);
         let _ = self.c.eat_any(&["as", "for"]);
         let _ = self.c.eat_all(&["the", "place", "of"]);
         let _ = self.c.eat("the");
@@ -419,7 +425,8 @@ impl RowReader<'_> {
         let _ = self.c.eat("back")
             || self.c.eat_all(&["the", "work"])
             || self.c.eat_all(&["the", "chain"])
-            || self.c.eat_all(&["on", "the", "wrong", "side"]);
+            || self.c.eat_all(&["on", "the", "wrong", "side"])
+            || self.c.eat("with");
         self.c.at_break_or_mark() && self.push(run, start, Act::Turn)
     }
 
