@@ -307,7 +307,7 @@ impl RowReader<'_> {
         }
         self.c.at += 1;
         let from = self.c.at;
-        while !matches!(self.c.kind(0), None | Some(Kind::Stop)) {
+        while !matches!(self.c.kind(0), None | Some(Kind::Stop)) && self.c.word(0) != Some("which") {
             self.c.at += 1;
         }
         let words = &self.c.tokens[from..self.c.at];
@@ -336,8 +336,8 @@ impl RowReader<'_> {
         if c.eat_any(&["last", "preceding", "previous", "former"]) {
             let n = c.number().unwrap_or(1);
             let row = c.eat_any(words::ROW) || c.eat_any(words::ROUND);
-            return (row || c.at_break() || c.word(0) == Some("repeated"))
-                .then(|| (0..n.min(100)).rev().map(|k| u32::MAX - k).collect());
+            let ends = c.at_break() || c.kind(0) == Some(&Kind::Dash) || c.word(0) == Some("repeated");
+            return (row || ends).then(|| (0..n.min(100)).rev().map(|k| u32::MAX - k).collect());
         }
         let _ = c.eat_any(words::ROW) || c.eat_any(words::ROUND);
         let mut rows = Vec::new();

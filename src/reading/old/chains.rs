@@ -72,9 +72,20 @@ impl RowReader<'_> {
     }
 
     fn chain_length(&mut self) -> Option<u32> {
+        let opens = self.opens_sentence();
         let c = &mut self.c;
         let lead = c.at;
-        let begun = c.eat_any(&["begin", "commence", "start", "begins", "commenced", "begun"]) && {
+        if opens {
+            // "each star is begun in the centre by a chain of 8"
+            let begun = (c.at..c.at + LONGEST_SUBJECT).find(|&i| {
+                matches!(c.kind_at(i), Some(Kind::Word(w)) if matches!(w.as_str(), "begun" | "begins" | "commenced" | "commences"))
+            });
+            let plain = |i: usize| matches!(c.kind_at(i), Some(Kind::Word(_)));
+            if let Some(at) = begun.filter(|&at| (c.at..at).all(plain)) {
+                c.at = at;
+            }
+        }
+        let begun = c.eat_any(&["begin", "commence", "start", "begins", "commences", "commenced", "begun"]) && {
             // "begin the star in the centre with a chain of 8"
             let from = c.at;
             while !c.done() && c.at < from + 14 && !c.sees(&["with"]) && !c.sees(&["by"]) && !stops(c.kind(0)) {
@@ -149,6 +160,15 @@ impl RowReader<'_> {
             return None;
         }
         let _ = self.c.eat_any(&["the", "this"]);
+        let here = self.c.at;
+        let stitch = (self.c.eat("last") | (self.c.number().is_some() || self.c.eat("preceding")))
+            && self.c.old_stem().is_some()
+            || self.c.eat_all(&["same", "stitch"]);
+        if stitch && self.forms_purl() {
+            // into the stitch the chain sprang from
+            return Some((0, n));
+        }
+        self.c.at = here;
         let k = self.c.eat("first").then_some(1).or_else(|| self.c.ordinal())?;
         let _ = self.c.eat_any(words::CHAIN);
         let _ = self.c.eat_any(words::STITCH);
@@ -448,6 +468,9 @@ impl RowReader<'_> {
         self.c.eat_any(words::ROW) || self.c.eat_any(words::ROUND)
     }
 }
+
+/// Words of the longest subject of "… is begun by a chain".
+const LONGEST_SUBJECT: usize = 8;
 
 fn stops(kind: Option<&Kind>) -> bool {
     matches!(kind, Some(Kind::Stop | Kind::Semicolon | Kind::Colon))

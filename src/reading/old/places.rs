@@ -164,7 +164,8 @@ impl Cursor<'_> {
         }
         let ahead = self.eat_any(AHEAD);
         let last = !ahead && self.eat_any(&["last", "remaining"]);
-        let nth = if ahead || last { None } else { self.old_ordinal() };
+        let nth = if last { None } else { self.old_ordinal().filter(|&k| !ahead || k > 1) };
+        let _ = self.eat_any(&["bottom", "upper", "top", "lower", "small", "large", "long", "outer", "inner"]);
         let mut n = self.number();
         let first = n.is_some() && self.eat_any(&["first", "1st"]) || n.is_some() && self.eat_kind(&Kind::Ordinal(1));
         let _ = n.is_some() && (self.eat_any(AHEAD) || self.eat("last"));
@@ -258,7 +259,7 @@ impl Cursor<'_> {
             if self.eat_any(&["hook", "needle"]) {
                 return Some(Target::FromHook { n: k }.into());
             }
-            let _ = self.eat_any(&["first", "last", "next", "same"]);
+            let _ = self.eat_any(&["first", "last", "next", "same", "following"]);
             let many = self.number();
             let of = self.noun();
             if many.is_some() || of != Noun::Untold {
@@ -436,6 +437,7 @@ impl Cursor<'_> {
             if self.eat_any(&["below", "beneath", "underneath"])
                 || self.eat_all(&["just", "made"])
                 || self.eat_all(&["last", "made"])
+                || self.eat_all(&["placed", "together"])
             {
                 continue;
             }

@@ -121,6 +121,9 @@ impl RowReader<'_> {
         let Stitch::Form(form) = quantity.what else {
             return self.old_loose(run, start, &quantity);
         };
+        if let (Some(n), true) = (quantity.n, self.drawn_together()) {
+            return self.push_together(run, start, n, form);
+        }
         if let Some(divided) = self.divided() {
             let place = self.c.old_place();
             self.push_divided(run, start, &quantity, &divided, place);
@@ -152,6 +155,34 @@ impl RowReader<'_> {
             }
         }
         self.further_places(run, quantity.n, form);
+        true
+    }
+
+    /// "cast off together as one stitch", "drawn together", "worked off together".
+    fn drawn_together(&mut self) -> bool {
+        let start = self.c.at;
+        let _ = self.c.eat_kind(&super::super::lex::Kind::Comma);
+        let drawn = self.c.eat_any(&["cast", "drawn", "worked", "looped", "taken", "finished", "drawing", "closed"]);
+        let _ = self.c.eat_any(&["off", "up"]);
+        if drawn && self.c.eat_any(&["together", "tog"]) {
+            let _ = self.c.eat_all(&["as", "one", "stitch"]) || self.c.eat_all(&["as", "one"]);
+            return true;
+        }
+        self.c.at = start;
+        false
+    }
+
+    /// So many drawn together: over as many stitches, or all in one place.
+    fn push_together(&mut self, run: &mut Run, start: usize, n: u32, form: StitchForm) -> bool {
+        let Some(legs) = u8::try_from(n).ok().filter(|&n| n >= 2) else { return false };
+        let place = self.c.old_place();
+        let span = self.c.since(start);
+        let (form, at) = match place.map(|p| p.target) {
+            None => (StitchForm::together(form.stem, legs), Target::NEXT),
+            Some(Target::Next { n: k, .. }) if k == n => (StitchForm::together(form.stem, legs), Target::NEXT),
+            Some(at) => (StitchForm::cluster(form.stem, legs, crate::craft::Meet::Head), at),
+        };
+        run.steps.push(Step { act: Act::Work { each: 1, form, at }, span });
         true
     }
 

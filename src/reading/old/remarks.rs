@@ -129,6 +129,7 @@ const MANNERS: &[&[&str]] = &[
     &["working", "over"],
     &["work", "over"],
     &["going", "round"],
+    &["all", "round", "the"],
     &["leave", "an", "end"],
     &["leave", "a", "long"],
     &["leaving", "an", "end"],
@@ -239,7 +240,7 @@ impl RowReader<'_> {
     }
 
     /// True at the start of the row's words, and behind a full stop, a colon, a semicolon or a dash.
-    fn opens_sentence(&self) -> bool {
+    pub(super) fn opens_sentence(&self) -> bool {
         matches!(
             self.c.at.checked_sub(1).and_then(|i| self.c.kind_at(i)),
             None | Some(Kind::Stop | Kind::Colon | Kind::Semicolon | Kind::Dash | Kind::Open(_) | Kind::Close(_))

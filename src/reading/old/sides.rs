@@ -167,7 +167,7 @@ impl RowReader<'_> {
                 self.push_divided(&mut run, from, &quantity, &divided, None);
             } else {
                 let Some(n) = quantity.n else { break };
-                if self.c.word(0) == Some("between") {
+                if matches!(self.c.word(0), Some("between" | "after")) {
                     break;
                 }
                 let back = self.c.at;
