@@ -144,7 +144,8 @@ impl RowReader<'_> {
         }
         let _ = self.c.eat_any(&["the"]);
         let _ = self.c.eat_any(&["next", "first", "following", "foll", "last"]);
-        let n = self.c.number().or_else(|| self.c.eat_any(&["a", "one", "each"]).then_some(1));
+        let first = self.c.eat_kind(&Kind::Ordinal(1)).then_some(1);
+        let n = first.or_else(|| self.c.number()).or_else(|| self.c.eat_any(&["a", "one", "each"]).then_some(1));
         let class = self.c.class();
         self.c.end_words();
         if n.is_none() && class.is_none() {
@@ -244,7 +245,7 @@ impl RowReader<'_> {
             return false;
         }
         while !matches!(self.c.kind(0), None | Some(Kind::Stop | Kind::Semicolon | Kind::Close(_))) {
-            if self.c.at_break() && self.works_next() {
+            if self.c.at_break() && self.works_next() || self.c.sees(&["and", "join"]) {
                 break;
             }
             self.c.at += 1;
@@ -277,7 +278,8 @@ impl RowReader<'_> {
         if !(ring || self.c.eat("mr")) {
             return false;
         }
-        if !self.c.at_break() {
+        // "in MR ch 2": the chain stands in the ring
+        if !self.c.at_break() && !self.c.word(0).is_some_and(|w| words::CHAIN.contains(&w)) {
             return false;
         }
         self.push(run, start, Act::Ring { thread: true })

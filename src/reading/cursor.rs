@@ -150,12 +150,13 @@ impl<'a> Cursor<'a> {
             return None;
         }
         let _ = self.eat("for");
+        let total = self.eat_all(&["a", "total", "of"]);
         let Some(n) = self.number() else {
             self.at = start;
             return None;
         };
         let more = self.eat("more");
-        if self.eat_any(&["times", "time"]) {
+        if self.eat_any(&["times", "time"]) || total && self.eat_any(&["x's", "xs", "x"]) {
             let more = self.eat("more") || more;
             let _ = self.eat_all(&["in", "all"]) || self.eat_all(&["in", "total"]) || self.eat("total");
             return Some((n, more));

@@ -8,6 +8,7 @@
 
 mod actions;
 mod again;
+mod any_chain;
 mod branches;
 mod coined;
 mod cursor;
@@ -19,6 +20,7 @@ mod heading;
 mod house_words;
 mod lex;
 mod lists;
+mod loose_groups;
 mod marks;
 mod measure;
 mod old;
@@ -31,6 +33,7 @@ mod sizes;
 mod spelled;
 mod stated;
 mod stitch;
+mod stops;
 mod unread;
 mod words;
 mod yarn;

@@ -88,11 +88,18 @@ impl Cursor<'_> {
             return Some(Target::Next { n: n.unwrap_or(1), class });
         }
         if self.eat("last") {
+            if let Some(class) = self.space() {
+                return Some(Target::Last { n: 1, class });
+            }
             let n = self.number();
             let class = self.class().unwrap_or_default();
             return Some(Target::Last { n: n.unwrap_or(1), class });
         }
         if self.eat_any(&["first", "1st"]) || self.eat_kind(&Kind::Ordinal(1)) {
+            if let Some(class) = self.space() {
+                // "first 2ch space"
+                return Some(Target::First { class });
+            }
             if let Some(n) = self.number() {
                 return Some(Target::Next { n, class: self.class().unwrap_or_default() });
             }
@@ -125,8 +132,15 @@ impl Cursor<'_> {
                 return Some(Target::Next { n: 1, class: Class::ChainEnd });
             }
         }
-        if self.eat("base") || self.sees(&["st", "at", "base"]) || self.sees(&["stitch", "at", "base"]) {
-            let _ = self.eat_any(words::STITCH) && self.eat("at") && self.eat("base");
+        let at_base = |c: &Self, k: usize| {
+            c.word(k) == Some("at")
+                && (c.word(k + 1) == Some("base") || c.word(k + 1) == Some("the") && c.word(k + 2) == Some("base"))
+        };
+        if self.eat("base") || self.word(0).is_some_and(|w| words::STITCH.contains(&w)) && at_base(self, 1) {
+            let _ = self.eat_any(words::STITCH) && self.eat("at") && {
+                let _ = self.eat("the");
+                self.eat("base")
+            };
             let _ = self.eat("of");
             let _ = self.eat("the");
             let _ = self.beginning_chain()
@@ -136,6 +150,15 @@ impl Cursor<'_> {
                     true
                 };
             return Some(Target::Same);
+        }
+        if self.sees(&["top", "of", "first"]) && !self.word(3).is_some_and(|w| words::CHAIN.contains(&w)) {
+            // "ss into top of first cluster"
+            let here = self.at;
+            self.at += 3;
+            if self.class().is_some() || self.cluster_named() {
+                return Some(Target::First { class: Class::Stitch });
+            }
+            self.at = here;
         }
         if self.eat("top") {
             let _ = self.eat("of");
@@ -176,6 +199,11 @@ impl Cursor<'_> {
         }
         let class = self.class()?;
         Some(Target::Next { n: 1, class })
+    }
+
+    /// "cluster", "shell" where the pattern has not defined it by name.
+    fn cluster_named(&mut self) -> bool {
+        self.eat_any(&["cluster", "cl", "popcorn", "puff", "bobble", "shell", "group"])
     }
 
     /// Behind "each": of next 3, of last 3, st around, every 3rd, row end.
@@ -358,6 +386,18 @@ impl Cursor<'_> {
     fn ordinal_target(&mut self) -> Option<Target> {
         let start = self.at;
         let n = self.ordinal()?;
+        let stitch = self.at;
+        if self.eat_any(words::STITCH) && self.eat("of") {
+            // "join in the 3rd st of ch 6"
+            let _ = self.eat("the");
+            let chain = self.eat_any(words::BEGINNING) | self.eat_any(words::CHAIN);
+            let _ = self.eat_any(words::CHAIN) || self.eat_kind(&Kind::Dash);
+            let _ = self.number();
+            if chain {
+                return Some(Target::TurningTop);
+            }
+        }
+        self.at = stitch;
         if self.eat_any(words::CHAIN) {
             let _ = self.eat("st") || self.eat("stitch");
             if self.at_break() || self.sees(&["and"]) {
