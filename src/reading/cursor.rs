@@ -25,6 +25,8 @@ pub(super) struct House {
     pub sizes: Sizes,
     /// Lists of numbers met in the rows, one for each size.
     pub told: Vec<SizeList>,
+    /// Number of the row being read, in an old book.
+    pub row: Option<u32>,
     /// Chains of a picot, where an old book has told them.
     pub picot: Option<u32>,
     /// Chains of the ring that the next row is the first on, in an old book.

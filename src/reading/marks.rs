@@ -378,11 +378,12 @@ impl RowReader<'_> {
     fn remark(&mut self, start: usize, close: usize, run: &mut Run) -> bool {
         let tokens = self.c.tokens;
         let inner = &tokens[start + 1..close];
-        if let [n, rows] = inner
-            && matches!(n.kind, Kind::Number(_))
-            && matches!(&rows.kind, Kind::Word(w) if words::ROW.contains(&w.as_str()) || words::ROUND.contains(&w.as_str()))
+        if let [count, rest @ ..] = inner
+            && matches!(count.kind, Kind::Number(_))
+            && matches!(rest.last().map(|t| &t.kind), Some(Kind::Word(w)) if words::ROW.contains(&w.as_str()) || words::ROUND.contains(&w.as_str()))
+            && (rest.len() == 1 || matches!(&rest[0].kind, Kind::Word(w) if w == "total") && rest.len() == 2)
         {
-            // "(4 rounds)": how many rows a range has
+            // "(8 rows)" counts the rows told, not their stitches
             self.notes.push(Span::new(tokens[start].span.start, tokens[close].span.end));
             self.c.at = close + 1;
             return true;
@@ -405,16 +406,6 @@ impl RowReader<'_> {
             run.steps.truncate(before);
         }
         self.c.at = start;
-        if let [count, rest @ ..] = inner
-            && matches!(count.kind, Kind::Number(_))
-            && matches!(rest.last().map(|t| &t.kind), Some(Kind::Word(w)) if words::ROW.contains(&w.as_str()) || words::ROUND.contains(&w.as_str()))
-            && (rest.len() == 1 || matches!(&rest[0].kind, Kind::Word(w) if w == "total") && rest.len() == 2)
-        {
-            // "(8 rows)" counts the rows told, not their stitches
-            self.notes.push(Span::new(tokens[start].span.start, tokens[close].span.end));
-            self.c.at = close + 1;
-            return true;
-        }
         if let [t] = inner
             && matches!(&t.kind, Kind::Word(w) if w == "rs" || w == "ws")
         {

@@ -260,7 +260,7 @@ impl RowReader<'_> {
             return;
         };
         let count = match (quantity.n, self.c.old_place()) {
-            (Some(1), Some(spot)) => match spot.target {
+            (Some(1), Some(spot)) if !spot.successive => match spot.target {
                 Target::Next { n, .. } => n,
                 _ => 1,
             },

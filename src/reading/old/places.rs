@@ -6,7 +6,7 @@ use super::super::cursor::Cursor;
 use super::super::lex::Kind;
 use super::super::words;
 use super::quantity::PICOT;
-use crate::instructions::{Class, Target};
+use crate::instructions::{Class, Pick, Target, Which};
 
 /// A place, and the stitches passed on the way to it where its ordinal counts them.
 #[derive(Clone, Debug, PartialEq)]
@@ -15,6 +15,8 @@ pub(super) struct Spot {
     pub skip: u32,
     /// True where it was called a loop: a stitch, or where many stitches go into it a loop of chain.
     pub looped: bool,
+    /// "into successive loops": each stitch in the next place.
+    pub successive: bool,
 }
 
 impl Spot {
@@ -38,7 +40,7 @@ const MANY: u32 = 4;
 
 impl From<Target> for Spot {
     fn from(target: Target) -> Self {
-        Spot { target, skip: 0, looped: false }
+        Spot { target, skip: 0, looped: false, successive: false }
     }
 }
 
@@ -114,7 +116,8 @@ impl Cursor<'_> {
             return None;
         }
         if self.eat("successive") {
-            return (self.eat_any(LOOPS) || self.eat_any(words::CHAIN)).then(|| Target::NEXT.into());
+            let named = self.eat_any(LOOPS) || self.eat_any(words::CHAIN);
+            return named.then_some(Spot { target: Target::NEXT, skip: 0, looped: false, successive: true });
         }
         let to_end = self.sees(&["the", "end"])
             && !self.word(2).is_some_and(|w| LOOPS.contains(&w) || words::CHAIN.contains(&w));
@@ -123,8 +126,7 @@ impl Cursor<'_> {
         }
         self.eat_determiner();
         let spot = self.named_place(round_it)?;
-        self.of_which_row();
-        Some(spot)
+        self.of_which_row().then_some(spot)
     }
 
     fn eat_determiner(&mut self) {
@@ -186,7 +188,11 @@ impl Cursor<'_> {
                 if many.is_none() && (of != Noun::Untold || self.eat_any(words::LIMBS)) {
                     return Some(Target::Last { n: n.unwrap_or(1), class: class_of(&noun, None) }.into());
                 }
-                return many.map(|_| Target::Next { n: n.unwrap_or(1), class: Class::Any }.into());
+                let kind = if let Noun::Kind(kind) = &of { Some(kind.clone()) } else { None };
+                return many.map(|many| match of {
+                    Noun::Chain => part_of(Pick::Last(n.unwrap_or(1)), Class::Chain, Class::Space(Some(many))),
+                    _ => part_of(Pick::Last(n.unwrap_or(1)), Class::Stitch, Class::Run { n: many, kind }),
+                });
             }
             return Some(Target::Last { n: n.unwrap_or(1), class: class_of(&noun, None) }.into());
         }
@@ -194,10 +200,8 @@ impl Cursor<'_> {
             // "into the 1 in last round", "on the first 5 of the 2nd row"
             let told = n.is_some() && matches!(self.word(0), Some("in" | "of"));
             let here = self.at;
-            if told {
-                self.of_which_row();
-            }
-            return (told && self.at > here).then(|| Target::Next { n: n.unwrap_or(1), class: Class::Stitch }.into());
+            let below = told && self.of_which_row();
+            return (below && self.at > here).then(|| Target::Next { n: n.unwrap_or(1), class: Class::Stitch }.into());
         }
         if noun == Noun::Ring && n.is_none() {
             let _ = self.eat("of") && self.noun() != Noun::Untold;
@@ -213,10 +217,10 @@ impl Cursor<'_> {
         }
         if each && !ahead {
             let class = class_of(&noun, n);
-            return Some(Spot { target: Target::Each { class, less: 0, every }, skip: 0, looped });
+            return Some(Spot { target: Target::Each { class, less: 0, every }, skip: 0, looped, successive: false });
         }
         let class = if round_it && noun == Noun::Chain { Class::Space(None) } else { class_of(&noun, None) };
-        Some(Spot { target: Target::Next { n: n.unwrap_or(1), class }, skip: 0, looped })
+        Some(Spot { target: Target::Next { n: n.unwrap_or(1), class }, skip: 0, looped, successive: false })
     }
 
     /// "top of the 3 chain", "top chain of the first treble": the chain that stands for a stitch.
@@ -262,8 +266,18 @@ impl Cursor<'_> {
             let _ = self.eat_any(&["first", "last", "next", "same", "following"]);
             let many = self.number();
             let of = self.noun();
-            if many.is_some() || of != Noun::Untold {
-                return Some(Spot { target: Target::NEXT, skip: 0, looped: false });
+            if let Some(many) = many {
+                let shape = match &of {
+                    // "4th of the 8 chain": a chain of a space of so many
+                    Noun::Chain => Class::Space(Some(many)),
+                    Noun::Kind(kind) => Class::Run { n: many, kind: Some(kind.clone()) },
+                    _ => Class::Run { n: many, kind: None },
+                };
+                let class = if of == Noun::Chain { Class::Chain } else { Class::Stitch };
+                return Some(part_of(Pick::Nth(k), class, shape));
+            }
+            if of != Noun::Untold {
+                return Some(Spot { target: Target::NEXT, skip: 0, looped: false, successive: false });
             }
             self.at = start;
         }
@@ -272,7 +286,7 @@ impl Cursor<'_> {
         }
         let class = class_of(noun, None);
         // "miss 3, 1 in the 4th": counted from where the yarn is
-        Some(Spot { target: Target::Next { n: 1, class }, skip: k.saturating_sub(1), looped: false })
+        Some(Spot { target: Target::Next { n: 1, class }, skip: k.saturating_sub(1), looped: false, successive: false })
     }
 
     /// Behind "centre": "of each loop", "stitch of the 7 chain", "of the 5 treble".
@@ -431,7 +445,7 @@ impl Cursor<'_> {
     }
 
     /// "of last round", "in the preceding row", "below", "just made": which row is meant, where it is the one below.
-    fn of_which_row(&mut self) {
+    fn of_which_row(&mut self) -> bool {
         loop {
             let start = self.at;
             if self.eat_any(&["below", "beneath", "underneath"])
@@ -457,15 +471,21 @@ impl Cursor<'_> {
             if self.eat_any(&["of", "in", "on"]) {
                 self.eat_determiner();
                 let _ = self.eat_any(AHEAD) || self.old_ordinal().is_some() || self.eat_any(&["large", "small"]);
-                if self.eat_any(words::LIMBS) || self.eat_any(SHAPES) || self.eat_any(RINGS) && self.at_break() {
+                if self.eat_any(words::LIMBS) || self.eat_any(SHAPES) || self.eat_any(&["circle", "ring"]) {
                     continue;
                 }
             }
             self.at = here;
             let named = self.eat_any(&["of", "in", "on"]) && {
                 self.eat_determiner();
-                let _ = self.eat_any(&["last", "preceding", "previous", "former", "foundation", "lower", "first"])
-                    || self.old_ordinal().is_some();
+                if !self.eat_any(&["last", "preceding", "previous", "former", "foundation", "lower"])
+                    && let Some(k) = self.old_ordinal()
+                    && self.house.row.is_some_and(|row| k.saturating_add(1) != row)
+                {
+                    // an earlier row than the one below: its stitches are no places of this row
+                    self.at = start;
+                    return false;
+                }
                 self.eat_any(words::ROW) || self.eat_any(words::ROUND) || self.eat_any(&["foundation"]) || {
                     let behind = self.tokens.get(self.at.wrapping_sub(1)).map(|t| &t.kind);
                     matches!(behind, Some(Kind::Word(w)) if w == "foundation") && {
@@ -476,7 +496,7 @@ impl Cursor<'_> {
             };
             if !named {
                 self.at = start;
-                return;
+                return true;
             }
         }
     }
@@ -484,6 +504,11 @@ impl Cursor<'_> {
 
 /// Words for what comes next along the row.
 const AHEAD: &[&str] = &["next", "following", "nearest", "succeeding"];
+
+/// A part of the next shape of the row below.
+fn part_of(pick: Pick, class: Class, shape: Class) -> Spot {
+    Target::Within { pick, class, shape, which: Which::Next }.into()
+}
 
 fn class_of(noun: &Noun, n: Option<u32>) -> Class {
     match noun {

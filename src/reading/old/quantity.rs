@@ -210,6 +210,11 @@ impl RowReader<'_> {
     /// A stitch in its place; "1 in the next 7" is one in each of them.
     pub(super) fn push_placed(&mut self, run: &mut Run, n: Option<u32>, form: StitchForm, spot: Spot, span: Span) {
         let n = n.unwrap_or(1);
+        if spot.successive {
+            let at = Target::Next { n, class: Class::Any };
+            run.steps.push(Step { act: Act::Work { each: 1, form, at }, span });
+            return;
+        }
         let spot = spot.holding(n);
         let passed = match run.steps.last().map(|s| &s.act) {
             // "miss 3, 1 long in the 4th": the ordinal counts what was missed

@@ -426,8 +426,13 @@ impl RowReader<'_> {
         let _ = self.c.eat("back")
             || self.c.eat_all(&["the", "work"])
             || self.c.eat_all(&["the", "chain"])
-            || self.c.eat_all(&["on", "the", "wrong", "side"])
-            || self.c.eat("with");
+            || self.c.eat_all(&["on", "the", "wrong", "side"]);
+        // "turn with 5 chain"
+        let with = self.c.at;
+        if self.c.eat("with") && self.c.counts_stitches() {
+            return self.push(run, start, Act::Turn);
+        }
+        self.c.at = with;
         self.c.at_break_or_mark() && self.push(run, start, Act::Turn)
     }
 

@@ -21,6 +21,12 @@ pub(in crate::reading) fn read_rows(
     let mut c = Cursor::new(&toks, house);
     let head = if headed { heading(&mut c, text).unwrap_or_default() } else { Heading::default() };
     let start = c.at;
+    house.row = match &head.rows {
+        Rows::Numbered(rows) => rows.first().copied(),
+        _ => None,
+    };
+    let mut c = Cursor::new(&toks, house);
+    c.at = start;
     let mut reader = RowReader::new(c, text);
     let mut steps = reader.steps();
     while !reader.c.done() {

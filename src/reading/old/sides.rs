@@ -134,7 +134,7 @@ impl RowReader<'_> {
         let _ = self.c.eat_any(WORK);
         let _ = self.c.eat_any(&["close", "inserting"]);
         let Some(spot) = self.c.old_place() else { return false };
-        if !leads(&spot.target) {
+        if spot.successive || !leads(&spot.target) {
             return false;
         }
         let _ = self.c.eat_kind(&Kind::Comma)
@@ -172,7 +172,7 @@ impl RowReader<'_> {
                 }
                 let back = self.c.at;
                 match self.c.old_place() {
-                    Some(spot) if spot.target == Target::NEXT || spot.target == Target::Same => {}
+                    Some(spot) if spot.successive || spot.target == Target::Same => {}
                     // a place of its own: no longer in this one
                     Some(_) => break,
                     None => self.c.at = back,

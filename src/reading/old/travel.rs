@@ -32,7 +32,12 @@ impl RowReader<'_> {
             let _ = self.c.eat("to");
             let k = self.c.ordinal()?;
             let named = self.c.old_stem().is_some() || self.c.eat_any(words::STITCH);
-            named.then(|| super::places::Spot { target: Target::NEXT, skip: k.saturating_sub(1), looped: false })
+            named.then(|| super::places::Spot {
+                target: Target::NEXT,
+                skip: k.saturating_sub(1),
+                looped: false,
+                successive: false,
+            })
         });
         let Some(spot) = spot else { return false };
         let span = self.c.since(start);
