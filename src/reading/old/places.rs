@@ -161,7 +161,7 @@ impl Cursor<'_> {
         let mut every = 1;
         if each && self.eat_any(&["other", "alternate", "second"]) {
             every = 2;
-        } else if each && matches!(self.kind(0), Some(Kind::Ordinal(_))) || each && self.word(0) == Some("third") {
+        } else if each && (matches!(self.kind(0), Some(Kind::Ordinal(_))) || self.word(0) == Some("third")) {
             every = self.ordinal().unwrap_or(1);
         }
         let ahead = self.eat_any(AHEAD);
