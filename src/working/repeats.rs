@@ -137,6 +137,7 @@ impl RowWork<'_> {
                 self.tally.made = self.tally.made.saturating_add((n - pass).saturating_mul(need.made));
                 return;
             }
+            let before = (self.edge.cursor, self.bench.fabric.stitches.len(), self.tally.used, self.tally.made);
             self.bench.pass.push(u32::try_from(pass + 1).unwrap_or(u32::MAX));
             match stop {
                 Some(stop) if last => self.run(&steps[..stop.min(steps.len())]),
@@ -144,6 +145,10 @@ impl RowWork<'_> {
             }
             self.bench.pass.pop();
             if self.bench.limit_hit || self.stopped {
+                return;
+            }
+            if before == (self.edge.cursor, self.bench.fabric.stitches.len(), self.tally.used, self.tally.made) {
+                // a pass that does nothing does nothing however often
                 return;
             }
         }
