@@ -53,7 +53,12 @@ fn says_turn(before: &Row, after: &Row) -> bool {
 fn opens_with_turn(row: &Row) -> bool {
     row.steps
         .iter()
-        .take_while(|s| !matches!(s.act, Act::Work { .. } | Act::Group { .. } | Act::Repeat { .. } | Act::Skip { .. }))
+        .take_while(|s| {
+            !matches!(
+                s.act,
+                Act::Work { .. } | Act::Group { .. } | Act::Repeat { .. } | Act::Skip { .. } | Act::SkipFirst { .. }
+            )
+        })
         .any(|s| matches!(s.act, Act::Turn | Act::DoNotTurn | Act::Attach { .. }))
         || row.steps.iter().any(|s| matches!(s.act, Act::AsRow { .. }))
 }

@@ -90,7 +90,7 @@ pub(super) fn rows(pattern: &Pattern) -> String {
             .stated
             .iter()
             .map(|s| {
-                let agrees = tally.can_check(&s.of) && tally.count_of(&s.of) == s.count as usize;
+                let agrees = tally.agrees_with(s);
                 format!("{} {} {}", s.count, s.of.name(), if agrees { "agrees" } else { "DIFFERS" })
             })
             .collect();

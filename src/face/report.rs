@@ -180,13 +180,5 @@ fn size(tally: &Tally) -> SizeEntry {
 }
 
 fn stated(tally: &Tally) -> Vec<StatedEntry> {
-    tally
-        .stated
-        .iter()
-        .map(|s| StatedEntry {
-            count: s.count,
-            of: s.of.name(),
-            agrees: tally.can_check(&s.of) && tally.count_of(&s.of) == s.count as usize,
-        })
-        .collect()
+    tally.stated.iter().map(|s| StatedEntry { count: s.count, of: s.of.name(), agrees: tally.agrees_with(s) }).collect()
 }

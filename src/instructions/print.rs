@@ -42,6 +42,7 @@ impl fmt::Display for Step {
                 write!(f, "] {times}")
             }
             Act::Skip { n, class } => write!(f, "skip next {n} {}", class.words(*n)),
+            Act::SkipFirst { class } => write!(f, "skip first {}", class.words(1)),
             Act::Leave { n: Some(n) } => write!(f, "leave last {n} sts unworked"),
             Act::Leave { n: None } => f.write_str("leave remaining sts unworked"),
             Act::Picot { n } => write!(f, "ch {n}, sl st in {} ch from hook", ordinal(*n)),

@@ -74,6 +74,11 @@ pub enum Act {
         /// Of what.
         class: Class,
     },
+    /// Pass by the first place of the row: the one that a turning chain which counts stands on already.
+    SkipFirst {
+        /// What it is called.
+        class: Class,
+    },
     /// Leave what is left.
     Leave {
         /// How many, where told.

@@ -30,7 +30,8 @@ impl RowReader<'_> {
                     self.c.at += 1;
                 }
             }
-            if self.c.eat_any(&["facing", "tog", "together"]) {
+            let facing = self.c.eat("facing");
+            if self.c.eat_any(&["tog", "together"]) || facing {
                 let _ = self.c.eat("you") || self.c.eat("each") && self.c.eat("other");
                 let span = self.c.since(start);
                 self.notes.push(span);
@@ -81,17 +82,20 @@ impl RowReader<'_> {
     /// "working along opposite side of foundation ch", "working in ends of rows", "leave last 2 sts unworked".
     pub(super) fn side_step(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
-        let led = self.c.eat_any(&["working", "work", "continue", "continuing", "now", "rotate", "pivot"]);
+        let led = self.c.eat_any(&["working", "work", "continue", "continuing", "cont", "now", "rotate", "pivot"]);
         let _ = self.c.eat_any(&["working", "work", "now", "and", "continue"]);
         let _ = self.c.eat_any(&["back"]);
         let _ = self.c.eat_any(&["along", "on", "in", "down", "up", "into", "across", "over"]);
         let _ = self.c.eat("the");
         let here = self.c.at;
         if self.c.eat_any(&["rem", "remaining", "free", "unused"]) && self.c.eat_any(&["loops", "lps", "loop"]) {
-            let _ = self.c.eat_any(&["on", "of", "along"]);
+            let of = self.c.at;
+            let _ = self.c.eat_any(&["on", "along"]);
             let _ = self.c.eat("the");
             if self.c.eat_any(&["opposite", "other"]) {
                 let _ = self.c.eat("side");
+            } else {
+                self.c.at = of;
             }
             self.end_of_chain_words();
             return self.push(run, start, Act::FarSide);
@@ -105,7 +109,8 @@ impl RowReader<'_> {
             }
             return false;
         }
-        if led && self.c.row_end_words() {
+        if led && (self.c.row_end_words() || self.c.eat_all(&["flat", "edge"]) || self.c.eat_all(&["straight", "edge"]))
+        {
             return self.push(run, start, Act::RowEnds);
         }
         self.c.at = start;
@@ -125,7 +130,7 @@ impl RowReader<'_> {
     /// "of foundation ch", "of the beg ch", "of ch" behind "opposite side".
     fn end_of_chain_words(&mut self) {
         let start = self.c.at;
-        if !self.c.eat_any(&["of", "in"]) {
+        if !self.c.eat_any(&["of", "in", "on", "along"]) {
             return;
         }
         let _ = self.c.eat("the");
@@ -143,15 +148,19 @@ impl RowReader<'_> {
             return false;
         }
         let _ = self.c.eat_any(&["the"]);
-        let _ = self.c.eat_any(&["next", "first", "following", "foll", "last"]);
-        let first = self.c.eat_kind(&Kind::Ordinal(1)).then_some(1);
-        let n = first.or_else(|| self.c.number()).or_else(|| self.c.eat_any(&["a", "one", "each"]).then_some(1));
+        let first = self.c.eat("first") || self.c.eat_kind(&Kind::Ordinal(1));
+        let _ = first || self.c.eat_any(&["next", "following", "foll", "last"]);
+        let n = self.c.number().or_else(|| self.c.eat_any(&["a", "one", "each"]).then_some(1));
         let class = self.c.class();
         self.c.end_words();
         if n.is_none() && class.is_none() {
             return false;
         }
-        self.push(run, start, Act::Skip { n: n.unwrap_or(1), class: class.unwrap_or(Class::Stitch) })
+        let class = class.unwrap_or(Class::Stitch);
+        if first && n.is_none_or(|n| n == 1) && class != Class::Chain {
+            return self.push(run, start, Act::SkipFirst { class });
+        }
+        self.push(run, start, Act::Skip { n: n.unwrap_or(1), class })
     }
 
     /// "counts as dc", "counts as first dc and ch 2", "does not count as a st".
@@ -237,36 +246,6 @@ impl RowReader<'_> {
         false
     }
 
-    /// "drop A", "pm in first sc", "video here": no work; taken to the end of the sentence.
-    pub(super) fn aside(&mut self, _run: &mut Run) -> bool {
-        let start = self.c.at;
-        let opening = words::ASIDES.iter().any(|o| self.c.sees(o));
-        if !opening {
-            return false;
-        }
-        while !matches!(self.c.kind(0), None | Some(Kind::Stop | Kind::Semicolon | Kind::Close(_))) {
-            if self.c.at_break() && self.works_next() || self.c.sees(&["and", "join"]) {
-                break;
-            }
-            self.c.at += 1;
-        }
-        let span = self.c.since(start);
-        self.notes.push(span);
-        true
-    }
-
-    /// True where a stitch or chain comes behind the mark here: a remark ends at it.
-    fn works_next(&self) -> bool {
-        let mut ahead = self.c.clone();
-        ahead.at += 1;
-        let _ = ahead.eat("and");
-        let _ = ahead.number();
-        let acts = |w: &str| matches!(w, "turn" | "join" | "fasten");
-        ahead.word(0).is_some_and(|w| {
-            words::CHAIN.contains(&w) || words::SKIP.contains(&w) || words::REPEAT.contains(&w) || acts(w)
-        }) || ahead.stitch().is_some()
-    }
-
     /// "make a magic ring", "magic ring".
     pub(super) fn ring(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
@@ -283,6 +262,26 @@ impl RowReader<'_> {
             return false;
         }
         self.push(run, start, Act::Ring { thread: true })
+    }
+
+    /// "i.e. 4 rounds", "for 5 rounds": the rows of the heading, told again.
+    pub(super) fn rounds_told(&mut self, _run: &mut Run) -> bool {
+        let start = self.c.at;
+        if self.c.eat("i") {
+            let _ = self.c.eat_kind(&Kind::Stop) && self.c.eat("e") && self.c.eat_kind(&Kind::Stop);
+        }
+        let _ = self.c.eat_any(&["for", "ie"]) || self.c.eat("a");
+        let _ = self.c.eat("total") && self.c.eat("of");
+        let n = self.c.number();
+        let _ = self.c.eat("total");
+        let named = self.c.eat_any(words::ROUND) || self.c.eat_any(words::ROW);
+        let _ = self.c.eat_any(&["total", "worked"]) || self.c.eat_all(&["in", "total"]);
+        if named && n.is_some_and(|n| n as usize == self.c.house.rows) {
+            let span = self.c.since(start);
+            self.notes.push(span);
+            return true;
+        }
+        false
     }
 
     /// "row 2", "rows 2 and 3", "rnds 2-5", "2nd row", "4th and 5th rnds", "13th to 20th rows", "last row".
@@ -314,6 +313,8 @@ impl RowReader<'_> {
             }
             let back = self.c.at;
             let listed = self.c.eat_kind(&Kind::Comma) | self.c.eat("and");
+            // "repeat round 4 and round 3"
+            let _ = listed && named && (self.c.eat_any(words::ROW) || self.c.eat_any(words::ROUND));
             let more = match self.c.kind(0) {
                 Some(Kind::Number(_)) => named,
                 Some(Kind::Ordinal(_)) => !named,

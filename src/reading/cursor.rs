@@ -7,6 +7,7 @@ use super::words;
 use crate::craft::{Stem, StitchForm};
 use crate::instructions::{SizeList, Special, Terms};
 use crate::source::Span;
+use std::collections::BTreeSet;
 
 /// What is known of the pattern while its rows are read.
 #[derive(Clone, Debug, Default)]
@@ -21,6 +22,10 @@ pub(super) struct House {
     pub defined: usize,
     /// The stitch that a bare "inc" or "dec" means in the row being read.
     pub usual: Option<Stem>,
+    /// How many rows the heading of the row being read names.
+    pub rows: usize,
+    /// Words of the pattern's own title, notes and part names: known where they stand in a remark.
+    pub own_words: BTreeSet<String>,
     /// The sizes the pattern comes in.
     pub sizes: Sizes,
     /// Lists of numbers met in the rows, one for each size.

@@ -5,6 +5,7 @@ use super::house_words::Undefined;
 use super::lex::{Kind, Token, tokens};
 use super::phrase::RowReader;
 use super::preamble::{Line, SECTIONS};
+use super::stitch::Named;
 use super::words;
 use crate::craft::{Meet, Stem, StitchForm};
 use crate::instructions::{Act, Class, Special, Step, Target};
@@ -14,6 +15,9 @@ use crate::source::Span;
 pub(super) fn special(line: &Line<'_>, whole: &str, house: &House) -> Option<Special> {
     let split = name_end(line.text)?;
     let names = special_names(&line.text[..split.0])?;
+    if names.iter().all(|name| is_standard(name, house)) {
+        return None;
+    }
     let special = define(names, &line.text[split.1..], line.span.start + split.1, whole, house).ok()?;
     Some(Special { span: line.span, ..special })
 }
@@ -24,6 +28,13 @@ fn name_end(text: &str) -> Option<(usize, usize)> {
     let colon = [mark(':'), mark('=')].into_iter().flatten().min();
     let dash = [" - ", " – ", " — "].iter().filter_map(|d| text.find(d).map(|i| (i, i + d.len()))).min();
     colon.into_iter().chain(dash).min()
+}
+
+/// True for a name the trade gives a meaning of its own, such as `sc2tog` or `inc`: its definition only explains it.
+fn is_standard(name: &str, house: &House) -> bool {
+    let toks = tokens(name, 0);
+    let mut c = Cursor::new(&toks, house);
+    matches!(c.stitch(), Some(Named::Form(_) | Named::Increase(_))) && c.done()
 }
 
 /// True where a line begins a definition, told by its mark and a short name before it.

@@ -7,12 +7,14 @@ use super::cut::{cuts, takes_yarn};
 use super::heading::heading;
 use super::lex::{Kind, Token};
 use super::lists::resolve;
+use super::parts::{Around, is_heading, named_heading, part_heading};
 use super::preamble::{self, Line};
 use super::sizes::Sizes;
 use super::words;
 use super::{ReadOptions, coined, definition, dialect, old};
 use crate::instructions::{Act, Class, Heading, Note, Part, Pattern, Row, RowKind, Rows, Step, Target};
 use crate::source::{Code, Problem, Span};
+use std::collections::BTreeSet;
 
 /// One logical line: lines of the file joined where a row wraps.
 pub(super) struct Block {
@@ -66,6 +68,7 @@ pub fn read(text: &str, options: &ReadOptions) -> (Pattern, Vec<Problem>) {
             _ => {}
         }
     }
+    house.own_words = own_words(text, &blocks);
     house.defined = house.specials.len();
     for block in &blocks {
         match &block.what {
@@ -98,6 +101,13 @@ pub fn read(text: &str, options: &ReadOptions) -> (Pattern, Vec<Problem>) {
     pattern.size_lists = house.told;
     pattern.specials = house.specials;
     (pattern, problems)
+}
+
+/// The words of everything that is no row.
+fn own_words(text: &str, blocks: &[Block]) -> BTreeSet<String> {
+    let prose = blocks.iter().filter(|b| !matches!(b.what, What::Row | What::Work));
+    let words = prose.flat_map(|b| text[b.span.start..b.span.end].split(|c: char| !c.is_alphanumeric()));
+    words.filter(|w| !w.is_empty()).map(str::to_lowercase).collect()
 }
 
 fn nothing_to_work(text: &str, blocks: &[Block]) -> Problem {
@@ -180,7 +190,7 @@ fn lines(text: &str, house: &House) -> Vec<Read> {
             span.start = first.span.start;
         } else if after_blank || is_heading(&toks, text, house) {
             branch.next_row();
-            if after_blank && part_heading(&text[span.start..span.end], &toks, true).is_some() {
+            if after_blank && part_heading(&text[span.start..span.end], &toks, Around::ALONE).is_some() {
                 branch.next_part();
             }
         }
@@ -221,14 +231,26 @@ fn all_sizes_later(text: &str, offset: usize, sizes: &Sizes) -> bool {
 
 /// Cuts the text into logical lines.
 fn blocks(text: &str, house: &House) -> Vec<Block> {
-    let lines = lines(text, house);
+    let mut lines = lines(text, house);
     let mut found: Vec<Block> = Vec::new();
     let mut section = false;
+    for i in 0..lines.len() {
+        let above = i.checked_sub(1).map_or("", |k| &text[lines[k].span.start..lines[k].span.end]);
+        let ended = lines[i].after_blank || above.ends_with(['.', ':', ')', ']', '!', '*', ';']);
+        if !ended {
+            // "... (1 sc. Ch" and then "6. 1 sc)": a line wrapped before a number, or before a chain, begins nothing
+            lines[i].heading &= !begins_with_number(&lines[i].toks);
+            lines[i].foundation = false;
+        }
+    }
     for (i, line) in lines.iter().enumerate() {
         let words = &text[line.span.start..line.span.end];
         let in_work = found.last().is_some_and(|b| matches!(b.what, What::Row | What::Work)) && !line.after_blank;
         let next = lines.get(i + 1);
-        let before_row = next.is_some_and(|n| n.heading || n.foundation);
+        let before_work = next.is_some_and(|n| n.heading || n.foundation || begins_work(&n.toks, text, house));
+        let above = i.checked_sub(1).map_or("", |k| &text[lines[k].span.start..lines[k].span.end]);
+        let ended = line.after_blank || above.ends_with(['.', ':', ')', ']', '!', '*']);
+        let around = Around { ended, after_blank: line.after_blank, before_work };
         // a chain right before row 1 is a foundation, whatever stands above it
         let foundation = line.foundation && (line.after_blank || next.is_some_and(|n| n.heading));
         if let Some(at) = named_heading(&line.toks, text, house)
@@ -249,7 +271,7 @@ fn blocks(text: &str, house: &House) -> Vec<Block> {
         } else if line.heading {
             section = false;
             What::Row
-        } else if let Some((name, copies)) = part_heading(words, &line.toks, line.after_blank || before_row) {
+        } else if let Some((name, copies)) = part_heading(words, &line.toks, around) {
             section = false;
             What::Part(name, copies)
         } else if foundation {
@@ -257,6 +279,8 @@ fn blocks(text: &str, house: &House) -> Vec<Block> {
             What::Work
         } else if is_section(words, &line.toks) {
             section = true;
+            What::Prose
+        } else if is_listed_prose(&line.toks) || leads_into_heading(words, next) {
             What::Prose
         } else if in_work && (begins_again(&line.toks, text, house) || i > 0 && begins_until(&lines[i - 1], line, text))
         {
@@ -275,6 +299,25 @@ fn blocks(text: &str, house: &House) -> Vec<Block> {
         found.push(Block { span: line.span, what, active: line.active.clone() });
     }
     found
+}
+
+/// "5. Place eyes between rows 5 and 6": an item of a numbered list that works nothing.
+fn is_listed_prose(toks: &[Token]) -> bool {
+    let kind = |i: usize| toks.get(i).map(|t| &t.kind);
+    let numbered = matches!(kind(0), Some(Kind::Number(_))) && matches!(kind(1), Some(Kind::Stop | Kind::Close(_)));
+    numbered && matches!(kind(2), Some(Kind::Word(w)) if super::remarks::is_making_up(w))
+}
+
+/// "With peach yarn," on a line of its own above a row.
+fn leads_into_heading(words: &str, next: Option<&Read>) -> bool {
+    let lower = words.to_lowercase();
+    words.ends_with(',')
+        && (lower.starts_with("with ") || lower.starts_with("using "))
+        && next.is_some_and(|n| n.heading)
+}
+
+fn begins_with_number(toks: &[Token]) -> bool {
+    matches!(toks.first().map(|t| &t.kind), Some(Kind::Number(_)))
 }
 
 /// True where a line goes on with the definition of a special stitch that the line before began.
@@ -311,30 +354,23 @@ fn begins_until(before: &Read, line: &Read, text: &str) -> bool {
     ended && capital && until.is_some_and(|k| line.toks[k..].iter().take(12).any(measures))
 }
 
-/// Index of the token where a row heading, or a chain, begins behind a part's name and a colon on one line.
-fn named_heading(toks: &[Token], text: &str, house: &House) -> Option<usize> {
-    let colon = toks.iter().take(8).position(|t| t.kind == Kind::Colon)?;
-    let rest = toks.get(colon + 1..).filter(|r| !r.is_empty())?;
-    let first = toks.first()?;
-    let named = matches!(&first.kind, Kind::Word(w) if !preamble::SECTIONS.contains(&w.as_str()) && !words::ROW.contains(&w.as_str()) && !words::ROUND.contains(&w.as_str()));
-    let plain = toks[..colon].iter().all(|t| match &t.kind {
-        Kind::Word(w) => !words::WORKING_WORDS.contains(&w.as_str()),
-        Kind::Open(_) | Kind::Close(_) | Kind::Number(_) => true,
-        _ => false,
-    });
-    let begins = is_heading(rest, text, house) || begins_chain(rest, house);
-    (named && plain && begins && !is_heading(toks, text, house)).then_some(colon + 1)
-}
-
 /// "With A, ch 10.", "Ch 79 (multiple of 6 ch + 7)", "Holding 2 strands together, ch 12", "Make a magic ring".
-fn begins_chain(toks: &[Token], house: &House) -> bool {
+pub(super) fn begins_chain(toks: &[Token], house: &House) -> bool {
     let mut c = Cursor::new(toks, house);
+    c.at += usize::from(matches!(c.kind(0), Some(Kind::Star(2..))));
     if c.eat_any(&["with", "using", "holding"]) {
         while !c.done() && !matches!(c.kind(0), Some(Kind::Comma | Kind::Stop)) && c.at < 12 {
             c.at += 1;
         }
         if !c.eat_kind(&Kind::Comma) {
             return false;
+        }
+        // "With A, leaving a long end, ch 10"
+        while c.eat_any(&["leaving", "and", "with", "using", "holding"]) {
+            while !c.done() && !matches!(c.kind(0), Some(Kind::Comma | Kind::Stop)) && c.at < 30 {
+                c.at += 1;
+            }
+            let _ = c.eat_kind(&Kind::Comma);
         }
     }
     if c.eat_all(&["in", "mr"]) {
@@ -359,7 +395,7 @@ fn begins_chain(toks: &[Token], house: &House) -> bool {
     c.number().is_some()
         && (c.at_break()
             || matches!(c.kind(0), Some(Kind::Open(_)))
-            || matches!(c.word(0), Some("loosely" | "and" | "join")))
+            || matches!(c.word(0), Some("loosely" | "and" | "join" | "with" | "using" | "for" | "leaving")))
 }
 
 pub(super) fn trimmed(line: &str, offset: usize) -> Span {
@@ -373,36 +409,6 @@ pub(super) fn is_rule(words: &str) -> bool {
     words.starts_with("```") || words.len() >= 3 && words.chars().all(|c| matches!(c, '-' | '*' | '=' | '_' | '~'))
 }
 
-fn is_heading(toks: &[Token], text: &str, house: &House) -> bool {
-    heading(&mut Cursor::new(toks, house), text).is_some()
-}
-
-/// "Leaf (make 2)", "STEM", "## Border": short, no full stop, no work.
-pub(super) fn part_heading(words: &str, toks: &[Token], after_blank: bool) -> Option<(String, u32)> {
-    let marked = words.starts_with('#');
-    let bare = words.trim_matches(['#', '*', ' ']).trim_end_matches(':').trim();
-    let (name, copies) = match bare.split_once(['(', '[']) {
-        Some((name, rest)) => (name.trim(), copies_of(rest)?),
-        None => (bare, 1),
-    };
-    let short = name.split_whitespace().count() <= 5 && name.chars().next().is_some_and(char::is_uppercase);
-    let plain =
-        !name.ends_with('.') && !name.contains([',', ';', ':', '=', '.']) && !name.chars().any(|c| c.is_ascii_digit());
-    let first = name.split_whitespace().next().unwrap_or("").to_lowercase();
-    let section = preamble::SECTIONS.contains(&first.as_str()) || name.to_lowercase().ends_with(" yarn");
-    let work = toks.iter().any(|t| matches!(&t.kind, Kind::Word(w) if words::WORKING_WORDS.contains(&w.as_str()) || w == "turn" || w == "fasten"));
-    (short && plain && !section && !work && (after_blank || marked || copies > 1)).then(|| (name.to_owned(), copies))
-}
-
-/// "make 2)", "make two)".
-fn copies_of(rest: &str) -> Option<u32> {
-    let rest = rest.trim_end_matches([')', ']']).to_lowercase();
-    let number =
-        rest.strip_prefix("make ").or_else(|| rest.strip_prefix("work ")).or_else(|| rest.strip_prefix("x"))?;
-    let number = number.split_whitespace().next()?;
-    number.parse().ok().or_else(|| words::number_word(number)).filter(|&n| n > 0)
-}
-
 /// "Materials", "Gauge: 16 sc = 4 in", "Note: …".
 pub(super) fn is_section(words: &str, toks: &[Token]) -> bool {
     let Some(Kind::Word(first)) = toks.iter().find(|t| matches!(t.kind, Kind::Word(_))).map(|t| &t.kind) else {
@@ -410,7 +416,7 @@ pub(super) fn is_section(words: &str, toks: &[Token]) -> bool {
     };
     let bare = words.trim_matches(['#', '*', ' ']).trim_end_matches(':');
     let alone = bare.split_whitespace().count() <= 3 && !bare.ends_with('.');
-    preamble::SECTIONS.contains(&first.as_str()) && (alone || words.contains(':'))
+    preamble::SECTIONS.contains(&first.as_str()) && (alone || words.contains(':') || words.starts_with("**"))
 }
 
 /// True where a paragraph opens with work: a chain, a ring, a yarn taken up, a stitch, an ending.
@@ -455,6 +461,11 @@ fn read_row(text: &str, span: Span, headed: bool, house: &mut House, problems: &
     let usual = usual_stitch(&toks, house);
     let body_start = c.at;
     house.usual = usual;
+    house.rows = match &head.rows {
+        Rows::Numbered(numbers) => numbers.len(),
+        Rows::Next(n) => *n as usize,
+        Rows::Unnumbered | Rows::Alternate { .. } => 1,
+    };
     let mut words = coined::read_words(&toks, body_start, text, house);
     let body = toks.get(body_start).map_or(Span::new(span.end, span.end), |t| Span::new(t.span.start, span.end));
     let mut head = head;

@@ -20,6 +20,8 @@ const NAMED: &[&str] = &[
     "final",
     "last",
     "buttonhole",
+    "beginning",
+    "starting",
     "trim",
 ];
 
@@ -256,6 +258,10 @@ fn ordinal_first(c: &mut Cursor<'_>) -> Option<(RowKind, Rows)> {
         if let Some(kind) = kind {
             return Some((kind, Rows::Numbered(rows)));
         }
+        // "13th and 14th: with B ...": the word round is left out
+        if matches!(c.kind(0), Some(Kind::Colon)) {
+            return Some((RowKind::Loose, Rows::Numbered(rows)));
+        }
     }
     c.at = start;
     None
@@ -287,7 +293,14 @@ fn named(c: &mut Cursor<'_>) -> Option<(RowKind, Rows)> {
         c.at = start;
         return None;
     }
-    let foundation = word == "foundation";
+    let beginning = matches!(word, "beginning" | "starting") && c.word(0).is_some_and(|w| words::CHAIN.contains(&w));
+    if matches!(word, "beginning" | "starting")
+        && !(beginning && matches!(c.kind(1), Some(Kind::Colon | Kind::Star(_))))
+    {
+        c.at = start;
+        return None;
+    }
+    let foundation = word == "foundation" || beginning;
     if foundation && c.eat_any(words::CHAIN) {
         return Some((RowKind::Foundation, Rows::Unnumbered));
     }

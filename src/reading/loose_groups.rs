@@ -38,7 +38,7 @@ pub(super) fn gather(run: &mut Run) {
 impl RowReader<'_> {
     /// "in next st work 3 sc", "in next st dc, ch 2, dc": the place first; all that follows with no place of its own
     /// goes into it, where chains lie between.
-    pub(super) fn placed_first(&mut self, run: &mut Run) -> bool {
+    pub(super) fn place_leads_group(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
         if !matches!(self.c.word(0), Some("in" | "into")) {
             return false;
@@ -50,7 +50,6 @@ impl RowReader<'_> {
         let from = self.c.at;
         let Some(mut named) = self.c.stitch() else { return false };
         apply_loop(&mut named, place.part, place.post);
-        let span = self.c.since(start);
         if let Named::Form(form) = named {
             let at = Target::Next { n: before.unwrap_or(1), class: Class::Any };
             let first = Step { act: Act::Work { each: 1, form, at }, span: self.c.since(from) };
@@ -60,8 +59,7 @@ impl RowReader<'_> {
                 return true;
             }
         }
-        self.push_named(run, named, before.unwrap_or(1), place.target, true, span);
-        true
+        false
     }
 
     /// ", ch 2, dc" behind the first stitch: chains, and stitches with no place of their own.

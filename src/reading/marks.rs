@@ -96,7 +96,9 @@ impl RowReader<'_> {
             let mut ahead = self.c.clone();
             ahead.times().is_some() || ahead.eat_all(&["all", "around"]) || ahead.eat_any(&["around", "across"])
         };
-        if !(unnamed || starred) {
+        // "rep from around" has lost its star in print
+        let lost = told && !starred && !run.stars.is_empty() && matches!(self.c.word(0), Some("around" | "across"));
+        if !(unnamed || starred || lost) {
             return false;
         }
         self.c.at += usize::from(starred);
@@ -110,6 +112,17 @@ impl RowReader<'_> {
         let times = self.repeat_times();
         let stop_told = self.ending_at_mark();
         let span = self.c.since(start);
+        if run.stars.is_empty()
+            && let Some((steps, _)) = run.last_repeat.clone()
+        {
+            // "rep from * to * twice more" a second time: the same stretch again
+            let n = match times {
+                Times::InAll(n) | Times::More(n) | Times::Doubt(n) => n,
+                Times::ToEnd { .. } | Times::UpTo { .. } => 1,
+            };
+            run.steps.push(Step { act: Act::Repeat { steps, times: Times::InAll(n), stop: None }, span });
+            return true;
+        }
         let Some((from, _, stop, _)) = run.stars.pop() else {
             self.report(
                 Problem::new(Code::UnclosedMark, span, "these words repeat from a * that is not there")
@@ -192,7 +205,23 @@ impl RowReader<'_> {
             self.c.end_words();
             return if more { Times::More(n) } else { Times::Doubt(n) };
         }
-        self.read_to_end().unwrap_or(Times::ToEnd { less: 0, class: Class::Any })
+        let to_end = self.read_to_end();
+        let start = self.c.at;
+        let _ = self.c.eat_kind(&Kind::Comma);
+        // "rep from * around, 4 times": the number is what the round takes
+        match self.c.times() {
+            Some((n, more)) if matches!(to_end, Some(Times::ToEnd { less: 0, .. })) => {
+                if more {
+                    Times::More(n)
+                } else {
+                    Times::InAll(n)
+                }
+            }
+            _ => {
+                self.c.at = start;
+                to_end.unwrap_or(Times::ToEnd { less: 0, class: Class::Any })
+            }
+        }
     }
 
     /// "around", "across to last 2 sts", "to end".
@@ -413,7 +442,7 @@ impl RowReader<'_> {
             return true;
         }
         let span = Span::new(tokens[start].span.start, tokens[close].span.end);
-        if !inner.is_empty() && self.is_commentary(start + 1, close) {
+        if !inner.is_empty() && (self.is_commentary(start + 1, close) || self.says_nothing(start + 1, close)) {
             self.notes.push(span);
             self.c.at = close + 1;
             return true;
@@ -450,6 +479,49 @@ impl RowReader<'_> {
 
     /// True where nothing but marks, turns and joins follows.
     pub(super) fn ends_row(&self, from: usize) -> bool {
+        self.only_ends(from) || self.ends_and_remarks(from)
+    }
+
+    /// True where sentences of making up follow, and no work.
+    fn ends_and_remarks(&self, from: usize) -> bool {
+        let tokens = self.c.tokens;
+        let mut at = from;
+        if tokens.len().saturating_sub(from) > LONGEST_END {
+            return false;
+        }
+        while at < tokens.len() {
+            let open = self.c.kind_at(at);
+            let behind_mark =
+                at == from || matches!(self.c.kind_at(at - 1), Some(Kind::Stop | Kind::Semicolon | Kind::Comma));
+            at = match open {
+                Some(Kind::Comma | Kind::Stop | Kind::Semicolon) => at + 1,
+                Some(Kind::Word(_)) if behind_mark || self.begins_line(at) => match self.making_up_at(at) {
+                    Some(end) => end,
+                    None if self.ending_words(at) > 0 => at + self.ending_words(at),
+                    None => return false,
+                },
+                _ => return false,
+            };
+        }
+        at > from
+    }
+
+    /// Tokens of "fasten off", "break yarn", "turn", "join" at a token.
+    fn ending_words(&self, at: usize) -> usize {
+        let word = |k: usize| match self.c.kind_at(at + k) {
+            Some(Kind::Word(w)) => w.as_str(),
+            _ => "",
+        };
+        match (word(0), word(1)) {
+            ("fasten" | "end" | "finish", "off") => 2,
+            ("cut" | "break", "yarn") => 2,
+            ("cut" | "break", one) if one.len() == 1 => 2,
+            ("turn" | "join" | "fo", _) => 1,
+            _ => 0,
+        }
+    }
+
+    fn only_ends(&self, from: usize) -> bool {
         self.c.tokens[from.min(self.c.tokens.len())..].iter().all(|t| match &t.kind {
             Kind::Comma | Kind::Stop | Kind::Semicolon | Kind::Star(2..) => true,
             Kind::Word(w) => matches!(
@@ -473,6 +545,9 @@ impl RowReader<'_> {
         })
     }
 }
+
+/// Tokens of the longest end of a row that is looked through for work.
+const LONGEST_END: usize = 300;
 
 enum BracketUse {
     Act(Act),

@@ -102,7 +102,13 @@ impl<'a> RowReader<'a> {
             Self::again_in,
             Self::work,
             Self::make_clause,
+            Self::place_leads_group,
             Self::placed_first,
+            Self::row_of_sts,
+            Self::rounds_told,
+            Self::multiple,
+            Self::label,
+            Self::telling,
             Self::undefined,
         ];
         for rule in rules {
@@ -176,6 +182,24 @@ impl<'a> RowReader<'a> {
         true
     }
 
+    /// "Rnd 2: 9 sts." and no more: the row's usual stitch, so often.
+    fn row_of_sts(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        if !run.steps.is_empty() || self.depth > 0 {
+            return false;
+        }
+        let Some(n) = self.c.number() else { return false };
+        if !(self.c.eat_any(words::STITCH) && self.ends_row(self.c.at)) {
+            return false;
+        }
+        let span = self.c.since(start);
+        let form = self.c.usual_form();
+        let at = Target::Next { n, class: Class::Any };
+        run.steps.push(Step { act: Act::Work { each: 1, form, at }, span });
+        self.stated.push(Stated { count: n, of: crate::instructions::CountOf::Sts, span });
+        true
+    }
+
     /// "2 dc": the count before a stitch, not the "2" of "2 times".
     pub(super) fn leading_count(&mut self) -> Option<u32> {
         let start = self.c.at;
@@ -194,6 +218,14 @@ impl<'a> RowReader<'a> {
     fn trailing_count(&mut self) -> Option<u32> {
         let start = self.c.at;
         let n = self.c.number()?;
+        let more = self.c.at;
+        let told = self.c.eat("more");
+        if self.c.eat_any(&["times", "time"]) && self.c.word(0).is_some_and(|w| matches!(w, "in" | "into")) {
+            // "sc 3 more times in last ch"
+            return Some(n);
+        }
+        self.c.at = more;
+        let _ = told;
         let times = matches!(self.c.word(0), Some("times" | "time" | "more"));
         if times {
             self.c.at = start;
@@ -361,7 +393,7 @@ impl<'a> RowReader<'a> {
         let _ = self.c.eat_any(&["work", "make"]) || self.c.eat_any(&["start", "begin"]) && self.c.eat("with");
         let _ = self.c.eat("a");
         let before = self.c.number();
-        let _ = before.is_some() && self.c.eat_kind(&Kind::Dash);
+        let _ = before.is_some() && (self.c.eat_kind(&Kind::Dash) || self.c.eat("more"));
         if !self.c.eat_any(words::CHAIN) {
             return false;
         }
@@ -377,7 +409,7 @@ impl<'a> RowReader<'a> {
         if before.is_none() && self.c.word(0).is_some_and(|w| words::SPACE.contains(&w)) {
             return false;
         }
-        let _ = self.c.eat_any(&["loosely", "sts", "stitches", "st's"]);
+        let _ = self.c.eat_any(&["loosely", "sts", "stitches", "st's", "more"]);
         let span = self.c.since(start);
         if let Some(end) = self.picot_close(n) {
             run.steps.push(Step { act: Act::Picot { n }, span: span.to(end) });
@@ -426,7 +458,8 @@ impl<'a> RowReader<'a> {
     /// "and in each ch across": the last stitch again, in a further place.
     fn again_in(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
-        if !matches!(self.c.word(0), Some("in" | "into" | "each" | "ea")) {
+        let behind_stop = start > 0 && self.c.kind_at(start - 1) == Some(&Kind::Stop);
+        if !matches!(self.c.word(0), Some("in" | "into" | "each" | "ea")) || behind_stop {
             return false;
         }
         let last = run.steps.iter().rev().find_map(|s| match &s.act {
@@ -443,6 +476,62 @@ impl<'a> RowReader<'a> {
         let span = self.c.since(start);
         self.push_named(run, named, each, place.target, true, span);
         true
+    }
+
+    /// "in next st work 3 sc", "in ring, work 6 sc": the place first.
+    fn placed_first(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        if !matches!(self.c.word(0), Some("in" | "into")) {
+            return false;
+        }
+        let Some(place) = self.c.place() else { return false };
+        let _ = self.c.eat_kind(&Kind::Comma);
+        let _ = self.c.eat_any(&["work", "make"]);
+        if let Some(steps) = self.several_here() {
+            let span = self.c.since(start);
+            run.steps.push(Step { act: Act::Group { steps, at: place.target, name: None }, span });
+            return true;
+        }
+        let before = self.leading_count();
+        let Some(mut named) = self.c.stitch() else { return false };
+        apply_loop(&mut named, place.part, place.post);
+        let after = if before.is_none() { self.trailing_count() } else { None };
+        let span = self.c.since(start);
+        self.push_named(run, named, before.or(after).unwrap_or(1), place.target, true, span);
+        true
+    }
+
+    /// "dc 1, tr 1, dc 2" to the end of the sentence, none with a place of its own: all in the place told before.
+    fn several_here(&mut self) -> Option<Vec<Step>> {
+        let start = self.c.at;
+        let mut steps = Vec::new();
+        loop {
+            let from = self.c.at;
+            let before = self.leading_count();
+            let act = match self.c.stitch() {
+                Some(Named::Form(form)) => {
+                    let n = before.or_else(|| self.trailing_count()).unwrap_or(1);
+                    Act::Work { each: 1, form, at: Target::Next { n, class: Class::Any } }
+                }
+                _ if self.c.eat_any(words::CHAIN) => {
+                    let _ = self.c.eat_kind(&Kind::Dash);
+                    let Some(n) = before.or_else(|| self.c.number()) else { break };
+                    Act::Chain { n }
+                }
+                _ => break,
+            };
+            steps.push(Step { act, span: self.c.since(from) });
+            let more = self.c.eat_kind(&Kind::Comma) | self.c.eat("and");
+            if !more {
+                break;
+            }
+        }
+        let ends = matches!(self.c.kind(0), None | Some(Kind::Stop | Kind::Semicolon | Kind::Close(_) | Kind::Open(_)));
+        if steps.len() > 1 && ends {
+            return Some(steps);
+        }
+        self.c.at = start;
+        None
     }
 }
 

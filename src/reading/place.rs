@@ -32,10 +32,20 @@ impl Cursor<'_> {
             let _ = self.eat("the");
             let _ = self.row_end_words() || self.eat_any(&["edge", "side", "sides"]);
             self.end_words();
+            // "across bottom edge of Cuff", "around entire piece": where, in words
+            let here = self.at;
+            while self.word(0).is_some_and(|w| super::remarks::is_plain_word(w) && !matches!(w, "to" | "and" | "turn"))
+            {
+                self.at += 1;
+            }
+            if !self.at_break() && self.kind(0) != Some(&Kind::Dash) {
+                self.at = here;
+            }
             return Some(Target::Evenly { n: None }.into());
         }
         let told = self.eat_any(words::INTO);
-        let _ = told && self.eat("to");
+        // "in in each": a word printed twice
+        let _ = told && (self.eat("to") || self.eat_any(&["in", "into"]));
         let found = self.place_here(told);
         if found.is_none() {
             self.at = start;
@@ -49,11 +59,16 @@ impl Cursor<'_> {
         let _ = loops && (self.eat("of") || self.eat_any(&["in", "into"]));
         let target = match self.target(told || loops) {
             Some(target) => target,
+            None if loops && self.word(0).is_some_and(|w| words::TO_END.contains(&w) || w == "to") => {
+                // "hdc in back loops to end"
+                Target::Each { class: Class::Stitch, less: 0, every: 1 }
+            }
             None if loops => Target::NEXT,
             None => return None,
         };
         let part = part.or_else(|| self.loop_words());
         self.end_words();
+        let _ = told && self.eat_any(&["worked", "made"]);
         Some(Where { target, part, post })
     }
 
@@ -65,9 +80,16 @@ impl Cursor<'_> {
         if let Some(target) = self.indicated() {
             return Some(target);
         }
-        if self.eat("same") {
+        if self.eat("same") || told && self.eat("that") {
+            let _ = self.eat("same");
             let _ = self.class();
             let _ = self.eat_any(&["place"]);
+            if self.eat_all(&["at", "base", "of"]) || self.eat_all(&["at", "the", "base", "of"]) {
+                let _ = self.eat_any(&["the", "last", "same"]) && self.eat("last");
+                let _ = self.beginning_chain() || self.class().is_some();
+                let _ = self.eat_kind(&Kind::Dash);
+                let _ = self.number();
+            }
             self.eat_as_clause();
             return Some(Target::Same);
         }
@@ -132,15 +154,20 @@ impl Cursor<'_> {
                 return Some(Target::Next { n: 1, class: Class::ChainEnd });
             }
         }
-        let at_base = |c: &Self, k: usize| {
-            c.word(k) == Some("at")
-                && (c.word(k + 1) == Some("base") || c.word(k + 1) == Some("the") && c.word(k + 2) == Some("base"))
-        };
-        if self.eat("base") || self.word(0).is_some_and(|w| words::STITCH.contains(&w)) && at_base(self, 1) {
-            let _ = self.eat_any(words::STITCH) && self.eat("at") && {
-                let _ = self.eat("the");
-                self.eat("base")
-            };
+        let base = self.at;
+        let _ = self.eat_any(words::STITCH);
+        if self.eat_all(&["at", "the", "base"]) || self.eat_all(&["at", "base"]) {
+            let _ = self.eat("of");
+            let _ = self.eat("the");
+            let _ = self.eat("last");
+            let _ = self.beginning_chain() || self.class().is_some();
+            let _ = self.eat_kind(&Kind::Dash);
+            let _ = self.number();
+            return Some(Target::Same);
+        }
+        self.at = base;
+        if self.eat("base") || self.sees(&["st", "at", "base"]) || self.sees(&["stitch", "at", "base"]) {
+            let _ = self.eat_any(words::STITCH) && self.eat("at") && self.eat("base");
             let _ = self.eat("of");
             let _ = self.eat("the");
             let _ = self.beginning_chain()
@@ -163,7 +190,15 @@ impl Cursor<'_> {
         if self.eat("top") {
             let _ = self.eat("of");
             let _ = self.eat("the");
-            return self.beginning_chain().then_some(Target::TurningTop);
+            if self.beginning_chain() {
+                return Some(Target::TurningTop);
+            }
+            // "top of beg sc": the first stitch of the round
+            let _ = self.eat_any(words::BEGINNING) || self.eat("first");
+            return match self.class()? {
+                class @ Class::Kind(_) => Some(Target::First { class }),
+                _ => None,
+            };
         }
         if self.eat_any(&["rem", "remaining"]) {
             let class = self.class().unwrap_or_default();
@@ -179,6 +214,7 @@ impl Cursor<'_> {
         if self.eat_any(&["ring", "circle"])
             || self.eat_all(&["magic", "ring"])
             || self.eat_all(&["magic", "circle"])
+            || self.eat_all(&["magic", "loop"])
             || self.eat_all(&["center", "of", "ring"])
             || self.eat_any(&["mr"])
         {
@@ -325,6 +361,7 @@ impl Cursor<'_> {
             let end = self.eat_any(&["end", "beg", "beginning"]) && self.eat("of");
             let _ = self.eat_any(&["the", "each", "this", "every"]);
             let named = self.eat_any(&["last", "previous", "prev"]) || self.ordinal().is_some();
+            while named && (self.eat("and") || self.eat_kind(&Kind::Comma)) && self.ordinal().is_some() {}
             let row = self.eat_any(words::ROW) || self.eat_any(words::ROUND);
             if row && (end || named) {
                 let _ = self.number();
@@ -373,6 +410,11 @@ impl Cursor<'_> {
                         let _ = self.eat_any(words::CHAIN);
                         true
                     } || named && self.eat_any(&["row", "rnd"]));
+                // "last row of Blanket", "Row 5 of Body": the pattern's own name for the piece
+                let piece =
+                    !row && !other && !named && !nth && self.word(0).is_some_and(|w| self.house.own_words.contains(w));
+                self.at += usize::from(piece);
+                let other = other || piece && self.at_break();
                 if !(row && (named || numbered || self.at_break()) || other) {
                     self.at = start;
                     return;
@@ -511,8 +553,9 @@ impl Cursor<'_> {
         let part = match self.word(0)? {
             "blo" | "tbl" | "bl" => LoopPart::Back,
             "flo" | "fl" => LoopPart::Front,
-            "back" | "front" | "third" => {
+            "back" | "front" | "third" | "both" => {
                 let part = match self.word(0) {
+                    Some("both") => LoopPart::Both,
                     Some("back") => LoopPart::Back,
                     Some("front") => LoopPart::Front,
                     _ => LoopPart::Third,

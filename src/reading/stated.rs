@@ -28,6 +28,7 @@ impl RowReader<'_> {
         while end < self.c.tokens.len()
             && end - from < LONGEST_COUNT
             && !matches!(self.c.tokens[end].kind, Kind::Stop | Kind::Semicolon | Kind::Star(_))
+            && !(end > from && self.begins_line(end))
         {
             end += 1;
         }
@@ -103,6 +104,12 @@ impl RowReader<'_> {
         stop && (ended || !placeless && !before.is_empty() || self.counts_sts())
     }
 
+    /// True for a word with a capital at the start of a line: a sentence begins there, full stop or not.
+    pub(super) fn begins_line(&self, at: usize) -> bool {
+        let between = &self.text[self.c.tokens[at - 1].span.end..self.c.tokens[at].span.start];
+        between.contains('\n') && self.text[self.c.tokens[at].span.start..].starts_with(char::is_uppercase)
+    }
+
     /// "14 sts" can be nothing but a count.
     fn counts_sts(&self) -> bool {
         self.c.word(1).is_some_and(|w| words::STITCH.contains(&w))
@@ -155,7 +162,7 @@ impl RowReader<'_> {
                 let _ = self.c.beginning_chain();
                 let _ = self.c.eat("as") && self.c.number().is_some() && self.c.stitch().is_some();
             }
-            let _ = self.c.eat("and") || self.c.eat("plus");
+            let _ = self.c.eat("and") || self.c.eat("plus") || self.c.eat_kind(&Kind::Other('+'));
         }
         if self.c.at == end && !found.is_empty() {
             self.stated.extend(found);

@@ -70,10 +70,10 @@ impl Cursor<'_> {
         if form != StitchForm::plain(Stem::Single) {
             return None;
         }
-        if self.eat_any(&["inc", "increase"]) {
+        if self.eat_any(&["inc", "increase", "incs", "increases"]) {
             return Some(Named::Increase(self.usual_form()));
         }
-        if self.eat_any(&["dec", "decrease", "invdec"])
+        if self.eat_any(&["dec", "decrease", "invdec", "decs", "decreases"])
             || self.eat_all(&["inv", "dec"])
             || self.eat_all(&["invisible", "decrease"])
         {
@@ -119,15 +119,28 @@ impl Cursor<'_> {
         let word = self.word(0)?.strip_suffix("tog")?;
         let digits = word.trim_start_matches(|c: char| !c.is_ascii_digit());
         let legs: u8 = digits.parse().ok().filter(|&n| n >= 1)?;
-        let stem = stem_of_word(&word[..word.len() - digits.len()], self)?;
+        let name = &word[..word.len() - digits.len()];
+        let extended = stem_of_word(name, self).is_none();
+        let stem = stem_of_word(name, self).or_else(|| stem_of_word(name.strip_prefix('e')?, self))?;
         self.at += 1;
-        Some(StitchForm::together(stem, legs))
+        let mut form = StitchForm::together(stem, legs);
+        form.extra.extended = extended;
+        Some(form)
     }
 
     /// `fpdc`, `bpsc`, `dcfp`, `esc`, `edc`: one word for stem and modifier.
     fn glued(&mut self) -> Option<StitchForm> {
         let word = self.word(0)?;
         let mut form = StitchForm::plain(Stem::Single);
+        let loops =
+            [("blo", LoopPart::Back), ("bl", LoopPart::Back), ("flo", LoopPart::Front), ("fl", LoopPart::Front)];
+        for (ending, part) in loops {
+            // `scbl`, `hdcflo`
+            if let Some(stem) = word.strip_suffix(ending).and_then(|w| stem_of_word(w, self)) {
+                self.at += 1;
+                return Some(with_loop(StitchForm::plain(stem), part));
+            }
+        }
         let rest = if let Some(rest) = word.strip_prefix("fp").or_else(|| word.strip_suffix("fp")) {
             form.extra.post = Some(PostSide::Front);
             rest

@@ -223,6 +223,13 @@ pub(super) const COMMENTARY: &[&[&str]] = &[
 /// Openings of remarks that may hold a stitch's name or a number and are no work all the same: taken to the end of
 /// their sentence, or to the next stitch.
 pub(super) const ASIDES: &[&[&str]] = &[
+    &["known", "as"],
+    &["divide"],
+    &["working", "behind"],
+    &["continue", "working", "in"],
+    &["make", "a", "slip", "knot"],
+    &["proceed"],
+    &["beginning", "and", "ending"],
     &["drop"],
     &["pm"],
     &["place", "marker"],
@@ -333,6 +340,33 @@ pub(super) fn ordinal_word(word: &str) -> Option<u32> {
 /// True where `word` is `base`, or its plural.
 pub(super) fn is_or_plural(word: &str, base: &str) -> bool {
     word == base || word.strip_suffix('s') == Some(base) || word.strip_suffix("es") == Some(base)
+}
+
+/// True for a word that some table of the craft knows.
+pub(super) fn is_of_the_craft(word: &str) -> bool {
+    let lists = [CHAIN, STITCH, SPACE, INTO, SKIP, REPEAT, ROUND, ROW, TO_END, LIMBS, BEGINNING, WORKING_WORDS];
+    lists.iter().any(|list| list.contains(&word))
+        || STITCHES.iter().any(|name| name.words.iter().any(|w| is_or_plural(word, w)))
+        || number_word(word).is_some()
+        || ordinal_word(word).is_some()
+        || TIMES.iter().any(|(w, _)| *w == word)
+        || matches!(
+            word,
+            "increase"
+                | "increases"
+                | "decrease"
+                | "decreases"
+                | "rs"
+                | "ws"
+                | "mc"
+                | "cc"
+                | "blo"
+                | "flo"
+                | "yo"
+                | "yoh"
+                | "incs"
+                | "decs"
+        )
 }
 
 /// Words a misspelling is held against.

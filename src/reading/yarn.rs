@@ -38,6 +38,7 @@ impl RowReader<'_> {
         if !self.c.eat_any(&["join", "close", "joining"]) {
             return false;
         }
+        let _ = self.c.eat_all(&["in", "rnd"]) || self.c.eat_all(&["in", "round"]);
         let _ = self.c.eat_all(&["the", "round"]) || self.c.eat_all(&["the", "rnd"]) || self.c.eat_any(words::ROUND);
         if let Some(yarn) = self.yarn() {
             return self.attach(run, start, Some(yarn));
@@ -89,6 +90,14 @@ impl RowReader<'_> {
             }
         }
         self.c.at = behind;
+        if to.is_some() && self.c.eat_any(&["with", "using"]) {
+            // "join to top of ch 2 with a sl st"
+            let _ = self.c.eat_any(&["a", "an"]);
+            match self.c.stitch() {
+                Some(Named::Form(form)) => with = form,
+                _ => self.c.at = behind,
+            }
+        }
         let to = to.map_or(JoinTo::Untold, |t| join_target(&t));
         self.push(run, start, Act::Join { to, with })
     }
@@ -119,6 +128,7 @@ impl RowReader<'_> {
     /// "with B", "changing to B in last st", "fasten off", "cut A".
     pub(super) fn yarn_step(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
+        let _ = self.c.eat("optionally");
         if self.c.eat_all(&["fasten", "off"])
             || self.c.eat_all(&["end", "off"])
             || self.c.eat_all(&["finish", "off"])
@@ -165,13 +175,17 @@ impl RowReader<'_> {
             return false;
         }
         if self.c.eat_any(&["with", "using"]) {
-            if let Some(yarn) = self.yarn() {
+            if let Some(yarn) = self.yarn().or_else(|| self.strands()) {
                 return self.push(run, start, Act::With { yarn });
             }
             return false;
         }
         if self.c.eat_any(&["change", "changing", "switch", "switching"]) {
-            let _ = self.c.eat_any(&["color", "colour", "yarn"]);
+            let told = self.c.eat_any(&["color", "colour", "yarn", "colors", "colours"]);
+            if told && self.c.at_break() {
+                // "change colour.": to the one that comes, not named here
+                return self.push(run, start, Act::Attach { yarn: None, at: None });
+            }
             let _ = self.c.eat("to");
             let Some(yarn) = self.yarn() else { return false };
             let _ = self.c.at_end_of_row();
@@ -190,8 +204,14 @@ impl RowReader<'_> {
             self.c.at = start;
             return;
         }
-        while !self.c.at_break() {
-            self.c.at += 1;
+        let from = self.c.at - 1;
+        match self.remark_end(from, false).or_else(|| self.remark_end(from, true)) {
+            Some(end) => self.c.at = end,
+            None => {
+                while !self.c.at_break() {
+                    self.c.at += 1;
+                }
+            }
         }
         let span = self.c.since(start);
         self.notes.push(span);
@@ -239,6 +259,37 @@ impl RowReader<'_> {
                 return;
             }
         }
+    }
+
+    /// "2 strands of A", "1 strand of each of A and B held tog", "larger hook and A": the yarn they come to.
+    fn strands(&mut self) -> Option<String> {
+        let start = self.c.at;
+        let _ = self.c.eat_any(&["a", "the"]);
+        let hook = self.c.eat_any(&["larger", "smaller", "bigger"]) && self.c.eat_all(&["hook", "and"]);
+        let _ = self.c.number();
+        let _ = self.c.eat_any(&["single", "double"]);
+        let strands = self.c.eat_any(&["strand", "strands", "ends", "end"]) && self.c.eat("of");
+        let _ = strands && self.c.eat("each") && self.c.eat("of");
+        let found = if hook || strands { self.yarn() } else { None };
+        let Some(mut yarn) = found else {
+            self.c.at = start;
+            return None;
+        };
+        loop {
+            let and = self.c.at;
+            let joined = self.c.eat("and") || self.c.eat_kind(&Kind::Other('&'));
+            let _ = joined && self.c.number().is_some() && self.c.eat_any(&["strand", "strands"]) && self.c.eat("of");
+            match self.yarn().filter(|_| joined) {
+                Some(more) => yarn = format!("{yarn}+{more}"),
+                None => {
+                    self.c.at = and;
+                    break;
+                }
+            }
+        }
+        let _ = self.c.eat("held") || self.c.eat("holding");
+        let _ = self.c.eat_any(&["tog", "together"]);
+        Some(yarn)
     }
 
     /// A yarn by its letter or colour: `B`, `yarn B`, `color B`, `MC`, `red`.
@@ -294,6 +345,10 @@ impl RowReader<'_> {
     fn a_is_a_yarn(&self) -> bool {
         let mut ahead = self.c.clone();
         ahead.at += 1;
+        let capital = self.text[self.c.tokens[self.c.at].span.start..].starts_with('A');
+        if !capital && !ahead.at_break() {
+            return false;
+        }
         ahead.stitch().is_none() && !matches!(ahead.word(0), Some("new" | "slip" | "ring"))
             || self.text[self.c.tokens[self.c.at].span.start..].starts_with('A') && ahead.at_break()
     }

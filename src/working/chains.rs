@@ -157,7 +157,9 @@ impl RowWork<'_> {
 
     pub(super) fn add_space(&mut self, ids: Vec<StitchId>, length: u32, corner: bool) {
         self.tally.chain_stitches += ids.len();
-        let spot = self.bench.space(ids, length, corner);
+        // what goes into a ring makes no corner of its own
+        let ring = matches!(self.group_place, Some(LastPlace::Off(Place::Ring { .. })));
+        let spot = self.bench.space(ids, length, corner && !ring);
         *self.tally.spaces.entry(format!("ch-{length}")).or_default() += 1;
         self.made.push(spot);
     }
@@ -494,6 +496,7 @@ fn next_work(rest: &[Step]) -> Option<(StitchForm, &Target)> {
             Act::Group { steps, at, .. } => return next_work(steps).map(|(form, _)| (form, at)),
             Act::Repeat { steps, .. } => return next_work(steps),
             Act::Skip { .. }
+            | Act::SkipFirst { .. }
             | Act::Turn
             | Act::DoNotTurn
             | Act::Counts { .. }

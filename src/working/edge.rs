@@ -130,6 +130,8 @@ impl LiveEdge {
         let there = |c: &Class| self.spots[cursor.min(self.spots.len())..].iter().any(|s| s.is(c));
         match class {
             Class::Kind(_) | Class::Chain if !there(class) => Class::Stitch,
+            // a round with no space that stands out: the corner is the next space
+            Class::Corner if !there(class) && there(&Class::Space(None)) => Class::Space(None),
             Class::Any | Class::Stitch if !there(class) => match self.spots.get(cursor) {
                 Some(spot) if spot.is_space() => Class::Space(None),
                 _ => class.clone(),

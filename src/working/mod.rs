@@ -182,6 +182,7 @@ fn first_into_ring(steps: &[Step]) -> bool {
 /// A foundation: chains, or a ring.
 fn work_foundation(bench: &mut Bench, row: &Planned<'_>, steps: &[&Step]) {
     bench.side = Side::Right;
+    bench.uncertain = false;
     let index = bench.begin_row("Foundation".into(), RowShape::Foundation, Side::Right, false);
     let mut ids = Vec::new();
     let mut ring = None;
@@ -405,11 +406,12 @@ fn attempt(
         bench.problems.extend(found.into_iter().filter(|p| p.code != Code::NoSuchPlace));
         if let Some(tally) = bench.tallies.last_mut() {
             tally.uncertain = true;
-            let stated = tally.stated.iter().find(|s| s.of == CountOf::Sts).map(|s| s.count as usize);
-            bench.uncertain = !row.read || stated.is_none() && !tally.agrees();
-            if let (Some(count), true) = (stated, row.read) {
+            // only a count tells again how many stitches there are
+            let told = row.read && tally.stated.iter().any(|s| tally.can_check(&s.of));
+            bench.uncertain = !told;
+            let count = tally.stated.iter().find(|s| matches!(s.of, CountOf::Sts | CountOf::Kind(_)));
+            if let (Some(count), true) = (count.map(|s| s.count as usize), told && !tally.agrees()) {
                 bench.edge.spots = resized(&bench.edge, count);
-                bench.uncertain = false;
             }
         }
         return (Vec::new(), true);

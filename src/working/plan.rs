@@ -287,8 +287,12 @@ impl<'p> Plan<'p> {
                 _ => None,
             })
             .unwrap_or(StitchForm::plain(crate::craft::Stem::Single));
-        let is_work =
-            |s: &&Step| matches!(s.act, Act::Work { .. } | Act::Group { .. } | Act::Repeat { .. } | Act::Skip { .. });
+        let is_work = |s: &&Step| {
+            matches!(
+                s.act,
+                Act::Work { .. } | Act::Group { .. } | Act::Repeat { .. } | Act::Skip { .. } | Act::SkipFirst { .. }
+            )
+        };
         let mut steps: Vec<Step> = last.iter().take_while(|s| !is_work(s)).cloned().collect();
         let at = crate::instructions::Target::Each { class: crate::instructions::Class::Stitch, less: 0, every: 1 };
         steps.push(Step { act: Act::Work { each: 1, form, at }, span });

@@ -84,6 +84,7 @@ impl RowWork<'_> {
             self.opening = false;
             self.chains_to_space(true);
             self.group_place = outer;
+            self.tally.groups_worked += 1;
             self.name_group(from, name.unwrap_or_default());
             if let Some(name) = name {
                 *self.tally.groups.entry(name.to_owned()).or_default() += 1;
@@ -165,6 +166,15 @@ impl RowWork<'_> {
     ) {
         if super::walk::by_shape(steps) {
             return self.repeat_by_shape(steps, less, less_of, stop, span, rest);
+        }
+        for step in steps {
+            // asked before the repeat is measured: the answer changes what it takes
+            if let Act::Work { each: 1, at, .. } = &step.act
+                && two_in_one(at)
+                && !self.tally.stated.is_empty()
+            {
+                self.doubt(step.span, 2, Code::CountDiffers);
+            }
         }
         let need = self.need(steps);
         let part = stop.map(|s| self.need(&steps[..s.min(steps.len())]));
@@ -344,7 +354,8 @@ impl RowWork<'_> {
                     let made = usize::from(form.stem != Stem::SlipStitch) * *each as usize;
                     match at {
                         Target::Next { n, class } | Target::Last { n, class } => {
-                            total.add(class, *n as usize * form.places());
+                            let one = *each == 1 && two_in_one(at) && self.answer_at(step.span) == 1;
+                            total.add(class, if one { 1 } else { *n as usize } * form.places());
                             total.made += made * *n as usize;
                         }
                         Target::First { class } | Target::Centre { class } => {
@@ -379,6 +390,7 @@ impl RowWork<'_> {
                     total.made += inner.made * n;
                 }
                 Act::Skip { n, class } => total.add(class, *n as usize),
+                Act::SkipFirst { class } => total.add(class, 1),
                 Act::Repeat { steps, times, .. } => {
                     let inner = self.need(steps);
                     let n = match times {
@@ -405,6 +417,15 @@ impl RowWork<'_> {
         let next = self.edge.next_of(&Class::Any).unwrap_or(usize::MAX);
         (k < next && matches!(self.edge.spots[k].what, super::edge::What::Space(length, _) if length as usize == n))
             .then_some(k)
+    }
+
+    /// "ch 3, skip first dc": the chain that counts stands on that one, and nothing more is skipped.
+    pub(super) fn skip_first(&mut self, class: &Class, span: Span) {
+        let stands = matches!(self.made.as_slice(), [spot] if matches!(spot.what, super::edge::What::Turning(_)));
+        if stands && self.last.is_some() {
+            return;
+        }
+        self.skip(1, class, span);
     }
 
     pub(super) fn skip(&mut self, n: usize, class: &Class, span: Span) {
@@ -437,6 +458,11 @@ impl RowWork<'_> {
             }
         }
     }
+}
+
+/// "2 sc" inside a repeat of compact notation: in two stitches, or in one.
+pub(super) fn two_in_one(at: &Target) -> bool {
+    matches!(at, Target::Next { n: 2..=3, class: Class::Any })
 }
 
 /// Places that steps take, as far as the words alone tell.

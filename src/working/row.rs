@@ -104,6 +104,7 @@ impl RowWork<'_> {
             Act::Group { steps, at, name } => self.group(steps, at, name.as_deref(), span, rest),
             Act::Repeat { steps, times, stop } => self.repeat(steps, times, *stop, span, rest),
             Act::Skip { n, class } => self.skip(*n as usize, class, span),
+            Act::SkipFirst { class } => self.skip_first(class, span),
             Act::Leave { .. } => self.tally.leave_told = true,
             Act::Picot { n } => self.picot(*n, span),
             Act::Join { to, with } => self.join(*to, *with, span),
@@ -137,6 +138,12 @@ impl RowWork<'_> {
         self.answers.get(k).copied().unwrap_or(0)
     }
 
+    /// The answer a doubt has now, where it was asked.
+    pub(super) fn answer_at(&self, span: Span) -> usize {
+        let k = self.asked.iter().position(|(s, ..)| *s == span);
+        k.and_then(|k| self.answers.get(k).copied()).unwrap_or(0)
+    }
+
     // ---- stitches -------------------------------------------------------------------------
 
     pub(super) fn work(&mut self, each: u32, form: StitchForm, at: &Target, span: Span, rest: &[Step]) {
@@ -155,7 +162,8 @@ impl RowWork<'_> {
         }
         self.chains_to_space(false);
         // "(sc, 2sc) 6 times" in compact notation may mean two in one stitch: the count tells
-        if let Target::Next { n: n @ 2..=3, class: Class::Any } = at
+        if let Target::Next { n, .. } = at
+            && super::repeats::two_in_one(at)
             && each == 1
             && !self.bench.pass.is_empty()
             && !self.tally.stated.is_empty()
@@ -192,6 +200,12 @@ impl RowWork<'_> {
         if slips_on && self.edge.cursor >= self.edge.spots.len() && !self.edge.spots.is_empty() {
             return self.slip_past_the_start(at, span);
         }
+        if let (Target::First { class }, 1) = (at, per)
+            && self.stands_on_first(class)
+        {
+            // "ch 3 (counts as dc), dc in first dc": the first is the one the chain stands on
+            return self.stitches_in(each, form, &[LastPlace::OnEdge(0)], span);
+        }
         let Some((class, wanted)) = self.reach(at, per, (each, form), span, rest) else { return };
         let slips = form.stem == Stem::SlipStitch;
         for i in 0..wanted {
@@ -224,6 +238,13 @@ impl RowWork<'_> {
                 self.by_shape = Some(Target::Next { n: 1, class: class.clone() });
             }
         }
+    }
+
+    /// True where a turning chain that counts is all there is of the row, and stands on its first place.
+    fn stands_on_first(&self, class: &Class) -> bool {
+        let alone = matches!(self.made.as_slice(), [spot] if matches!(spot.what, What::Turning(_)));
+        let first = self.edge.spots.first();
+        alone && self.edge.cursor == 1 && first.is_some_and(|s| s.state == State::Used && s.is(class))
     }
 
     /// Slip stitches past the end of a round run on over its own first stitches: they carry the yarn and use nothing.
@@ -471,6 +492,7 @@ impl RowWork<'_> {
     }
 
     pub(super) fn missing_class(&mut self, class: &Class, span: Span) -> bool {
+        let class = &self.edge.searched(class);
         if self.edge.ahead(class) > 0 || self.edge.spots.iter().any(|s| s.is(class)) {
             return false;
         }

@@ -68,6 +68,8 @@ pub struct Tally {
     pub skipped_at_hook: usize,
     /// True where its turning chain counts, false where not; none where it has none.
     pub turning_counts: Option<bool>,
+    /// Groups worked into a place, whatever their name.
+    pub groups_worked: usize,
     /// The stem its turning chain was held against.
     pub turning_stem: Option<crate::craft::Stem>,
 }
@@ -106,6 +108,18 @@ impl Tally {
     /// True where every stated count that can be checked is what was made.
     pub fn agrees(&self) -> bool {
         self.stated.iter().all(|s| self.count_of(&s.of) == s.count as usize || !self.can_check(&s.of))
+    }
+
+    /// True where the row makes what it states.
+    pub fn agrees_with(&self, stated: &crate::instructions::Stated) -> bool {
+        use crate::instructions::CountOf;
+        let count = stated.count as usize;
+        if self.can_check(&stated.of) {
+            return self.count_of(&stated.of) == count;
+        }
+        // "5 petals": groups, or spaces, by a name the row does not use
+        matches!(stated.of, CountOf::Group(_))
+            && (self.groups_worked == count || self.spaces.values().sum::<usize>() == count)
     }
 
     /// A group of a name that nothing in the row carries cannot be counted.

@@ -36,7 +36,7 @@ pub fn broken(text: &str, pattern: &Pattern, options: &ReadOptions) -> Vec<Strin
     let errors = pattern.problems().iter().any(|p| p.is_error());
     for tally in pattern.worked().tallies.iter().filter(|t| t.read) {
         for stated in &tally.stated {
-            let agrees = tally.can_check(&stated.of) && tally.count_of(&stated.of) == stated.count as usize;
+            let agrees = tally.agrees_with(stated);
             let (label, of) = (&tally.label, stated.of.name());
             law(agrees || errors, format!("{label}: its {} {of} do not agree, and nobody says so", stated.count));
         }

@@ -1,8 +1,9 @@
 //! The paragraphs of an old book to blocks: prose, parts, foundations and rows, several of them in one paragraph.
 
 use super::super::cursor::{Cursor, House};
-use super::super::document::{Block, What, is_rule, is_section, part_heading, trimmed};
+use super::super::document::{Block, What, is_rule, is_section, trimmed};
 use super::super::lex::{Kind, Token, tokens};
+use super::super::parts::{Around, part_heading};
 use super::super::words;
 use super::heads::heads;
 use crate::instructions::Terms;
@@ -28,7 +29,7 @@ pub(in crate::reading) fn blocks(text: &str, terms: Terms) -> Vec<Block> {
         let body = Span::new(first.start, last.end);
         if let (true, Some((name, copies))) = (
             from + 1 == lines.len(),
-            part_heading(&text[body.start..body.end], &tokens(&text[body.start..body.end], body.start), true),
+            part_heading(&text[body.start..body.end], &tokens(&text[body.start..body.end], body.start), Around::ALONE),
         ) {
             found.push(block(body, What::Part(name, copies)));
             continue;

@@ -1,0 +1,108 @@
+//! Names of parts: "Leaf (make 2)", "STEM", "## Border", "Edging: 1st rnd: ...".
+
+use super::cursor::{Cursor, House};
+use super::heading::heading;
+use super::lex::{Kind, Token};
+use super::preamble;
+use super::words;
+
+/// Where a line stands: what is told of its neighbours.
+#[derive(Clone, Copy)]
+pub(super) struct Around {
+    /// A blank line stands above, or the line above ends a sentence.
+    pub ended: bool,
+    /// A blank line stands above.
+    pub after_blank: bool,
+    /// A heading, a chain or other work begins below.
+    pub before_work: bool,
+}
+
+impl Around {
+    /// Blank lines around it, and nothing known of what comes below.
+    pub const ALONE: Around = Around { ended: true, after_blank: true, before_work: false };
+}
+
+/// A part's name and its copies: short, no full stop, no work.
+pub(super) fn part_heading(words: &str, toks: &[Token], around: Around) -> Option<(String, u32)> {
+    let marked = words.starts_with('#');
+    let bare = words.trim_matches(['#', '*', ' ', '.']).trim();
+    let colon = bare.ends_with(':');
+    let bare = bare.trim_end_matches(':').trim();
+    let (name, copies) = match bare.split_once(['(', '[']) {
+        Some((name, rest)) => (name.trim().trim_end_matches(':'), copies_of(rest, name)?),
+        None => (bare, 1),
+    };
+    let told = copies > 1 || bare.len() > name.len();
+    let letters = || name.chars().filter(|c| c.is_alphabetic());
+    let capitals = letters().count() > 2 && letters().all(char::is_uppercase);
+    let short = name.split_whitespace().count() <= if capitals { 8 } else { 5 };
+    let first_letter = name.trim_start_matches(['"', '\u{201c}', '\'', '\u{2018}']).chars().next();
+    let titled = first_letter.is_some_and(char::is_uppercase)
+        && name.split_whitespace().all(|w| w.len() < 4 || !w.starts_with(char::is_lowercase));
+    let stopped = words.trim_end().ends_with('.') && !told;
+    let digits = name.chars().any(|c| c.is_ascii_digit());
+    let numbered_piece = digits && name.split_whitespace().last().is_some_and(|w| w.len() < 3) && around.before_work;
+    let plain = !stopped
+        && !name.contains([',', ';', ':', '=', '.', '!', '?', '*'])
+        && (!digits || numbered_piece || capitals || told && copies > 1);
+    let first = name.split_whitespace().next().unwrap_or("").to_lowercase();
+    let section = preamble::SECTIONS.contains(&first.as_str()) || name.to_lowercase().ends_with(" yarn");
+    let work = toks.iter().any(|t| matches!(&t.kind, Kind::Word(w) if words::WORKING_WORDS.contains(&w.as_str()) || matches!(w.as_str(), "turn" | "fasten")));
+    let opening = first_letter.is_some_and(|c| c.is_uppercase() || told && copies > 1);
+    let stands = around.after_blank || marked || around.ended && (told || colon || capitals || titled);
+    let stands = stands || around.before_work && (told || colon || capitals || titled);
+    (!name.is_empty() && short && opening && plain && !section && !work && stands).then(|| (name.to_owned(), copies))
+}
+
+/// "make 2)", "make two)", "3)" behind a name in capitals. A remark, "(see diagram)", is one copy.
+fn copies_of(rest: &str, name: &str) -> Option<u32> {
+    let rest = rest.trim_end_matches([')', ']']).to_lowercase();
+    let capitals = name.chars().filter(|c| c.is_alphabetic()).all(char::is_uppercase);
+    let Some(number) =
+        rest.strip_prefix("make ").or_else(|| rest.strip_prefix("work ")).or_else(|| rest.strip_prefix('x'))
+    else {
+        if let Some((_, again)) = rest.split_once("(make ") {
+            return copies_of(&format!("make {again}"), name);
+        }
+        if rest.starts_with("see ") || rest.split_whitespace().all(super::remarks::is_plain_word) {
+            return Some(1);
+        }
+        return rest.trim().parse().ok().filter(|&n| capitals && n > 0 && n < 100);
+    };
+    let number = number.split([' ', ',']).next()?;
+    number.parse().ok().or_else(|| words::number_word(number)).or(Some(1)).filter(|&n| n > 0)
+}
+
+/// Index of the token where a row heading, or a chain, begins behind a part's name and a mark on one line.
+pub(super) fn named_heading(toks: &[Token], text: &str, house: &House) -> Option<usize> {
+    let mark = toks.iter().take(8).position(|t| matches!(t.kind, Kind::Colon | Kind::Dash))?;
+    let dash = toks[mark].kind == Kind::Dash;
+    let rest = toks.get(mark + 1..).filter(|r| !r.is_empty())?;
+    let first = toks.first()?;
+    let named = matches!(&first.kind, Kind::Word(w) if !preamble::SECTIONS.contains(&w.as_str()) && !words::ROW.contains(&w.as_str()) && !words::ROUND.contains(&w.as_str()));
+    let plain = mark > 0
+        && toks[..mark].iter().all(|t| match &t.kind {
+            Kind::Word(w) => {
+                !words::WORKING_WORDS.contains(&w.as_str())
+                    && !words::ROW.contains(&w.as_str())
+                    && !words::ROUND.contains(&w.as_str())
+            }
+            Kind::Open(_) | Kind::Close(_) | Kind::Number(_) => true,
+            _ => false,
+        });
+    let headed = is_numbered(rest, text, house);
+    let begins = headed || !dash && super::document::begins_chain(rest, house) && !is_heading(toks, text, house);
+    (named && plain && begins).then_some(mark + 1)
+}
+
+pub(super) fn is_heading(toks: &[Token], text: &str, house: &House) -> bool {
+    heading(&mut Cursor::new(toks, house), text).is_some()
+}
+
+/// A heading that names a row or round, not "Edging:" alone.
+fn is_numbered(toks: &[Token], text: &str, house: &House) -> bool {
+    let lists_rows = |w: &String| words::ROW.contains(&w.as_str()) || words::ROUND.contains(&w.as_str());
+    heading(&mut Cursor::new(toks, house), text).is_some_and(|h| {
+        toks.iter().take_while(|t| t.span.start < h.span.end).any(|t| matches!(&t.kind, Kind::Word(w) if lists_rows(w)))
+    })
+}

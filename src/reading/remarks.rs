@@ -1,0 +1,420 @@
+//! Remarks and making up: sentences in a row that work no stitch, told by how they open and by every word of them.
+//!
+//! "Stuff Head firmly.", "Place eyes between rounds 9 and 10.", "These 2 rows form the pattern." may hold numbers and
+//! the names of stitches. They are taken only where each of their words is known: one of the table beside this file,
+//! a word of the craft, or one the pattern's own title, notes and part names use. A word that is none of these is
+//! pointed at, so that nothing is passed over because it stands in a sentence that looks like a remark.
+
+use super::cursor::Cursor;
+use super::lex::Kind;
+use super::phrase::{RowReader, Run};
+use super::words;
+use std::collections::BTreeSet;
+use std::sync::LazyLock;
+
+/// Words that remarks are made of, and that mean no work by themselves.
+static PLAIN: LazyLock<BTreeSet<&'static str>> =
+    LazyLock::new(|| include_str!("remark_words.txt").split_whitespace().collect());
+
+/// Longest remark, in tokens: beyond it a sentence has lost its full stop.
+const LONGEST: usize = 80;
+
+/// True for a word that remarks are made of.
+pub(super) fn is_plain_word(word: &str) -> bool {
+    PLAIN.contains(word) && !words::WORKING_WORDS.contains(&word)
+}
+
+/// True for a verb of making up.
+pub(super) fn is_making_up(word: &str) -> bool {
+    MAKING.contains(&word)
+}
+
+impl RowReader<'_> {
+    /// "stuff Head", "sew Ears to Head between 3rd and 4th rnds", "drop A", "pm in first sc".
+    pub(super) fn aside(&mut self, _run: &mut Run) -> bool {
+        self.opens_remark(self.c.at) && (self.take_remark(false) || self.take_remark(true))
+    }
+
+    /// "these 6 rnds form the pattern", "you will work in one st at a time", "with tip facing down": when no rule
+    /// of work took the words.
+    pub(super) fn telling(&mut self, _run: &mut Run) -> bool {
+        let Some(first) = self.c.word(0) else { return false };
+        let held = matches!(first, "with" | "using" | "without" | "by" | "if" | "when" | "while" | "so");
+        let start = self.c.at;
+        let Some(end) = self.remark_end(start, true) else { return false };
+        // "with a 3.5 mm hook", "using yarn needle": a tool, not a yarn
+        let tool =
+            self.c.tokens[start..end].iter().any(|t| matches!(&t.kind, Kind::Word(w) if TOOLS.contains(&w.as_str())));
+        let tells = |t: &super::lex::Token| matches!(&t.kind, Kind::Word(w) if TELLING.contains(&w.as_str()));
+        let told = self.c.tokens[start..end].iter().any(tells);
+        let figures = self.c.tokens[start..end].iter().any(|t| match &t.kind {
+            Kind::Number(_) | Kind::Ordinal(_) => true,
+            Kind::Word(w) => words::WORKING_WORDS.contains(&w.as_str()),
+            _ => false,
+        });
+        if !(told || held && (!figures || tool)) {
+            return false;
+        }
+        self.keep_remark(start, end)
+    }
+
+    /// Where the sentence of making up that begins at a token ends.
+    pub(super) fn making_up_at(&self, at: usize) -> Option<usize> {
+        let note = matches!(self.c.kind_at(at), Some(Kind::Word(w)) if w == "note");
+        if note || self.opens_remark(at) { self.remark_end(at, false) } else { None }
+    }
+
+    /// True where an opening of a remark, or of making up, stands at a token.
+    fn opens_remark(&self, at: usize) -> bool {
+        let mut ahead = self.c.clone();
+        ahead.at = at;
+        words::ASIDES.iter().any(|o| ahead.sees(o)) || making_up(ahead)
+    }
+
+    fn take_remark(&mut self, to_comma: bool) -> bool {
+        let start = self.c.at;
+        match self.remark_end(start, to_comma) {
+            Some(end) => self.keep_remark(start, end),
+            None => false,
+        }
+    }
+
+    fn keep_remark(&mut self, start: usize, end: usize) -> bool {
+        self.c.at = end;
+        let span = self.span_of(start, end);
+        self.notes.push(span);
+        true
+    }
+
+    /// Where a remark that begins at `start` ends: at its full stop, or before a comma with work behind it. None
+    /// where it holds work, or a word that is not known.
+    pub(super) fn remark_end(&self, start: usize, to_comma: bool) -> Option<usize> {
+        let mut c = self.c.clone();
+        c.at = start;
+        let mut inside = 0;
+        while c.at < c.tokens.len() && c.at - start < LONGEST {
+            match c.kind(0) {
+                Some(Kind::Stop) if self.is_decimal(c.at) => {}
+                None | Some(Kind::Stop | Kind::Semicolon) if inside == 0 => break,
+                Some(Kind::Close(_)) if inside == 0 => break,
+                Some(Kind::Close(_)) => inside -= 1,
+                Some(Kind::Comma) if to_comma && inside == 0 => break,
+                Some(Kind::Comma) if inside == 0 && self.works_behind(c.at) => break,
+                Some(Kind::Star(_)) => return None,
+                Some(Kind::Other(c)) if !"\"'“”‘’&%°/+…!?#".contains(*c) => return None,
+                // "… either side of trunk - 8 sts": the row's count; "remove marker - sl st in that st": work
+                Some(Kind::Dash) if inside == 0 && (self.is_count(c.at + 1) || self.works_behind(c.at)) => break,
+                Some(Kind::Open(_)) => {
+                    let close = self.partners.get(c.at).copied().flatten()?;
+                    if self.tells_count(c.at, close) {
+                        break;
+                    }
+                    inside += 1;
+                }
+                // "leave last 2 sts unworked" asks for something
+                Some(Kind::Word(w)) if !self.is_plain(w) || w == "unworked" => return None,
+                _ => {}
+            }
+            if c.at > start && self.works_at(c.at) {
+                return None;
+            }
+            c.at += 1;
+        }
+        (c.at > start).then_some(c.at)
+    }
+
+    /// "[12 sts]" behind a remark is the row's count.
+    fn tells_count(&self, open: usize, close: usize) -> bool {
+        let number = matches!(self.c.kind_at(open + 1), Some(Kind::Number(_)));
+        number && close == open + 2 || self.is_count(open + 1)
+    }
+
+    /// True for the point of "3.5".
+    fn is_decimal(&self, at: usize) -> bool {
+        let tokens = self.c.tokens;
+        let number = |k: usize| matches!(tokens.get(k).map(|t| &t.kind), Some(Kind::Number(_)));
+        at > 0
+            && number(at - 1)
+            && number(at + 1)
+            && tokens[at - 1].span.end == tokens[at].span.start
+            && tokens[at].span.end == tokens[at + 1].span.start
+    }
+
+    /// "12 sts", "8 sc" at a token.
+    fn is_count(&self, at: usize) -> bool {
+        let mut c = self.c.clone();
+        c.at = at;
+        c.number().is_some() && (c.word(0).is_some_and(|w| words::STITCH.contains(&w)) || c.stitch().is_some())
+    }
+
+    /// True where a stitch with its place, or its count and place, stands at a token: work, whatever it opens with.
+    fn works_at(&self, at: usize) -> bool {
+        let mut c = self.c.clone();
+        c.at = at;
+        let counted = c.number().is_some();
+        let chain = c.eat_any(words::CHAIN) && (counted || c.number().is_some()) && c.at_break();
+        if chain {
+            return true;
+        }
+        c.at = at + usize::from(counted);
+        if c.stitch().is_none() {
+            return false;
+        }
+        matches!(c.word(0), Some("in" | "into" | "next" | "each" | "around" | "across" | "evenly"))
+    }
+
+    /// True where work begins behind the comma at a token: the remark ends there.
+    fn works_behind(&self, comma: usize) -> bool {
+        let mut ahead = self.c.clone();
+        ahead.at = comma + 1;
+        let _ = ahead.eat("and");
+        let _ = ahead.number();
+        let acts = |w: &str| matches!(w, "turn" | "join" | "fasten" | "work" | "working" | "with");
+        ahead.word(0).is_some_and(|w| {
+            words::CHAIN.contains(&w) || words::SKIP.contains(&w) || words::REPEAT.contains(&w) || acts(w)
+        }) || ahead.stitch().is_some()
+            || matches!(ahead.kind(0), Some(Kind::Open(_) | Kind::Star(_)))
+    }
+
+    /// "Make loop:", "(optional) Hanging loop:", "Buttonhole row:" inside a row: a label, which says nothing more.
+    pub(super) fn label(&mut self, _run: &mut Run) -> bool {
+        let start = self.c.at;
+        let mut c = self.c.clone();
+        while c.at - start < 6 && c.word(0).is_some_and(|w| self.is_plain(w) && c.clone().stitch().is_none()) {
+            c.at += 1;
+        }
+        if c.at == start || !matches!(c.kind(0), Some(Kind::Colon)) {
+            return false;
+        }
+        self.keep_remark(start, c.at + 1)
+    }
+
+    /// "multiple of 6 ch + 7", "multiples of 4": what the foundation is a multiple of.
+    pub(super) fn multiple(&mut self, _run: &mut Run) -> bool {
+        let start = self.c.at;
+        let _ = self.c.eat("a");
+        if !(self.c.eat_any(&["multiple", "multiples"]) && self.c.eat("of") && self.c.number().is_some()) {
+            return false;
+        }
+        let _ = self.c.class();
+        if self.c.eat("plus") || self.c.eat_kind(&Kind::Other('+')) {
+            let _ = self.c.number();
+            let _ = self.c.eat("more");
+            let _ = self.c.class();
+        }
+        let end = self.c.at;
+        self.keep_remark(start, end)
+    }
+
+    /// True where tokens `from..end` are plain words alone: no figure, no stitch, nothing that asks for work.
+    pub(super) fn says_nothing(&self, from: usize, end: usize) -> bool {
+        self.c.tokens[from..end].iter().all(|t| match &t.kind {
+            Kind::Word(w) => PLAIN.contains(w.as_str()) && !words::WORKING_WORDS.contains(&w.as_str()),
+            Kind::Comma | Kind::Stop | Kind::Dash => true,
+            _ => false,
+        }) && self.c.tokens[from..end].len() > 1
+    }
+
+    /// A word that is known: plain, of the craft, or of the pattern's own prose.
+    fn is_plain(&self, word: &str) -> bool {
+        let bare = word.strip_suffix("'s").or_else(|| word.strip_suffix('\'')).unwrap_or(word);
+        let letter = matches!(bare, "a" | "b" | "c" | "d" | "e" | "f" | "i" | "x");
+        letter
+            || self.c.house.yarns.iter().any(|y| y == bare)
+            || PLAIN.contains(bare)
+            || words::is_of_the_craft(bare)
+            || self.c.house.own_words.contains(bare)
+    }
+}
+
+/// True where the words here open a sentence of making up: a verb that works no stitch, or "lightly stuff".
+fn making_up(mut ahead: Cursor<'_>) -> bool {
+    while ahead.eat_any(MANNERS) {}
+    let Some(verb) = ahead.word(0) else { return false };
+    let object = ahead.word(1).unwrap_or_default();
+    if verb == "fasten" || verb == "fastening" {
+        return matches!(object, "securely" | "firmly" | "the" | "to" | "at" | "in" | "with" | "yarn" | "ends" | "end");
+    }
+    if verb.starts_with("draw") || verb.starts_with("pull") || verb.starts_with("insert") {
+        // "draw up a loop", "insert hook" make stitches
+        return !matches!(object, "up" | "hook" | "through" | "a" | "loop") && !object.is_empty();
+    }
+    if matches!(verb, "make" | "making") {
+        // "make 6 motifs": pieces, not stitches
+        let _ = ahead.eat_any(&["make", "making"]) && ahead.number().is_some();
+        let piece = ahead.word(0).is_some_and(|w| PLAIN.contains(w) && !words::is_of_the_craft(w));
+        return matches!(object, "sure" | "certain" | "up") || piece && !matches!(object, "a" | "an" | "magic");
+    }
+    MAKING.contains(&verb)
+}
+
+/// How something is done, before the verb.
+const MANNERS: &[&str] = &[
+    "lightly",
+    "firmly",
+    "carefully",
+    "gently",
+    "securely",
+    "neatly",
+    "loosely",
+    "then",
+    "finish",
+    "begin",
+    "start",
+    "continue",
+    "please",
+    "now",
+    "also",
+    "finally",
+    "do",
+    "not",
+    "firstly",
+    "next",
+    "temporarily",
+];
+
+/// Verbs of making up, and of handling the work: none of them makes a stitch.
+const MAKING: &[&str] = &[
+    "add",
+    "adding",
+    "adjust",
+    "allow",
+    "arrange",
+    "assemble",
+    "attach",
+    "attaching",
+    "bend",
+    "block",
+    "braid",
+    "center",
+    "centre",
+    "coil",
+    "connect",
+    "cover",
+    "curl",
+    "cut",
+    "cutting",
+    "darn",
+    "decorate",
+    "embroider",
+    "embroidering",
+    "ensure",
+    "ensuring",
+    "fill",
+    "filling",
+    "flatten",
+    "flip",
+    "fold",
+    "folding",
+    "gather",
+    "glue",
+    "hide",
+    "insert",
+    "inserting",
+    "keep",
+    "keeping",
+    "knot",
+    "lay",
+    "laying",
+    "leave",
+    "leaving",
+    "line",
+    "match",
+    "matching",
+    "measure",
+    "note",
+    "noting",
+    "pin",
+    "pinch",
+    "place",
+    "placing",
+    "poke",
+    "position",
+    "press",
+    "pull",
+    "push",
+    "put",
+    "reshape",
+    "roll",
+    "run",
+    "secure",
+    "securing",
+    "sew",
+    "sewing",
+    "shape",
+    "slide",
+    "space",
+    "spray",
+    "starch",
+    "steam",
+    "stiffen",
+    "stitch",
+    "string",
+    "stuff",
+    "stuffing",
+    "tack",
+    "thread",
+    "threading",
+    "tie",
+    "top",
+    "trim",
+    "tuck",
+    "use",
+    "wash",
+    "weave",
+    "weaving",
+    "whipstitch",
+    "wind",
+    "wrap",
+    "hold",
+    "holding",
+    "remember",
+    "check",
+    "draw",
+    "drawing",
+    "pulling",
+    "video",
+    "photo",
+    "wet",
+    "pass",
+    "set",
+];
+
+/// Things a row is worked with that are no yarn of the pattern.
+const TOOLS: &[&str] = &["hook", "needle", "pin", "pins", "scissors", "glue", "jump", "wire", "pliers", "ply"];
+
+/// Verbs by which a sentence tells instead of asking.
+const TELLING: &[&str] = &[
+    "is",
+    "are",
+    "be",
+    "was",
+    "were",
+    "will",
+    "should",
+    "would",
+    "have",
+    "has",
+    "had",
+    "can",
+    "may",
+    "might",
+    "must",
+    "need",
+    "needs",
+    "form",
+    "forms",
+    "formed",
+    "look",
+    "looks",
+    "measures",
+    "shows",
+    "complete",
+    "completes",
+    "creates",
+    "gives",
+    "means",
+    "proceeds",
+    "becomes",
+    "makes",
+];
