@@ -21,6 +21,7 @@ mod heading;
 mod house_words;
 mod lex;
 mod lists;
+mod loops;
 mod loose_groups;
 mod marks;
 mod measure;

@@ -215,7 +215,7 @@ impl<'a> RowReader<'a> {
     }
 
     /// "sc 5": the count behind a stitch.
-    fn trailing_count(&mut self) -> Option<u32> {
+    pub(super) fn trailing_count(&mut self) -> Option<u32> {
         let start = self.c.at;
         let n = self.c.number()?;
         let more = self.c.at;
@@ -476,62 +476,6 @@ impl<'a> RowReader<'a> {
         let span = self.c.since(start);
         self.push_named(run, named, each, place.target, true, span);
         true
-    }
-
-    /// "in next st work 3 sc", "in ring, work 6 sc": the place first.
-    fn placed_first(&mut self, run: &mut Run) -> bool {
-        let start = self.c.at;
-        if !matches!(self.c.word(0), Some("in" | "into")) {
-            return false;
-        }
-        let Some(place) = self.c.place() else { return false };
-        let _ = self.c.eat_kind(&Kind::Comma);
-        let _ = self.c.eat_any(&["work", "make"]);
-        if let Some(steps) = self.several_here() {
-            let span = self.c.since(start);
-            run.steps.push(Step { act: Act::Group { steps, at: place.target, name: None }, span });
-            return true;
-        }
-        let before = self.leading_count();
-        let Some(mut named) = self.c.stitch() else { return false };
-        apply_loop(&mut named, place.part, place.post);
-        let after = if before.is_none() { self.trailing_count() } else { None };
-        let span = self.c.since(start);
-        self.push_named(run, named, before.or(after).unwrap_or(1), place.target, true, span);
-        true
-    }
-
-    /// "dc 1, tr 1, dc 2" to the end of the sentence, none with a place of its own: all in the place told before.
-    fn several_here(&mut self) -> Option<Vec<Step>> {
-        let start = self.c.at;
-        let mut steps = Vec::new();
-        loop {
-            let from = self.c.at;
-            let before = self.leading_count();
-            let act = match self.c.stitch() {
-                Some(Named::Form(form)) => {
-                    let n = before.or_else(|| self.trailing_count()).unwrap_or(1);
-                    Act::Work { each: 1, form, at: Target::Next { n, class: Class::Any } }
-                }
-                _ if self.c.eat_any(words::CHAIN) => {
-                    let _ = self.c.eat_kind(&Kind::Dash);
-                    let Some(n) = before.or_else(|| self.c.number()) else { break };
-                    Act::Chain { n }
-                }
-                _ => break,
-            };
-            steps.push(Step { act, span: self.c.since(from) });
-            let more = self.c.eat_kind(&Kind::Comma) | self.c.eat("and");
-            if !more {
-                break;
-            }
-        }
-        let ends = matches!(self.c.kind(0), None | Some(Kind::Stop | Kind::Semicolon | Kind::Close(_) | Kind::Open(_)));
-        if steps.len() > 1 && ends {
-            return Some(steps);
-        }
-        self.c.at = start;
-        None
     }
 }
 

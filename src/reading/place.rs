@@ -549,43 +549,6 @@ impl Cursor<'_> {
         None
     }
 
-    pub fn loop_words(&mut self) -> Option<LoopPart> {
-        let part = match self.word(0)? {
-            "blo" | "tbl" | "bl" => LoopPart::Back,
-            "flo" | "fl" => LoopPart::Front,
-            "back" | "front" | "third" | "both" => {
-                let part = match self.word(0) {
-                    Some("both") => LoopPart::Both,
-                    Some("back") => LoopPart::Back,
-                    Some("front") => LoopPart::Front,
-                    _ => LoopPart::Third,
-                };
-                if !self.word(1).is_some_and(|w| matches!(w, "loop" | "loops" | "lp" | "lps")) {
-                    return None;
-                }
-                self.at += 1;
-                part
-            }
-            _ => return None,
-        };
-        self.at += 1;
-        let _ = self.eat("only");
-        Some(part)
-    }
-
-    /// "post of", "front post of".
-    fn post_words(&mut self) -> Option<PostSide> {
-        let start = self.at;
-        let _ = self.eat("the");
-        let side = if self.eat("back") { PostSide::Back } else { PostSide::Front };
-        let _ = side == PostSide::Front && self.eat("front");
-        if self.eat_any(&["post", "posts"]) {
-            return Some(side);
-        }
-        self.at = start;
-        None
-    }
-
     /// "as joining", "as last sl st", "as ch-3": what "same" is the same as.
     fn eat_as_clause(&mut self) {
         let start = self.at;
