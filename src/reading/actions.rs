@@ -257,7 +257,8 @@ impl RowReader<'_> {
         if !(ring || self.c.eat("mr")) {
             return false;
         }
-        if !self.c.at_break() {
+        // "in MR ch 2": the chain stands in the ring
+        if !self.c.at_break() && !self.c.word(0).is_some_and(|w| words::CHAIN.contains(&w)) {
             return false;
         }
         self.push(run, start, Act::Ring { thread: true })

@@ -30,6 +30,8 @@ pub(super) struct House {
     pub sizes: Sizes,
     /// Lists of numbers met in the rows, one for each size.
     pub told: Vec<SizeList>,
+    /// Number of the row being read, in an old book.
+    pub row: Option<u32>,
     /// Chains of a picot, where an old book has told them.
     pub picot: Option<u32>,
     /// Chains of the ring that the next row is the first on, in an old book.
@@ -124,6 +126,13 @@ impl<'a> Cursor<'a> {
 
     /// An ordinal in figures or in words, `first` left out.
     pub fn ordinal(&mut self) -> Option<u32> {
+        if let (Some(Kind::Number(n @ (2 | 3))), Some("d"), true) =
+            (self.kind(0), self.word(1), self.house.terms.is_old())
+        {
+            // "2d", "3d"
+            self.at += 2;
+            return Some(*n);
+        }
         let n = match self.kind(0)? {
             Kind::Ordinal(n) => *n,
             Kind::Word(w) => words::ordinal_word(w)?,
@@ -148,12 +157,13 @@ impl<'a> Cursor<'a> {
             return None;
         }
         let _ = self.eat("for");
+        let total = self.eat_all(&["a", "total", "of"]);
         let Some(n) = self.number() else {
             self.at = start;
             return None;
         };
         let more = self.eat("more");
-        if self.eat_any(&["times", "time"]) {
+        if self.eat_any(&["times", "time"]) || total && self.eat_any(&["x's", "xs", "x"]) {
             let more = self.eat("more") || more;
             let _ = self.eat_all(&["in", "all"]) || self.eat_all(&["in", "total"]) || self.eat("total");
             return Some((n, more));

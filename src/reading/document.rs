@@ -1,5 +1,6 @@
 //! The whole text: title, preamble, parts, row lines. Decides which words are work.
 
+use super::any_chain::any_length;
 use super::branches::{Branch, label};
 use super::cursor::{Cursor, House};
 use super::cut::{cuts, takes_yarn};
@@ -11,7 +12,7 @@ use super::preamble::{self, Line};
 use super::sizes::Sizes;
 use super::words;
 use super::{ReadOptions, coined, definition, dialect, old};
-use crate::instructions::{Act, Heading, Note, Part, Pattern, Row, RowKind, Rows};
+use crate::instructions::{Act, Class, Heading, Note, Part, Pattern, Row, RowKind, Rows, Step, Target};
 use crate::source::{Code, Problem, Span};
 use std::collections::BTreeSet;
 
@@ -372,11 +373,17 @@ pub(super) fn begins_chain(toks: &[Token], house: &House) -> bool {
             let _ = c.eat_kind(&Kind::Comma);
         }
     }
+    if c.eat_all(&["in", "mr"]) {
+        return true;
+    }
     let _ = c.eat_any(&["make", "start", "begin"]);
     let _ = c.eat("with");
     let _ = c.eat_any(&["a", "an"]);
     if c.eat_any(&["magic", "adjustable"]) {
         return c.eat_any(&["ring", "circle", "loop"]);
+    }
+    if any_length(&mut c.clone()) {
+        return true;
     }
     if let Some(_n) = c.number() {
         return c.eat_any(words::CHAIN) && (c.at_break() || c.word(0) == Some("loosely"));
@@ -384,7 +391,7 @@ pub(super) fn begins_chain(toks: &[Token], house: &House) -> bool {
     if !c.eat_any(words::CHAIN) {
         return false;
     }
-    let _ = c.eat_kind(&Kind::Dash);
+    let _ = c.eat_kind(&Kind::Dash) || c.eat_kind(&Kind::Times) || c.eat("x") || c.eat("of");
     c.number().is_some()
         && (c.at_break()
             || matches!(c.kind(0), Some(Kind::Open(_)))
@@ -459,9 +466,21 @@ fn read_row(text: &str, span: Span, headed: bool, house: &mut House, problems: &
         Rows::Next(n) => *n as usize,
         Rows::Unnumbered | Rows::Alternate { .. } => 1,
     };
-    let words = coined::read_words(&toks, body_start, text, house);
+    let mut words = coined::read_words(&toks, body_start, text, house);
     let body = toks.get(body_start).map_or(Span::new(span.end, span.end), |t| Span::new(t.span.start, span.end));
     let mut head = head;
+    if head.published.to_lowercase().starts_with("mr") {
+        // "MRR1: 6 sc": its stitches go into the ring
+        for step in &mut words.steps {
+            if let Act::Work { each: each @ 1, at, .. } = &mut step.act
+                && let Target::Next { n, class: Class::Any } = at
+            {
+                *each = *n;
+                *at = Target::Ring;
+            }
+        }
+        words.steps.insert(0, Step { act: Act::Ring { thread: true }, span: head.span });
+    }
     if !headed {
         head.kind = loose_kind(&words.steps);
         head.rows = Rows::Unnumbered;
@@ -481,9 +500,12 @@ fn read_row(text: &str, span: Span, headed: bool, house: &mut House, problems: &
 
 /// Work without a heading that makes a chain or ring and no stitch is a foundation.
 fn loose_kind(steps: &[crate::instructions::Step]) -> RowKind {
-    let chains = steps.iter().any(|s| matches!(s.act, Act::Chain { .. } | Act::Ring { .. }));
+    let chains = steps.iter().any(|s| matches!(s.act, Act::Chain { .. } | Act::AnyChain | Act::Ring { .. }));
     let works = steps.iter().any(|s| {
-        !matches!(s.act, Act::Chain { .. } | Act::Ring { .. } | Act::With { .. } | Act::Join { .. } | Act::Turn)
+        !matches!(
+            s.act,
+            Act::Chain { .. } | Act::AnyChain | Act::Ring { .. } | Act::With { .. } | Act::Join { .. } | Act::Turn
+        )
     });
     if chains && !works { RowKind::Foundation } else { RowKind::Loose }
 }

@@ -13,6 +13,8 @@ const NAMED: &[&str] = &[
     "edge",
     "joining",
     "setup",
+    "set",
+    "pattern",
     "base",
     "picot",
     "final",
@@ -48,11 +50,16 @@ fn heading_here(c: &mut Cursor<'_>, text: &str) -> Option<Heading> {
         c.at += 1;
         true
     };
-    let marked = c.eat_kind(&Kind::Colon) || c.eat_kind(&Kind::Stop) || c.eat_kind(&Kind::Dash) || closes(c);
+    // "3rd, 4th and 5th Rows are the same as 2nd row"
+    let told_same =
+        !matches!(heading.rows, Rows::Unnumbered) && c.eat_any(&["are", "is"]) && c.sees(&["the", "same", "as"]);
+    let marked =
+        told_same || c.eat_kind(&Kind::Colon) || c.eat_kind(&Kind::Stop) || c.eat_kind(&Kind::Dash) || closes(c);
     let unnumbered = matches!(heading.rows, Rows::Unnumbered);
     let spelled = text[c.tokens[start].span.start..].starts_with(|ch: char| ch.is_uppercase());
     // "Rnds 1-3 = 5 cm across" is a gauge
     let gauge = matches!(c.kind(0), Some(Kind::Equals));
+    let spelled = spelled || told_same;
     if gauge || !marked && (unnumbered || !spelled) {
         return None;
     }
@@ -167,6 +174,19 @@ fn row_word(c: &mut Cursor<'_>) -> Option<RowKind> {
     if c.eat_any(words::ROUND) {
         return Some(RowKind::Round);
     }
+    // "MRR1: 6 sc": the ring, and round 1 in it
+    if c.word(0) == Some("mrr") && matches!(c.kind(1), Some(Kind::Number(_))) {
+        c.at += 1;
+        return Some(RowKind::Round);
+    }
+    if c.sees(&["mr", "r"]) && matches!(c.kind(2), Some(Kind::Number(_))) {
+        c.at += 2;
+        return Some(RowKind::Round);
+    }
+    if c.word(0) == Some("step") && matches!(c.kind(1), Some(Kind::Number(_))) {
+        c.at += 1;
+        return Some(RowKind::Loose);
+    }
     // "R3:" may be either: a round where the part began with a ring; decided when it is worked
     if c.word(0) == Some("r") && matches!(c.kind(1), Some(Kind::Number(_))) {
         c.at += 1;
@@ -219,6 +239,9 @@ const MOST_ROWS: usize = 25_000;
 fn ordinal_first(c: &mut Cursor<'_>) -> Option<(RowKind, Rows)> {
     let start = c.at;
     let found = c.eat_any(&["first"]).then_some(1).or_else(|| c.ordinal());
+    // "1 row:", "3-5 row:" with the ending left out
+    let bare = found.is_none() && start == 0;
+    let found = found.or_else(|| if bare { c.number() } else { None });
     if let Some(first) = found {
         let back = c.at;
         let early = row_word(c);
@@ -231,7 +254,8 @@ fn ordinal_first(c: &mut Cursor<'_>) -> Option<(RowKind, Rows)> {
         }
         c.at = back;
         let rows = list_of(c, first);
-        if let Some(kind) = row_word(c) {
+        let kind = row_word(c).filter(|_| !bare || c.kind(0) == Some(&Kind::Colon));
+        if let Some(kind) = kind {
             return Some((kind, Rows::Numbered(rows)));
         }
         // "13th and 14th: with B ...": the word round is left out
@@ -264,6 +288,11 @@ fn named(c: &mut Cursor<'_>) -> Option<(RowKind, Rows)> {
         return None;
     }
     c.at += 1;
+    let _ = word == "set" && c.eat_kind(&Kind::Dash);
+    if word == "set" && !c.eat("up") {
+        c.at = start;
+        return None;
+    }
     let beginning = matches!(word, "beginning" | "starting") && c.word(0).is_some_and(|w| words::CHAIN.contains(&w));
     if matches!(word, "beginning" | "starting")
         && !(beginning && matches!(c.kind(1), Some(Kind::Colon | Kind::Star(_))))
@@ -277,7 +306,8 @@ fn named(c: &mut Cursor<'_>) -> Option<(RowKind, Rows)> {
     }
     let kind = row_word(c);
     let numbers = c.number().map(|n| list_of(c, n));
-    let marked = matches!(c.kind(0), Some(Kind::Colon | Kind::Open(_) | Kind::Stop | Kind::Star(_)));
+    let dashed = kind.is_some() && matches!(c.kind(0), Some(Kind::Dash));
+    let marked = dashed || matches!(c.kind(0), Some(Kind::Colon | Kind::Open(_) | Kind::Stop | Kind::Star(_)));
     if !marked || word == "picot" && kind.is_none() {
         c.at = start;
         return None;

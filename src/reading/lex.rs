@@ -48,7 +48,7 @@ pub(super) fn tokens(text: &str, offset: usize) -> Vec<Token> {
         let end = input.previous_token_end();
         found.push(Token { kind, span: Span::new(offset + start, offset + end) });
     }
-    without_bold(found)
+    without_bold(super::stops::without_stops_of_names(found, text, offset))
 }
 
 /// Takes out the double stars that make words bold in Markdown: each touches the words it stands around.

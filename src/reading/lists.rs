@@ -141,7 +141,8 @@ impl List {
         }
         // "sc 6 (18)" ends with a count; two numbers are a list only where something stands behind that they count
         let told = self.says_more(tokens) || self.is_led(tokens);
-        let list = n > 2 && (self.head || told) || n == 2 && self.head && told;
+        // a bracket alone may be for sizes that a label names in words of its own: it stays as it is
+        let list = self.head && (n > 2 || n == 2 && told);
         if list { Choice::TooFew } else { Choice::NoList }
     }
 

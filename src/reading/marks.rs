@@ -9,9 +9,29 @@ use crate::source::{Code, Problem, Span};
 impl RowReader<'_> {
     /// A star opens a repeat; a double star marks where its last pass stops.
     pub(super) fn star(&mut self, run: &mut Run) -> bool {
-        let Some(Kind::Star(n)) = self.c.kind(0) else { return false };
+        let n = match self.c.kind(0) {
+            Some(Kind::Star(n)) => n,
+            // "# … # 3 times" is a star of another shape
+            Some(Kind::Other('#')) => &1,
+            _ => return false,
+        };
         let span = self.c.tokens[self.c.at].span;
         self.c.at += 1;
+        if *n > 1 && run.stars.last().is_some_and(|s| !s.3) && self.c.sees(&["repeat"]) {
+            // "**sc 2, inc** repeat 3 times": a doubled mark closed
+            let from = run.stars.last().map_or(0, |s| s.0).min(run.steps.len());
+            let start = self.c.at;
+            self.c.at += 1;
+            if let Some((n, more)) = self.c.times() {
+                run.stars.pop();
+                let steps: Vec<Step> = run.steps.drain(from..).collect();
+                let times = if more { Times::More(n) } else { Times::Doubt(n) };
+                let span = span.to(self.c.since(start));
+                run.steps.push(Step { act: Act::Repeat { steps, times, stop: None }, span });
+                return true;
+            }
+            self.c.at = start;
+        }
         if *n > MOST_STARS {
             self.report(Problem::new(
                 Code::UnclosedMark,
@@ -69,17 +89,25 @@ impl RowReader<'_> {
         if run.stars.is_empty() && self.repeats_all(run, start) {
             return true;
         }
-        if !(self.c.eat("from") || self.c.eat_any(&["between", "bet"])) {
+        let told = self.c.eat("from") || self.c.eat_any(&["between", "bet"]);
+        // "repeat *-*", "repeat 3 times", "repeat all around" behind an open star
+        let starred = matches!(self.c.kind(0), Some(Kind::Star(_)));
+        let unnamed = !told && !starred && !run.stars.is_empty() && {
+            let mut ahead = self.c.clone();
+            ahead.times().is_some() || ahead.eat_all(&["all", "around"]) || ahead.eat_any(&["around", "across"])
+        };
+        // "rep from around" has lost its star in print
+        let lost = told && !starred && !run.stars.is_empty() && matches!(self.c.word(0), Some("around" | "across"));
+        if !(unnamed || starred || lost) {
             return false;
         }
-        if matches!(self.c.kind(0), Some(Kind::Star(_))) {
-            self.c.at += 1;
-        } else if run.stars.is_empty() || !matches!(self.c.word(0), Some("around" | "across")) {
-            // "rep from around" has lost its star in print
-            return false;
-        }
-        if matches!(self.c.word(0), Some("to" | "and")) && matches!(self.c.kind(1), Some(Kind::Star(_))) {
+        self.c.at += usize::from(starred);
+        let joined = matches!(self.c.word(0), Some("to" | "and")) || self.c.kind(0) == Some(&Kind::Dash);
+        if starred && joined && matches!(self.c.kind(1), Some(Kind::Star(_))) {
             self.c.at += 2;
+        } else if starred && matches!(self.c.kind(0), Some(Kind::Star(_))) {
+            // "between * * 4 more times"
+            self.c.at += 1;
         }
         let times = self.repeat_times();
         let stop_told = self.ending_at_mark();
@@ -129,7 +157,8 @@ impl RowReader<'_> {
             let _ = self.c.eat("all");
             self.c.eat_any(&["around", "across"])
         };
-        if !(end || around) || self.depth > 0 {
+        let times = if end || around { None } else { self.c.times() };
+        if !(end || around || times.is_some()) || self.depth > 0 {
             self.c.at = from_here;
             return false;
         }
@@ -143,7 +172,11 @@ impl RowReader<'_> {
             return false;
         }
         let span = steps[0].span.to(self.c.since(start));
-        let times = Times::ToEnd { less: 0, class: Class::Any };
+        let times = match times {
+            Some((n, true)) => Times::More(n),
+            Some((n, false)) => Times::Doubt(n),
+            None => Times::ToEnd { less: 0, class: Class::Any },
+        };
         run.steps.push(Step { act: Act::Repeat { steps, times, stop: None }, span });
         true
     }
@@ -287,6 +320,11 @@ impl RowReader<'_> {
     fn bracket_use(&mut self, steps: Vec<Step>) -> BracketUse {
         let after = self.c.at;
         let _ = self.c.eat_kind(&Kind::Comma);
+        // "(sc, inc) repeat 6 times"
+        let repeated = self.c.at;
+        if self.c.eat_any(words::REPEAT) && self.c.clone().times().is_none() {
+            self.c.at = repeated;
+        }
         if let Some((n, _)) = self.c.times() {
             let act = Act::Repeat { steps, times: Times::InAll(n), stop: None };
             // "(3 dc, ch 2) 4 times in ring": all of it in one place
@@ -369,11 +407,12 @@ impl RowReader<'_> {
     fn remark(&mut self, start: usize, close: usize, run: &mut Run) -> bool {
         let tokens = self.c.tokens;
         let inner = &tokens[start + 1..close];
-        if let [n, rows] = inner
-            && matches!(n.kind, Kind::Number(_))
-            && matches!(&rows.kind, Kind::Word(w) if words::ROW.contains(&w.as_str()) || words::ROUND.contains(&w.as_str()))
+        if let [count, rest @ ..] = inner
+            && matches!(count.kind, Kind::Number(_))
+            && matches!(rest.last().map(|t| &t.kind), Some(Kind::Word(w)) if words::ROW.contains(&w.as_str()) || words::ROUND.contains(&w.as_str()))
+            && (rest.len() == 1 || matches!(&rest[0].kind, Kind::Word(w) if w == "total") && rest.len() == 2)
         {
-            // "(4 rounds)": how many rows a range has
+            // "(8 rows)" counts the rows told, not their stitches
             self.notes.push(Span::new(tokens[start].span.start, tokens[close].span.end));
             self.c.at = close + 1;
             return true;

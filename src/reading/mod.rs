@@ -1,13 +1,15 @@
 //! Text to instructions. Never fails: returns what it read together with everything it has to report.
 //!
 //! The way through the room: [`read`] finds the sizes (`sizes`, `size_names`), cuts the text into lines (`document`),
-//! leaves of every list the number for the size in hand (`lists`, `branches`), takes the preamble
+//! leaves of every list the number for the size in hand (`lists`, `branches`), parts rows that share a line (`cut`),
+//! takes the preamble
 //! (`preamble`), and reads every row line: its heading (`heading`), its phrases (`phrase`, `marks`,
-//! `actions`, `yarn`), their stitches (`stitch`), places (`place`) and the counts stated (`stated`). What no
+//! `actions`, `again`, `yarn`), their stitches (`stitch`), places (`place`) and the counts stated (`stated`). What no
 //! rule takes is pointed at (`unread`). Words of the house are told from outside (`house_words`). Vocabulary stands in tables (`words`).
 
 mod actions;
 mod again;
+mod any_chain;
 mod branches;
 mod coined;
 mod cursor;
@@ -19,6 +21,8 @@ mod heading;
 mod house_words;
 mod lex;
 mod lists;
+mod loops;
+mod loose_groups;
 mod marks;
 mod measure;
 mod old;
@@ -33,6 +37,7 @@ mod sizes;
 mod spelled;
 mod stated;
 mod stitch;
+mod stops;
 mod unread;
 mod words;
 mod yarn;

@@ -2,6 +2,7 @@
 
 use super::cursor::Cursor;
 use super::lex::Kind;
+use super::loose_groups;
 use super::stitch::Named;
 use super::words;
 use crate::craft::{LoopPart, Stem, StitchForm};
@@ -95,10 +96,13 @@ impl<'a> RowReader<'a> {
             Self::counts,
             Self::ring,
             Self::chain,
+            Self::any_chain,
+            Self::having,
             Self::row_again,
             Self::again_in,
             Self::work,
             Self::make_clause,
+            Self::place_leads_group,
             Self::placed_first,
             Self::row_of_sts,
             Self::rounds_told,
@@ -133,6 +137,7 @@ impl<'a> RowReader<'a> {
         let _ = self.c.eat_any(&["work", "make"]);
         let before = self.leading_count();
         let Some(named) = self.c.stitch() else { return false };
+        self.other_dialect();
         let after = if before.is_none() { self.trailing_count() } else { None };
         let over = self.over_next(&named);
         let plain = before.is_none() && after.is_none() && over.is_none();
@@ -171,6 +176,7 @@ impl<'a> RowReader<'a> {
         let span = self.c.since(start);
         self.push_named(run, named.clone(), each, target, told, span);
         self.read_to_join(run);
+        loose_groups::gather(run);
         self.more_targets(run, &named, each);
         self.times_behind(run, start);
         true
@@ -195,7 +201,7 @@ impl<'a> RowReader<'a> {
     }
 
     /// "2 dc": the count before a stitch, not the "2" of "2 times".
-    fn leading_count(&mut self) -> Option<u32> {
+    pub(super) fn leading_count(&mut self) -> Option<u32> {
         let start = self.c.at;
         let n = self.c.number().or_else(|| self.c.eat_any(&["a", "an"]).then_some(1))?;
         let _ = self.c.eat("more");
@@ -209,7 +215,7 @@ impl<'a> RowReader<'a> {
     }
 
     /// "sc 5": the count behind a stitch.
-    fn trailing_count(&mut self) -> Option<u32> {
+    pub(super) fn trailing_count(&mut self) -> Option<u32> {
         let start = self.c.at;
         let n = self.c.number()?;
         let more = self.c.at;
@@ -252,7 +258,15 @@ impl<'a> RowReader<'a> {
         None
     }
 
-    fn push_named(&mut self, run: &mut Run, named: Named, each: u32, target: Target, told: bool, span: Span) {
+    pub(super) fn push_named(
+        &mut self,
+        run: &mut Run,
+        named: Named,
+        each: u32,
+        target: Target,
+        told: bool,
+        span: Span,
+    ) {
         let act = match named {
             Named::Form(form) => Act::Work { each, form, at: target },
             Named::Increase(form) => Act::Work { each: 2, form, at: target },
@@ -376,13 +390,14 @@ impl<'a> RowReader<'a> {
     /// Chains, and the picots they may turn out to be.
     fn chain(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
-        let _ = self.c.eat_any(&["work", "make"]);
+        let _ = self.c.eat_any(&["work", "make"]) || self.c.eat_any(&["start", "begin"]) && self.c.eat("with");
         let _ = self.c.eat("a");
         let before = self.c.number();
         let _ = before.is_some() && (self.c.eat_kind(&Kind::Dash) || self.c.eat("more"));
         if !self.c.eat_any(words::CHAIN) {
             return false;
         }
+        let _ = before.is_none() && self.c.eat("of");
         let _ = self.c.eat_kind(&Kind::Dash) || self.c.eat_kind(&Kind::Times) || self.c.eat("x");
         let n = match before {
             Some(n) => n,
@@ -394,7 +409,7 @@ impl<'a> RowReader<'a> {
         if before.is_none() && self.c.word(0).is_some_and(|w| words::SPACE.contains(&w)) {
             return false;
         }
-        let _ = self.c.eat_any(&["loosely", "sts", "more"]);
+        let _ = self.c.eat_any(&["loosely", "sts", "stitches", "st's", "more"]);
         let span = self.c.since(start);
         if let Some(end) = self.picot_close(n) {
             run.steps.push(Step { act: Act::Picot { n }, span: span.to(end) });
@@ -462,62 +477,6 @@ impl<'a> RowReader<'a> {
         self.push_named(run, named, each, place.target, true, span);
         true
     }
-
-    /// "in next st work 3 sc", "in ring, work 6 sc": the place first.
-    fn placed_first(&mut self, run: &mut Run) -> bool {
-        let start = self.c.at;
-        if !matches!(self.c.word(0), Some("in" | "into")) {
-            return false;
-        }
-        let Some(place) = self.c.place() else { return false };
-        let _ = self.c.eat_kind(&Kind::Comma);
-        let _ = self.c.eat_any(&["work", "make"]);
-        if let Some(steps) = self.several_here() {
-            let span = self.c.since(start);
-            run.steps.push(Step { act: Act::Group { steps, at: place.target, name: None }, span });
-            return true;
-        }
-        let before = self.leading_count();
-        let Some(mut named) = self.c.stitch() else { return false };
-        apply_loop(&mut named, place.part, place.post);
-        let after = if before.is_none() { self.trailing_count() } else { None };
-        let span = self.c.since(start);
-        self.push_named(run, named, before.or(after).unwrap_or(1), place.target, true, span);
-        true
-    }
-
-    /// "dc 1, tr 1, dc 2" to the end of the sentence, none with a place of its own: all in the place told before.
-    fn several_here(&mut self) -> Option<Vec<Step>> {
-        let start = self.c.at;
-        let mut steps = Vec::new();
-        loop {
-            let from = self.c.at;
-            let before = self.leading_count();
-            let act = match self.c.stitch() {
-                Some(Named::Form(form)) => {
-                    let n = before.or_else(|| self.trailing_count()).unwrap_or(1);
-                    Act::Work { each: 1, form, at: Target::Next { n, class: Class::Any } }
-                }
-                _ if self.c.eat_any(words::CHAIN) => {
-                    let _ = self.c.eat_kind(&Kind::Dash);
-                    let Some(n) = before.or_else(|| self.c.number()) else { break };
-                    Act::Chain { n }
-                }
-                _ => break,
-            };
-            steps.push(Step { act, span: self.c.since(from) });
-            let more = self.c.eat_kind(&Kind::Comma) | self.c.eat("and");
-            if !more {
-                break;
-            }
-        }
-        let ends = matches!(self.c.kind(0), None | Some(Kind::Stop | Kind::Semicolon | Kind::Close(_) | Kind::Open(_)));
-        if steps.len() > 1 && ends {
-            return Some(steps);
-        }
-        self.c.at = start;
-        None
-    }
 }
 
 /// Steps read so far on one level, with the stars that are open.
@@ -545,7 +504,7 @@ fn counts_and_target(before: Option<u32>, after: Option<u32>, place: Option<Targ
     }
 }
 
-fn apply_loop(named: &mut Named, part: Option<LoopPart>, post: Option<crate::craft::PostSide>) {
+pub(super) fn apply_loop(named: &mut Named, part: Option<LoopPart>, post: Option<crate::craft::PostSide>) {
     if let Named::Form(form) | Named::Increase(form) = named {
         if let Some(part) = part {
             form.extra.part = part;

@@ -110,11 +110,18 @@ impl Cursor<'_> {
             return Some(Target::Next { n: n.unwrap_or(1), class });
         }
         if self.eat("last") {
+            if let Some(class) = self.space() {
+                return Some(Target::Last { n: 1, class });
+            }
             let n = self.number();
             let class = self.class().unwrap_or_default();
             return Some(Target::Last { n: n.unwrap_or(1), class });
         }
         if self.eat_any(&["first", "1st"]) || self.eat_kind(&Kind::Ordinal(1)) {
+            if let Some(class) = self.space() {
+                // "first 2ch space"
+                return Some(Target::First { class });
+            }
             if let Some(n) = self.number() {
                 return Some(Target::Next { n, class: self.class().unwrap_or_default() });
             }
@@ -171,6 +178,15 @@ impl Cursor<'_> {
                 };
             return Some(Target::Same);
         }
+        if self.sees(&["top", "of", "first"]) && !self.word(3).is_some_and(|w| words::CHAIN.contains(&w)) {
+            // "ss into top of first cluster"
+            let here = self.at;
+            self.at += 3;
+            if self.class().is_some() || self.cluster_named() {
+                return Some(Target::First { class: Class::Stitch });
+            }
+            self.at = here;
+        }
         if self.eat("top") {
             let _ = self.eat("of");
             let _ = self.eat("the");
@@ -219,6 +235,11 @@ impl Cursor<'_> {
         }
         let class = self.class()?;
         Some(Target::Next { n: 1, class })
+    }
+
+    /// "cluster", "shell" where the pattern has not defined it by name.
+    fn cluster_named(&mut self) -> bool {
+        self.eat_any(&["cluster", "cl", "popcorn", "puff", "bobble", "shell", "group"])
     }
 
     /// Behind "each": of next 3, of last 3, st around, every 3rd, row end.
@@ -407,6 +428,18 @@ impl Cursor<'_> {
     fn ordinal_target(&mut self) -> Option<Target> {
         let start = self.at;
         let n = self.ordinal()?;
+        let stitch = self.at;
+        if self.eat_any(words::STITCH) && self.eat("of") {
+            // "join in the 3rd st of ch 6"
+            let _ = self.eat("the");
+            let chain = self.eat_any(words::BEGINNING) | self.eat_any(words::CHAIN);
+            let _ = self.eat_any(words::CHAIN) || self.eat_kind(&Kind::Dash);
+            let _ = self.number();
+            if chain {
+                return Some(Target::TurningTop);
+            }
+        }
+        self.at = stitch;
         if self.eat_any(words::CHAIN) {
             let _ = self.eat("st") || self.eat("stitch");
             if self.at_break() || self.sees(&["and"]) {
@@ -511,43 +544,6 @@ impl Cursor<'_> {
             if self.eat_any(words::SPACE) {
                 return Some(Class::Space(before.or(after)));
             }
-        }
-        self.at = start;
-        None
-    }
-
-    pub fn loop_words(&mut self) -> Option<LoopPart> {
-        let part = match self.word(0)? {
-            "blo" | "tbl" | "bl" => LoopPart::Back,
-            "flo" | "fl" => LoopPart::Front,
-            "back" | "front" | "third" | "both" => {
-                let part = match self.word(0) {
-                    Some("both") => LoopPart::Both,
-                    Some("back") => LoopPart::Back,
-                    Some("front") => LoopPart::Front,
-                    _ => LoopPart::Third,
-                };
-                if !self.word(1).is_some_and(|w| matches!(w, "loop" | "loops" | "lp" | "lps")) {
-                    return None;
-                }
-                self.at += 1;
-                part
-            }
-            _ => return None,
-        };
-        self.at += 1;
-        let _ = self.eat("only");
-        Some(part)
-    }
-
-    /// "post of", "front post of".
-    fn post_words(&mut self) -> Option<PostSide> {
-        let start = self.at;
-        let _ = self.eat("the");
-        let side = if self.eat("back") { PostSide::Back } else { PostSide::Front };
-        let _ = side == PostSide::Front && self.eat("front");
-        if self.eat_any(&["post", "posts"]) {
-            return Some(side);
         }
         self.at = start;
         None

@@ -140,7 +140,7 @@ fn line(all: &[Token], i: usize) -> Option<Vec<String>> {
 /// "Directions are for size S; changes for sizes M and L are in parentheses", at `i` the word "changes".
 fn sentence(all: &[Token], i: usize) -> Option<Vec<String>> {
     let mut at = i;
-    if !matches!(word(all.get(at)), Some("changes" | "larger" | "others" | "with")) {
+    if !matches!(word(all.get(at)), Some("changes" | "with")) {
         return None;
     }
     at += 1;

@@ -46,14 +46,15 @@ impl RowReader<'_> {
     fn told_count(&mut self) -> bool {
         let start = self.c.at;
         let c = &mut self.c;
-        let led =
-            (c.eat("you") && c.eat_any(&["should", "will", "now"]) && {
-                let _ = c.eat("now");
-                c.eat("have")
-            }) || c.eat("total") && {
+        let led = (c.eat("you") && c.eat_any(&["should", "will", "now"]) && {
+            let _ = c.eat("now");
+            c.eat("have")
+        }) || c.eat_all(&["a", "total", "of"])
+            || c.eat("total") && {
                 let _ = c.eat_kind(&Kind::Colon);
                 true
-            } || (c.eat("this") && (c.eat_any(words::ROW) || c.eat_any(words::ROUND)) && c.eat_any(&["makes", "has"]));
+            }
+            || (c.eat("this") && (c.eat_any(words::ROW) || c.eat_any(words::ROUND)) && c.eat_any(&["makes", "has"]));
         if led {
             let _ = self.c.eat_all(&["a", "total", "of"]);
             let from = self.c.at;
@@ -71,6 +72,21 @@ impl RowReader<'_> {
         }
         self.c.at = start;
         false
+    }
+
+    /// ", having 9 dc between ch-3 spaces", ", having 5 sc in each ch-4 sp": says again what each space holds.
+    pub(super) fn having(&mut self, _run: &mut super::phrase::Run) -> bool {
+        let start = self.c.at;
+        if !self.c.eat("having") || self.c.number().is_none() || self.c.stitch().is_none() {
+            return false;
+        }
+        let _ = self.c.eat_any(&["in", "between", "into", "over"]) && (self.c.eat("each") || self.c.eat("the"));
+        if self.c.class().is_none() || !self.c.at_break() {
+            return false;
+        }
+        let span = self.c.since(start);
+        self.notes.push(span);
+        true
     }
 
     /// "Turn. 14 sc.": only behind something that ends a row is a bare "14 sc" its count.
@@ -109,11 +125,18 @@ impl RowReader<'_> {
             let start = self.c.at;
             let _ = self.c.eat_kind(&Kind::Equals) || self.c.eat_any(&["total", "of", "makes", "a"]);
             let Some(count) = self.number_of_count() else { break };
+            // "(8, petals)"
+            let _ =
+                self.c.at + 1 < end && matches!(self.c.kind(1), Some(Kind::Word(_))) && self.c.eat_kind(&Kind::Comma);
+            // "(3 total rows)"
+            let _ = self.c.word(0) == Some("total") && self.c.eat("total");
             let of = match self.count_of(end) {
                 Some(of) => of,
                 None if bare && self.c.at == end && found.is_empty() => CountOf::Sts,
                 None => break,
             };
+            // "24 sc sts total"
+            let _ = self.c.eat_any(words::STITCH);
             let _ = self.c.eat_any(&[
                 "total",
                 "made",
@@ -134,6 +157,11 @@ impl RowReader<'_> {
                 true
             };
             let _ = self.c.eat_kind(&Kind::Comma);
+            if self.c.eat("counting") {
+                // "(16 dc, counting starting chain as 1 dc)"
+                let _ = self.c.beginning_chain();
+                let _ = self.c.eat("as") && self.c.number().is_some() && self.c.stitch().is_some();
+            }
             let _ = self.c.eat("and") || self.c.eat("plus") || self.c.eat_kind(&Kind::Other('+'));
         }
         if self.c.at == end && !found.is_empty() {

@@ -49,6 +49,8 @@ pub(super) const STITCHES: &[StitchName] = &[
     name(&["s", "d", "c"], HDC, HDC),
     name(&["tr", "tr", "c"], TRTR, TRTR),
     name(&["d", "tr", "c"], DTR, DTR),
+    name(&["d", "trc"], DTR, DTR),
+    name(&["d", "tr"], DTR, DTR),
     name(&["tr", "tr"], TRTR, DTR),
     name(&["s", "c"], SC, SL),
     name(&["d", "c"], DC, SC),
@@ -214,6 +216,7 @@ pub(super) const COMMENTARY: &[&[&str]] = &[
     &["tightly"],
     &["close"],
     &["as", "shown"],
+    &["this", "brings"],
     &["remember"],
 ];
 
@@ -270,6 +273,7 @@ pub(super) const ASIDES: &[&[&str]] = &[
     &["thread", "yarn"],
     &["pull", "end"],
     &["pull", "ring"],
+    &["pull", "the", "ring"],
     &["pull", "yarn"],
     &["leave", "a", "long"],
     &["leave", "long"],

@@ -72,6 +72,15 @@ impl RowReader<'_> {
         }
         self.c.at = if ring { self.c.at - 1 } else { self.c.at };
         let to = self.c.place().map(|w| w.target);
+        // "join to the top of the ch 3 with a sl st"
+        let behind = self.c.at;
+        if self.c.eat("with") {
+            let _ = self.c.eat_any(&["a", "an"]);
+            match self.c.stitch() {
+                Some(Named::Form(form)) => with = form,
+                _ => self.c.at = behind,
+            }
+        }
         // "join in first ch to form ring"
         let behind = self.c.at;
         if self.c.eat("to") && self.c.eat_any(&["form", "make"]) {

@@ -138,6 +138,7 @@ impl RowWork<'_> {
                 self.tally.made = self.tally.made.saturating_add((n - pass).saturating_mul(need.made));
                 return;
             }
+            let before = (self.edge.cursor, self.bench.fabric.stitches.len(), self.tally.used, self.tally.made);
             self.bench.pass.push(u32::try_from(pass + 1).unwrap_or(u32::MAX));
             match stop {
                 Some(stop) if last => self.run(&steps[..stop.min(steps.len())]),
@@ -145,6 +146,10 @@ impl RowWork<'_> {
             }
             self.bench.pass.pop();
             if self.bench.limit_hit || self.stopped {
+                return;
+            }
+            if before == (self.edge.cursor, self.bench.fabric.stitches.len(), self.tally.used, self.tally.made) {
+                // a pass that does nothing does nothing however often
                 return;
             }
         }
@@ -319,7 +324,31 @@ impl RowWork<'_> {
     /// Places that steps take and stitches they make, as far as the words alone tell.
     pub(super) fn need(&self, steps: &[Step]) -> Need {
         let mut total = Need::default();
+        // chains of a branch made within these steps: what goes into them takes no place of the edge
+        let (mut chained, mut branch) = (0usize, 0usize);
         for step in steps {
+            if let Act::Chain { n } = step.act {
+                (chained, branch) = (n as usize, 0);
+                continue;
+            }
+            if let Act::Work { each, form, at } = &step.act {
+                let made = usize::from(form.stem != Stem::SlipStitch) * *each as usize;
+                let on_branch = match at {
+                    Target::FromHook { n } if chained > 0 => {
+                        branch = chained.saturating_sub((*n as usize).max(1) - 1);
+                        1
+                    }
+                    Target::Next { n, class: Class::Chain | Class::Any } => *n as usize * form.places(),
+                    Target::Each { class: Class::Chain, less, .. } => branch.saturating_sub(*less as usize),
+                    _ => usize::MAX,
+                };
+                if branch > 0 && on_branch <= branch {
+                    branch -= on_branch;
+                    total.made = total.made.saturating_add(made.saturating_mul(on_branch / form.places().max(1)));
+                    continue;
+                }
+            }
+            chained = 0;
             match &step.act {
                 Act::Work { each, form, at } => {
                     let made = usize::from(form.stem != Stem::SlipStitch) * *each as usize;

@@ -198,6 +198,12 @@ impl RowReader<'_> {
     /// "The same as the 5th", "Like the 1st row", "repeat the 2nd row", "the last row repeated", "as in the 3rd round".
     pub(super) fn like_row(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
+        if let Some(n) = self.these_rows() {
+            self.push(run, start, Act::AsRow { rows: (0..n).rev().map(|k| u32::MAX - k).collect() });
+            self.till_enough();
+            return true;
+        }
+        self.c.at = start;
         let c = &mut self.c;
         let _ = c.eat_any(&["work", "worked"]);
         let again = c.eat_any(AGAIN);
@@ -233,6 +239,47 @@ impl RowReader<'_> {
         true
     }
 
+    /// "continue these two rows", "repeat these 2 rows alternately", "repeat the last 3 rows".
+    fn these_rows(&mut self) -> Option<u32> {
+        let c = &mut self.c;
+        if !c.eat_any(AGAIN) {
+            return None;
+        }
+        let _ = c.eat_all(&["to", "work"]);
+        if !c.eat_any(&["these", "those"]) {
+            return None;
+        }
+        let _ = c.eat("last");
+        let n = c.number()?;
+        let row = c.eat_any(words::ROW) || c.eat_any(words::ROUND);
+        let _ = c.eat("alternately");
+        row.then_some(n.min(100))
+    }
+
+    /// ", all round" behind a list with no star: all of it so far, to the end.
+    pub(super) fn all_round(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        if !self.end_told() || !self.c.at_break() || run.steps.is_empty() {
+            return false;
+        }
+        let from = match run.stars.pop() {
+            Some((from, ..)) => from,
+            None => self.row_start(run),
+        };
+        let steps: Vec<Step> = run.steps.drain(from.min(run.steps.len())..).collect();
+        match steps.as_slice() {
+            [] => return false,
+            // what goes to the end already says it again
+            [Step { act: Act::Work { at: crate::instructions::Target::Each { .. }, .. }, .. }]
+            | [Step { act: Act::Repeat { times: Times::ToEnd { .. }, .. }, .. }] => run.steps.extend(steps),
+            _ => {
+                let span = steps[0].span.to(self.c.since(start));
+                run.steps.push(Step { act: Act::Repeat { steps: passes(steps), times: to_end(), stop: None }, span });
+            }
+        }
+        true
+    }
+
     /// "till the border is wide enough": how often is for the worker to say.
     fn till_enough(&mut self) {
         let start = self.c.at;
@@ -260,7 +307,7 @@ impl RowReader<'_> {
         }
         self.c.at += 1;
         let from = self.c.at;
-        while !matches!(self.c.kind(0), None | Some(Kind::Stop)) {
+        while !matches!(self.c.kind(0), None | Some(Kind::Stop)) && self.c.word(0) != Some("which") {
             self.c.at += 1;
         }
         let words = &self.c.tokens[from..self.c.at];
@@ -289,8 +336,8 @@ impl RowReader<'_> {
         if c.eat_any(&["last", "preceding", "previous", "former"]) {
             let n = c.number().unwrap_or(1);
             let row = c.eat_any(words::ROW) || c.eat_any(words::ROUND);
-            return (row || c.at_break() || c.word(0) == Some("repeated"))
-                .then(|| (0..n.min(100)).rev().map(|k| u32::MAX - k).collect());
+            let ends = c.at_break() || c.kind(0) == Some(&Kind::Dash) || c.word(0) == Some("repeated");
+            return (row || ends).then(|| (0..n.min(100)).rev().map(|k| u32::MAX - k).collect());
         }
         let _ = c.eat_any(words::ROW) || c.eat_any(words::ROUND);
         let mut rows = Vec::new();

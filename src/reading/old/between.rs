@@ -12,11 +12,15 @@ use crate::source::Span;
 /// What parts the stitches of a quantity.
 #[derive(Clone, Debug)]
 pub(super) struct Divided {
-    what: Step,
+    pub what: Step,
     /// "between the 2nd and 3rd": only there, behind so many.
     after: Option<u32>,
     /// Stitches missed under each ("missing 2 stitches").
     missed: u32,
+    /// "after every 3rd stitch": so many stitches before each.
+    pub every: Option<u32>,
+    /// "between each group": between the places, not between the stitches.
+    pub between_places: bool,
 }
 
 impl RowReader<'_> {
@@ -40,15 +44,54 @@ impl RowReader<'_> {
         let from = self.c.at;
         let quantity = self.c.quantity()?;
         let what = quantity.what.step(quantity.n.unwrap_or(1), self.c.since(from));
-        let mut after = None;
+        let (mut after, mut every, mut between_places) = (None, None, false);
         if !by {
-            if !self.c.eat_any(&["between", "after"]) {
-                return None;
+            let here = self.c.at;
+            every = self.after_every();
+            if every.is_none() {
+                self.c.at = here;
+                if !self.c.eat_any(&["between", "after"]) {
+                    return None;
+                }
+                let here = self.c.at;
+                between_places = self.c.eat_any(&["each", "every", "the"])
+                    && self.c.eat_any(&["group", "groups", "scallop", "scallops", "shell", "shells", "loop", "loops"]);
+                if !between_places {
+                    self.c.at = here;
+                    after = self.which_between()?;
+                }
             }
-            after = self.which_between()?;
         }
         let missed = self.missing_under();
-        Some(Divided { what, after, missed })
+        Some(Divided { what, after, missed, every, between_places })
+    }
+
+    /// "after every 3rd stitch", "after every 6 stitches": how many.
+    fn after_every(&mut self) -> Option<u32> {
+        if !(self.c.eat_any(&["after", "in"]) && self.c.eat_any(&["every", "each"])) {
+            return None;
+        }
+        let k = self.c.number().or_else(|| self.c.ordinal())?;
+        let named = self.c.eat_any(words::STITCH) || self.c.eat_any(&["loop", "loops"]) || self.c.old_stem().is_some();
+        (named && k > 0).then_some(k)
+    }
+
+    /// "; after every 6 stitches, 1 picot" behind one stitch in each: so many stitches and then that, all round.
+    pub(super) fn told_after_every(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        let Some(k) = self.after_every() else { return false };
+        let _ = self.c.eat_kind(&Kind::Comma) || self.c.eat_kind(&Kind::Colon);
+        let _ = self.c.eat_any(WORK);
+        let Some(quantity) = self.c.quantity() else { return false };
+        let Some(last) = run.steps.last_mut() else { return false };
+        let Act::Work { each: 1, form, at: Target::Each { less: 0, every: 1, .. } } = last.act else { return false };
+        let span = last.span.to(self.c.since(start));
+        let steps = vec![
+            Stitch::Form(form).step(k, last.span),
+            quantity.what.step(quantity.n.unwrap_or(1), self.c.since(start)),
+        ];
+        *last = Step { act: Act::Repeat { steps, times: to_end(), stop: None }, span };
+        true
     }
 
     /// Behind "between": nothing, "each", "them", "every stitch", "the 2nd and 3rd".
@@ -114,6 +157,16 @@ impl RowReader<'_> {
         place: Option<Spot>,
     ) {
         let span = self.c.since(start);
+        if let Some(k) = divided.every {
+            let steps = vec![quantity.what.step(k, span), divided.what.clone()];
+            run.steps.push(Step { act: Act::Repeat { steps, times: to_end(), stop: None }, span });
+            return;
+        }
+        if let (true, Some(spot), Stitch::Form(form)) = (divided.between_places, &place, quantity.what) {
+            self.push_placed(run, quantity.n, form, spot.clone(), span);
+            let _ = self.add_to_each(run, divided.what.clone());
+            return;
+        }
         let n = quantity.n.unwrap_or(2);
         let one = quantity.what.step(1, span);
         let steps = parted(n, quantity.what, one, divided, span);
@@ -164,7 +217,7 @@ impl RowReader<'_> {
     }
 
     /// Sets a step behind each pass of the last step, where that works into every place of a kind.
-    fn add_to_each(&mut self, run: &mut Run, step: Step) -> bool {
+    pub(super) fn add_to_each(&mut self, run: &mut Run, step: Step) -> bool {
         let Some(last) = run.steps.last_mut() else { return false };
         if let Act::Repeat { steps, times: Times::ToEnd { .. }, .. } = &mut last.act {
             last.span = last.span.to(step.span);
@@ -335,10 +388,17 @@ impl RowReader<'_> {
 const MOST_TIMES: u32 = 12;
 
 /// Words that pass a stitch by.
-pub(super) const MISS: &[&str] = &["miss", "missing", "pass", "passing", "skip", "omit", "leave", "lose"];
+pub(super) const MISS: &[&str] = &["miss", "missing", "pass", "passing", "skip", "omit"];
 
 /// Steps repeated to the end, where "each" of one of several means the next one in every pass.
 pub(super) fn passes(mut steps: Vec<Step>) -> Vec<Step> {
+    if let [Step { act: Act::Skip { n: first, .. }, .. }, _, .., Step { act: Act::Skip { n: last, .. }, .. }] =
+        steps.as_slice()
+        && first == last
+    {
+        // "1 long in the 3rd, miss 2; repeat": the ordinal counts what was missed before it
+        steps.pop();
+    }
     let several = steps.iter().filter(|s| !matches!(s.act, Act::Turn | Act::Counts { .. })).count() > 1;
     if several {
         for step in &mut steps {
@@ -347,6 +407,20 @@ pub(super) fn passes(mut steps: Vec<Step>) -> Vec<Step> {
             {
                 *at = Target::Next { n: 1, class: class.clone() };
             }
+        }
+        // "1 double in every third stitch": two are passed before it
+        let every = |s: &Step| match &s.act {
+            Act::Work { at: Target::Each { less: 0, every, .. }, .. } => Some(*every),
+            _ => None,
+        };
+        while let Some((i, k)) = steps.iter().enumerate().find_map(|(i, s)| Some((i, every(s)?))) {
+            let span = steps[i].span;
+            if let Act::Work { at, .. } = &mut steps[i].act
+                && let Target::Each { class, .. } = at
+            {
+                *at = Target::Next { n: 1, class: class.clone() };
+            }
+            steps.insert(i, Step { act: Act::Skip { n: k.saturating_sub(1), class: Class::Stitch }, span });
         }
     }
     steps

@@ -52,10 +52,12 @@ impl RowReader<'_> {
             let _ = c.eat_any(&["the", "any", "a"]);
             let _ = c.eat_any(&["required", "desired", "necessary", "requisite", "needed", "sufficient"]);
             c.eat_any(&["length", "size"])
-        } || c.eat_any(&["long", "as"]) && {
-            let _ = c.eat("enough") || c.eat("long");
-            true
-        };
+        } || c.eat_all(&["the", "length"])
+            || c.eat_all(&["the", "required", "length"])
+            || c.eat_any(&["long", "as"]) && {
+                let _ = c.eat("enough") || c.eat("long");
+                true
+            };
         if !told {
             c.at = here;
             return before && self.c.at_break();
@@ -70,9 +72,20 @@ impl RowReader<'_> {
     }
 
     fn chain_length(&mut self) -> Option<u32> {
+        let opens = self.opens_sentence();
         let c = &mut self.c;
         let lead = c.at;
-        let begun = c.eat_any(&["begin", "commence", "start", "begins", "commenced", "begun"]) && {
+        if opens {
+            // "each star is begun in the centre by a chain of 8"
+            let begun = (c.at..c.at + LONGEST_SUBJECT).find(|&i| {
+                matches!(c.kind_at(i), Some(Kind::Word(w)) if matches!(w.as_str(), "begun" | "begins" | "commenced" | "commences"))
+            });
+            let plain = |i: usize| matches!(c.kind_at(i), Some(Kind::Word(_)));
+            if let Some(at) = begun.filter(|&at| (c.at..at).all(plain)) {
+                c.at = at;
+            }
+        }
+        let begun = c.eat_any(&["begin", "commence", "start", "begins", "commences", "commenced", "begun"]) && {
             // "begin the star in the centre with a chain of 8"
             let from = c.at;
             while !c.done() && c.at < from + 14 && !c.sees(&["with"]) && !c.sees(&["by"]) && !stops(c.kind(0)) {
@@ -131,16 +144,31 @@ impl RowReader<'_> {
         let _ = self.c.eat_kind(&Kind::Comma) || self.c.eat_kind(&Kind::Stop);
         let _ = self.c.eat_any(&["and", "then"]);
         let _ = self.c.eat_any(WORK);
-        let quantity = self.c.quantity()?;
-        let Stitch::Form(form) = quantity.what else { return None };
-        if quantity.n.unwrap_or(1) != 1 {
-            return None;
-        }
+        let form = if self.c.eat_any(&["fasten", "catch", "join"]) {
+            let _ = self.c.eat("back");
+            StitchForm::plain(Stem::SlipStitch)
+        } else {
+            let quantity = self.c.quantity()?;
+            let Stitch::Form(form) = quantity.what else { return None };
+            if quantity.n.unwrap_or(1) != 1 {
+                return None;
+            }
+            form
+        };
         let _ = self.c.eat_kind(&Kind::Comma);
         if !self.c.eat_any(&["in", "into", "on", "through", "to"]) {
             return None;
         }
         let _ = self.c.eat_any(&["the", "this"]);
+        let here = self.c.at;
+        let stitch = (self.c.eat("last") | (self.c.number().is_some() || self.c.eat("preceding")))
+            && self.c.old_stem().is_some()
+            || self.c.eat_all(&["same", "stitch"]);
+        if stitch && self.forms_purl() {
+            // into the stitch the chain sprang from
+            return Some((0, n));
+        }
+        self.c.at = here;
         let k = self.c.eat("first").then_some(1).or_else(|| self.c.ordinal())?;
         let _ = self.c.eat_any(words::CHAIN);
         let _ = self.c.eat_any(words::STITCH);
@@ -232,7 +260,7 @@ impl RowReader<'_> {
             return;
         };
         let count = match (quantity.n, self.c.old_place()) {
-            (Some(1), Some(spot)) => match spot.target {
+            (Some(1), Some(spot)) if !spot.successive => match spot.target {
                 Target::Next { n, .. } => n,
                 _ => 1,
             },
@@ -323,7 +351,12 @@ impl RowReader<'_> {
             return false;
         }
         let mut length = self.c.house.picot.or(self.picot_told).unwrap_or(3);
-        if let Some(told) = self.purl_defined() {
+        let here = self.c.at;
+        let of = if self.c.eat("of") { self.c.number().filter(|_| self.c.eat_any(words::CHAIN)) } else { None };
+        if of.is_none() {
+            self.c.at = here;
+        }
+        if let Some(told) = of.or_else(|| self.purl_defined()) {
             length = told;
             self.picot_told = Some(told);
         }
@@ -435,6 +468,9 @@ impl RowReader<'_> {
         self.c.eat_any(words::ROW) || self.c.eat_any(words::ROUND)
     }
 }
+
+/// Words of the longest subject of "… is begun by a chain".
+const LONGEST_SUBJECT: usize = 8;
 
 fn stops(kind: Option<&Kind>) -> bool {
     matches!(kind, Some(Kind::Stop | Kind::Semicolon | Kind::Colon))

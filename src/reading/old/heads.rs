@@ -154,6 +154,11 @@ fn numbered(c: &mut Cursor<'_>) -> Option<(RowKind, Vec<u32>)> {
         if let Some(kind) = row_word(c) {
             return Some((kind, rows));
         }
+        // "7th.—3 double": row or round as those before it
+        let dashed = c.kind(0) == Some(&Kind::Stop) && c.kind(1) == Some(&Kind::Dash) || c.kind(0) == Some(&Kind::Dash);
+        if start == 0 && dashed && matches!(c.tokens[0].kind, Kind::Ordinal(_)) {
+            return Some((RowKind::Loose, rows));
+        }
     }
     c.at = start;
     None

@@ -17,6 +17,7 @@ mod rows;
 mod sides;
 mod signs;
 mod stitches;
+mod travel;
 
 pub(super) use paragraphs::blocks;
 pub(super) use rows::read_rows;
@@ -29,7 +30,7 @@ impl RowReader<'_> {
     /// One phrase of old prose; false where no rule of the old books takes it.
     pub(super) fn old_step(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
-        let rules: [fn(&mut Self, &mut Run) -> bool; 23] = [
+        let rules: [fn(&mut Self, &mut Run) -> bool; 29] = [
             Self::old_mark,
             Self::told_loops,
             Self::old_counts,
@@ -41,7 +42,12 @@ impl RowReader<'_> {
             Self::old_turn,
             Self::declared,
             Self::old_ring,
+            Self::slip_along,
+            Self::fastened_in,
+            Self::commence_at,
+            Self::direction,
             Self::set_between,
+            Self::told_after_every,
             Self::alternately,
             Self::old_purl,
             Self::old_chain,
@@ -53,6 +59,7 @@ impl RowReader<'_> {
             Self::bare_times,
             Self::old_remark,
             Self::old_ending,
+            Self::all_round,
         ];
         for rule in rules {
             if rule(self, run) {

@@ -154,7 +154,10 @@ fn begins_work(sentence: &[Token], house: &House) -> bool {
             // "a chain of 9", "chain 9"
             let _ = c.eat("of") || c.eat_kind(&Kind::Dash);
             counted |= c.number().is_some();
+            let _ = c.eat_any(&["the", "any", "a"]);
+            counted |= matches!(c.word(0), Some("length" | "required" | "sufficient")) || c.sees(&["as", "long"]);
         }
+        counted |= c.at == start && c.word(0) == Some("sufficiently");
         if c.sees(&["foundation", "chain"]) && c.at > 0 {
             counted = true;
         }
@@ -173,6 +176,16 @@ fn named(text: &str, toks: &[Token]) -> Option<(String, usize)> {
         text[toks.first()?.span.start..].starts_with(char::is_uppercase) || matches!(toks[0].kind, Kind::Ordinal(_));
     let reach = toks.len().min(LONGEST_NAME);
     let is = |i: usize, kinds: &[Kind]| toks.get(i).is_some_and(|t| kinds.contains(&t.kind));
+    // "Leaf. Make 16 chain"
+    let opens = |w: &str| matches!(w, "make" | "begin" | "commence" | "chain" | "with" | "work" | "cast");
+    let short = (1..reach.min(4)).find(|&i| is(i, &[Kind::Stop])).filter(|&i| {
+        let plain = |t: &Token| matches!(&t.kind, Kind::Word(w) if !words::WORKING_WORDS.contains(&w.as_str()));
+        toks[..i].iter().all(plain) && toks.get(i + 1).is_some_and(|t| matches!(&t.kind, Kind::Word(w) if opens(w)))
+    });
+    if let Some(stop) = short.filter(|_| upper) {
+        let name = text[toks[0].span.start..toks[stop - 1].span.end].split_whitespace().collect::<Vec<_>>().join(" ");
+        return Some((name, stop + 1));
+    }
     let close = (1..reach).find(|&i| {
         is(i, &[Kind::Colon])
             || is(i, &[Kind::Dash]) && (is(i - 1, &[Kind::Stop]) || matches!(toks[i - 1].kind, Kind::Close(_)))

@@ -6,18 +6,41 @@ use super::super::cursor::Cursor;
 use super::super::lex::Kind;
 use super::super::words;
 use super::quantity::PICOT;
-use crate::instructions::{Class, Target};
+use crate::instructions::{Class, Pick, Target, Which};
 
 /// A place, and the stitches passed on the way to it where its ordinal counts them.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Spot {
     pub target: Target,
     pub skip: u32,
+    /// True where it was called a loop: a stitch, or where many stitches go into it a loop of chain.
+    pub looped: bool,
+    /// "into successive loops": each stitch in the next place.
+    pub successive: bool,
 }
+
+impl Spot {
+    /// The place for `n` stitches at once.
+    pub fn holding(self, n: u32) -> Spot {
+        let room = |class: Class| if class == Class::Stitch { Class::Space(None) } else { class };
+        if !self.looped || n < MANY {
+            return self;
+        }
+        let target = match self.target {
+            Target::Next { n: 1, class } => Target::Next { n: 1, class: room(class) },
+            Target::Each { class, less, every } => Target::Each { class: room(class), less, every },
+            target => target,
+        };
+        Spot { target, ..self }
+    }
+}
+
+/// So many stitches in one go into a loop of chain, not into a stitch; common practice, no source.
+const MANY: u32 = 4;
 
 impl From<Target> for Spot {
     fn from(target: Target) -> Self {
-        Spot { target, skip: 0 }
+        Spot { target, skip: 0, looped: false, successive: false }
     }
 }
 
@@ -51,6 +74,8 @@ enum Noun {
     /// A loop of chain, a hole.
     Hole,
     Stitch,
+    /// A stitch, but for a place that many stitches go into.
+    Loop,
     Kind(String),
     Picot,
     Ring,
@@ -91,15 +116,17 @@ impl Cursor<'_> {
             return None;
         }
         if self.eat("successive") {
-            return (self.eat_any(LOOPS) || self.eat_any(words::CHAIN)).then(|| Target::NEXT.into());
+            let named = self.eat_any(LOOPS) || self.eat_any(words::CHAIN);
+            return named.then_some(Spot { target: Target::NEXT, skip: 0, looped: false, successive: true });
         }
-        if self.sees(&["the", "end"]) || self.sees(&["the", "row"]) || self.sees(&["all"]) {
+        let to_end = self.sees(&["the", "end"])
+            && !self.word(2).is_some_and(|w| LOOPS.contains(&w) || words::CHAIN.contains(&w));
+        if to_end || self.sees(&["the", "row"]) || self.sees(&["all"]) {
             return None;
         }
         self.eat_determiner();
         let spot = self.named_place(round_it)?;
-        self.of_which_row();
-        Some(spot)
+        self.of_which_row().then_some(spot)
     }
 
     fn eat_determiner(&mut self) {
@@ -116,6 +143,13 @@ impl Cursor<'_> {
         if self.eat_any(&["centre", "center", "middle"]) {
             return self.middle();
         }
+        if self.eat("end") && !matches!(self.word(0), None | Some("of")) {
+            let noun = self.noun();
+            return (noun != Noun::Untold).then(|| Target::Last { n: 1, class: class_of(&noun, None) }.into());
+        }
+        if self.top_of_chain() {
+            return Some(Target::TurningTop.into());
+        }
         if self.eat_all(&["top", "of"]) || self.eat_all(&["head", "of"]) || self.eat_all(&["tops", "of"]) {
             self.eat_determiner();
         }
@@ -124,10 +158,16 @@ impl Cursor<'_> {
             let _ = self.eat("of");
             self.eat_determiner();
         }
-        let other = each && self.eat_any(&["other", "alternate", "second"]);
+        let mut every = 1;
+        if each && self.eat_any(&["other", "alternate", "second"]) {
+            every = 2;
+        } else if each && (matches!(self.kind(0), Some(Kind::Ordinal(_))) || self.word(0) == Some("third")) {
+            every = self.ordinal().unwrap_or(1);
+        }
         let ahead = self.eat_any(AHEAD);
         let last = !ahead && self.eat_any(&["last", "remaining"]);
-        let nth = if ahead || last { None } else { self.old_ordinal() };
+        let nth = if last { None } else { self.old_ordinal().filter(|&k| !ahead || k > 1) };
+        let _ = self.eat_any(&["bottom", "upper", "top", "lower", "small", "large", "long", "outer", "inner"]);
         let mut n = self.number();
         let first = n.is_some() && self.eat_any(&["first", "1st"]) || n.is_some() && self.eat_kind(&Kind::Ordinal(1));
         let _ = n.is_some() && (self.eat_any(AHEAD) || self.eat("last"));
@@ -148,7 +188,11 @@ impl Cursor<'_> {
                 if many.is_none() && (of != Noun::Untold || self.eat_any(words::LIMBS)) {
                     return Some(Target::Last { n: n.unwrap_or(1), class: class_of(&noun, None) }.into());
                 }
-                return many.map(|_| Target::Next { n: n.unwrap_or(1), class: Class::Any }.into());
+                let kind = if let Noun::Kind(kind) = &of { Some(kind.clone()) } else { None };
+                return many.map(|many| match of {
+                    Noun::Chain => part_of(Pick::Last(n.unwrap_or(1)), Class::Chain, Class::Space(Some(many))),
+                    _ => part_of(Pick::Last(n.unwrap_or(1)), Class::Stitch, Class::Run { n: many, kind }),
+                });
             }
             return Some(Target::Last { n: n.unwrap_or(1), class: class_of(&noun, None) }.into());
         }
@@ -156,10 +200,8 @@ impl Cursor<'_> {
             // "into the 1 in last round", "on the first 5 of the 2nd row"
             let told = n.is_some() && matches!(self.word(0), Some("in" | "of"));
             let here = self.at;
-            if told {
-                self.of_which_row();
-            }
-            return (told && self.at > here).then(|| Target::Next { n: n.unwrap_or(1), class: Class::Stitch }.into());
+            let below = told && self.of_which_row();
+            return (below && self.at > here).then(|| Target::Next { n: n.unwrap_or(1), class: Class::Stitch }.into());
         }
         if noun == Noun::Ring && n.is_none() {
             let _ = self.eat("of") && self.noun() != Noun::Untold;
@@ -168,12 +210,33 @@ impl Cursor<'_> {
         if let (Noun::Chain, Some(n), false) = (&noun, n, each && ahead) {
             return Some(self.chains_named(n, ahead, each, round_it));
         }
+        let looped = noun == Noun::Loop;
+        if let (true, false, Some(n)) = (each, ahead || noun == Noun::Chain, n) {
+            // "on each of 4 treble"
+            return Some(Target::Next { n, class: class_of(&noun, None) }.into());
+        }
         if each && !ahead {
             let class = class_of(&noun, n);
-            return Some(Target::Each { class, less: 0, every: if other { 2 } else { 1 } }.into());
+            return Some(Spot { target: Target::Each { class, less: 0, every }, skip: 0, looped, successive: false });
         }
         let class = if round_it && noun == Noun::Chain { Class::Space(None) } else { class_of(&noun, None) };
-        Some(Target::Next { n: n.unwrap_or(1), class }.into())
+        Some(Spot { target: Target::Next { n: n.unwrap_or(1), class }, skip: 0, looped, successive: false })
+    }
+
+    /// "top of the 3 chain", "top chain of the first treble": the chain that stands for a stitch.
+    fn top_of_chain(&mut self) -> bool {
+        let start = self.at;
+        if self.eat("top") && self.eat("of") {
+            self.eat_determiner();
+            let _ = self.eat_any(&["first", "beginning", "turning", "starting"]);
+            let counted = self.number().is_some();
+            let chain = self.eat_any(words::CHAIN);
+            if chain && (counted || self.at_break()) {
+                return true;
+            }
+        }
+        self.at = start;
+        false
     }
 
     /// "the 7 chain", "the next 4 chain": a space of so many, or so many chains where each is pierced.
@@ -200,11 +263,21 @@ impl Cursor<'_> {
             if self.eat_any(&["hook", "needle"]) {
                 return Some(Target::FromHook { n: k }.into());
             }
-            let _ = self.eat_any(&["first", "last", "next", "same"]);
+            let _ = self.eat_any(&["first", "last", "next", "same", "following"]);
             let many = self.number();
             let of = self.noun();
-            if many.is_some() || of != Noun::Untold {
-                return Some(Spot { target: Target::NEXT, skip: 0 });
+            if let Some(many) = many {
+                let shape = match &of {
+                    // "4th of the 8 chain": a chain of a space of so many
+                    Noun::Chain => Class::Space(Some(many)),
+                    Noun::Kind(kind) => Class::Run { n: many, kind: Some(kind.clone()) },
+                    _ => Class::Run { n: many, kind: None },
+                };
+                let class = if of == Noun::Chain { Class::Chain } else { Class::Stitch };
+                return Some(part_of(Pick::Nth(k), class, shape));
+            }
+            if of != Noun::Untold {
+                return Some(Spot { target: Target::NEXT, skip: 0, looped: false, successive: false });
             }
             self.at = start;
         }
@@ -213,12 +286,12 @@ impl Cursor<'_> {
         }
         let class = class_of(noun, None);
         // "miss 3, 1 in the 4th": counted from where the yarn is
-        Some(Spot { target: Target::Next { n: 1, class }, skip: k.saturating_sub(1) })
+        Some(Spot { target: Target::Next { n: 1, class }, skip: k.saturating_sub(1), looped: false, successive: false })
     }
 
     /// Behind "centre": "of each loop", "stitch of the 7 chain", "of the 5 treble".
     fn middle(&mut self) -> Option<Spot> {
-        let _ = self.eat_any(LOOPS) || self.eat_any(words::CHAIN);
+        let _ = self.eat_any(LOOPS) || self.eat_any(words::CHAIN) || self.eat("one");
         if !self.eat("of") {
             let class = self.stitch_class();
             return Some(Target::Centre { class: class.unwrap_or_default() }.into());
@@ -230,7 +303,7 @@ impl Cursor<'_> {
         let _ = self.eat_any(AHEAD) || self.eat("small");
         let class = match self.noun() {
             Noun::Chain => Class::Space(n),
-            Noun::Hole | Noun::Stitch => Class::Space(None),
+            Noun::Hole | Noun::Stitch | Noun::Loop => Class::Space(None),
             Noun::Kind(kind) => return Some(Target::Centre { class: Class::Kind(kind) }.into()),
             Noun::Picot | Noun::Ring | Noun::Shape => Class::Any,
             Noun::Untold => return None,
@@ -279,7 +352,7 @@ impl Cursor<'_> {
 
     fn noun(&mut self) -> Noun {
         let found = self.noun_here();
-        if matches!(found, Noun::Hole | Noun::Stitch) && self.formed_of() {
+        if matches!(found, Noun::Hole | Noun::Stitch | Noun::Loop) && self.formed_of() {
             return Noun::Hole;
         }
         found
@@ -311,16 +384,24 @@ impl Cursor<'_> {
         if self.eat_any(PICOT) {
             return Noun::Picot;
         }
+        let looped = matches!(self.word(0), Some("loop" | "loops"));
         if self.eat_any(LOOPS) {
             let of = self.at;
             if self.eat("of") {
+                self.eat_determiner();
                 let _ = self.number();
                 if self.eat_any(words::CHAIN) {
-                    return Noun::Hole;
+                    return if looped { Noun::Hole } else { Noun::Chain };
                 }
             }
             self.at = of;
-            return Noun::Stitch;
+            // to American books a loop is of chain, to British ones it is the stitch the hook takes up
+            let american = self.house.terms == crate::instructions::Terms::OldUs;
+            return match looped {
+                true if american => Noun::Hole,
+                true => Noun::Loop,
+                false => Noun::Stitch,
+            };
         }
         if self.eat_any(HOLES) {
             let of = self.at;
@@ -364,12 +445,13 @@ impl Cursor<'_> {
     }
 
     /// "of last round", "in the preceding row", "below", "just made": which row is meant, where it is the one below.
-    fn of_which_row(&mut self) {
+    fn of_which_row(&mut self) -> bool {
         loop {
             let start = self.at;
             if self.eat_any(&["below", "beneath", "underneath"])
                 || self.eat_all(&["just", "made"])
                 || self.eat_all(&["last", "made"])
+                || self.eat_all(&["placed", "together"])
             {
                 continue;
             }
@@ -389,15 +471,21 @@ impl Cursor<'_> {
             if self.eat_any(&["of", "in", "on"]) {
                 self.eat_determiner();
                 let _ = self.eat_any(AHEAD) || self.old_ordinal().is_some() || self.eat_any(&["large", "small"]);
-                if self.eat_any(words::LIMBS) || self.eat_any(SHAPES) || self.eat_any(RINGS) && self.at_break() {
+                if self.eat_any(words::LIMBS) || self.eat_any(SHAPES) || self.eat_any(&["circle", "ring"]) {
                     continue;
                 }
             }
             self.at = here;
             let named = self.eat_any(&["of", "in", "on"]) && {
                 self.eat_determiner();
-                let _ = self.eat_any(&["last", "preceding", "previous", "former", "foundation", "lower", "first"])
-                    || self.old_ordinal().is_some();
+                if !self.eat_any(&["last", "preceding", "previous", "former", "foundation", "lower"])
+                    && let Some(k) = self.old_ordinal()
+                    && self.house.row.is_some_and(|row| k.saturating_add(1) != row)
+                {
+                    // an earlier row than the one below: its stitches are no places of this row
+                    self.at = start;
+                    return false;
+                }
                 self.eat_any(words::ROW) || self.eat_any(words::ROUND) || self.eat_any(&["foundation"]) || {
                     let behind = self.tokens.get(self.at.wrapping_sub(1)).map(|t| &t.kind);
                     matches!(behind, Some(Kind::Word(w)) if w == "foundation") && {
@@ -408,7 +496,7 @@ impl Cursor<'_> {
             };
             if !named {
                 self.at = start;
-                return;
+                return true;
             }
         }
     }
@@ -417,12 +505,17 @@ impl Cursor<'_> {
 /// Words for what comes next along the row.
 const AHEAD: &[&str] = &["next", "following", "nearest", "succeeding"];
 
+/// A part of the next shape of the row below.
+fn part_of(pick: Pick, class: Class, shape: Class) -> Spot {
+    Target::Within { pick, class, shape, which: Which::Next }.into()
+}
+
 fn class_of(noun: &Noun, n: Option<u32>) -> Class {
     match noun {
         Noun::Chain if n.is_some() => Class::Space(n),
         Noun::Chain => Class::Chain,
         Noun::Hole => Class::Space(None),
-        Noun::Stitch => Class::Stitch,
+        Noun::Stitch | Noun::Loop => Class::Stitch,
         Noun::Kind(kind) => Class::Kind(kind.clone()),
         Noun::Picot | Noun::Ring | Noun::Shape | Noun::Untold => Class::Any,
     }

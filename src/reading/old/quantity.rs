@@ -90,6 +90,12 @@ impl Cursor<'_> {
             return Some(Stitch::Chain);
         }
         if self.eat_any(PICOT) {
+            let here = self.at;
+            let told = if self.eat("of") { self.number() } else { None };
+            if let Some(n) = told.filter(|_| self.eat_any(words::CHAIN)) {
+                return Some(Stitch::Picot(n));
+            }
+            self.at = here;
             return Some(Stitch::Picot(self.house.picot.unwrap_or(3)));
         }
         match self.stitch()? {
@@ -115,6 +121,9 @@ impl RowReader<'_> {
         let Stitch::Form(form) = quantity.what else {
             return self.old_loose(run, start, &quantity);
         };
+        if let (Some(n), true) = (quantity.n, self.drawn_together()) {
+            return self.push_together(run, start, n, form);
+        }
         if let Some(divided) = self.divided() {
             let place = self.c.old_place();
             self.push_divided(run, start, &quantity, &divided, place);
@@ -129,7 +138,14 @@ impl RowReader<'_> {
         match place {
             Some(spot) => self.push_placed(run, quantity.n, form, spot, span),
             None => {
-                let _ = self.c.eat_all(&["all", "round"]) || self.c.eat_any(words::TO_END) || self.c.eat("throughout");
+                let _ = self.c.eat_all(&["along", "the", "chain"])
+                    || self.c.eat_all(&["all", "round"])
+                    || self.c.eat_any(words::TO_END)
+                    || self.c.eat("throughout");
+                if let Some(divided) = self.divided().filter(|d| d.every.is_some()) {
+                    self.push_divided(run, start, &quantity, &divided, None);
+                    return true;
+                }
                 let at = match quantity.n {
                     Some(n) => Target::Next { n, class: Class::Any },
                     // "close double crochet": one in each
@@ -139,6 +155,34 @@ impl RowReader<'_> {
             }
         }
         self.further_places(run, quantity.n, form);
+        true
+    }
+
+    /// "cast off together as one stitch", "drawn together", "worked off together".
+    fn drawn_together(&mut self) -> bool {
+        let start = self.c.at;
+        let _ = self.c.eat_kind(&super::super::lex::Kind::Comma);
+        let drawn = self.c.eat_any(&["cast", "drawn", "worked", "looped", "taken", "finished", "drawing", "closed"]);
+        let _ = self.c.eat_any(&["off", "up"]);
+        if drawn && self.c.eat_any(&["together", "tog"]) {
+            let _ = self.c.eat_all(&["as", "one", "stitch"]) || self.c.eat_all(&["as", "one"]);
+            return true;
+        }
+        self.c.at = start;
+        false
+    }
+
+    /// So many drawn together: over as many stitches, or all in one place.
+    fn push_together(&mut self, run: &mut Run, start: usize, n: u32, form: StitchForm) -> bool {
+        let Some(legs) = u8::try_from(n).ok().filter(|&n| n >= 2) else { return false };
+        let place = self.c.old_place();
+        let span = self.c.since(start);
+        let (form, at) = match place.map(|p| p.target) {
+            None => (StitchForm::together(form.stem, legs), Target::NEXT),
+            Some(Target::Next { n: k, .. }) if k == n => (StitchForm::together(form.stem, legs), Target::NEXT),
+            Some(at) => (StitchForm::cluster(form.stem, legs, crate::craft::Meet::Head), at),
+        };
+        run.steps.push(Step { act: Act::Work { each: 1, form, at }, span });
         true
     }
 
@@ -166,6 +210,12 @@ impl RowReader<'_> {
     /// A stitch in its place; "1 in the next 7" is one in each of them.
     pub(super) fn push_placed(&mut self, run: &mut Run, n: Option<u32>, form: StitchForm, spot: Spot, span: Span) {
         let n = n.unwrap_or(1);
+        if spot.successive {
+            let at = Target::Next { n, class: Class::Any };
+            run.steps.push(Step { act: Act::Work { each: 1, form, at }, span });
+            return;
+        }
+        let spot = spot.holding(n);
         let passed = match run.steps.last().map(|s| &s.act) {
             // "miss 3, 1 long in the 4th": the ordinal counts what was missed
             Some(Act::Skip { n, .. }) => *n,

@@ -129,6 +129,11 @@ const MANNERS: &[&[&str]] = &[
     &["working", "over"],
     &["work", "over"],
     &["going", "round"],
+    &["all", "round", "the"],
+    &["leave", "an", "end"],
+    &["leave", "a", "long"],
+    &["leaving", "an", "end"],
+    &["leaving", "a"],
     &["sew"],
     &["wind"],
     &["press"],
@@ -235,7 +240,7 @@ impl RowReader<'_> {
     }
 
     /// True at the start of the row's words, and behind a full stop, a colon, a semicolon or a dash.
-    fn opens_sentence(&self) -> bool {
+    pub(super) fn opens_sentence(&self) -> bool {
         matches!(
             self.c.at.checked_sub(1).and_then(|i| self.c.kind_at(i)),
             None | Some(Kind::Stop | Kind::Colon | Kind::Semicolon | Kind::Dash | Kind::Open(_) | Kind::Close(_))
@@ -377,9 +382,11 @@ impl RowReader<'_> {
         let _ = self.c.eat_any(&["is", "are", "being", "to", "will"]);
         let _ = self.c.eat("be");
         if !self.c.eat_any(&["reckoned", "counted", "counts", "count", "counting", "stand", "stands", "taken", "take"])
+            && !(open && (self.c.sees(&["for"]) || self.c.sees(&["in", "place"]) || self.c.sees(&["instead"])))
         {
             return false;
         }
+        let _ = self.c.eat_all(&["in", "place", "of"]) || self.c.eat_all(&["instead", "of"]);
         let _ = self.c.eat_any(&["as", "for"]);
         let _ = self.c.eat_all(&["the", "place", "of"]);
         let _ = self.c.eat("the");
@@ -420,6 +427,12 @@ impl RowReader<'_> {
             || self.c.eat_all(&["the", "work"])
             || self.c.eat_all(&["the", "chain"])
             || self.c.eat_all(&["on", "the", "wrong", "side"]);
+        // "turn with 5 chain"
+        let with = self.c.at;
+        if self.c.eat("with") && self.c.counts_stitches() {
+            return self.push(run, start, Act::Turn);
+        }
+        self.c.at = with;
         self.c.at_break_or_mark() && self.push(run, start, Act::Turn)
     }
 

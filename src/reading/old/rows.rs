@@ -3,8 +3,10 @@
 use super::super::cursor::{Cursor, House};
 use super::super::lex::tokens;
 use super::super::phrase::RowReader;
+use super::between::{passes, to_end};
 use super::heads::heading;
-use crate::instructions::{Act, Heading, Row, RowKind, Rows, Step, Target};
+use crate::craft::LoopPart;
+use crate::instructions::{Act, Class, Heading, Row, RowKind, Rows, Step, Target};
 use crate::source::{Problem, Span};
 
 /// Reads one block. A foundation that stands before other work is a row of its own.
@@ -19,6 +21,12 @@ pub(in crate::reading) fn read_rows(
     let mut c = Cursor::new(&toks, house);
     let head = if headed { heading(&mut c, text).unwrap_or_default() } else { Heading::default() };
     let start = c.at;
+    house.row = match &head.rows {
+        Rows::Numbered(rows) => rows.first().copied(),
+        _ => None,
+    };
+    let mut c = Cursor::new(&toks, house);
+    c.at = start;
     let mut reader = RowReader::new(c, text);
     let mut steps = reader.steps();
     while !reader.c.done() {
@@ -27,6 +35,10 @@ pub(in crate::reading) fn read_rows(
     }
     let body = toks.get(start).map_or(Span::new(span.end, span.end), |t| Span::new(t.span.start, span.end));
     problems.append(&mut reader.problems);
+    if let Some(part) = reader.row_loop {
+        // "1 double in each, working in the back loop only": said of the whole row
+        in_loop(&mut steps, part);
+    }
     let picot = reader.picot_told;
     let mut row = Row {
         heading: head,
@@ -43,6 +55,9 @@ pub(in crate::reading) fn read_rows(
     while let Some(tail) = split_again(&mut row) {
         again.insert(0, tail);
     }
+    if headed {
+        row.steps = all_round(row.steps);
+    }
     if house.fresh_chain {
         row.steps = opened_on_chain(row.steps);
     }
@@ -57,6 +72,44 @@ pub(in crate::reading) fn read_rows(
     };
     rows.extend(again);
     rows
+}
+
+/// "1 double in each loop, 5 chain", "5 chain, 1 double in every third stitch": both all round, though no word says so.
+fn all_round(steps: Vec<Step>) -> Vec<Step> {
+    let each = |s: &Step| match &s.act {
+        Act::Work { at, .. } | Act::Group { at, .. } => match at {
+            Target::Each { less: 0, every, class } => Some((*every, matches!(class, Class::Space(_)))),
+            _ => None,
+        },
+        _ => None,
+    };
+    let ends = |s: &&Step| matches!(s.act, Act::FastenOff { .. } | Act::Turn | Act::Join { .. });
+    let worked = steps.len() - steps.iter().rev().take_while(ends).count();
+    let both = match &steps[..worked] {
+        [first, Step { act: Act::Chain { .. }, .. }] => each(first).is_some(),
+        // a chain before a stitch in each is its turning chain, but for places that lie apart
+        [Step { act: Act::Chain { .. }, .. }, last] => each(last).is_some_and(|(every, space)| every > 1 || space),
+        _ => false,
+    };
+    if !both {
+        return steps;
+    }
+    let span = steps[0].span.to(steps[1].span);
+    let mut steps = steps;
+    let ending = steps.split_off(worked);
+    let mut rounded = vec![Step { act: Act::Repeat { steps: passes(steps), times: to_end(), stop: None }, span }];
+    rounded.extend(ending);
+    rounded
+}
+
+fn in_loop(steps: &mut [Step], part: LoopPart) {
+    for step in steps {
+        match &mut step.act {
+            Act::Work { form, .. } if form.extra.part == LoopPart::default() => form.extra.part = part,
+            Act::Group { steps, .. } | Act::Repeat { steps, .. } => in_loop(steps, part),
+            _ => {}
+        }
+    }
 }
 
 /// "Miss the 1st chain, 1 double in each of the next 10": the first stitch goes into the 2nd chain from the hook.
@@ -107,7 +160,8 @@ fn split_foundation(mut row: Row, house: &mut House) -> Vec<Row> {
     let Some(chain) = chains else {
         return vec![row];
     };
-    let at = ring.map_or(chain + 1, |r| r + 1);
+    let mut at = ring.map_or(chain + 1, |r| r + 1);
+    at += usize::from(matches!(row.steps.get(at).map(|s| &s.act), Some(Act::Turn)));
     house.fresh_chain = ring.is_none();
     house.ring = match (ring, &row.steps[chain].act) {
         (Some(_), Act::Chain { n }) => Some(*n),

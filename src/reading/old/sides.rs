@@ -26,7 +26,11 @@ impl RowReader<'_> {
             return false;
         }
         self.of_sided();
-        let alike = self.c.eat_all(&["to", "correspond"])
+        let _ = self.c.eat_kind(&Kind::Comma);
+        let alike = self.c.eat_all(&["the", "same", "stitches", "in", "reversed", "order"])
+            || self.c.eat_all(&["the", "same", "stitches", "reversed"])
+            || self.c.eat_all(&["the", "same", "in", "reversed", "order"])
+            || self.c.eat_all(&["to", "correspond"])
             || self.c.eat_all(&["to", "match"])
             || (self.c.eat_all(&["in", "the", "same", "way"]) || self.c.eat_all(&["in", "the", "same", "manner"]))
             || (self.c.eat("the") | self.c.eat("exactly")) && self.c.eat("same") && {
@@ -130,7 +134,9 @@ impl RowReader<'_> {
         let _ = self.c.eat_any(WORK);
         let _ = self.c.eat_any(&["close", "inserting"]);
         let Some(spot) = self.c.old_place() else { return false };
-        let Some(at) = led_by(&spot.target) else { return false };
+        if spot.successive || !leads(&spot.target) {
+            return false;
+        }
         let _ = self.c.eat_kind(&Kind::Comma)
             || self.c.eat_kind(&Kind::Colon)
             || self.c.eat_kind(&Kind::Semicolon)
@@ -138,6 +144,7 @@ impl RowReader<'_> {
         let _ = self.c.eat_any(WORK);
         let mut inner = Vec::new();
         let mut end = self.c.at;
+        let mut behind: Option<Step> = None;
         loop {
             let from = self.c.at;
             let _ = self.c.eat_any(WORK);
@@ -150,15 +157,22 @@ impl RowReader<'_> {
             let Some(quantity) = self.c.quantity() else { break };
             let mut run = Run::default();
             if let Some(divided) = self.divided() {
+                if let (true, Some(n)) = (divided.between_places, quantity.n) {
+                    // "7 long, with 1 double between each group": behind each place, all round
+                    inner.push(quantity.what.step(n, self.c.since(from)));
+                    behind = Some(divided.what.clone());
+                    end = self.c.at;
+                    break;
+                }
                 self.push_divided(&mut run, from, &quantity, &divided, None);
             } else {
                 let Some(n) = quantity.n else { break };
-                if self.c.word(0) == Some("between") {
+                if matches!(self.c.word(0), Some("between" | "after")) {
                     break;
                 }
                 let back = self.c.at;
                 match self.c.old_place() {
-                    Some(spot) if spot.target == Target::NEXT || spot.target == Target::Same => {}
+                    Some(spot) if spot.successive || spot.target == Target::Same => {}
                     // a place of its own: no longer in this one
                     Some(_) => break,
                     None => self.c.at = back,
@@ -187,6 +201,8 @@ impl RowReader<'_> {
         if spot.skip > 0 {
             run.steps.push(Step { act: Act::Skip { n: spot.skip, class: Class::Stitch }, span });
         }
+        let spot = spot.holding(total(&inner));
+        let at = spot.target.clone();
         let every = match &spot.target {
             Target::Each { class, .. } if !tail.is_empty() => Some(Target::Next { n: 1, class: class.clone() }),
             _ => None,
@@ -200,20 +216,15 @@ impl RowReader<'_> {
         } else {
             run.steps.push(step);
             run.steps.extend(tail);
+            let _ = behind.is_some_and(|step| self.add_to_each(run, step));
         }
         true
     }
 }
 
-/// A place that everything behind it can go into.
-fn led_by(at: &Target) -> Option<Target> {
-    match at {
-        Target::Next { .. } | Target::Each { .. } | Target::Ring | Target::Same | Target::Centre { .. } => {
-            Some(at.clone())
-        }
-        Target::Last { .. } | Target::First { .. } => Some(at.clone()),
-        _ => None,
-    }
+/// True for a place that everything behind it can go into.
+fn leads(at: &Target) -> bool {
+    !matches!(at, Target::FromHook { .. } | Target::TurningTop | Target::Evenly { .. })
 }
 
 fn placed(mut inner: Vec<Step>, at: Target, span: crate::source::Span) -> Step {

@@ -14,6 +14,8 @@ const MODERN: &[&str] = &[
     "hdc", "htr", "rnd", "rnds", "yo", "yoh", "yrh", "sk", "rep", "sc2tog", "dc2tog", "blo", "flo", "fpdc", "bpdc",
     "mr",
 ];
+/// Short names that a book of full words does without.
+const ABBREVIATED: &[&str] = &["ch", "chs", "dc", "sc", "tr", "sts", "sl", "single", "rep"];
 /// Spellings and words of American books.
 const AMERICAN: &[&str] = &["color", "colored", "skip", "gray", "center", "american"];
 
@@ -26,7 +28,8 @@ pub(in crate::reading) fn decide(tokens: &[Token]) -> Option<(Terms, Span)> {
     if (0..tokens.len()).any(|i| MODERN.contains(&word(i))) {
         return None;
     }
-    let (mut victorian, mut short, mut american) = (0, 0, false);
+    let full_words = !(0..tokens.len()).any(|i| ABBREVIATED.contains(&word(i)));
+    let (mut victorian, mut short, mut full, mut american) = (0, 0, 0, false);
     let mut sign = None;
     for i in 0..tokens.len() {
         american |= AMERICAN.contains(&word(i));
@@ -41,7 +44,12 @@ pub(in crate::reading) fn decide(tokens: &[Token]) -> Option<(Terms, Span)> {
         }
         let ends = names_a_stitch(tokens, i + 1);
         let figures = matches!(tokens[i - 1].kind, Kind::Number(_));
-        if VICTORIAN.contains(&word(i)) && ends && figures {
+        // "4 treble, 3 chain" in a book without one short name is British
+        let treble = full_words && figures && matches!(word(i), "treble" | "trebles") && word(i + 1) != "crochet";
+        if treble {
+            full += 1;
+            sign.get_or_insert(tokens[i].span);
+        } else if VICTORIAN.contains(&word(i)) && ends && figures {
             victorian += 1;
             sign.get_or_insert(tokens[i].span);
         } else if SHORT.contains(&word(i)) && ends {
@@ -50,7 +58,8 @@ pub(in crate::reading) fn decide(tokens: &[Token]) -> Option<(Terms, Span)> {
         }
     }
     let terms = match (victorian, short, american) {
-        (0..=1, 0..=1, _) => return None,
+        (0..=1, 0..=1, _) if full < 2 => return None,
+        (0..=1, 0..=1, _) => Terms::OldUk,
         (0, _, _) => Terms::OldUs,
         (_, _, true) if victorian < short => Terms::OldUs,
         _ => Terms::OldUk,

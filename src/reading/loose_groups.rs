@@ -1,0 +1,192 @@
+//! Groups with no brackets around them: "in next st dc, ch 2, dc", "2 dc, ch 2, 2 dc in next ch-2 sp". And a stitch told
+//! in both dialects on one line: "2 dc (UK)/2 sc (USA)".
+
+use super::lex::Kind;
+use super::phrase::{RowReader, Run, apply_loop};
+use super::stitch::Named;
+use super::words;
+use crate::instructions::{Act, Class, Step, Target};
+
+/// Makes a group of "2 dc, ch 2, 2 dc in next ch-2 sp": as many of the same stitch before the chain as behind it, the
+/// first without a place of their own.
+pub(super) fn gather(run: &mut Run) {
+    let [.., first, chain, last] = run.steps.as_slice() else { return };
+    let (
+        Act::Work { each: 1, form, at: Target::Next { n, class: Class::Any } },
+        Act::Chain { .. },
+        Act::Work { each, form: again, at },
+    ) = (&first.act, &chain.act, &last.act)
+    else {
+        return;
+    };
+    let spaced = matches!(at, Target::Next { n: 1, class: Class::Space(_) | Class::Corner });
+    let open = run.stars.last().is_none_or(|s| s.0 + 3 <= run.steps.len());
+    if !(spaced && open && form == again && n == each && *n >= 2) {
+        return;
+    }
+    let at = at.clone();
+    let span = first.span.to(last.span);
+    let from = run.steps.len() - 3;
+    let mut steps: Vec<Step> = run.steps.drain(from..).collect();
+    if let Some(Step { act: Act::Work { each, at, .. }, .. }) = steps.last_mut() {
+        *at = Target::Next { n: *each, class: Class::Any };
+        *each = 1;
+    }
+    run.steps.push(Step { act: Act::Group { steps, at, name: None }, span });
+}
+
+impl RowReader<'_> {
+    /// "in next st work 3 sc", "in next st dc, ch 2, dc": the place first; all that follows with no place of its own
+    /// goes into it, where chains lie between.
+    pub(super) fn place_leads_group(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        if !matches!(self.c.word(0), Some("in" | "into")) {
+            return false;
+        }
+        let Some(place) = self.c.place() else { return false };
+        let _ = self.c.eat_kind(&Kind::Comma);
+        let _ = self.c.eat_any(&["work", "make"]);
+        let before = self.leading_count();
+        let from = self.c.at;
+        let Some(mut named) = self.c.stitch() else { return false };
+        apply_loop(&mut named, place.part, place.post);
+        if let Named::Form(form) = named {
+            let at = Target::Next { n: before.unwrap_or(1), class: Class::Any };
+            let first = Step { act: Act::Work { each: 1, form, at }, span: self.c.since(from) };
+            if let Some(steps) = self.rest_of_group(first) {
+                let span = self.c.since(start);
+                run.steps.push(Step { act: Act::Group { steps, at: place.target, name: None }, span });
+                return true;
+            }
+        }
+        false
+    }
+
+    /// "in next st work 3 sc", "in ring, work 6 sc": the place first.
+    pub(super) fn placed_first(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        if !matches!(self.c.word(0), Some("in" | "into")) {
+            return false;
+        }
+        let Some(place) = self.c.place() else { return false };
+        let _ = self.c.eat_kind(&Kind::Comma);
+        let _ = self.c.eat_any(&["work", "make"]);
+        if let Some(steps) = self.several_here() {
+            let span = self.c.since(start);
+            run.steps.push(Step { act: Act::Group { steps, at: place.target, name: None }, span });
+            return true;
+        }
+        let before = self.leading_count();
+        let Some(mut named) = self.c.stitch() else { return false };
+        apply_loop(&mut named, place.part, place.post);
+        let after = if before.is_none() { self.trailing_count() } else { None };
+        let span = self.c.since(start);
+        self.push_named(run, named, before.or(after).unwrap_or(1), place.target, true, span);
+        true
+    }
+
+    /// "dc 1, tr 1, dc 2" to the end of the sentence, none with a place of its own: all in the place told before.
+    fn several_here(&mut self) -> Option<Vec<Step>> {
+        let start = self.c.at;
+        let mut steps = Vec::new();
+        loop {
+            let from = self.c.at;
+            let before = self.leading_count();
+            let act = match self.c.stitch() {
+                Some(Named::Form(form)) => {
+                    let n = before.or_else(|| self.trailing_count()).unwrap_or(1);
+                    Act::Work { each: 1, form, at: Target::Next { n, class: Class::Any } }
+                }
+                _ if self.c.eat_any(words::CHAIN) => {
+                    let _ = self.c.eat_kind(&Kind::Dash);
+                    let Some(n) = before.or_else(|| self.c.number()) else { break };
+                    Act::Chain { n }
+                }
+                _ => break,
+            };
+            steps.push(Step { act, span: self.c.since(from) });
+            let more = self.c.eat_kind(&Kind::Comma) | self.c.eat("and");
+            if !more {
+                break;
+            }
+        }
+        let ends = matches!(self.c.kind(0), None | Some(Kind::Stop | Kind::Semicolon | Kind::Close(_) | Kind::Open(_)));
+        if steps.len() > 1 && ends {
+            return Some(steps);
+        }
+        self.c.at = start;
+        None
+    }
+
+    /// ", ch 2, dc" behind the first stitch: chains, and stitches with no place of their own.
+    fn rest_of_group(&mut self, first: Step) -> Option<Vec<Step>> {
+        let mut steps = vec![first];
+        let mut end = self.c.at;
+        let mut whole = 1;
+        loop {
+            let from = self.c.at;
+            if !(self.c.eat_kind(&Kind::Comma) | self.c.eat("and")) {
+                break;
+            }
+            let here = self.c.at;
+            if self.c.eat_any(words::CHAIN) {
+                let _ = self.c.eat_kind(&Kind::Dash);
+                let Some(n) = self.c.number() else { break };
+                steps.push(Step { act: Act::Chain { n }, span: self.c.since(here) });
+                end = self.c.at;
+                continue;
+            }
+            let n = self.leading_count().unwrap_or(1);
+            let Some(Named::Form(form)) = self.c.stitch() else { break };
+            let alone = self.c.at_break() || self.c.word(0) == Some("and");
+            if !alone || self.c.clone().place().is_some() {
+                self.c.at = from;
+                break;
+            }
+            let at = Target::Next { n, class: Class::Any };
+            steps.push(Step { act: Act::Work { each: 1, form, at }, span: self.c.since(here) });
+            end = self.c.at;
+            whole = steps.len();
+        }
+        let chained = steps[..whole].iter().any(|s| matches!(s.act, Act::Chain { .. }));
+        if !chained || whole < steps.len() {
+            // chains at the end lead on, and are read next
+            self.c.at = steps.first().map_or(end, |_| self.index_behind(&steps[..whole], end));
+        } else {
+            self.c.at = end;
+        }
+        if !chained {
+            return None;
+        }
+        steps.truncate(whole);
+        Some(steps)
+    }
+
+    /// Index of the token behind the last of these steps.
+    fn index_behind(&self, steps: &[Step], end: usize) -> usize {
+        let at = steps.last().map_or(0, |s| s.span.end);
+        (0..end).rev().find(|&i| self.c.tokens[i].span.end <= at).map_or(end, |i| i + 1)
+    }
+
+    /// "(UK)/2 sc (USA)" behind a stitch: the same told again in the other dialect.
+    pub(super) fn other_dialect(&mut self) {
+        let start = self.c.at;
+        if self.country() && self.c.eat_kind(&Kind::Other('/')) {
+            let _ = self.c.number();
+            if self.c.stitch().is_some() && self.country() {
+                let span = self.c.since(start);
+                self.notes.push(span);
+                return;
+            }
+        }
+        self.c.at = start;
+    }
+
+    fn country(&mut self) -> bool {
+        let named = matches!(self.c.kind(0), Some(Kind::Open(_)))
+            && matches!(self.c.word(1), Some("uk" | "us" | "usa"))
+            && matches!(self.c.kind(2), Some(Kind::Close(_)));
+        self.c.at += if named { 3 } else { 0 };
+        named
+    }
+}
