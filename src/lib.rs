@@ -19,6 +19,7 @@ pub mod face;
 pub mod instructions;
 pub mod layout;
 pub mod reading;
+pub mod series;
 pub mod source;
 pub mod symbol;
 pub mod working;

@@ -1,7 +1,8 @@
 //! Any text at all: reading and working never panic and soon end, and a nonsense word is always pointed at.
 
 use fanwise::Pattern;
-use fanwise::face::check_document;
+use fanwise::face::{check_document, note_style};
+use fanwise::source::Code;
 use std::time::{Duration, Instant};
 
 /// A small generator of numbers: the same texts in every run, and a failing one can be made again from its seed.
@@ -242,4 +243,33 @@ fn passed_over(text: &str, word: &str) -> Option<String> {
     }
     let pointed = pattern.problems().iter().any(|p| row.span.start <= p.span.start && p.span.end <= row.span.end);
     (!pointed).then(|| format!("nothing points at the row of \"{word}\": {line}"))
+}
+
+#[test]
+fn any_two_texts_are_compared_noted_and_accepted_without_a_panic() {
+    for seed in 1..=400_u64 {
+        let mut dice = Dice(seed.wrapping_mul(0x9E37_79B9_7F4A_7C15));
+        let mut text = || {
+            let mut text = dice.of(&["Pear\n\nCh 9.\nRow 1: ", "", "Gauge: 18 sc = 10 cm\n\nRnd 1: "]).to_owned();
+            for _ in 0..dice.below(60) {
+                text.push_str(dice.of(WORDS));
+                text.push_str(dice.of(&[" ", " ", ", ", ""]));
+            }
+            text
+        };
+        let mut pair = [("a".to_owned(), Pattern::read(&text())), ("b".to_owned(), Pattern::read(&text()))];
+        for (_, pattern) in &pair {
+            assert!(pattern.against(pattern).is_empty(), "seed {seed}: it differs from itself");
+        }
+        let changes = pair[0].1.against(&pair[1].1);
+        assert!(changes.iter().all(|c| !c.erratum.is_empty()), "seed {seed}: a change is not told");
+        note_style(&mut pair, &[0, 1]);
+        for (_, pattern) in &mut pair {
+            let n = pattern.problems().len();
+            let all: Vec<_> = pattern.problems().iter().filter_map(|p| pattern.as_accepted(p)).collect();
+            pattern.accept(&all);
+            assert!(pattern.problems().iter().all(|p| p.code == Code::Limit), "seed {seed}: {:?}", pattern.problems());
+            assert_eq!(pattern.accepted_count() + pattern.problems().len(), n, "seed {seed}");
+        }
+    }
 }

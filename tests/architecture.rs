@@ -20,6 +20,7 @@ const FLOORS: &[(&str, u8)] = &[
     ("check", 3),
     ("layout", 3),
     ("compare", 4),
+    ("series", 4),
     ("chart", 5),
     ("export", 6),
     ("face", 7),

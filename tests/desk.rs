@@ -1,6 +1,8 @@
 //! The editor's desk: many patterns at once, the settings of a series, doubts settled from outside.
 
 mod program;
+#[path = "desk/series.rs"]
+mod series;
 
 use program::Folder;
 use serde_json::Value;

@@ -1,18 +1,20 @@
 //! `fanwise check`.
 
+use super::accepted::Lists;
 use super::files::{self, Fault, read_pattern, shown, to_stdout};
-use super::settings::{Told, folder_of};
+use super::report::{self, Earlier};
+use super::settings::{self, Told, folder_of};
 use super::{Command, FINE, ReadArgs, TROUBLE, batch, code_of, print};
 use clap::{Args, ValueEnum};
-use fanwise::compare::erratum;
-use fanwise::source::{Severity, SourceText};
+use fanwise::face::note_style;
+use fanwise::source::{Code, SourceText};
 use fanwise::{Pattern, ReadOptions};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 #[derive(Args)]
 #[command(
-    after_help = "Examples:\n  fanwise check pear.txt\n  fanwise check patterns/ --format lines\n  fanwise check pear.txt --format json\n  fanwise check cap.txt --size all\n  fanwise check pear.txt --against first-edition/pear.txt"
+    after_help = "Examples:\n  fanwise check pear.txt\n  fanwise check patterns/ --format lines\n  fanwise check pear.txt --format json\n  fanwise check cap.txt --size all\n  fanwise check pear.txt --against first-edition/pear.txt\n  fanwise check patterns/ --accept=count-differs"
 )]
 pub(super) struct CheckArgs {
     /// Pattern files or folders; - for standard input
@@ -24,6 +26,9 @@ pub(super) struct CheckArgs {
     /// An earlier edition, a file or a folder of them, to compare with
     #[arg(long, value_name = "OLD")]
     against: Option<PathBuf>,
+    /// Accept the problems there are, or those of some codes: they are listed in fanwise-accepted.toml beside the patterns
+    #[arg(long, value_name = "CODE", num_args = 0.., require_equals = true, value_delimiter = ',', value_parser = code)]
+    accept: Option<Vec<Code>>,
     /// Treat warnings as errors
     #[arg(long, num_args = 0..=1, require_equals = true, default_missing_value = "true", default_value_t = false)]
     #[arg(action = clap::ArgAction::Set, value_name = "true|false", hide_possible_values = true)]
@@ -65,13 +70,12 @@ pub(super) fn run(args: &CheckArgs, told: &Told) -> u8 {
     }
     let done = batch::each(&jobs, |(file, options, _)| read_pattern(file, options));
     let mut read: Vec<(String, Pattern)> = Vec::new();
-    let mut paths = Vec::new();
+    let mut of: Vec<(&PathBuf, bool)> = Vec::new();
     for ((file, _, strict), result) in jobs.iter().zip(done) {
         match result {
             Ok(pattern) => {
-                worst = worst.max(code_of(&pattern, *strict));
                 read.push((shown(file), pattern));
-                paths.push(file.clone());
+                of.push((file, *strict));
             }
             Err(fault) => {
                 unread += 1;
@@ -79,6 +83,14 @@ pub(super) fn run(args: &CheckArgs, told: &Told) -> u8 {
             }
         }
     }
+    for members in all_series(&of) {
+        note_style(&mut read, &members);
+    }
+    worst = worst.max(settle(args, &of, &mut read));
+    for ((_, pattern), (_, strict)) in read.iter().zip(&of) {
+        worst = worst.max(code_of(pattern, *strict));
+    }
+    let paths: Vec<PathBuf> = of.iter().map(|(path, _)| (*path).clone()).collect();
     let earlier = match &args.against {
         Some(old) => earlier(args, old, &paths, &mut desks, &mut worst),
         None => Vec::new(),
@@ -91,25 +103,54 @@ pub(super) fn run(args: &CheckArgs, told: &Told) -> u8 {
                 pattern.problems().iter().for_each(|p| to_stdout(&print::line(file, p, &source)));
             }
         }
-        Format::Human if several => batch_report(&read, &earlier, unread),
-        Format::Human => {
-            for (k, (file, pattern)) in read.iter().enumerate() {
-                let all = pattern.is_of_all_sizes() && pattern.sizes().len() > 1;
-                to_stdout(&if all { print::sizes(pattern) } else { print::rows(pattern) });
-                if !pattern.problems().is_empty() {
-                    to_stdout("\n");
-                    print::problems(file, pattern);
-                }
-                to_stdout(&format!("\n{}", verdict(pattern)));
-                changes(pattern, earlier.get(k));
-            }
-        }
+        Format::Human if several => report::batch(&read, &earlier, unread),
+        Format::Human => read.iter().enumerate().for_each(|(k, (f, p))| report::single(f, p, earlier.get(k))),
     }
     worst
 }
 
+/// The files that make a series: those of a folder with settings, and all others together.
+fn all_series(files: &[(&PathBuf, bool)]) -> Vec<Vec<usize>> {
+    let mut series: BTreeMap<Option<PathBuf>, Vec<usize>> = BTreeMap::new();
+    for (k, (file, _)) in files.iter().enumerate() {
+        let own = settings::is_beside(file).then(|| folder_of(file));
+        series.entry(own).or_default().push(k);
+    }
+    series.into_values().collect()
+}
+
+/// Takes out what is accepted; with `--accept`, whatever there is now, and writes the lists. Gives the exit code.
+fn settle(args: &CheckArgs, files: &[(&PathBuf, bool)], read: &mut [(String, Pattern)]) -> u8 {
+    let mut lists = Lists::default();
+    let mut worst = FINE;
+    for ((path, _), (_, pattern)) in files.iter().zip(read) {
+        if let Err(fault) = lists.open(path) {
+            worst = fault.say();
+            continue;
+        }
+        if let Some(codes) = &args.accept {
+            lists.accept(path, pattern, codes, files.len() > 1);
+        }
+        lists.settle(path, pattern);
+    }
+    if args.accept.is_none() || worst > FINE {
+        return worst;
+    }
+    lists.write().err().map_or(FINE, |fault| fault.say())
+}
+
+fn code(told: &str) -> Result<Code, String> {
+    Code::ALL.iter().copied().find(|c| c.as_str() == told).ok_or_else(|| {
+        let near = Code::ALL.iter().map(|c| (strsim::osa_distance(c.as_str(), told), c.as_str())).min();
+        format!("there is no such problem code; did you mean \"{}\"?", near.map_or("", |(_, c)| c))
+    })
+}
+
 /// Options that do not go together.
 fn unfit(args: &CheckArgs) -> Option<String> {
+    if args.accept.is_some() && args.files.iter().any(|f| f == Path::new("-")) {
+        return Some("--accept needs files: standard input has no place for a list beside it".into());
+    }
     let old = args.against.as_ref()?;
     if args.format == Format::Lines {
         return Some("--against is told for a person or as JSON, not in lines".into());
@@ -124,13 +165,7 @@ fn unfit(args: &CheckArgs) -> Option<String> {
 }
 
 /// The earlier edition of each file: the one file named, or the file of the same name in the folder named.
-fn earlier(
-    args: &CheckArgs,
-    old: &Path,
-    files: &[PathBuf],
-    desks: &mut Desks<'_>,
-    worst: &mut u8,
-) -> Vec<Option<(String, Pattern)>> {
+fn earlier(args: &CheckArgs, old: &Path, files: &[PathBuf], desks: &mut Desks<'_>, worst: &mut u8) -> Vec<Earlier> {
     let folder = old.is_dir();
     let mut found = Vec::new();
     for file in files {
@@ -159,18 +194,6 @@ fn earlier(
 fn within<'a>(given: &[PathBuf], file: &'a Path) -> &'a Path {
     let name = file.file_name().map_or(file, Path::new);
     given.iter().filter(|g| g.is_dir()).find_map(|g| file.strip_prefix(g).ok()).unwrap_or(name)
-}
-
-/// What is other than in the earlier edition, as an erratum.
-fn changes(pattern: &Pattern, earlier: Option<&Option<(String, Pattern)>>) {
-    let Some(earlier) = earlier else { return };
-    let Some((file, old)) = earlier else { return to_stdout("\nNew in this edition\n") };
-    let lines = erratum(&pattern.against(old));
-    if lines.is_empty() {
-        to_stdout(&format!("\nNothing changed against {file}\n"));
-    } else {
-        to_stdout(&format!("\nErratum against {file}\n  {}\n", lines.join("\n  ")));
-    }
 }
 
 /// The command as the settings of each folder have it.
@@ -202,54 +225,4 @@ impl<'a> Desks<'a> {
         }
         self.known.get(&folder).and_then(Option::as_ref).ok_or_else(|| Fault::usage(String::new()))
     }
-}
-
-/// One line a file, what is wrong with it below, and the sum of them all.
-fn batch_report(read: &[(String, Pattern)], earlier: &[Option<(String, Pattern)>], unread: usize) {
-    for (k, (file, pattern)) in read.iter().enumerate() {
-        to_stdout(&summary(file, pattern));
-        if !pattern.problems().is_empty() {
-            to_stdout("\n");
-            print::problems(file, pattern);
-        }
-        changes(pattern, earlier.get(k));
-    }
-    let rows: usize = read.iter().map(|(_, p)| p.worked().tallies.len()).sum();
-    let sum = read.iter().map(|(_, p)| counts(p)).fold((0, 0, 0), |a, b| (a.0 + b.0, a.1 + b.1, a.2 + b.2));
-    let unread = if unread > 0 { format!("; not read: {}", plural(unread, "file")) } else { String::new() };
-    to_stdout(&format!("\n{}, {}: {}{unread}\n", plural(read.len(), "pattern"), plural(rows, "row"), state(sum)));
-}
-
-fn counts(pattern: &Pattern) -> (usize, usize, usize) {
-    let n = |severity| pattern.problems().iter().filter(|p| p.severity == severity).count();
-    (n(Severity::Error), n(Severity::Warning), n(Severity::Note))
-}
-
-fn plural(n: usize, word: &str) -> String {
-    if n == 1 { format!("1 {word}") } else { format!("{n} {word}s") }
-}
-
-fn state(counts: (usize, usize, usize)) -> String {
-    match counts {
-        (0, 0, 0) => "fine".to_owned(),
-        (errors, warnings, notes) => {
-            format!("{}, {}, {}", plural(errors, "error"), plural(warnings, "warning"), plural(notes, "note"))
-        }
-    }
-}
-
-fn verdict(pattern: &Pattern) -> String {
-    let rows = plural(fanwise::face::rows_of_sizes(pattern).len(), "row");
-    let sizes = pattern.by_size().len();
-    let rows = if sizes > 1 { format!("{rows} in {sizes} sizes") } else { rows };
-    match counts(pattern) {
-        (0, 0, 0) => format!("{rows} checked, every count agrees\n"),
-        counts => format!("{rows} checked: {}\n", state(counts)),
-    }
-}
-
-/// One line a file.
-fn summary(file: &str, pattern: &Pattern) -> String {
-    let rows = plural(pattern.worked().tallies.len(), "row");
-    format!("{file}: {}, {rows}: {}\n", pattern.tree().title, state(counts(pattern)))
 }

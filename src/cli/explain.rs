@@ -143,6 +143,16 @@ fn explanation(code: Code) -> (&'static str, &'static str, &'static str) {
             "Each turn changes the side that faces you. A row marked RS that follows an RS row with one turn between is a slip of the mark or of the turn.",
             "  Row 3 (RS): ...  Turn.\n  Row 4 (RS): ...",
         ),
+        Code::Style => (
+            "one pattern of a series is written in another manner than the rest",
+            "Told only where several patterns are checked together: headings (Rnd, Round, R), where counts stand and in which brackets, one stitch or abbreviation defined in two ways, terms, and title, gauge, hook or yarn lines that one pattern lacks. The manner of most patterns is taken for that of the series.",
+            "  Rnd 3: Sc in each st around. (18 sts)\n  rounds are headed \"Rnd 1:\" here and \"Round 1:\" in 4 of 5 patterns",
+        ),
+        Code::Accepted => (
+            "an entry of the accepted problems no longer holds",
+            "The file fanwise-accepted.toml beside the patterns lists problems an editor has accepted, each with its row and a fingerprint of the row's words. Where the words have changed, or the problem is gone, the entry accepts nothing any more; \"fanwise check --accept\" brings the list up to date.",
+            "  count-differs was accepted in round 3, whose words are others by now",
+        ),
         Code::Empty => (
             "there is nothing to read",
             "The file is empty, or holds no chain, row or round.",

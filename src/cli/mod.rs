@@ -1,5 +1,6 @@
 //! One file per command. The only place that knows a terminal, files and exit codes.
 
+mod accepted;
 mod batch;
 mod check;
 mod completions;
@@ -8,6 +9,7 @@ mod dump;
 mod explain;
 mod files;
 mod print;
+mod report;
 mod settings;
 
 use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand, ValueEnum};

@@ -86,11 +86,20 @@ pub(super) fn folder_of(file: &Path) -> PathBuf {
     }
 }
 
+/// The settings file of a folder.
+fn path_in(folder: &Path) -> PathBuf {
+    if folder == Path::new(".") { PathBuf::from(NAME) } else { folder.join(NAME) }
+}
+
+/// True where a pattern has settings beside it.
+pub(super) fn is_beside(file: &Path) -> bool {
+    path_in(&folder_of(file)).is_file()
+}
+
 impl Settings {
     /// The settings beside a pattern; none of them where there is no such file.
     pub fn beside(file: &Path) -> Result<Self, Fault> {
-        let folder = folder_of(file);
-        let path = if folder == Path::new(".") { PathBuf::from(NAME) } else { folder.join(NAME) };
+        let path = path_in(&folder_of(file));
         if !path.is_file() {
             return Ok(Self::default());
         }

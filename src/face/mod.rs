@@ -4,12 +4,14 @@ mod chart;
 mod error;
 mod pattern;
 mod report;
+mod series;
 mod sizes;
 
 pub use chart::{Chart, ChartOptions};
 pub use error::Error;
 pub use pattern::Pattern;
 pub use report::{check_document, check_document_against};
+pub use series::note_style;
 pub use sizes::{RowOfSizes, rows_of_sizes};
 
 pub use crate::reading::{ReadOptions, SizeChoice};

@@ -12,10 +12,12 @@ pub const MOST_BYTES: usize = 32 << 20;
 /// A pattern: read, worked and checked.
 #[derive(Clone, Debug)]
 pub struct Pattern {
-    text: String,
-    tree: instructions::Pattern,
-    worked: Worked,
-    problems: Vec<Problem>,
+    pub(super) text: String,
+    pub(super) tree: instructions::Pattern,
+    pub(super) worked: Worked,
+    pub(super) problems: Vec<Problem>,
+    /// Problems taken out because an editor accepted them.
+    pub(super) accepted: usize,
     /// The other sizes, worked beside it where all were asked for.
     others: Option<Vec<Sized>>,
 }
@@ -43,6 +45,7 @@ impl Pattern {
                 tree: instructions::Pattern::default(),
                 worked: Worked::default(),
                 problems: vec![problem],
+                accepted: 0,
                 others: None,
             };
         }
@@ -55,7 +58,7 @@ impl Pattern {
             }
             others
         });
-        Self { text: text.to_owned(), tree, worked: first.worked, problems: first.problems, others }
+        Self { text: text.to_owned(), tree, worked: first.worked, problems: first.problems, accepted: 0, others }
     }
 
     /// Names of the sizes it comes in; empty where it comes in one.

@@ -23,8 +23,16 @@ struct PatternEntry<'a> {
     sizes: Vec<&'a str>,
     parts: Vec<PartEntry<'a>>,
     problems: Vec<ProblemEntry<'a>>,
+    /// How many problems were accepted.
+    #[serde(skip_serializing_if = "is_zero")]
+    accepted: usize,
     #[serde(skip_serializing_if = "Option::is_none")]
     against: Option<AgainstEntry<'a>>,
+}
+
+#[allow(clippy::trivially_copy_pass_by_ref)] // serde asks by reference
+fn is_zero(n: &usize) -> bool {
+    *n == 0
 }
 
 #[derive(Serialize)]
@@ -138,6 +146,7 @@ fn entry<'a>(file: &'a str, pattern: &'a Pattern, source: &SourceText<'_>) -> Pa
         },
         parts,
         problems: pattern.problems().iter().map(|p| ProblemEntry::new(p, source)).collect(),
+        accepted: pattern.accepted_count(),
         against: None,
     }
 }

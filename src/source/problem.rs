@@ -87,6 +87,10 @@ codes! {
     Join = "join", Warning;
     /// Right and wrong side marks that the turns contradict.
     Side = "side", Warning;
+    /// A manner of writing that differs from the rest of the series.
+    Style = "style", Note;
+    /// An accepted problem that is no longer there, or whose row has other words by now.
+    Accepted = "accepted", Note;
     /// There is nothing to read.
     Empty = "empty", Error;
     /// The file is not UTF-8 text.

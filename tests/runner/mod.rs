@@ -5,7 +5,8 @@ mod fabric;
 mod laws;
 
 use ask::Report;
-use fanwise::instructions::Terms;
+use fanwise::instructions::{Assumed, Terms};
+use fanwise::reading::HouseWords;
 use fanwise::{Pattern, ReadOptions, SizeChoice};
 
 /// Divides the pattern from what is expected of it.
@@ -49,7 +50,8 @@ impl<'a> Case<'a> {
             if let Some(why) = line.strip_prefix("known fault:") {
                 known = Some(why.trim());
                 lines.push((*line).to_owned());
-            } else if line.starts_with('#') || line.starts_with("read as ") || line.starts_with("read in ") {
+            } else if ["#", "read as ", "read in ", "read with ", "read assuming "].iter().any(|w| line.starts_with(w))
+            {
                 lines.push((*line).to_owned());
             } else if is_problem(line) {
                 problems.push(*line);
@@ -90,11 +92,39 @@ impl<'a> Case<'a> {
             Some("us") => ReadOptions::default().terms(Terms::Us),
             _ => ReadOptions::default(),
         };
+        let options = options.house_words(self.house_words()).assumed(self.assumed());
         match told("read in size ") {
             Some("all") => options.size(SizeChoice::All),
             Some(name) => options.size(SizeChoice::Named(name.to_owned())),
             None => options,
         }
+    }
+
+    /// `read with remark WORDS`, `read with alias NAME = STITCH`, `read with stitch NAME = DEFINITION`.
+    fn house_words(&self) -> HouseWords {
+        let mut words = HouseWords::default();
+        for told in self.expect.iter().filter_map(|l| l.strip_prefix("read with ")) {
+            let (what, rest) = told.split_once(' ').expect("what, and its words");
+            let pair = || rest.split_once(" = ").expect("a name and what it stands for");
+            let added = match what {
+                "remark" => words.add_remark(rest),
+                "alias" => words.add_alias(pair().0, pair().1),
+                _ => words.add_stitch(pair().0, pair().1),
+            };
+            added.unwrap_or_else(|fault| panic!("{told}: {fault}"));
+        }
+        words
+    }
+
+    fn assumed(&self) -> Assumed {
+        let told = self.expect.iter().filter_map(|l| l.strip_prefix("read assuming "));
+        told.fold(Assumed::default(), |assumed, how| match how {
+            "turning-chain=counts" => assumed.with_turning_chain_counts(true),
+            "turning-chain=not" => assumed.with_turning_chain_counts(false),
+            "repeat=more" => assumed.with_repeat_more(true),
+            "repeat=total" => assumed.with_repeat_more(false),
+            _ => panic!("nothing is assumed by {how}"),
+        })
     }
 }
 
@@ -104,5 +134,7 @@ fn is_problem(line: &str) -> bool {
 
 /// Lines that stand before the problems.
 fn keeps_its_place(line: &str) -> bool {
-    ["known fault:", "#", "read as ", "read in ", "title:", "terms:"].iter().any(|w| line.starts_with(w))
+    ["known fault:", "#", "read as ", "read in ", "read with ", "read assuming ", "title:", "terms:"]
+        .iter()
+        .any(|w| line.starts_with(w))
 }
