@@ -449,8 +449,18 @@ impl RowWork<'_> {
         self.ring = Some(ring);
         self.bench.ring = Some(ring);
         self.foundation = None;
-        self.edge = LiveEdge::default();
+        self.leave_edge();
         self.fresh = true;
+    }
+
+    /// Goes off the edge: what was worked into there stays a place all the same.
+    fn leave_edge(&mut self) {
+        let edge = std::mem::take(&mut self.edge);
+        for held in [&mut self.last, &mut self.group_place] {
+            if let Some(LastPlace::OnEdge(k)) = *held {
+                *held = edge.spots.get(k).map(|spot| LastPlace::Off(spot.place));
+            }
+        }
     }
 
     /// The ring in hand; a thread ring is made where the words speak of one that is not there.
@@ -459,7 +469,7 @@ impl RowWork<'_> {
             let chains = self.foundation.is_some();
             self.make_ring(!chains, span);
         }
-        self.edge = LiveEdge::default();
+        self.leave_edge();
         self.ring.map(Place::ring)
     }
 

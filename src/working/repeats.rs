@@ -75,6 +75,9 @@ impl RowWork<'_> {
 
     fn group_in(&mut self, steps: &[Step], places: Vec<LastPlace>, name: Option<&str>) {
         for place in places {
+            if !self.is_there(place) {
+                return;
+            }
             let outer = self.group_place.replace(place);
             self.last = Some(place);
             let from = self.made.len();
@@ -83,7 +86,8 @@ impl RowWork<'_> {
             self.run(steps);
             self.opening = false;
             self.chains_to_space(true);
-            self.group_place = outer;
+            // the edge may have been left within
+            self.group_place = outer.filter(|p| self.is_there(*p));
             self.tally.groups_worked += 1;
             self.name_group(from, name.unwrap_or_default());
             if let Some(name) = name {

@@ -322,6 +322,11 @@ impl RowWork<'_> {
         }
     }
 
+    /// True where a place off the edge, or a place that is still on it.
+    pub(super) fn is_there(&self, place: LastPlace) -> bool {
+        !matches!(place, LastPlace::OnEdge(k) if k >= self.edge.spots.len())
+    }
+
     pub fn place_of(&self, last: LastPlace) -> Place {
         match last {
             LastPlace::OnEdge(k) => self.edge.spots[k].place,
