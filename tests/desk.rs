@@ -305,6 +305,18 @@ fn a_row_whose_words_stand_and_whose_count_does_not_is_told() {
 }
 
 #[test]
+fn a_row_that_is_another_altogether_is_printed_whole() {
+    let old = "Rnd 5: [Sc in next 2 sts, 2 sc in next st] 6 times. (24 sts)";
+    let new = APPLE.replace(old, "Rnd 5: Hdc around. (18 sts)");
+    let long = APPLE.replace(old, "Rnd 5: Skip first st, dc in next st, [hdc in next st, picot, tr in next st, dtr in next st] 4 times, sl st in last st, turn, ch 9. (24 sts)");
+    let folder = Folder::new("desk-against-whole");
+    folder.file("long.txt", &long);
+    let file = folder.file("new.txt", new);
+    let run = folder.run(&["check", file, "--against", "long.txt"]);
+    assert!(run.out.contains("\n  Rnd 5: read \"Hdc around. (18 sts)\""), "{}", run.out);
+}
+
+#[test]
 fn what_is_no_work_is_compared_too_and_nothing_is_nothing() {
     let new = APPLE.replace("18 sc = 10 cm", "16 sc = 10 cm").replace("Little Apple", "Little Red Apple");
     assert_eq!(against_apple("prose", &new).0, ["Title: for Apple read Red Apple", "Gauge: for 18 sc read 16 sc"]);

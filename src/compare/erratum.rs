@@ -7,6 +7,9 @@ use crate::instructions::ordinal;
 /// A row of which more than so many places differ is printed whole.
 const MOST_PLACES: usize = 4;
 
+/// Letters of an erratum that is short enough however short the row is.
+const SHORT: usize = 40;
+
 /// The erratum of one change. `before` is the row before it in the new edition.
 pub(super) fn of(change: &Change, new: Option<&Line>, old: Option<&Line>, before: Option<&Line>) -> String {
     match (change.change, new, old) {
@@ -24,12 +27,13 @@ pub(super) fn of(change: &Change, new: Option<&Line>, old: Option<&Line>, before
 }
 
 fn changed(change: &Change, new: &Line, old: &Line) -> String {
-    let mut said: Vec<String> = if change.differences.len() > MOST_PLACES || whole(change, old) {
-        vec![format!("read \"{}\"", new.whole)]
-    } else {
-        change.differences.iter().map(difference).collect()
-    };
+    let mut said: Vec<String> = change.differences.iter().map(difference).collect();
     said.extend(change.stated.iter().map(count));
+    let long = said.join("; ").len() > 2 * new.body.len() + SHORT;
+    if change.differences.len() > MOST_PLACES || long && !change.differences.is_empty() {
+        // shorter than all that differs, and the counts stand in it
+        said = vec![format!("read \"{}\"", new.body)];
+    }
     if change.stated.is_empty() && change.made != change.made_was {
         said.push(made(change));
     }
@@ -39,12 +43,6 @@ fn changed(change: &Change, new: &Line, old: &Line) -> String {
         (_, true) => format!("{} (was {}): {said}", new.printed, old.printed),
         _ => format!("{}: {said}", new.printed),
     }
-}
-
-/// True where no word of the old row stands.
-fn whole(change: &Change, old: &Line) -> bool {
-    let told: usize = change.differences.iter().map(|d| d.old.split_whitespace().count()).sum();
-    told > 0 && told >= old.words.len() && change.differences.len() > 1
 }
 
 fn difference(d: &Difference) -> String {

@@ -14,6 +14,8 @@ pub(super) struct Line {
     pub printed: String,
     /// The whole of it in one line.
     pub whole: String,
+    /// The same without its heading.
+    pub body: String,
     /// Its words, the count stated left out.
     pub words: Words,
     pub stated: Vec<(String, u32)>,
@@ -54,6 +56,7 @@ fn line(row: &Row, edition: &Edition<'_>) -> Line {
         printed: if published.is_empty() { label.clone() } else { published.clone() },
         label,
         whole: one_line(edition.text, row.span),
+        body: one_line(edition.text, row.body),
         words: words(edition.text, row.body, &row.stated.iter().map(|s| s.span).collect::<Vec<_>>()),
         stated: row.stated.iter().map(|s| (s.of.name(), s.count)).collect(),
         made: tally.filter(|t| t.chains.is_none()).map(|t| t.made),
@@ -91,6 +94,7 @@ fn plain(edition: &Edition<'_>, label: String, span: Span, body: Span) -> Line {
         printed: label.clone(),
         label,
         whole: one_line(edition.text, span),
+        body: one_line(edition.text, body),
         words: words(edition.text, body, &[]),
         stated: Vec::new(),
         made: None,

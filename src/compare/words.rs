@@ -71,7 +71,12 @@ pub(super) fn words(text: &str, span: Span, without: &[Span]) -> Words {
         } else {
             let mut end = at + c.len_utf8();
             if c.is_alphanumeric() {
-                while let Some((k, c)) = chars.next_if(|&(k, c)| joins(c) && !starts(&mut counts, k)) {
+                let decimal = |k: usize, c: char| {
+                    let digit = |b: Option<&u8>| b.is_some_and(u8::is_ascii_digit);
+                    c == '.' && digit(text.as_bytes()[..k].last()) && digit(text.as_bytes().get(k + 1))
+                };
+                while let Some((k, c)) = chars.next_if(|&(k, c)| (joins(c) || decimal(k, c)) && !starts(&mut counts, k))
+                {
                     end = k + c.len_utf8();
                 }
             }
@@ -198,7 +203,9 @@ impl Hunk {
         if right(&self) && (counts(&self) || nothing(&self)) {
             self = self.wider(0, 1);
         }
-        if left(&self) && nothing(&self) {
+        // "ch 7": the number stands behind
+        let lone = is_number(old.get(self.old.0)) && self.old.1 == self.old.0 + 1;
+        if left(&self) && (nothing(&self) || lone) {
             self = self.wider(1, 0);
         }
         while self.nth(old).is_some() {
@@ -292,6 +299,8 @@ mod tests {
         assert_eq!(one(row, "[sc in next 4 sts, 2 dc in next st] 6 times"), pair("2 sc", "2 dc"));
         assert_eq!(one(row, "[sc in next 5 sts, 2 sc in next st] 6 times"), pair("4 sts", "5 sts"));
         assert_eq!(one("Sc in next st, hdc in next st", "Sc in next st, 2 hdc in next st"), pair("hdc", "2 hdc"));
+        assert_eq!(one("Join C, ch 7, turn", "Join C, ch 8, turn"), pair("ch 7", "ch 8"));
+        assert_eq!(one("3.75 mm", "4 mm"), pair("3.75 mm", "4 mm"));
         assert_eq!(told(row, "[SC in next 4 sts; 2 sc in next st] 6 times."), [], "capitals and stops are no change");
     }
 
