@@ -1,6 +1,6 @@
 //! Chains and what becomes of them: turning chain, space, branch, picot, ring, foundation.
 
-use super::edge::{LiveEdge, Spot, What};
+use super::edge::{Spot, What};
 use super::row::{Branch, LastPlace, RowWork};
 use crate::craft::{Stem, StitchForm, turning_chains};
 use crate::fabric::*;
