@@ -1,7 +1,7 @@
 //! `fanwise dump`.
 
 use super::files::{read_pattern, to_stdout};
-use super::{ReadArgs, code_of};
+use super::{ReadArgs, TROUBLE, code_of};
 use clap::{Args, ValueEnum};
 use fanwise::export::json;
 use fanwise::source::SourceText;
@@ -18,6 +18,9 @@ pub(super) struct DumpArgs {
     /// Which model
     #[arg(long = "as", value_enum)]
     model: Model,
+    /// With --as layout: the energy too, term by term
+    #[arg(long)]
+    energy: bool,
     #[command(flatten)]
     pub(super) read: ReadArgs,
 }
@@ -33,6 +36,10 @@ enum Model {
 }
 
 pub(super) fn run(args: &DumpArgs) -> u8 {
+    if args.energy && !matches!(args.model, Model::Layout) {
+        eprintln!("error: only a layout has an energy: --energy goes with --as layout");
+        return TROUBLE;
+    }
     let read = match args.read.one_size() {
         Ok(options) => options,
         Err(fault) => return fault.say(),
@@ -45,7 +52,7 @@ pub(super) fn run(args: &DumpArgs) -> u8 {
     match args.model {
         Model::Tree => to_stdout(&json::document(pattern.tree())),
         Model::Fabric => to_stdout(&fabric(&pattern)),
-        Model::Layout => match pattern.chart(&ChartOptions::default().with_draft(true)) {
+        Model::Layout => match pattern.chart(&ChartOptions::default().with_draft(true).with_energy(args.energy)) {
             Ok(chart) => to_stdout(&chart.layout_json()),
             Err(error) => {
                 eprintln!("error: {error}");

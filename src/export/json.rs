@@ -1,7 +1,7 @@
 //! Fabric and layout as JSON documents.
 
 use crate::fabric::{Event, Fabric, Part, Ring, Row, Space, Stitch};
-use crate::layout::{Layout, Quality};
+use crate::layout::{Energy, Layout, Quality};
 use crate::source::{Problem, Severity, SourceText, Span};
 use kurbo::Point;
 use serde::Serialize;
@@ -110,6 +110,8 @@ pub fn layout_document(fabric: &Fabric, layout: &Layout) -> String {
         events: &'a [Event],
         stitches: Vec<StitchEntry<'a>>,
         quality: &'a Quality,
+        #[serde(skip_serializing_if = "Option::is_none")]
+        energy: Option<&'a Energy>,
     }
     assert_eq!(fabric.stitches.len(), layout.poses.len(), "a layout has one pose for each stitch");
     let spaces = fabric.spaces.iter().enumerate().map(|(k, space)| {
@@ -129,6 +131,7 @@ pub fn layout_document(fabric: &Fabric, layout: &Layout) -> String {
         events: &fabric.events,
         stitches: fabric.stitches.iter().map(|s| stitch_entry(s, layout)).collect(),
         quality: &layout.quality,
+        energy: layout.energy.as_ref(),
     };
     written(&headed(body))
 }

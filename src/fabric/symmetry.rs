@@ -49,25 +49,28 @@ impl Fabric {
 
     fn turn_about(&self, ring: RingId) -> Option<Symmetry> {
         let rounds = self.rounds_about(ring);
+        let lines: Vec<Vec<LineNode>> = rounds.iter().map(|&r| self.line(r)).collect();
+        let first = lines.first()?.len();
         // the finest turn of all rounds, else of all but the last, and so on: one round alone says nothing
-        for taken in (1..=rounds.len()).rev() {
-            if taken == 1 && rounds.len() > 1 {
-                break;
+        let mut best: Option<(usize, usize, Images)> = None;
+        for order in (2..=first).rev().filter(|k| first.is_multiple_of(*k)) {
+            let mut images = Images::default();
+            let mut taken = 0;
+            for line in lines.iter().take_while(|line| line.len().is_multiple_of(order)) {
+                images.add(line, |i| (i + line.len() / order) % line.len());
+                if !line.iter().all(|&node| self.agrees(node, &images)) {
+                    images.take_back(line);
+                    break;
+                }
+                taken += 1;
             }
-            let lines: Vec<Vec<LineNode>> = rounds[..taken].iter().map(|&r| self.line(r)).collect();
-            let common = lines.iter().map(Vec::len).fold(0, greatest_common_divisor);
-            for order in (2..=common).rev().filter(|k| common % k == 0) {
-                let mut images = Images::default();
-                for line in &lines {
-                    images.add(line, |i| (i + line.len() / order) % line.len());
-                }
-                if lines.iter().flatten().all(|&node| self.agrees(node, &images)) {
-                    let kind = SymmetryKind::Turn { order, ring };
-                    return Some(images.into_symmetry(kind, rounds[..taken].to_vec()));
-                }
+            let counts = taken > 1 || (taken == 1 && rounds.len() == 1);
+            if counts && best.as_ref().is_none_or(|b| taken > b.0) {
+                best = Some((taken, order, images));
             }
         }
-        None
+        let (taken, order, images) = best?;
+        Some(images.into_symmetry(SymmetryKind::Turn { order, ring }, rounds[..taken].to_vec()))
     }
 
     /// Joined rounds from the one that stands in the ring outward, each on the one before.
@@ -123,7 +126,8 @@ impl Fabric {
 
     /// The foundation stays, its sides changing places, or runs backwards: the rows on it tell which.
     fn mirror_foundation(&self, chains: &[StitchId], images: &mut Images) -> Option<()> {
-        let at = |id: StitchId| chains.iter().position(|&c| c == id);
+        let places: BTreeMap<StitchId, usize> = chains.iter().enumerate().map(|(i, &c)| (c, i)).collect();
+        let at = |id: StitchId| places.get(&id).copied();
         let mut sum: Option<usize> = None;
         let mut stays: Option<bool> = None;
         for (&a, &b) in &images.stitches {
@@ -187,10 +191,6 @@ impl Fabric {
     }
 }
 
-fn greatest_common_divisor(a: usize, b: usize) -> usize {
-    if b == 0 { a } else { greatest_common_divisor(b, a % b) }
-}
-
 /// A place in a form that compares: what, its index, which side.
 type PlaceKey = (u8, usize, u8, u64);
 
@@ -215,6 +215,16 @@ impl Images {
                 }
                 // unlike nodes have no image: what asks for it will not agree
                 _ => {}
+            }
+        }
+    }
+
+    /// Forgets a line again.
+    fn take_back(&mut self, line: &[LineNode]) {
+        for node in line {
+            match node {
+                LineNode::Stitch(id) => drop(self.stitches.remove(id)),
+                LineNode::Space(k) => drop(self.spaces.remove(k)),
             }
         }
     }

@@ -15,6 +15,8 @@ pub struct ChartOptions {
     pub style: Style,
     /// A chart that reads well, or the piece in its true proportions.
     pub view: View,
+    /// Writes the layout's energy out, term by term, in [`Chart::layout_json`].
+    pub energy: bool,
     /// Degrees to turn the piece by, clockwise, beyond the way it is looked at.
     pub up_deg: Option<f64>,
     /// Draws what could be worked of a pattern with errors, and marks the doubtful places.
@@ -33,6 +35,12 @@ impl ChartOptions {
     /// The same in another view.
     pub fn with_view(mut self, view: View) -> Self {
         self.view = view;
+        self
+    }
+
+    /// The same with the layout's energy written out, or without.
+    pub fn with_energy(mut self, energy: bool) -> Self {
+        self.energy = energy;
         self
     }
 
@@ -82,7 +90,7 @@ impl Chart {
             return Err(Error::empty());
         }
         let symbols = SymbolSet::house();
-        let mut how = LayoutOptions::default().with_view(options.view);
+        let mut how = LayoutOptions::default().with_view(options.view).with_energy(options.energy);
         if let Some(degrees) = options.up_deg {
             how = how.with_up_deg(degrees);
         }

@@ -89,7 +89,7 @@ fn push_apart(net: &Net, a: &Body, b: &Body, out: &mut Vec<Term>) -> bool {
     };
     let between = hung(a, s).plus(-1.0, &hung(b, t));
     let weight = Weight::Sided { short: APART, long: 0.0, limit: 9.0, beyond: 0.0 };
-    out.push(Term::length(between, CLEAR, weight));
+    out.push(Term::length(between, CLEAR, weight).named("apart"));
     true
 }
 

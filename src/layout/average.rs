@@ -10,6 +10,12 @@ use std::f64::consts::TAU;
 // Steps of the last relaxation. Two or three are final to the eye; the rest make symmetry good.
 const STEPS: usize = 14;
 
+// Points that are solved for at once. More, and the factor of their equations takes longer than all else.
+const AT_ONCE: usize = 9000;
+// Points of a band, where there are more than that, and the steps it is given each time.
+const BAND: usize = 4000;
+const BAND_STEPS: usize = 6;
+
 /// Relaxes everything and averages; the symmetry residuals before and after.
 ///
 /// Rounds about a ring are relaxed and averaged by themselves, then held while what hangs on them is fitted again: a
@@ -34,15 +40,14 @@ pub(super) fn relax_and_average(net: &mut Net, rest: &mut Rest) -> (f64, f64) {
             .flat_map(|r| net.lines_of[r.index()].iter().copied())
             .filter(|&l| net.lines[l].kind == LineKind::Row)
             .collect();
-        let mut own = vec![false; net.nodes.len()];
-        for &node in lines.iter().flat_map(|&l| &net.lines[l].nodes) {
-            own[node] = true;
-        }
+        let mut own: Vec<usize> = lines.iter().flat_map(|&l| net.lines[l].nodes.iter().copied()).collect();
+        own.sort_unstable();
+        own.dedup();
         let orbits: Vec<Orbits> = Orbits::of(net, symmetry).into_iter().collect();
-        relax(net, rest, &lines, &own, STEPS, Some(&orbits));
+        relax_in_bands(net, rest, &lines, &own, &orbits);
         mean_of(net, &orbits);
-        for (node, own) in own.into_iter().enumerate() {
-            free[node] &= !own;
+        for node in own {
+            free[node] = false;
         }
         if let SymmetryKind::Turn { ring, .. } = symmetry.kind
             && let Some(node) = net.ring_of[ring.index()]
@@ -50,12 +55,57 @@ pub(super) fn relax_and_average(net: &mut Net, rest: &mut Rest) -> (f64, f64) {
             free[node] = false;
         }
     }
-    if free.contains(&true) {
+    let free: Vec<usize> = (0..free.len()).filter(|&n| free[n]).collect();
+    if !free.is_empty() {
         let lines: Vec<usize> = (0..net.lines.len()).collect();
-        relax(net, rest, &lines, &free, STEPS, Some(&mirrors));
+        relax_in_bands(net, rest, &lines, &free, &mirrors);
     }
     mean_of(net, &mirrors);
     (before, after)
+}
+
+/// The last relaxation: all at once, or where there are very many points in bands of lines that overlap by half, once
+/// up and once down. Its cost and memory then grow as the points do, whatever a factor would take.
+fn relax_in_bands(net: &mut Net, rest: &mut Rest, lines: &[usize], free: &[usize], orbits: &[Orbits]) {
+    if free.len() <= AT_ONCE {
+        relax(net, rest, lines, free, STEPS, Some(orbits));
+        return;
+    }
+    let size = |i: usize| net.lines[lines[i]].nodes.len();
+    let mut bands: Vec<(usize, usize)> = Vec::new();
+    let mut from = 0;
+    while from < lines.len() {
+        let (mut to, mut points) = (from, 0);
+        while to < lines.len() && (points < BAND || to == from) {
+            points += size(to);
+            to += 1;
+        }
+        bands.push((from, to));
+        if to == lines.len() {
+            break;
+        }
+        // the next begins half way up this one
+        let (mut next, mut below) = (from + 1, size(from));
+        while below < BAND / 2 && next + 1 < to {
+            below += size(next);
+            next += 1;
+        }
+        from = next;
+    }
+    let back: Vec<(usize, usize)> = bands.iter().rev().skip(1).copied().collect();
+    for (from, to) in bands.into_iter().chain(back) {
+        let band = &lines[from..to];
+        let mut own: Vec<usize> = band.iter().flat_map(|&l| net.lines[l].nodes.iter().copied()).collect();
+        own.retain(|node| free.binary_search(node).is_ok());
+        own.sort_unstable();
+        own.dedup();
+        // the rows above and below have a say, and stay where they are
+        let heard = &lines[from.saturating_sub(1)..(to + 1).min(lines.len())];
+        relax(net, rest, heard, &own, BAND_STEPS, Some(&[]));
+    }
+    for orbits in orbits {
+        orbits.average(net);
+    }
 }
 
 /// A symmetry of the fabric as it acts on the points of the net.

@@ -1,6 +1,6 @@
 //! How far a chain bends of itself: where its first rows put more into one side than into the other.
 
-use super::net::{Facing, LineKind, Net};
+use super::net::{Facing, LineKind, Net, Post};
 use std::f64::consts::TAU;
 
 // A surplus is paid for by chains skipped this near: a shell and the skips beside it leave the chain straight.
@@ -62,7 +62,7 @@ fn surplus(net: &Net, line: usize, side: f64) -> Option<Vec<f64>> {
     let mut count = vec![0.0; n];
     let (mut height, mut legs) = (0.0, 0.0);
     let mut row_of_side: Option<usize> = None;
-    for post in &net.posts {
+    for post in posts_on(net, line) {
         let row = net.fabric.stitch(post.stitch).row.index();
         for foot in &post.feet {
             let Facing::Line { line: l, at, flip } = foot.facing else { continue };
@@ -96,6 +96,14 @@ fn surplus(net: &Net, line: usize, side: f64) -> Option<Vec<f64>> {
         extra[at] = 0.0;
     }
     Some(extra.into_iter().map(|e| e / mean_height.max(0.25)).collect())
+}
+
+/// The posts that stand on a chain, in yarn order.
+fn posts_on<'n>(net: &'n Net, line: usize) -> impl Iterator<Item = &'n Post> {
+    let mut posts: Vec<usize> = net.lines[line].nodes.iter().flat_map(|&n| net.stood_on[n].iter().copied()).collect();
+    posts.sort_unstable();
+    posts.dedup();
+    posts.into_iter().map(|p| &net.posts[p])
 }
 
 /// A chain space is as good as stitches over the chains it passes, and no better: what is longer bows. Its chains can

@@ -25,10 +25,12 @@ pub(super) fn net_of<'a>(fabric: &'a Fabric, sizes: &'a dyn Sizes, view: View) -
         posts: Vec::new(),
         post_of: Vec::new(),
         stood_on: Vec::new(),
+        in_rings: fabric.rings.iter().flat_map(|ring| ring.ids.iter().copied()).collect(),
         ring_worked: chains_of_rings_worked_singly(fabric),
         natural_turn: Vec::new(),
         spread: BTreeMap::new(),
     };
+    net.in_rings.sort_unstable();
     for k in 0..fabric.rings.len() {
         net.ring_of[k] = Some(net.add(Node::Ring));
     }
@@ -143,13 +145,14 @@ fn add_row(net: &mut Net, row: &Row) {
         .filter(|&id| !ring || net.fabric.stitch(id).is_chain())
         .filter(|&id| net.node_of[id.index()].is_none())
         // chains closed to a ring lie round it, not in a line, unless each is worked into by itself
-        .filter(|id| ring || !net.fabric.rings.iter().any(|ring| ring.ids.contains(id)))
+        .filter(|id| ring || net.in_rings.binary_search(id).is_err())
         .collect();
     let mut nodes: Vec<usize> = Vec::new();
+    let mut taken: BTreeSet<usize> = BTreeSet::new();
     for node in net.fabric.nodes_of(&order) {
         let lying = chain && matches!(node, LineNode::Stitch(id) if net.fabric.stitch(id).is_chain());
         let point = net.point_of(node, lying);
-        if !nodes.contains(&point) {
+        if taken.insert(point) {
             nodes.push(point);
         }
     }
@@ -267,29 +270,24 @@ fn add_posts(net: &mut Net) {
 
 /// Which side of a chain the first row stands on, from the way that row runs along it.
 fn side_of_chains(net: &mut Net) {
-    for chain in 0..net.lines.len() {
-        if net.lines[chain].kind != LineKind::Chain {
-            continue;
-        }
-        // (line, side told by the place, position) of every leg that stands on it
-        let mut first: Option<(usize, f64, f64)> = None;
-        let mut last_at: Option<usize> = None;
-        for post in &net.posts {
-            for foot in &post.feet {
-                let Facing::Line { line, at, flip } = foot.facing else { continue };
-                let (Some((row, _)), true) = (net.seat[post.node], line == chain) else { continue };
-                match first {
-                    None => first = Some((row, flip, 0.0)),
-                    Some((r, f, way)) if r == row && f == flip => {
-                        let step = at as f64 - last_at.unwrap_or(at) as f64;
-                        first = Some((r, f, way + step));
-                    }
-                    Some(_) => continue,
+    // of every chain: line and side of the first legs on it, how far they move along it, where the last one stood
+    let mut first: Vec<Option<(usize, f64, f64, usize)>> = vec![None; net.lines.len()];
+    for post in &net.posts {
+        for foot in &post.feet {
+            let Facing::Line { line, at, flip } = foot.facing else { continue };
+            let (Some((row, _)), LineKind::Chain) = (net.seat[post.node], net.lines[line].kind) else { continue };
+            match &mut first[line] {
+                none @ None => *none = Some((row, flip, 0.0, at)),
+                Some((r, f, way, last)) if *r == row && *f == flip => {
+                    *way += at as f64 - *last as f64;
+                    *last = at;
                 }
-                last_at = Some(at);
+                Some(_) => {}
             }
         }
-        if let Some((row, flip, way)) = first {
+    }
+    for (chain, told) in first.into_iter().enumerate() {
+        if let Some((row, flip, way, _)) = told {
             // a lone stitch tells no way: a row comes back along the chain
             let along = if way > 0.0 { 1.0 } else { -1.0 };
             net.lines[chain].sign = net.lines[row].sign * along * flip;

@@ -23,12 +23,11 @@ pub(super) struct Normal {
 
 impl Normal {
     /// Gathers the equations of some terms; none where nothing is free or nothing pulls.
-    pub(super) fn of(terms: &[Term], heads: &[Vec2], free: &[bool]) -> Option<Normal> {
-        let nodes: Vec<usize> = (0..heads.len()).filter(|&n| free[n]).collect();
-        let mut unknown = vec![usize::MAX; heads.len()];
-        for (i, &node) in nodes.iter().enumerate() {
-            unknown[node] = i;
-        }
+    ///
+    /// `free`: the points that may move, in ascending order.
+    pub(super) fn of(terms: &[Term], heads: &[Vec2], free: &[usize]) -> Option<Normal> {
+        let nodes: Vec<usize> = free.to_vec();
+        let unknown = |node: usize| nodes.binary_search(&node).ok();
         if nodes.is_empty() {
             return None;
         }
@@ -37,7 +36,7 @@ impl Normal {
         let mut pairs: Vec<(usize, usize)> = (0..nodes.len()).map(|i| (i, i)).collect();
         for term in terms {
             let residual = term.linear(heads, &mut slope);
-            let own: Vec<(usize, Vec2)> = slope.iter().filter(|s| free[s.0]).map(|&(n, g)| (unknown[n], g)).collect();
+            let own: Vec<(usize, Vec2)> = slope.iter().filter_map(|&(n, g)| Some((unknown(n)?, g))).collect();
             for (k, &(i, _)) in own.iter().enumerate() {
                 pairs.extend(own[k + 1..].iter().map(|&(j, _)| (i.max(j), i.min(j))));
             }

@@ -22,12 +22,9 @@ pub(super) fn relax_last_rows(net: &mut Net, row: usize, rest: &mut Rest) {
     }
     let first = row.saturating_sub(ROWS - 1);
     let lines: Vec<usize> = (first..=row).flat_map(|r| net.lines_of[r].iter().copied()).collect();
-    let mut free = vec![false; net.nodes.len()];
-    for &line in &lines {
-        for &node in &net.lines[line].nodes {
-            free[node] = true;
-        }
-    }
+    let mut free: Vec<usize> = lines.iter().flat_map(|&l| net.lines[l].nodes.iter().copied()).collect();
+    free.sort_unstable();
+    free.dedup();
     // rows below that these stand on stay where they are
     relax(net, rest, &lines, &free, STEPS, None);
 }

@@ -12,6 +12,7 @@ mod bend;
 mod build;
 mod cholesky;
 mod decor;
+mod energy;
 mod grow;
 mod lin;
 mod net;
@@ -32,6 +33,7 @@ mod upright;
 mod wants;
 mod ways;
 
+pub use energy::{Energy, EnergyPart, EnergyPoint, EnergyTerm, EnergyWeights};
 pub use positions::{Arc, Layout, Lying, Pose, Quality, RingPose, RowQuality};
 pub use sizes::{DrawnSizes, Sizes, TrueSizes};
 
@@ -53,6 +55,8 @@ pub enum View {
 pub struct LayoutOptions {
     /// What it strives for. The sizes are the caller's: [`DrawnSizes`] go with a chart, [`TrueSizes`] with the true view.
     pub view: View,
+    /// Writes the energy out, term by term: large, and for checks alone.
+    pub energy: bool,
     /// Degrees to turn the chart further, clockwise on the page, once it stands the usual way up.
     pub up_deg: Option<f64>,
 }
@@ -62,6 +66,13 @@ impl LayoutOptions {
     #[must_use]
     pub fn with_view(mut self, view: View) -> Self {
         self.view = view;
+        self
+    }
+
+    /// Writes the energy out too, or not.
+    #[must_use]
+    pub fn with_energy(mut self, energy: bool) -> Self {
+        self.energy = energy;
         self
     }
 
@@ -85,10 +96,12 @@ pub fn lay_out(fabric: &Fabric, sizes: &dyn Sizes, options: &LayoutOptions) -> L
     let mut rest = relax::Rest::nominal(fabric.rows.len());
     place::place_all(&mut net, &mut rest);
     let residuals = average::relax_and_average(&mut net, &mut rest);
+    let energy = options.energy.then(|| energy::energy_of(&net, &rest));
     let turn = options.up_deg.filter(|d| d.is_finite()).unwrap_or(0.0);
     pieces::set_upright_side_by_side(&mut net, turn);
     let mut layout = poses::layout_of(&net);
     (layout.quality.residual_before, layout.quality.residual) = residuals;
     layout.quality = quality::judge(&net, &layout);
+    layout.energy = energy;
     layout
 }

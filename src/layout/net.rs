@@ -149,6 +149,8 @@ pub(super) struct Net<'a> {
     pub(super) post_of: Vec<Option<usize>>,
     /// The posts that have a foot on a point.
     pub(super) stood_on: Vec<Vec<usize>>,
+    /// Chains and slip stitches of rings, in order.
+    pub(super) in_rings: Vec<StitchId>,
     /// Chains closed to a ring that are worked into one by one: they are points of a closed chain.
     pub(super) ring_worked: std::collections::BTreeSet<StitchId>,
     /// Turning of a foundation at each point that its first row asks for, radians along its line.

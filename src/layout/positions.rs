@@ -1,3 +1,4 @@
+use super::energy::Energy;
 use crate::fabric::{RowId, StitchId};
 use kurbo::Point;
 use serde::Serialize;
@@ -13,6 +14,8 @@ pub struct Layout {
     pub rings: Vec<RingPose>,
     /// How good it is.
     pub quality: Quality,
+    /// Its energy, where that was asked for.
+    pub energy: Option<Energy>,
 }
 
 /// Where one stitch stands.

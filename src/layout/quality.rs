@@ -143,6 +143,10 @@ fn percentile(values: &mut [f64], share: f64) -> Option<f64> {
     values.get(rank.max(1) - 1).copied()
 }
 
+// Side of a cell in which crossings are looked for, and the most cells along an edge.
+const CELL: f64 = 2.0;
+const LONGEST: i64 = 64;
+
 /// Proper intersections of row lines, drawn from head to head.
 fn crossings(net: &Net) -> usize {
     let mut edges: Vec<(usize, usize)> = Vec::new();
@@ -150,15 +154,34 @@ fn crossings(net: &Net) -> usize {
         let solid: Vec<usize> = line.run().into_iter().filter(|&n| !net.is_apex(n)).collect();
         edges.extend(solid.windows(2).map(|w| (w[0], w[1])).filter(|(a, b)| a != b));
     }
-    let left = |e: &(usize, usize)| net.heads[e.0].x.min(net.heads[e.1].x);
-    let right = |e: &(usize, usize)| net.heads[e.0].x.max(net.heads[e.1].x);
-    edges.sort_by(|a, b| left(a).total_cmp(&left(b)).then(a.cmp(b)));
+    edges.sort_unstable();
     edges.dedup();
+    // every edge in each cell of a grid that its box meets
+    let cell = |v: f64| libm::floor(v / CELL).clamp(-1e9, 1e9) as i64;
+    let span = |e: (usize, usize)| {
+        let (p, q) = (net.heads[e.0], net.heads[e.1]);
+        [cell(p.x.min(q.x)), cell(p.y.min(q.y)), cell(p.x.max(q.x)), cell(p.y.max(q.y))]
+    };
+    let mut cells: Vec<(i64, i64, usize)> = Vec::with_capacity(2 * edges.len());
+    for (i, &edge) in edges.iter().enumerate() {
+        let [x0, y0, x1, y1] = span(edge);
+        // an edge longer than any chart has is looked at where it begins: it bounds time, not charts
+        for x in x0..=x1.min(x0 + LONGEST) {
+            cells.extend((y0..=y1.min(y0 + LONGEST)).map(|y| (x, y, i)));
+        }
+    }
+    cells.sort_unstable();
     let mut count = 0;
-    for (i, a) in edges.iter().enumerate() {
-        for b in edges[i + 1..].iter().take_while(|b| left(b) <= right(a)) {
-            let shared = a.0 == b.0 || a.0 == b.1 || a.1 == b.0 || a.1 == b.1;
-            count += usize::from(!shared && cross(net, *a, *b));
+    for here in cells.chunk_by(|a, b| (a.0, a.1) == (b.0, b.1)) {
+        for (k, &(x, y, i)) in here.iter().enumerate() {
+            for &(.., j) in &here[k + 1..] {
+                let (a, b) = (edges[i], edges[j]);
+                let (s, t) = (span(a), span(b));
+                // a pair that meets in several cells counts in the first of them
+                let first = (s[0].max(t[0]), s[1].max(t[1])) == (x, y);
+                let shared = a.0 == b.0 || a.0 == b.1 || a.1 == b.0 || a.1 == b.1;
+                count += usize::from(first && !shared && cross(net, a, b));
+            }
         }
     }
     count

@@ -61,29 +61,29 @@ impl Rest {
     }
 
     /// Takes from each row what it asks for: the means of its widths and heights, within bounds.
-    pub(super) fn drift(&mut self, net: &Net) {
-        let mut widths = vec![(0.0, 0.0); self.width.len()];
-        let mut heights: Vec<BTreeMap<Stem, (f64, f64)>> = vec![BTreeMap::new(); self.width.len()];
-        for line in &net.lines {
+    pub(super) fn drift(&mut self, net: &Net, lines: &[usize]) {
+        let mut widths: BTreeMap<usize, (f64, f64)> = BTreeMap::new();
+        let mut heights: BTreeMap<usize, BTreeMap<Stem, (f64, f64)>> = BTreeMap::new();
+        for line in lines.iter().map(|&l| &net.lines[l]) {
             for w in line.run().windows(2) {
                 if !net.is_apex(w[0]) && !net.is_apex(w[1]) && w[0] != w[1] {
-                    let sum = &mut widths[line.row];
+                    let sum = widths.entry(line.row).or_default();
                     sum.0 += length(net.heads[w[1]] - net.heads[w[0]]) / net.pitch(w[0], w[1]);
                     sum.1 += 1.0;
                 }
             }
             for post in line.nodes.iter().filter_map(|&n| net.post_of[n]).map(|p| &net.posts[p]) {
-                let sum = heights[line.row].entry(post.stem).or_default();
+                let sum = heights.entry(line.row).or_default().entry(post.stem).or_default();
                 sum.0 += length(net.heads[post.node] - post.base.at(&net.heads)) / post.rest;
                 sum.1 += 1.0;
             }
         }
-        for (row, (sum, n)) in widths.into_iter().enumerate() {
+        for (row, (sum, n)) in widths {
             if n > 0.0 {
                 self.width[row] = (1.0 + SHARE * (sum / n - 1.0)).clamp(0.93, self.widest[row]);
             }
         }
-        for (row, by_stem) in heights.into_iter().enumerate() {
+        for (row, by_stem) in heights {
             for (stem, (sum, n)) in by_stem {
                 self.height[row].insert(stem, (1.0 + SHARE * (sum / n - 1.0)).clamp(1.0, 1.6));
             }
@@ -101,7 +101,7 @@ pub(super) fn relax(
     net: &mut Net,
     rest: &mut Rest,
     lines: &[usize],
-    free: &[bool],
+    free: &[usize],
     steps: usize,
     last: Option<&[Orbits]>,
 ) -> f64 {
@@ -111,7 +111,7 @@ pub(super) fn relax(
     for step in 0..steps {
         // true lengths are those of the tables, whatever a row asks
         if drifting && net.view == View::Chart && matches!(step, 2 | 4) {
-            rest.drift(net);
+            rest.drift(net, lines);
         }
         let terms = terms_of(net, rest, lines);
         let Some((moved, mut now)) = improve(net, &terms, free, &mut damping) else { break };
@@ -143,10 +143,10 @@ pub(super) fn terms_of(net: &Net, rest: &Rest, lines: &[usize]) -> Vec<Term> {
 }
 
 /// One damped step, tried with more damping until the energy falls; the distance moved and the energy.
-fn improve(net: &mut Net, terms: &[Term], free: &[bool], damping: &mut f64) -> Option<(f64, f64)> {
+fn improve(net: &mut Net, terms: &[Term], free: &[usize], damping: &mut f64) -> Option<(f64, f64)> {
     let before = energy(terms, &net.heads);
     let normal = Normal::of(terms, &net.heads, free)?;
-    let old = net.heads.clone();
+    let old: Vec<kurbo::Vec2> = free.iter().map(|&n| net.heads[n]).collect();
     for _ in 0..8 {
         let Some(step) = normal.solve(*damping) else {
             *damping *= 10.0;
@@ -158,15 +158,18 @@ fn improve(net: &mut Net, terms: &[Term], free: &[bool], damping: &mut f64) -> O
             continue;
         }
         let scale = if longest > STEP { STEP / longest } else { 1.0 };
-        for &(node, v) in &step {
-            net.heads[node] = snapped(old[node] + scale * v);
+        // a step names the free points in their order
+        for (&(node, v), old) in step.iter().zip(&old) {
+            net.heads[node] = snapped(*old + scale * v);
         }
         let now = energy(terms, &net.heads);
         if now < before {
             *damping = (*damping * 0.3).max(1e-6);
             return Some((longest * scale, now));
         }
-        net.heads.clone_from(&old);
+        for (&node, old) in free.iter().zip(&old) {
+            net.heads[node] = *old;
+        }
         *damping *= 10.0;
     }
     None

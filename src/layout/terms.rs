@@ -37,6 +37,8 @@ pub(super) enum Weight {
 /// A residual: factors times measures, plus a constant; wrapped where it is an angle.
 #[derive(Clone, Debug)]
 pub(super) struct Term {
+    /// What it wants, in a word or two.
+    pub(super) want: &'static str,
     pub(super) weight: Weight,
     pub(super) parts: Vec<Part>,
     pub(super) plus: f64,
@@ -46,28 +48,42 @@ impl Term {
     /// Length of a vector against a rest length.
     pub(super) fn length(of: Lin, rest: f64, weight: Weight) -> Term {
         let rest = rest.max(0.05);
-        Term { weight, parts: vec![Part { factor: 1.0 / rest, measure: Measure::Length, of }], plus: -1.0 }
+        Term { want: "", weight, parts: vec![Part { factor: 1.0 / rest, measure: Measure::Length, of }], plus: -1.0 }
     }
 
     /// Difference of two lengths over a scale.
     pub(super) fn even_lengths(a: Lin, b: Lin, scale: f64, weight: f64) -> Term {
         let part = |factor: f64, of: Lin| Part { factor: factor / scale, measure: Measure::Length, of };
-        Term { weight: Weight::Even(weight), parts: vec![part(1.0, a), part(-1.0, b)], plus: 0.0 }
+        Term { want: "", weight: Weight::Even(weight), parts: vec![part(1.0, a), part(-1.0, b)], plus: 0.0 }
     }
 
     /// Sum of angles, each with its factor, plus a constant.
     pub(super) fn angles(of: Vec<(f64, Lin)>, plus: f64, weight: f64) -> Term {
         let parts = of.into_iter().map(|(factor, of)| Part { factor, measure: Measure::Angle, of }).collect();
-        Term { weight: Weight::Even(weight), parts, plus }
+        Term { want: "", weight: Weight::Even(weight), parts, plus }
     }
 
     /// A vector that wants to be null: two residuals.
     pub(super) fn null(of: Lin, weight: f64) -> [Term; 2] {
         [Measure::X, Measure::Y].map(|measure| Term {
+            want: "",
             weight: Weight::Even(weight),
             parts: vec![Part { factor: 1.0, measure, of: of.clone() }],
             plus: 0.0,
         })
+    }
+
+    /// The same under a name.
+    pub(super) fn named(mut self, want: &'static str) -> Term {
+        self.want = want;
+        self
+    }
+
+    /// The residual at these positions, and the weight it has there.
+    pub(super) fn residual_and_weight(&self, heads: &[Vec2]) -> (f64, f64) {
+        let value = self.value(heads);
+        let (weighted, slope) = self.weighed(value);
+        (value, if value.abs() > 1e-12 { weighted / value } else { slope })
     }
 
     /// The weighted residual at these positions.

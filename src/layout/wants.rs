@@ -13,15 +13,26 @@ use std::f64::consts::FRAC_PI_2;
 pub(super) fn add_wants(net: &Net, line: usize, rest: &Rest, out: &mut Vec<Term>) {
     let shape = shape_of(net, line);
     let price = Prices::of(net.view);
+    let mut from = out.len();
+    let mut name = |want: &'static str, out: &mut Vec<Term>| {
+        out[from..].iter_mut().filter(|t| t.want.is_empty()).for_each(|t| t.want = want);
+        from = out.len();
+    };
     widths(net, price, line, &shape, rest, out);
+    name("width", out);
     if net.lines[line].kind == LineKind::Chain {
         chain_bend(net, price, line, out);
+        name("chain", out);
         return;
     }
     heights(net, price, line, rest, out);
+    name("height", out);
     leans(net, price, line, &shape, out);
+    name("lean", out);
     turnings(net, price, line, &shape, out);
+    name("turning", out);
     spaces(net, price, line, &shape, rest, out);
+    name("space", out);
 }
 
 fn widths(net: &Net, price: &Prices, line: usize, shape: &LineShape, rest: &Rest, out: &mut Vec<Term>) {
@@ -43,7 +54,7 @@ fn widths(net: &Net, price: &Prices, line: usize, shape: &LineShape, rest: &Rest
         let wide = rest.width[row].max(1.0);
         let pitch = net.pitch(w[0], w[1]);
         if shape.seams.get(i) == Some(&true) {
-            out.push(Term::length(edge, pitch, price.seam_width));
+            out.push(Term::length(edge, pitch, price.seam_width).named("seam"));
             last = None;
             continue;
         }
@@ -58,9 +69,11 @@ fn widths(net: &Net, price: &Prices, line: usize, shape: &LineShape, rest: &Rest
             pitch * rest.width[row],
             if chain { price.chain_width } else { price.width },
         ));
-        out.push(Term::length(edge.clone(), pitch, Weight::Even(price.nominal_width / (wide * wide))));
+        out.push(
+            Term::length(edge.clone(), pitch, Weight::Even(price.nominal_width / (wide * wide))).named("nominal width"),
+        );
         if let Some(last) = last.take() {
-            out.push(Term::even_lengths(last, edge.clone(), wide, price.even_width));
+            out.push(Term::even_lengths(last, edge.clone(), wide, price.even_width).named("even spacing"));
         }
         last = (!spaced).then_some(edge);
     }
@@ -71,7 +84,10 @@ fn widths(net: &Net, price: &Prices, line: usize, shape: &LineShape, rest: &Rest
         && !shape.seams[0]
         && run.len() > 3
     {
-        out.push(Term::even_lengths(last, Lin::between(*a, *b), rest.width[row].max(1.0), price.even_width));
+        out.push(
+            Term::even_lengths(last, Lin::between(*a, *b), rest.width[row].max(1.0), price.even_width)
+                .named("even spacing"),
+        );
     }
 }
 
@@ -101,7 +117,7 @@ fn chain_bend(net: &Net, price: &Prices, line: usize, out: &mut Vec<Term>) {
     for (point, weight) in [(first, 0.25 * price.branch_lean), (tip, price.branch_lean)] {
         let rise = Lin::node(point).plus(-1.0, &socket.at);
         let angles = vec![(1.0, rise), (-1.0, Lin::between(socket.from, socket.to))];
-        out.push(Term::angles(angles, -socket.sign * FRAC_PI_2, weight));
+        out.push(Term::angles(angles, -socket.sign * FRAC_PI_2, weight).named("branch"));
     }
 }
 
@@ -126,7 +142,7 @@ fn heights(net: &Net, price: &Prices, line: usize, rest: &Rest, out: &mut Vec<Te
         if let Some((q, last_v)) = last.take() {
             let other = &net.posts[q];
             if other.stem == post.stem && (other.rest - post.rest).abs() < 0.01 {
-                out.push(Term::even_lengths(last_v, v.clone(), post.rest, even));
+                out.push(Term::even_lengths(last_v, v.clone(), post.rest, even).named("even height"));
             }
         }
         last = Some((p, v));
@@ -154,7 +170,7 @@ fn leans(net: &Net, price: &Prices, line: usize, shape: &LineShape, out: &mut Ve
             if previous != next && !shape.in_fan[at] {
                 let t = Lin::between(previous, next);
                 let up = flip * base.sign * FRAC_PI_2;
-                out.push(Term::angles(vec![(1.0, v), (-1.0, t)], -up, price.lean_on_base * soft));
+                out.push(Term::angles(vec![(1.0, v), (-1.0, t)], -up, price.lean_on_base * soft).named("lean below"));
             }
         }
     }
@@ -176,13 +192,13 @@ fn leans(net: &Net, price: &Prices, line: usize, shape: &LineShape, out: &mut Ve
                 if previous != next {
                     let up = flip * net.lines[below].sign * FRAC_PI_2;
                     let t = Lin::between(previous, next);
-                    out.push(Term::angles(vec![(1.0, mean), (-1.0, t)], -up, price.lean_on_base));
+                    out.push(Term::angles(vec![(1.0, mean), (-1.0, t)], -up, price.lean_on_base).named("lean below"));
                 }
             }
         }
         for w in legs.windows(3) {
             let angles = vec![(1.0, w[2].clone()), (-2.0, w[1].clone()), (1.0, w[0].clone())];
-            out.push(Term::angles(angles, 0.0, price.fan));
+            out.push(Term::angles(angles, 0.0, price.fan).named("fan"));
         }
     }
 }
