@@ -74,7 +74,7 @@ fn pattern(dice: &mut Dice) -> String {
 
 #[test]
 fn random_fabrics_are_laid_out_in_numbers() {
-    let count: u64 = std::env::var("FANWISE_FABRICS").ok().and_then(|n| n.parse().ok()).unwrap_or(60);
+    let count: u64 = std::env::var("FANWISE_FABRICS").ok().and_then(|n| n.parse().ok()).unwrap_or(40);
     let mut stitches = 0;
     for seed in 0..count {
         let text = pattern(&mut Dice(seed.wrapping_mul(0x9e37_79b9_7f4a_7c15)));
