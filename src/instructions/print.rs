@@ -51,6 +51,8 @@ impl fmt::Display for Step {
             Act::Turn => f.write_str("turn"),
             Act::DoNotTurn => f.write_str("do not turn"),
             Act::FarSide => f.write_str("working along opposite side of foundation ch"),
+            Act::LoopsOf { row: Some(n), .. } => write!(f, "working in unused loops of row {n}"),
+            Act::LoopsOf { row: None, .. } => f.write_str("working in unused loops"),
             Act::RowEnds => f.write_str("working in ends of rows"),
             Act::Attach { yarn, at } => {
                 write!(f, "join {}", yarn.as_deref().unwrap_or("yarn"))?;
@@ -147,6 +149,9 @@ impl fmt::Display for Target {
             }
             Target::Between { class, each: false } => write!(f, "between next 2 {}", class.words(2)),
             Target::Between { class, each: true } => write!(f, "between each {}", class.words(1)),
+            Target::Below { n, class, rows } => write!(f, "in next {n} {} {rows} rows below", class.words(*n)),
+            Target::Skipped { nth: Some(nth), .. } => write!(f, "in {} skipped st", ordinal(*nth)),
+            Target::Skipped { nth: None, n } => write!(f, "in {n} skipped {}", Class::Stitch.words(*n)),
             Target::UpTo { class, stop } => write!(f, "in each {} up to {}", class.words(1), bare(stop)),
             Target::Evenly { n: Some(n) } => write!(f, "{n} evenly along edge"),
             Target::Evenly { n: None } => f.write_str("evenly along edge"),
@@ -161,6 +166,7 @@ impl fmt::Display for Times {
             Times::More(n) => write!(f, "{} times", n + 1),
             Times::Doubt(n) => write!(f, "{} times", n + 1),
             Times::ToEnd { less: 0, .. } => f.write_str("to end"),
+            Times::Along => f.write_str("along"),
             Times::UpTo { stop } => write!(f, "up to {}", bare(stop)),
             Times::ToEnd { less, class } => write!(f, "to last {less} {}", class.words(*less)),
         }

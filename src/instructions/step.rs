@@ -1,5 +1,5 @@
 use super::{Pick, Until, Which};
-use crate::craft::{Stem, StitchForm};
+use crate::craft::{LoopPart, Stem, StitchForm};
 use crate::source::Span;
 use serde::{Serialize, Serializer};
 
@@ -107,6 +107,13 @@ pub enum Act {
     FarSide,
     /// Go on along the ends of the rows.
     RowEnds,
+    /// Go on into the loops that a row left unused.
+    LoopsOf {
+        /// Which loops, where told.
+        part: Option<LoopPart>,
+        /// The row's number, where told.
+        row: Option<u32>,
+    },
     /// Attach a yarn.
     Attach {
         /// Its letter or colour; the one in hand where none is told.
@@ -271,6 +278,22 @@ pub enum Target {
         /// True for each gap to the end.
         each: bool,
     },
+    /// In a row further down, in front of the next place.
+    Below {
+        /// How many.
+        n: u32,
+        /// Of what class, there below.
+        class: Class,
+        /// Rows down from this one.
+        rows: u32,
+    },
+    /// Places skipped before, across what was worked since.
+    Skipped {
+        /// Counted from the first of them, where told.
+        nth: Option<u32>,
+        /// How many.
+        n: u32,
+    },
     /// Every place of a class before another place: "each st to next corner sp".
     UpTo {
         /// Of what.
@@ -307,6 +330,8 @@ pub enum Times {
         /// Of what.
         class: Class,
     },
+    /// Once for every place to the end that a step names, by the step that names it most closely.
+    Along,
     /// To the place told, which is left for what follows.
     UpTo {
         /// The place.

@@ -300,6 +300,7 @@ impl RowReader<'_> {
             let range = self.c.eat_kind(&Kind::Dash) || self.c.eat_any(&["to", "through", "thru"]);
             // "repeat row 2 - 3 dc", "repeat rnd 3 - 10 petals": what stands behind the dash is a count
             let counts = self.c.counts_stitches()
+                || matches!((self.c.kind(0), self.c.kind(1)), (Some(Kind::Number(_)), Some(Kind::Number(_))))
                 || matches!(self.c.kind(0), Some(Kind::Number(_)))
                     && self.c.word(1).is_some_and(|w| w.ends_with('s') && !words::ROW.contains(&w) && w != "times");
             if range && counts {

@@ -18,6 +18,8 @@ pub(super) struct House {
     pub specials: Vec<Special>,
     /// Words told from outside the pattern.
     pub words: HouseWords,
+    /// True where the pattern says that its chain spaces count as stitches.
+    pub spaces_count: bool,
     /// How many of them the pattern defines ahead of its rows; the others its rows coin.
     pub defined: usize,
     /// The stitch that a bare "inc" or "dec" means in the row being read.

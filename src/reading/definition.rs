@@ -85,10 +85,10 @@ pub(super) fn special_of(names: Vec<String>, mut steps: Vec<Step>, span: Span) -
         return None;
     }
     // the chain that closes a cluster is neither stitch nor space
-    if let [Step { act: Act::Work { form, .. }, .. }, Step { act: Act::Chain { n: 1 }, .. }] = steps.as_slice()
+    if let [.., Step { act: Act::Work { form, .. }, .. }, Step { act: Act::Chain { n: 1 }, .. }] = steps.as_slice()
         && form.legs > 1
     {
-        steps.truncate(1);
+        steps.pop();
     }
     let form = match steps.as_slice() {
         [step] => match &step.act {
@@ -225,4 +225,32 @@ fn popcorn(words: &[Token], house: &House) -> Option<StitchForm> {
         .iter()
         .any(|t| matches!(&t.kind, Kind::Word(w) if matches!(w.as_str(), "draw" | "pull" | "through" | "thru")));
     (dropped && drawn && stem != Stem::SlipStitch).then(|| StitchForm::cluster(stem, legs, Meet::Closed))
+}
+
+/// The steps of a definition without the one place they name: used where the row names the place.
+pub(super) fn unplaced(steps: &[Step]) -> Vec<Step> {
+    match steps {
+        [Step { act: Act::Group { steps, .. }, .. }] => steps.clone(),
+        [Step { act: Act::Work { each, form, at: Target::Next { n: 1, .. } | Target::Same }, span }] => {
+            vec![Step { act: Act::Work { each: *each, form: *form, at: Target::NEXT }, span: *span }]
+        }
+        _ => steps.to_vec(),
+    }
+}
+
+/// The steps of a definition that names its own places, with the pattern's name on the group in them.
+pub(super) fn with_name(steps: &[Step], name: Option<&str>) -> Vec<Step> {
+    let mut steps = steps.to_vec();
+    for step in &mut steps {
+        let span = step.span;
+        match &mut step.act {
+            Act::Group { name: known, .. } => *known = name.map(str::to_owned),
+            Act::Work { each: each @ 2.., form, at } => {
+                let inner = Step { act: Act::Work { each: *each, form: *form, at: Target::NEXT }, span };
+                step.act = Act::Group { steps: vec![inner], at: at.clone(), name: name.map(str::to_owned) };
+            }
+            _ => {}
+        }
+    }
+    steps
 }

@@ -118,7 +118,7 @@ impl RowReader<'_> {
             // "rep from * to * twice more" a second time: the same stretch again
             let n = match times {
                 Times::InAll(n) | Times::More(n) | Times::Doubt(n) => n,
-                Times::ToEnd { .. } | Times::UpTo { .. } => 1,
+                Times::ToEnd { .. } | Times::UpTo { .. } | Times::Along => 1,
             };
             run.steps.push(Step { act: Act::Repeat { steps, times: Times::InAll(n), stop: None }, span });
             return true;
@@ -311,7 +311,11 @@ impl RowReader<'_> {
                 run.steps.push(Step { act: Act::Group { steps, at, name: Some(name) }, span });
             }
             BracketUse::Act(act) => run.steps.push(Step { act, span }),
-            BracketUse::Plain(steps) => run.steps.extend(steps),
+            BracketUse::Plain(steps) => {
+                run.steps.extend(steps);
+                // "(ch 3, dc in first sc) to join"
+                self.read_to_join(run);
+            }
         }
         true
     }
@@ -442,7 +446,14 @@ impl RowReader<'_> {
             return true;
         }
         let span = Span::new(tokens[start].span.start, tokens[close].span.end);
-        if !inner.is_empty() && (self.is_commentary(start + 1, close) || self.says_nothing(start + 1, close)) {
+        // "(color B rnd)": which colour the row spoken of has
+        let coloured = matches!(inner.first().map(|t| &t.kind), Some(Kind::Word(w)) if matches!(w.as_str(), "color" | "colour" | "yarn"))
+            && inner.iter().skip(2).all(|t| match &t.kind {
+                Kind::Word(w) => words::ROW.contains(&w.as_str()) || words::ROUND.contains(&w.as_str()),
+                kind => *kind == Kind::Dash,
+            });
+        let remark = self.is_commentary(start + 1, close) || self.says_nothing(start + 1, close);
+        if coloured || !inner.is_empty() && remark {
             self.notes.push(span);
             self.c.at = close + 1;
             return true;

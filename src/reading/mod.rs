@@ -10,6 +10,7 @@
 mod actions;
 mod again;
 mod any_chain;
+mod below;
 mod branches;
 mod coined;
 mod cursor;
@@ -25,6 +26,7 @@ mod loops;
 mod loose_groups;
 mod marks;
 mod measure;
+mod mixed;
 mod old;
 mod parts;
 mod phrase;

@@ -1,6 +1,7 @@
 //! The phrases of a row, one after another: the steps.
 
 use super::cursor::Cursor;
+use super::definition::{unplaced, with_name};
 use super::lex::Kind;
 use super::loose_groups;
 use super::stitch::Named;
@@ -81,6 +82,9 @@ impl<'a> RowReader<'a> {
         let start = self.c.at;
         let rules: &[fn(&mut Self, &mut Run) -> bool] = &[
             Self::spelled,
+            Self::along_clause,
+            Self::unused_loops,
+            Self::in_unused_loops,
             Self::work_even,
             Self::own_until,
             Self::aside,
@@ -132,7 +136,7 @@ impl<'a> RowReader<'a> {
     }
 
     /// A stitch with its count and place; "3 times" behind it repeats it.
-    fn work(&mut self, run: &mut Run) -> bool {
+    pub(super) fn work(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
         let _ = self.c.eat_any(&["work", "make"]);
         let before = self.leading_count();
@@ -305,9 +309,12 @@ impl<'a> RowReader<'a> {
     }
 
     /// "… to join" behind a slip stitch closes the round.
-    fn read_to_join(&mut self, run: &mut Run) {
+    pub(super) fn read_to_join(&mut self, run: &mut Run) {
         let start = self.c.at;
-        let told = self.c.eat("to") && self.c.eat_any(&["join", "close"]);
+        let told = self.c.eat("to") && self.c.eat_any(&["join", "close"]) || {
+            self.c.at = start;
+            self.c.forms_last_space()
+        };
         let ring = (told || {
             self.c.at = start;
             self.c.eat("to")
@@ -329,6 +336,7 @@ impl<'a> RowReader<'a> {
             Act::Ring { thread: false }
         } else {
             let _ = self.c.eat("rnd") || self.c.eat("round");
+            let _ = self.c.forms_last_space();
             Act::Join { to: join_target(at), with: *form }
         };
         last.span = last.span.to(self.c.since(start));
@@ -352,6 +360,14 @@ impl<'a> RowReader<'a> {
                 continue;
             }
             let leads = matches!(self.c.word(0), Some("in" | "into" | "each" | "next" | "last" | "ea"));
+            // "sl st in first dc, ch-1 sp and next dc": what the yarn is carried over
+            let slips = matches!(named, Named::Form(f) if f.stem == Stem::SlipStitch);
+            let here = self.c.at;
+            if let Some(class) = (slips && here > start).then(|| self.c.space()).flatten() {
+                let span = self.c.since(here);
+                self.push_named(run, named.clone(), each, Target::Next { n: 1, class }, true, span);
+                continue;
+            }
             if !(joined && leads) {
                 self.c.at = start;
                 return;
@@ -513,34 +529,6 @@ pub(super) fn apply_loop(named: &mut Named, part: Option<LoopPart>, post: Option
             form.extra.post = post;
         }
     }
-}
-
-/// The steps of a definition without the one place they name: used where the row names the place.
-fn unplaced(steps: &[Step]) -> Vec<Step> {
-    match steps {
-        [Step { act: Act::Group { steps, .. }, .. }] => steps.clone(),
-        [Step { act: Act::Work { each, form, at: Target::Next { n: 1, .. } | Target::Same }, span }] => {
-            vec![Step { act: Act::Work { each: *each, form: *form, at: Target::NEXT }, span: *span }]
-        }
-        _ => steps.to_vec(),
-    }
-}
-
-/// The steps of a definition that names its own places, with the pattern's name on the group in them.
-fn with_name(steps: &[Step], name: Option<&str>) -> Vec<Step> {
-    let mut steps = steps.to_vec();
-    for step in &mut steps {
-        let span = step.span;
-        match &mut step.act {
-            Act::Group { name: known, .. } => *known = name.map(str::to_owned),
-            Act::Work { each: each @ 2.., form, at } => {
-                let inner = Step { act: Act::Work { each: *each, form: *form, at: Target::NEXT }, span };
-                step.act = Act::Group { steps: vec![inner], at: at.clone(), name: name.map(str::to_owned) };
-            }
-            _ => {}
-        }
-    }
-    steps
 }
 
 /// What a closing slip stitch goes into.

@@ -69,6 +69,20 @@ impl Cursor<'_> {
         let part = part.or_else(|| self.loop_words());
         self.end_words();
         let _ = told && self.eat_any(&["worked", "made"]);
+        let target = match target {
+            Target::Next { n, class } => match self.rows_below() {
+                Some(rows) => Target::Below { n, class, rows },
+                None => Target::Next { n, class },
+            },
+            Target::Same => match self.rows_below() {
+                Some(rows) => Target::Below { n: 1, class: Class::Any, rows },
+                None => Target::Same,
+            },
+            target => target,
+        };
+        if matches!(target, Target::Next { n: 2.., .. }) {
+            self.arrives_at();
+        }
         Some(Where { target, part, post })
     }
 
@@ -76,6 +90,12 @@ impl Cursor<'_> {
         let _ = self.eat_any(&["the", "a", "an", "any"]);
         if let Some(shaped) = self.shaped() {
             return Some(shaped);
+        }
+        if let Some(target) = self.skipped_place() {
+            return Some(target);
+        }
+        if self.eat_any(&["corresponding", "corresp"]) {
+            return self.class().map(|class| Target::Next { n: 1, class });
         }
         if let Some(target) = self.indicated() {
             return Some(target);
@@ -508,7 +528,7 @@ impl Cursor<'_> {
             return Some(Class::RowEnd);
         }
         if self.eat_any(words::STITCH) {
-            return Some(Class::Stitch);
+            return Some(if self.house.spaces_count || self.stitch_or_space() { Class::All } else { Class::Stitch });
         }
         if let Some(space) = self.space().or_else(|| self.run_of_stitches()) {
             return Some(space);
@@ -541,6 +561,9 @@ impl Cursor<'_> {
             let _ = self.eat_kind(&Kind::Dash);
             let after = if before.is_none() { self.number() } else { None };
             let _ = self.eat_kind(&Kind::Dash);
+            if self.word(0) == Some("corner") && self.word(1).is_some_and(|w| words::SPACE.contains(&w)) {
+                self.at += 1;
+            }
             if self.eat_any(words::SPACE) {
                 return Some(Class::Space(before.or(after)));
             }

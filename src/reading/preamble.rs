@@ -63,6 +63,7 @@ pub(super) fn read_line(line: &Line<'_>, pattern: &mut Pattern, house: &mut Hous
         house.yarns.push(yarn.letter.to_lowercase());
         pattern.yarns.push(yarn);
     }
+    house.spaces_count |= spaces_count(&words, house);
     pattern.conventions.extend(convention(&words, line.span, house));
 }
 
@@ -280,4 +281,18 @@ fn convention(words: &[Token], span: Span, house: &House) -> Vec<Convention> {
         c.at = start + 1;
     }
     found
+}
+
+/// "Ch-1 sp counts as a st", "each ch-1 space counts as 1 st".
+fn spaces_count(words: &[Token], house: &House) -> bool {
+    let mut c = Cursor::new(words, house);
+    while !c.done() {
+        let start = c.at;
+        if c.space().is_some() && c.eat_any(&["counts", "count"]) && c.eat("as") {
+            let _ = c.eat_any(&["a", "an", "one"]) || c.eat_kind(&Kind::Number(1));
+            return c.eat_any(words::STITCH);
+        }
+        c.at = start + 1;
+    }
+    false
 }

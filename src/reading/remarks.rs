@@ -32,7 +32,15 @@ pub(super) fn is_making_up(word: &str) -> bool {
 impl RowReader<'_> {
     /// "stuff Head", "sew Ears to Head between 3rd and 4th rnds", "drop A", "pm in first sc".
     pub(super) fn aside(&mut self, _run: &mut Run) -> bool {
-        self.opens_remark(self.c.at) && (self.take_remark(false) || self.take_remark(true))
+        let start = self.c.at;
+        // "Vein: surface sl st up the middle": a label of its own
+        let labelled = self.c.word(0).is_some() && self.c.kind(1) == Some(&Kind::Colon);
+        self.c.at += if labelled { 2 } else { 0 };
+        if self.opens_remark(self.c.at) && (self.take_remark(false) || self.take_remark(true)) {
+            return true;
+        }
+        self.c.at = start;
+        false
     }
 
     /// "these 6 rnds form the pattern", "you will work in one st at a time", "with tip facing down": when no rule

@@ -39,6 +39,12 @@ impl Cursor<'_> {
         if !self.eat_any(&["of", "in", "on", "from"]) {
             return None;
         }
+        if class == Class::Any
+            && pick == Pick::Only
+            && let Some(target) = self.top_of()
+        {
+            return Some(target);
+        }
         let (which, shape) = self.which_shape()?;
         let single = matches!(&shape, Class::Kind(_) | Class::Chain | Class::Stitch);
         if single {
@@ -52,6 +58,29 @@ impl Cursor<'_> {
             });
         }
         Some(Target::Within { pick, class, shape, which })
+    }
+
+    /// Behind "top of": "same dc", "last st", "each previous dc", "next sc": the stitch itself.
+    fn top_of(&mut self) -> Option<Target> {
+        let start = self.at;
+        let _ = self.eat("the");
+        let target = if self.eat("same") {
+            self.class().map(|_| Target::Same)
+        } else if self.eat("last") {
+            self.class().map(|class| Target::Last { n: 1, class })
+        } else if self.eat_any(&["each", "every"]) {
+            let _ = self.eat_any(&["prev", "previous", "of"]);
+            self.class().map(|class| Target::Each { class, less: 0, every: 1 })
+        } else if self.eat_any(&["next", "foll", "following"]) {
+            self.class().map(|class| Target::Next { n: 1, class })
+        } else {
+            None
+        };
+        if !matches!(&target, Some(Target::Same)) && target.as_ref().is_none_or(|t| !is_stitch(t)) {
+            self.at = start;
+            return None;
+        }
+        target
     }
 
     /// "2nd dc", "center ch-1 sp", "last 2 dc", "each st", "top", "ch-2 sp": what part.
@@ -299,7 +328,65 @@ impl Cursor<'_> {
         found
     }
 
+    /// "(dc or ch-1 sp)", "(hdc and ch)" behind "sts": what counts as a stitch there; true where spaces do.
+    pub(super) fn stitch_or_space(&mut self) -> bool {
+        let start = self.at;
+        if matches!(self.kind(0), Some(Kind::Open(_))) {
+            self.at += 1;
+            let first = self.class();
+            let joined = self.eat_any(&["or", "and"]);
+            let second = self.class();
+            let spaces = [&first, &second].iter().any(|c| matches!(c, Some(Class::Space(_))));
+            if joined && spaces && first.is_some() && second.is_some() && matches!(self.kind(0), Some(Kind::Close(_))) {
+                self.at += 1;
+                return true;
+            }
+        }
+        self.at = start;
+        false
+    }
+
+    /// "sl st in next 5 sts across to tr": where so many places lead.
+    pub(super) fn arrives_at(&mut self) {
+        let start = self.at;
+        let _ = self.eat_any(&["across", "along", "over"]);
+        let told = self.eat("to") && {
+            let _ = self.eat_any(&["the", "next"]);
+            self.eat("center") | self.class().is_some()
+        };
+        if !(told && self.at_break()) {
+            self.at = start;
+        }
+    }
+
+    /// "and form last space", "to form last ch-5 lp", "forming last loop", "for last ch-3 sp", "and complete last shell".
+    pub(super) fn forms_last_space(&mut self) -> bool {
+        let start = self.at;
+        loop {
+            let here = self.at;
+            let _ = self.eat_kind(&Kind::Comma);
+            let _ = self.eat_any(&["and", "to"]);
+            let formed =
+                self.eat_any(&["form", "forming", "make", "making", "complete", "completing", "for", "counts"]);
+            let _ = formed && self.eat_all(&["as"]);
+            let _ = self.eat("the");
+            if !(formed && self.eat_any(&["last", "final"]) && self.class().is_some()) {
+                self.at = here;
+                return self.at > start;
+            }
+        }
+    }
+
     fn at_corner(&self) -> bool {
         self.word(0) == Some("corner")
+    }
+}
+
+fn is_stitch(target: &Target) -> bool {
+    match target {
+        Target::Next { class, .. } | Target::Last { class, .. } | Target::Each { class, .. } => {
+            matches!(class, Class::Stitch | Class::Kind(_))
+        }
+        _ => false,
     }
 }

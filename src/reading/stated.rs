@@ -152,6 +152,14 @@ impl RowReader<'_> {
             let _ = self.c.at_end_of_row() && self.c.eat("worked");
             let span = self.c.since(start);
             found.push(Stated { count, of, span });
+            // "24 dc and ch-1 sps": as many of the one as of the other
+            let here = self.c.at;
+            match (self.c.eat("and"), self.c.space()) {
+                (true, Some(Class::Space(n))) if self.c.at == end => {
+                    found.push(Stated { count, of: CountOf::Spaces(n), span: self.c.since(here) });
+                }
+                _ => self.c.at = here,
+            }
             each |= self.c.eat("each") && {
                 let _ = self.c.eat("row") || self.c.eat("rnd") || self.c.eat("round");
                 true
@@ -186,7 +194,17 @@ impl RowReader<'_> {
         if self.c.eat_any(words::STITCH) {
             return Some(CountOf::Sts);
         }
+        let _ = self.c.eat_any(&["large", "small", "long", "short"]);
+        if let Some(of) = self.bracketed_groups(end) {
+            return Some(of);
+        }
         let word = self.c.word(0).unwrap_or_default();
+        if matches!(word, "mesh" | "meshes") {
+            // a mesh is a space and the stitch before it
+            self.c.at += 1;
+            let _ = self.c.eat_any(words::SPACE);
+            return Some(CountOf::Spaces(None));
+        }
         if words::CLUSTERS.iter().any(|c| words::is_or_plural(word, c)) {
             // the one that opens the row has a chain for a leg and counts all the same
             self.c.at += 1;
@@ -223,6 +241,17 @@ impl RowReader<'_> {
             return Some(CountOf::Group(word.to_owned()));
         }
         None
+    }
+
+    /// "13 (dc, ch 3, dc) groups".
+    fn bracketed_groups(&mut self, end: usize) -> Option<CountOf> {
+        let close = self.partners.get(self.c.at).copied().flatten()?;
+        let named = matches!(self.c.kind_at(close + 1), Some(Kind::Word(w)) if words::GROUP.contains(&w.as_str()));
+        if !named || close + 2 > end {
+            return None;
+        }
+        self.c.at = close + 2;
+        Some(CountOf::Group("groups".into()))
     }
 
     /// Span of tokens `from..end`.

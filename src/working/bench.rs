@@ -43,6 +43,8 @@ pub(super) struct Bench {
     pub carried: Option<(u32, Span)>,
     /// Rows of the piece in hand, foundation first: what its row ends belong to.
     pub piece: Vec<RowId>,
+    /// Edges worked into by the last rows, the latest last: what lies further down.
+    pub levels: Vec<std::rc::Rc<[Place]>>,
     /// True where row 1 went on round the far side.
     pub both_sides: bool,
     /// Passes of the repeats being worked, outermost first.

@@ -229,7 +229,7 @@ impl RowWork<'_> {
             let space = match told {
                 Some((_, space, _)) => space as usize,
                 // open mesh: as many chains lie under the first space as the spaces of the row have
-                None => first_chain(rest).filter(|&k| skipped == height + 2 * k).unwrap_or(0),
+                None => first_chain(rest).filter(|&k| skipped == height + 2 * k || skipped == height + k).unwrap_or(0),
             };
             self.count_skipped(&chain, skipped, stem, space);
         }

@@ -151,7 +151,7 @@ impl LiveEdge {
     }
 
     /// Where what may be worked into ends.
-    fn end(&self) -> usize {
+    pub fn end(&self) -> usize {
         self.fence.unwrap_or(self.spots.len()).min(self.spots.len())
     }
 
@@ -168,9 +168,12 @@ impl LiveEdge {
 
     /// Moves to a place, passing what lies before it.
     pub fn take(&mut self, index: usize) {
-        // a place behind the cursor is worked into once more, and nothing is passed
-        let from = self.cursor.min(index);
-        for spot in &mut self.spots[from..index] {
+        if index < self.cursor {
+            // gone back to: nothing is passed
+            self.spots[index].state = State::Used;
+            return;
+        }
+        for spot in &mut self.spots[self.cursor..index] {
             if spot.state == State::Open {
                 spot.state = State::Passed;
             }

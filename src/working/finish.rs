@@ -27,6 +27,7 @@ impl RowWork<'_> {
             if !ids.is_empty() {
                 self.bench.fabric.rows[self.row.index()].order.extend(&ids);
                 self.add_space(ids, length, false);
+                self.closed_tall = true;
             }
         }
         self.bench.event(EventKind::Join, None, true);
@@ -121,6 +122,7 @@ impl RowWork<'_> {
         }
         let closed = self.is_closed();
         let in_ring = self.ring.is_some();
+        let below: Vec<Place> = self.edge.spots.iter().map(|s| s.place).collect();
         self.settle_counts(closed);
         let kind = match (closed, self.joined) {
             (true, true) => Some(RowShape::Round),
@@ -135,7 +137,13 @@ impl RowWork<'_> {
         if self.made.is_empty() && !self.edge.spots.is_empty() {
             self.bench.edge = std::mem::take(&mut self.edge).renewed(false);
         } else {
-            self.bench.edge = LiveEdge::new(std::mem::take(&mut self.made), closed);
+            let mut made = std::mem::take(&mut self.made);
+            // a tall join leaves the yarn in the middle of the last space: the next round begins there
+            let tall = made.last().is_some_and(|s| self.closed_tall && s.is_space());
+            if tall && closed {
+                made.rotate_right(1);
+            }
+            self.bench.edge = LiveEdge::new(made, closed);
         }
         mark_corners(&mut self.bench.edge, &self.bench.fabric, in_ring);
         for stated in &self.tally.stated {
@@ -144,6 +152,10 @@ impl RowWork<'_> {
                 let runs = self.bench.edge.shapes(&class, &self.bench.fabric).len();
                 self.tally.runs.insert((*n, kind.clone()), runs);
             }
+        }
+        self.bench.levels.push(below.into());
+        if self.bench.levels.len() > super::below::DEEPEST_ROW {
+            self.bench.levels.remove(0);
         }
         self.bench.last_turning = self.turning_top;
         self.bench.piece.push(self.row);

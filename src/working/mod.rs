@@ -4,7 +4,9 @@
 //! reading its words allow and keeps the one that works out, `row` moves along the live edge (`edge`),
 //! `chains` settles what chains become, `bench` makes the stitches, `tally` counts.
 
+mod along;
 mod any_length;
+mod below;
 mod bench;
 mod builder;
 mod chains;
@@ -114,6 +116,7 @@ fn begin_piece(bench: &mut Bench) {
     bench.ring = None;
     bench.carried = None;
     bench.piece.clear();
+    bench.levels.clear();
     bench.both_sides = false;
     bench.turn_said = false;
     bench.side = Side::Right;
@@ -370,12 +373,16 @@ fn attempt(
         named_stitches: false,
         named_spaces: false,
         last_skip: 0,
+        skipped: Vec::new(),
+        skipped_used: 0,
+        last_below: None,
         entered: None,
         last_gap: None,
         by_shape: None,
         answers: answers.to_vec(),
         asked: Vec::new(),
         joined: false,
+        closed_tall: false,
         spiral_told: false,
         round_heading,
         conventions,

@@ -124,6 +124,7 @@ impl RowWork<'_> {
                 *n as usize + usize::from(more)
             }
             Times::ToEnd { less, class } => return self.repeat_to_end(steps, *less as usize, class, stop, span, rest),
+            Times::Along => return self.along_each(steps, rest),
             Times::UpTo { stop: place } => {
                 return self.up_to(place, span, |work| {
                     let rest = if work.edge.fence.is_some() { &[] } else { rest };
@@ -191,9 +192,11 @@ impl RowWork<'_> {
             self.stopped = true;
             return;
         }
-        let kept = if less > 0 { less } else { self.reserve_all(rest) };
-        let spaces_kept = if matches!(less_of, Class::Space(_) | Class::Corner) { kept } else { 0 };
-        let stitches_kept = if spaces_kept > 0 { 0 } else { kept };
+        let (stitches_kept, spaces_kept) = match (less, less_of) {
+            (0, _) => self.reserve_both(rest),
+            (_, Class::Space(_) | Class::Corner) => (0, less),
+            _ => (less, 0),
+        };
         let mut pass = 0u32;
         let mut room = self.room();
         let mut counted = self.edge.cursor;
@@ -237,7 +240,13 @@ impl RowWork<'_> {
                 return;
             }
         }
-        if less > 0 && stop.is_none() {
+        // "rep from * around" may stop part-way as well, where only that works out
+        let open = |room: (usize, usize)| room.0 > stitches_kept || room.1 > spaces_kept;
+        let part_way = less == 0
+            && open(self.room())
+            && self.reserve_all(rest) == 0
+            && self.doubt(span, 2, Code::RepeatRemainder) == 1;
+        if (less > 0 || part_way) && stop.is_none() {
             self.part_of_pass(steps, stitches_kept, spaces_kept);
         }
         let room = self.room();
@@ -325,6 +334,14 @@ impl RowWork<'_> {
         need.stitches.max(if need.stitches == 0 { need.spaces } else { 0 })
     }
 
+    /// Stitches and spaces that fixed steps behind a repeat will take.
+    fn reserve_both(&self, rest: &[Step]) -> (usize, usize) {
+        let rest = &rest[..rest.len().min(super::row::MOST_BEHIND)];
+        let side = rest.iter().position(|s| matches!(s.act, Act::FarSide | Act::RowEnds)).unwrap_or(rest.len());
+        let need = self.need(&rest[..side]);
+        (need.stitches, need.spaces)
+    }
+
     /// Places that steps take and stitches they make, as far as the words alone tell.
     pub(super) fn need(&self, steps: &[Step]) -> Need {
         let mut total = Need::default();
@@ -400,7 +417,7 @@ impl RowWork<'_> {
                     let n = match times {
                         Times::InAll(n) => *n as usize,
                         Times::More(n) | Times::Doubt(n) => *n as usize + 1,
-                        Times::ToEnd { .. } | Times::UpTo { .. } => {
+                        Times::ToEnd { .. } | Times::UpTo { .. } | Times::Along => {
                             total.open_ended = true;
                             0
                         }
@@ -444,6 +461,7 @@ impl RowWork<'_> {
             _ => class,
         };
         self.last_skip = n;
+        let from = self.edge.cursor;
         if self.edge.spots.is_empty() && self.foundation.is_some() {
             return;
         }
@@ -461,6 +479,7 @@ impl RowWork<'_> {
                 }
             }
         }
+        self.note_skipped(from);
     }
 }
 

@@ -34,6 +34,11 @@ pub(super) struct RowWork<'b> {
     /// Classes the row's words name.
     pub named_stitches: bool,
     pub named_spaces: bool,
+    /// Places that the last "skip" passed by, and how many of them were gone back to.
+    pub skipped: Vec<usize>,
+    pub skipped_used: usize,
+    /// The stitch of a row below last worked into.
+    pub last_below: Option<StitchId>,
     /// The place of the edge last worked into or travelled to.
     pub entered: Option<usize>,
     /// The last gap worked into: the index of the place behind it.
@@ -47,6 +52,8 @@ pub(super) struct RowWork<'b> {
     /// Doubts asked: the words, and the number of answers.
     pub asked: Vec<(Span, usize, Code)>,
     pub joined: bool,
+    /// True where a tall stitch closed the round, and with it the last space.
+    pub closed_tall: bool,
     pub spiral_told: bool,
     /// The round came to hold its stitches in one chain.
     pub round_heading: bool,
@@ -111,6 +118,7 @@ impl RowWork<'_> {
             Act::DoNotJoin => self.spiral_told = true,
             Act::FarSide => self.far_side(span),
             Act::RowEnds => self.row_ends(span),
+            Act::LoopsOf { part, row } => self.loops_of(*part, *row, span),
             Act::Attach { yarn, at } => self.attach(yarn.as_deref(), at.as_ref(), span),
             Act::With { yarn } => self.bench.take_yarn(yarn, true),
             Act::Change { yarn } => self.change(yarn),
@@ -178,6 +186,8 @@ impl RowWork<'_> {
             }
             Target::Ring => self.in_ring(each, form, span),
             Target::Within { .. } | Target::Between { .. } => self.in_shape(each, form, at, span),
+            Target::Below { n, class, rows } => self.work_below((each, form), (*n, class), *rows, span, rest),
+            Target::Skipped { nth, n } => self.in_skipped((each, form), *nth, *n, span),
             Target::UpTo { class, stop } => {
                 let at = Target::Each { class: class.clone(), less: 0, every: 1 };
                 self.up_to(stop, span, |work| work.along(each, form, &at, span, &[]));
@@ -441,6 +451,8 @@ impl RowWork<'_> {
             | Target::FromHook { .. }
             | Target::Within { .. }
             | Target::Between { .. }
+            | Target::Below { .. }
+            | Target::Skipped { .. }
             | Target::UpTo { .. } => None,
         }
     }
@@ -542,7 +554,10 @@ impl RowWork<'_> {
         if let Some(place) = self.group_place.or(self.last) {
             return vec![place];
         }
-        match self.edge.next_of(&Class::Any).or_else(|| self.edge.next_of(&Class::Space(None))) {
+        // a round closed by a tall stitch leaves the yarn in its last space, which comes first now
+        let space = self.edge.spots.first().is_some_and(|s| self.edge.closed && self.edge.cursor == 0 && s.is_space());
+        let first = if space { Some(0) } else { self.edge.next_of(&Class::Any) };
+        match first.or_else(|| self.edge.next_of(&Class::Space(None))) {
             Some(k) => {
                 self.edge.take(k);
                 vec![LastPlace::OnEdge(k)]

@@ -10,7 +10,8 @@ const MOST_STEPS: usize = 4096;
 
 /// True where steps name places by shape, so that counting places does not tell whether they fit.
 pub(super) fn by_shape(steps: &[Step]) -> bool {
-    let shape = |c: &Class| matches!(c, Class::Group(_) | Class::Run { .. } | Class::CornerStitch | Class::Picot);
+    let shape =
+        |c: &Class| matches!(c, Class::Group(_) | Class::Run { .. } | Class::CornerStitch | Class::Picot | Class::All);
     let target = |at: &Target| match at {
         Target::Within { .. } | Target::Between { .. } | Target::UpTo { .. } => true,
         Target::Next { class, .. } | Target::Last { class, .. } | Target::First { class } => shape(class),
@@ -44,7 +45,7 @@ impl RowWork<'_> {
                     Times::InAll(n) => self.walk_times(steps, *n, from, left)?,
                     Times::More(n) | Times::Doubt(n) => self.walk_times(steps, n.saturating_add(1), from, left)?,
                     Times::UpTo { stop } => self.walk_before(stop, from),
-                    Times::ToEnd { .. } => return Some(From { cursor: self.edge.spots.len(), ..from }),
+                    Times::ToEnd { .. } | Times::Along => return Some(From { cursor: self.edge.spots.len(), ..from }),
                 },
                 Act::FarSide | Act::RowEnds => return Some(from),
                 _ => from,

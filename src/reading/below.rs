@@ -1,0 +1,117 @@
+//! Places in rows further down, places skipped before, loops left unused.
+
+use super::cursor::Cursor;
+use super::lex::Kind;
+use super::phrase::{RowReader, Run};
+use super::words;
+use crate::craft::LoopPart;
+use crate::instructions::{Act, Class, Target};
+
+impl Cursor<'_> {
+    /// "2 rows below", "3 rnds below", "one row below", "in the row below": how many rows down.
+    pub(super) fn rows_below(&mut self) -> Option<u32> {
+        let start = self.at;
+        let _ = self.eat_kind(&Kind::Comma);
+        let _ = self.eat_any(&["in", "from", "of"]);
+        let _ = self.eat_any(&["the", "a"]);
+        let n = self.number();
+        let row = self.eat_any(words::ROW) || self.eat_any(words::ROUND);
+        if row && self.eat_any(&["below", "beneath", "down"]) {
+            let _ = self.eat_all(&["next", "st"]) || self.eat_all(&["next", "stitch"]);
+            return Some(n.unwrap_or(1));
+        }
+        self.at = start;
+        None
+    }
+
+    /// "in skipped st", "in first skipped dc", "in each of 2 skipped sts".
+    pub(super) fn skipped_place(&mut self) -> Option<Target> {
+        let start = self.at;
+        let each = self.eat_any(&["each", "ea"]) && {
+            let _ = self.eat("of");
+            true
+        };
+        let _ = self.eat("the");
+        let nth = if self.eat_any(&["first", "1st"]) || self.eat_kind(&Kind::Ordinal(1)) {
+            Some(1)
+        } else if self.eat_any(&["last", "next", "previous", "just"]) {
+            None
+        } else {
+            self.ordinal()
+        };
+        let n = self.number();
+        if self.eat_any(&["skipped", "missed", "unworked", "sk"]) && (self.class().is_some() || self.at_break()) {
+            let n = n.unwrap_or(1);
+            let _ = each;
+            return Some(Target::Skipped { nth, n });
+        }
+        self.at = start;
+        None
+    }
+}
+
+impl RowReader<'_> {
+    /// "in each unused front loop of rnd 2", "working in free loops of rnd 1": the loops an earlier row left.
+    pub(super) fn unused_loops(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        let _ = self.c.eat_any(&["working", "work"]);
+        let _ = self.c.eat_any(&["in", "into", "behind"]);
+        let Some((part, row)) = self.loops_left() else {
+            self.c.at = start;
+            return false;
+        };
+        if row.is_none() {
+            self.c.at = start;
+            return false;
+        }
+        self.push(run, start, Act::LoopsOf { part, row })
+    }
+
+    /// "sc in each unused front loop of rnd 1": the loops and the stitch in each of them.
+    pub(super) fn in_unused_loops(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        let number = self.c.number();
+        let Some(super::stitch::Named::Form(form)) = self.c.stitch() else { return false };
+        if !self.c.eat_any(words::INTO) {
+            return false;
+        }
+        let _ = self.c.eat("the");
+        if !self.c.eat_any(&["each", "ea", "all"]) {
+            return false;
+        }
+        let Some((part, row)) = self.loops_left() else { return false };
+        self.c.end_words();
+        let span = self.c.since(start);
+        self.push(run, start, Act::LoopsOf { part, row });
+        let at = Target::Each { class: Class::Stitch, less: 0, every: 1 };
+        run.steps.push(crate::instructions::Step { act: Act::Work { each: number.unwrap_or(1), form, at }, span });
+        true
+    }
+
+    fn loops_left(&mut self) -> Option<(Option<LoopPart>, Option<u32>)> {
+        let start = self.c.at;
+        let _ = self.c.eat_any(&["the", "of"]);
+        let left = self.c.eat_any(&["unused", "free", "rem", "remaining", "unworked", "exposed"]);
+        let part = match self.c.word(0) {
+            Some("front") => Some(LoopPart::Front),
+            Some("back") => Some(LoopPart::Back),
+            _ => None,
+        };
+        self.c.at += usize::from(part.is_some());
+        if left && self.c.eat_any(&["loop", "loops", "lp", "lps"]) {
+            let here = self.c.at;
+            let of = self.c.eat_any(&["of", "on", "from", "in"]);
+            let _ = of && self.c.eat_any(&["sts", "each", "the"]);
+            let _ = of && (self.c.eat_all(&["st", "of"]) || self.c.eat_any(&["of", "on", "from"]));
+            let ordinal = if of { self.c.ordinal() } else { None };
+            if of && (self.c.eat_any(words::ROUND) || self.c.eat_any(words::ROW)) {
+                let row = ordinal.or_else(|| self.c.number());
+                return Some((part, row));
+            }
+            self.c.at = here;
+            return Some((part, None));
+        }
+        self.c.at = start;
+        None
+    }
+}

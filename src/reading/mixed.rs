@@ -1,0 +1,72 @@
+//! Several classes of place worked along an edge in turn: "sc in each dc and 2 sc in each ch-2 sp around", "sc in each
+//! st around, working 3 sc in each corner".
+
+use super::lex::Kind;
+use super::phrase::{RowReader, Run};
+use crate::instructions::{Act, Class, Step, Target, Times};
+
+impl RowReader<'_> {
+    /// Work in each place of a further class, behind work in each place of another.
+    pub(super) fn along_clause(&mut self, run: &mut Run) -> bool {
+        let Some(before) = run.steps.last().filter(|s| goes_along(s)) else { return false };
+        let told = classes(before);
+        let start = self.c.at;
+        let _ = self.c.eat_any(&["and", "then"]);
+        let led = self.c.eat_any(&["working", "having", "with", "making", "putting", "placing", "except"]);
+        let _ = led && self.c.eat_any(&["work", "for"]);
+        let problems = self.problems.len();
+        let mut inner = Run::default();
+        let read = match self.c.kind(0) {
+            Some(Kind::Open(_)) => self.bracket_has_place() && self.bracket(&mut inner),
+            _ => self.work(&mut inner),
+        };
+        let fits = match inner.steps.as_slice() {
+            [step] => goes_along(step) && classes(step).iter().all(|c| !told.contains(c)),
+            _ => false,
+        };
+        if !(read && fits) || self.problems.len() > problems {
+            self.problems.truncate(problems);
+            self.c.at = start;
+            return false;
+        }
+        let Some(before) = run.steps.pop() else { return false };
+        let span = before.span.to(self.c.since(start));
+        let mut steps = match before.act {
+            Act::Repeat { steps, times: Times::Along, .. } => steps,
+            _ => vec![before],
+        };
+        steps.extend(inner.steps);
+        run.steps.push(Step { act: Act::Repeat { steps, times: Times::Along, stop: None }, span });
+        true
+    }
+}
+
+impl RowReader<'_> {
+    /// True where a place stands behind the bracket here.
+    fn bracket_has_place(&self) -> bool {
+        let close = self.partners.get(self.c.at).copied().flatten();
+        close.is_some_and(|k| matches!(self.c.kind_at(k + 1), Some(Kind::Word(w)) if w == "in" || w == "into"))
+    }
+}
+
+/// True for work in each place of a class to the end.
+fn goes_along(step: &Step) -> bool {
+    match &step.act {
+        Act::Work { at: Target::Each { class, less: 0, every: 1 }, form, .. } => {
+            *class != Class::RowEnd && form.places() == 1
+        }
+        Act::Group { at: Target::Each { class, less: 0, every: 1 }, .. } => *class != Class::RowEnd,
+        Act::Repeat { times: Times::Along, .. } => true,
+        _ => false,
+    }
+}
+
+fn classes(step: &Step) -> Vec<Class> {
+    match &step.act {
+        Act::Work { at: Target::Each { class, .. }, .. } | Act::Group { at: Target::Each { class, .. }, .. } => {
+            vec![class.clone()]
+        }
+        Act::Repeat { steps, .. } => steps.iter().flat_map(classes).collect(),
+        _ => Vec::new(),
+    }
+}

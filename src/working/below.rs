@@ -1,0 +1,169 @@
+//! Stitches into a row further down, into places skipped before, and into loops an earlier row left unused.
+
+use super::edge::{LiveEdge, Spot, State, What};
+use super::row::{LastPlace, RowWork};
+use super::tally::is_kind;
+use crate::craft::{LoopPart, StitchForm};
+use crate::fabric::{Place, StitchId};
+use crate::instructions::{Act, Class, Step};
+use crate::source::Span;
+
+/// Edges remembered below the one in hand; no stitch reaches further down.
+pub(super) const DEEPEST_ROW: usize = 12;
+
+impl RowWork<'_> {
+    /// A stitch in a row `rows` below this one, in front of the place that is next.
+    pub(super) fn work_below(
+        &mut self,
+        (each, form): (u32, StitchForm),
+        (n, class): (u32, &Class),
+        rows: u32,
+        span: Span,
+        rest: &[Step],
+    ) {
+        // where the words skip the place in front themselves, nothing more is passed
+        let skips_behind = matches!(rest.first().map(|s| &s.act), Some(Act::Skip { .. }));
+        let just_skipped = self.skipped.last().copied().filter(|k| k + 1 == self.edge.cursor);
+        for _ in 0..n {
+            let from = just_skipped.unwrap_or(self.edge.cursor);
+            if from >= self.edge.spots.len() {
+                return self.run_out(span, 1);
+            }
+            let found = (from..self.edge.spots.len())
+                .filter_map(|i| Some((i, self.lower(i, rows)?)))
+                .filter(|&(_, id)| Some(id) != self.last_below)
+                .find(|&(_, id)| self.is_of(id, class));
+            let loose = || self.lower(from, rows).map(|id| (from, id));
+            let Some((i, id)) = found.or_else(loose) else {
+                let message = format!("there is no {} {rows} rows below to work into", class.words(1));
+                return self.no_place(span, &message);
+            };
+            self.last_below = Some(id);
+            let front = self.edge.spots[i].place;
+            let named = (self.named_stitches, self.named_spaces);
+            self.stitches_in(each, form, &[LastPlace::Off(Place::top(id))], span);
+            (self.named_stitches, self.named_spaces) = named;
+            if let Some(&made) = self.bench.fabric.rows[self.row.index()].order.last() {
+                self.bench.fabric.stitches[made.index()].covers = vec![front];
+            }
+            if !skips_behind && just_skipped.is_none() && i >= self.edge.cursor {
+                self.named_stitches = true;
+                self.edge.take(i);
+            }
+        }
+    }
+
+    fn is_of(&self, id: StitchId, class: &Class) -> bool {
+        match class {
+            Class::Kind(kind) => {
+                let stitch = self.bench.fabric.stitch(id);
+                is_kind(&stitch.kind, kind) || stitch.stands_for.is_some_and(|s| s.to_string() == *kind)
+            }
+            _ => true,
+        }
+    }
+
+    /// The stitch that stands under a place of the edge, `rows` below this row.
+    fn lower(&self, i: usize, rows: u32) -> Option<StitchId> {
+        let mut at = i;
+        let mut places: Vec<Place> = self.edge.spots.iter().map(|s| s.place).collect();
+        for level in self.bench.levels.iter().rev().take(rows.saturating_sub(1).max(1) as usize) {
+            at = self.under(&places, at, level)?;
+            places = level.to_vec();
+        }
+        places.get(at)?.stitch()
+    }
+
+    /// Index on the edge below of what a place stands on; of a space, the middle of what it spans.
+    fn under(&self, places: &[Place], at: usize, level: &[Place]) -> Option<usize> {
+        let foot = |i: usize| -> Option<usize> {
+            let id = places.get(i)?.stitch()?;
+            let into = self.bench.fabric.stitch(id).into.first()?.stitch()?;
+            level.iter().position(|p| p.stitch() == Some(into))
+        };
+        if let Some(k) = foot(at) {
+            return Some(k);
+        }
+        let before = (0..at).rev().take(2).find_map(foot);
+        let behind = (at + 1..places.len()).take(2).find_map(foot);
+        match (before, behind) {
+            (Some(a), Some(b)) => Some(usize::midpoint(a, b)),
+            (a, b) => a.or(b),
+        }
+    }
+
+    /// Stitches into places skipped before, across those worked since.
+    pub(super) fn in_skipped(&mut self, (each, form): (u32, StitchForm), nth: Option<u32>, n: u32, span: Span) {
+        for i in 0..n as usize {
+            let k = match nth {
+                Some(nth) => (nth as usize).checked_sub(1).and_then(|k| self.skipped.get(k + i)),
+                None => self.skipped.get(self.skipped_used),
+            };
+            let Some(&k) = k else {
+                return self.no_place(span, "no st was skipped before this one, so there is none to go back to");
+            };
+            self.skipped_used += 1;
+            let (entered, gap, last) = (self.entered, self.last_gap, self.last);
+            self.stitches_in(each, form, &[LastPlace::OnEdge(k)], span);
+            (self.entered, self.last_gap) = (entered, gap);
+            self.last = last.or(self.last);
+            if let Some(&made) = self.bench.fabric.rows[self.row.index()].order.last() {
+                self.bench.fabric.stitches[made.index()].extra.crossed = true;
+            }
+        }
+    }
+
+    /// Goes on into the loops that a round left unused: the front ones where it was worked into the back ones.
+    pub(super) fn loops_of(&mut self, part: Option<LoopPart>, row: Option<u32>, span: Span) {
+        let wanted = row.map(|n| n.to_string());
+        let piece: Vec<_> = self.bench.piece.clone();
+        let found = piece.iter().rev().find_map(|&r| {
+            let row = self.bench.fabric.row(r);
+            let named = match &wanted {
+                Some(n) => row.label.rsplit(' ').next() == Some(n.as_str()),
+                None => true,
+            };
+            let spots: Vec<Spot> = row.order.iter().filter_map(|&id| self.left_loop(id, part)).collect();
+            (named && !spots.is_empty()).then_some(spots)
+        });
+        match found {
+            Some(spots) => {
+                let closed = self.edge.closed;
+                self.edge = LiveEdge::new(spots, closed);
+                self.last = None;
+                self.entered = None;
+            }
+            None => self.no_place(span, "there are no loops left unused there"),
+        }
+    }
+
+    /// The loop of a stitch that no stitch was worked into, where its other loop was.
+    fn left_loop(&self, id: StitchId, part: Option<LoopPart>) -> Option<Spot> {
+        let used =
+            self.bench.fabric.stitches[id.index() + 1..].iter().flat_map(|s| &s.into).find_map(|p| match *p {
+                Place::Top { top, part } if top == id => Some(part),
+                _ => None,
+            })?;
+        let left = match used {
+            LoopPart::Back => LoopPart::Front,
+            LoopPart::Front => LoopPart::Back,
+            _ => return None,
+        };
+        if part.is_some_and(|p| p != left) {
+            return None;
+        }
+        let spot = self.bench.spot_of(id);
+        Some(Spot { place: Place::Top { top: id, part: left }, ..spot })
+    }
+
+    /// Notes what was skipped, for stitches that go back to it.
+    pub(super) fn note_skipped(&mut self, from: usize) {
+        let skipped: Vec<usize> = (from..self.edge.cursor)
+            .filter(|&i| self.edge.spots[i].state == State::Used && !matches!(self.edge.spots[i].what, What::Space(..)))
+            .collect();
+        if !skipped.is_empty() {
+            self.skipped = skipped;
+            self.skipped_used = 0;
+        }
+    }
+}
