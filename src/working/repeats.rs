@@ -240,9 +240,11 @@ impl RowWork<'_> {
                 return;
             }
         }
-        // "rep from * around" may stop part-way as well, where only that works out
+        // "rep from * around" may stop part-way as well in lace, where only that makes what the row states
+        let lace = steps.iter().any(|s| matches!(s.act, Act::Chain { .. })) && !self.tally.stated.is_empty();
         let open = |room: (usize, usize)| room.0 > stitches_kept || room.1 > spaces_kept;
-        let part_way = less == 0
+        let part_way = lace
+            && less == 0
             && open(self.room())
             && self.reserve_all(rest) == 0
             && self.doubt(span, 2, Code::RepeatRemainder) == 1;
