@@ -168,7 +168,16 @@ impl RowReader<'_> {
         if c.stitch().is_none() {
             return false;
         }
-        matches!(c.word(0), Some("in" | "into" | "next" | "each" | "around" | "across" | "evenly"))
+        if matches!(c.word(0), Some("in" | "into" | "next" | "each" | "around" | "across" | "evenly")) {
+            return true;
+        }
+        // "marker in last sc" points at a stitch; a name with nothing that points may be asked for
+        let points = match at.checked_sub(1).and_then(|k| self.c.kind_at(k)) {
+            Some(Kind::Word(w)) => POINTING.contains(&w.as_str()),
+            Some(Kind::Ordinal(_)) => true,
+            _ => false,
+        };
+        !counted && !points && c.at_break()
     }
 
     /// True where work begins behind the comma at a token: the remark ends there.
@@ -255,6 +264,12 @@ fn making_up(mut ahead: Cursor<'_>) -> bool {
     }
     MAKING.contains(&verb)
 }
+
+/// Words before a stitch's name that point at one already made.
+const POINTING: &[&str] = &[
+    "the", "first", "last", "next", "this", "that", "each", "every", "same", "any", "your", "of", "prev", "previous",
+    "beg", "a", "an", "in", "to", "into", "skipped", "unworked", "marked", "center", "top",
+];
 
 /// How something is done, before the verb.
 const MANNERS: &[&str] = &[
