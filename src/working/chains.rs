@@ -198,6 +198,11 @@ impl RowWork<'_> {
             return None;
         }
         let skipped = n - 1;
+        if let (false, Some(again)) = (self.made.is_empty(), skipped.checked_sub(self.tally.skipped_at_hook)) {
+            // counted from the hook a second time: the chains skipped are gone already
+            self.edge.take(again);
+            return (again < self.edge.spots.len()).then_some(again);
+        }
         self.tally.skipped_at_hook = skipped;
         self.tally.on_chain = true;
         let told = told_counts(rest);

@@ -166,9 +166,12 @@ impl LiveEdge {
         self.cursor = self.cursor.max(index);
     }
 
-    /// Moves to a place, passing what lies before it.
+    /// Moves to a place, passing what lies before it. A place already behind the cursor is used again, and nothing
+    /// moves; one that is not there (of an edge that is done with) is nothing.
     pub fn take(&mut self, index: usize) {
-        // a place behind the cursor is worked into once more, and nothing is passed
+        if index >= self.spots.len() {
+            return;
+        }
         let from = self.cursor.min(index);
         for spot in &mut self.spots[from..index] {
             if spot.state == State::Open {
