@@ -18,6 +18,7 @@ pub mod fabric;
 pub mod face;
 pub mod instructions;
 pub mod layout;
+pub mod mend;
 pub mod reading;
 pub mod series;
 pub mod source;

@@ -21,6 +21,7 @@ const FLOORS: &[(&str, u8)] = &[
     ("layout", 3),
     ("compare", 4),
     ("series", 4),
+    ("mend", 4),
     ("chart", 5),
     ("export", 6),
     ("face", 7),

@@ -1,6 +1,7 @@
 //! A row uses exactly what the row below offers.
 
 use super::{name, sts};
+use crate::instructions::CountOf;
 use crate::source::{Code, Problem, Severity};
 use crate::working::Tally;
 
@@ -48,9 +49,15 @@ pub(super) fn check(tally: &Tally, below: Option<&Tally>) -> Option<Problem> {
         );
     }
     let left = tally.left;
-    let message = format!("{row} leaves {} of {from} unworked: {offered} to work into, {used} used", sts(left));
+    let states = tally.stated.iter().find(|s| tally.can_check(&s.of) && tally.count_of(&s.of) != s.count as usize);
+    let differs = states.map_or_else(String::new, |s| {
+        let of = if s.of == CountOf::Sts { String::new() } else { format!(" {}", s.of.name()) };
+        format!("; {}{of} made, the count at the end says {}", tally.count_of(&s.of), s.count)
+    });
+    let message =
+        format!("{row} leaves {} of {from} unworked: {offered} to work into, {used} used{differs}", sts(left));
     let problem = Problem::new(Code::PlacesLeft, tally.last_words, message)
         .with_hint(format!("if you mean it, write \"leave last {} unworked\"", sts(left)));
-    // the far side of a chain may rightly stop short of the open end
-    Some(if tally.far_side { problem.with_severity(Severity::Note) } else { problem })
+    // the far side of a chain may rightly stop short of the open end, if that is what its count says
+    Some(if tally.far_side && tally.agrees() { problem.with_severity(Severity::Note) } else { problem })
 }

@@ -5,8 +5,8 @@ use crate::instructions::CountOf;
 use crate::source::{Code, Problem};
 use crate::working::Tally;
 
-/// The first stated count that differs from what was made.
-pub(super) fn check(tally: &Tally) -> Option<Problem> {
+/// The first stated count that differs from what was made. `next` is the row worked into this one.
+pub(super) fn check(tally: &Tally, next: Option<&Tally>) -> Option<Problem> {
     let wrong = tally.stated.iter().find(|s| tally.can_check(&s.of) && tally.count_of(&s.of) != s.count as usize)?;
     let made = tally.count_of(&wrong.of);
     let row = name(tally);
@@ -14,6 +14,20 @@ pub(super) fn check(tally: &Tally) -> Option<Problem> {
         CountOf::Sts => String::new(),
         of => format!(" {}", of.name()),
     };
+    // a row that works out only into what is stated takes its side
+    let needs = |n: &&Tally| {
+        n.read && n.balances() && n.offered == Some(wrong.count as usize) && tally.made != wrong.count as usize
+    };
+    if let (CountOf::Sts, Some(next)) = (&wrong.of, next.filter(needs)) {
+        let message = format!(
+            "{row} makes {made}; the count at the end says {}, and that is what {} works into",
+            wrong.count,
+            name(next)
+        );
+        return Some(
+            Problem::new(Code::CountDiffers, wrong.span, message).with_hint("the count fits, the words do not"),
+        );
+    }
     let message = match (tally.offered, tally.used) {
         (Some(offered), Some(used)) => format!(
             "{row} works out ({used} used of {offered}, {made}{what} made); only the count at the end is off: it says {}",

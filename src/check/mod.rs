@@ -31,8 +31,10 @@ pub fn check(pattern: &Pattern, worked: &Worked) -> Vec<Problem> {
         if stopped {
             continue;
         }
-        let found =
-            foundation::check(tally, below).or_else(|| balance::check(tally, below)).or_else(|| counts::check(tally));
+        let next = rows.get(i + 1).filter(|n| n.part == tally.part);
+        let found = foundation::check(tally, below)
+            .or_else(|| balance::check(tally, below))
+            .or_else(|| counts::check(tally, next));
         let found = found.map(|p| if pattern.terms.is_old() { old::lenient(p) } else { p });
         // a stitch lost at the turning chain is lost in every row after it: said once
         let again = |p: &Problem| {

@@ -70,7 +70,7 @@ fn explanation(code: Code) -> (&'static str, &'static str, &'static str) {
         ),
         Code::PlacesLeft => (
             "a row leaves stitches of the row below unworked",
-            "Each row uses exactly the stitches of the row below, worked into or skipped in words. If stitches are left on purpose, say so: \"leave last 2 sts unworked\".",
+            "Each row uses exactly the stitches of the row below, worked into or skipped in words. If stitches are left on purpose, say so: \"leave last 2 sts unworked\". If not, a mend shows the row with one small change, after which it uses everything and makes the count it states.",
             "  Row 1: ... (20 sts)\n  Row 2: Ch 1, sc in next 18 sts.\n  row 2 leaves 2 sts of row 1 unworked: 20 to work into, 18 used",
         ),
         Code::PlacesShort => (
@@ -80,7 +80,7 @@ fn explanation(code: Code) -> (&'static str, &'static str, &'static str) {
         ),
         Code::CountDiffers => (
             "a row makes another count than it states",
-            "The row works out, stitch for stitch, but the number at its end is another. Either the number or the increases and decreases are wrong.",
+            "The row works out, stitch for stitch, but the number at its end is another. Either the number or the increases and decreases are wrong; what the next row works into often tells which. Mends are shown of both.",
             "  Rnd 3: [Sc in next st, 2 sc in next st] 6 times. (20 sts)\n  rnd 3 works out (12 used of 12, 18 made); only the count at the end is off: it says 20",
         ),
         Code::RepeatRemainder => (

@@ -143,6 +143,10 @@ pub(super) fn write_whole(path: &Path, bytes: &[u8]) -> Result<(), Fault> {
     let beside = folder.join(format!(".{name}.{}.part", std::process::id()));
     let written = std::fs::File::create(&beside).and_then(|mut file| {
         file.write_all(bytes)?;
+        // a file written over may be read by whoever could read it before
+        if let Ok(before) = std::fs::metadata(path) {
+            file.set_permissions(before.permissions())?;
+        }
         file.sync_all()
     });
     if let Err(e) = written.and_then(|()| std::fs::rename(&beside, path)) {

@@ -8,6 +8,7 @@ mod draw;
 mod dump;
 mod explain;
 mod files;
+mod mend;
 mod print;
 mod report;
 mod settings;
@@ -32,7 +33,7 @@ const TROUBLE: u8 = 2;
     name = "fanwise",
     version,
     about = "Proves a written crochet pattern and draws it as a symbol chart",
-    after_help = "Examples:\n  fanwise check pear.txt\n  fanwise draw pear.txt -o pear.svg\n  fanwise draw pear.txt -o pear.png --dpi 300\n  fanwise explain places-left\n\nA file fanwise.toml beside the patterns holds options for all of them; the command line wins."
+    after_help = "Examples:\n  fanwise check pear.txt\n  fanwise mend pear.txt -o pear-mended.txt\n  fanwise draw pear.txt -o pear.svg\n  fanwise draw pear.txt -o pear.png --dpi 300\n  fanwise explain places-left\n\nA file fanwise.toml beside the patterns holds options for all of them; the command line wins."
 )]
 struct Cli {
     #[command(subcommand)]
@@ -43,6 +44,8 @@ struct Cli {
 enum Command {
     /// Read, work and check patterns; report every row and every problem
     Check(check::CheckArgs),
+    /// Write a copy with the mends that check shows
+    Mend(mend::MendArgs),
     /// Draw the chart; the ending of OUT (.svg, .png) says what it is written as
     Draw(draw::DrawArgs),
     /// Print a model of the pattern as JSON
@@ -57,6 +60,7 @@ impl Command {
     /// The one file of a command that takes one. Those that take several look to the settings of each themselves.
     fn file(&self) -> Option<&Path> {
         match self {
+            Command::Mend(args) => Some(&args.file),
             Command::Draw(args) => Some(&args.file),
             Command::Dump(args) => Some(&args.file),
             Command::Check(_) | Command::Explain(_) | Command::Completions(_) => None,
@@ -71,6 +75,7 @@ impl Command {
                 args.read.house = settings.house.clone();
                 args.yarns = settings.yarns.clone();
             }
+            Command::Mend(args) => args.read.house = settings.house.clone(),
             Command::Dump(args) => args.read.house = settings.house.clone(),
             Command::Explain(_) | Command::Completions(_) => {}
         }
@@ -179,6 +184,7 @@ pub fn run() -> ExitCode {
     };
     let code = match command {
         Command::Check(args) => check::run(&args, &told),
+        Command::Mend(args) => mend::run(&args),
         Command::Draw(args) => draw::run(&args),
         Command::Dump(args) => dump::run(&args),
         Command::Explain(args) => explain::run(&args),

@@ -40,11 +40,25 @@ fn diagnostic(problem: &Problem, text: &str) -> Diagnostic<()> {
     };
     let mut labels = vec![Label::primary((), range(problem.span))];
     labels.extend(problem.labels.iter().map(|l| Label::secondary((), range(l.span)).with_message(&l.message)));
-    start
-        .with_code(problem.code.as_str())
-        .with_message(&problem.message)
-        .with_labels(labels)
-        .with_notes(problem.hints.iter().map(|h| format!("mend: {h}")).collect())
+    start.with_code(problem.code.as_str()).with_message(&problem.message).with_labels(labels).with_notes(notes(problem))
+}
+
+/// Hints, then the row as each mend would have it.
+fn notes(problem: &Problem) -> Vec<String> {
+    let hints = problem.hints.iter().map(|h| format!("mend: {h}"));
+    let mends = problem.mends.iter().enumerate().map(|(k, m)| format!("mend {}: {}", k + 1, m.row));
+    hints.chain(mends).collect()
+}
+
+/// What to do with mends, where there are any: said once, below everything.
+pub(super) fn about_mends<'p>(patterns: impl Iterator<Item = &'p Pattern>) -> &'static str {
+    let mut problems = patterns.flat_map(Pattern::problems);
+    match problems.any(|p| !p.mends.is_empty()) {
+        true => {
+            "\"fanwise mend\" writes a copy with mends made; they are arithmetic only, the shape is yours to judge\n"
+        }
+        false => "",
+    }
 }
 
 /// `file:line:column: severity[code]: message`.

@@ -18,6 +18,7 @@ pub(super) fn single(file: &str, pattern: &Pattern, earlier: Option<&Earlier>) {
         print::problems(file, pattern);
     }
     to_stdout(&format!("\n{}", verdict(pattern)));
+    to_stdout(print::about_mends(std::iter::once(pattern)));
     changes(pattern, earlier);
 }
 
@@ -30,6 +31,10 @@ pub(super) fn batch(read: &[(String, Pattern)], earlier: &[Earlier], unread: usi
             print::problems(file, pattern);
         }
         changes(pattern, earlier.get(k));
+    }
+    let about = print::about_mends(read.iter().map(|(_, p)| p));
+    if !about.is_empty() {
+        to_stdout(&format!("\n{about}"));
     }
     let rows: usize = read.iter().map(|(_, p)| p.worked().tallies.len()).sum();
     let sum = read.iter().map(|(_, p)| Counts::of(p)).fold(Counts::default(), Counts::and);

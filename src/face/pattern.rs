@@ -2,6 +2,7 @@ use super::{Chart, ChartOptions, Error, sizes};
 use crate::check::check;
 use crate::compare::{Change, Edition, compare};
 use crate::instructions;
+use crate::mend::mend;
 use crate::reading::{self, ReadOptions, SizeChoice};
 use crate::source::{Code, Problem, Span};
 use crate::working::{Worked, work};
@@ -152,5 +153,6 @@ fn read_one(text: &str, options: &ReadOptions) -> (instructions::Pattern, Sized)
     problems.sort_by_key(|a| (a.span, a.code));
     // rows worked again have the same words: a fault in them is told once, at its first row
     problems.dedup_by_key(|p| (p.span, p.code));
+    mend(text, options, &tree, &worked, &mut problems);
     (tree, Sized { worked, problems })
 }

@@ -63,7 +63,7 @@ pub(super) fn define(
     let mut reader = RowReader::new(Cursor::new(&words, house), whole);
     let steps = reader.steps();
     if reader.unread || !reader.problems.is_empty() || !reader.c.done() {
-        return Err(reader.problems.into_iter().next());
+        return Err(reader.problems.into_iter().next().map(Box::new));
     }
     special_of(names, steps, Span::default()).ok_or(None)
 }

@@ -451,7 +451,7 @@ fn begins_work(toks: &[Token], text: &str, house: &House) -> bool {
 }
 
 /// Reads one row line.
-fn read_row(text: &str, span: Span, headed: bool, house: &mut House, problems: &mut Vec<Problem>) -> Row {
+pub(super) fn read_row(text: &str, span: Span, headed: bool, house: &mut House, problems: &mut Vec<Problem>) -> Row {
     let resolved = resolve(house.words.tokens(&text[span.start..span.end], span.start), &house.sizes);
     problems.extend(resolved.problems);
     house.told.extend(resolved.told);

@@ -220,7 +220,7 @@ impl RowReader<'_> {
 }
 
 /// The first problem of a definition, where there is one.
-pub(super) type Undefined = Option<Problem>;
+pub(super) type Undefined = Option<Box<Problem>>;
 
 #[cfg(test)]
 mod tests {

@@ -5,7 +5,8 @@
 //! takes the preamble
 //! (`preamble`), and reads every row line: its heading (`heading`), its phrases (`phrase`, `marks`,
 //! `actions`, `again`, `yarn`), their stitches (`stitch`), places (`place`) and the counts stated (`stated`). What no
-//! rule takes is pointed at (`unread`). Words of the house are told from outside (`house_words`). Vocabulary stands in tables (`words`).
+//! rule takes is pointed at (`unread`). Words of the house are told from outside (`house_words`). A row
+//! alone is read once more by `rereader`. Vocabulary stands in tables (`words`).
 
 mod actions;
 mod again;
@@ -33,6 +34,7 @@ mod phrase;
 mod place;
 mod preamble;
 mod remarks;
+mod rereader;
 mod shape;
 mod size_names;
 mod sizes;
@@ -46,6 +48,7 @@ mod yarn;
 
 pub use document::read;
 pub use house_words::{HouseWords, WordFault};
+pub use rereader::Rereader;
 
 pub(crate) use sizes::find as find_size;
 

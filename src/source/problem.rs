@@ -149,6 +149,8 @@ pub struct Problem {
     pub hints: Vec<String>,
     /// What would mend it, as rewritten rows.
     pub mends: Vec<Mend>,
+    /// How many mends fit as well as the first of them, it included, shown or not.
+    pub equal_mends: usize,
 }
 
 impl Problem {
@@ -162,6 +164,7 @@ impl Problem {
             labels: Vec::new(),
             hints: Vec::new(),
             mends: Vec::new(),
+            equal_mends: 0,
         }
     }
 

@@ -171,9 +171,11 @@ impl RowWork<'_> {
         if !self.chains.is_empty() {
             return self.start_branch(each, n, form, span);
         }
-        if let Some(k) = self.hook_place(n, form, span, rest) {
-            self.stitches(each, form, LastPlace::OnEdge(k), span);
+        let Some(k) = self.hook_place(n, form, span, rest) else { return };
+        if !self.is_there(LastPlace::OnEdge(k)) {
+            return self.no_place(span, "there is no chain at the hook to count from here");
         }
+        self.stitches(each, form, LastPlace::OnEdge(k), span);
     }
 
     fn stitches(&mut self, each: u32, form: StitchForm, place: LastPlace, span: Span) {
@@ -198,6 +200,11 @@ impl RowWork<'_> {
             return None;
         }
         let skipped = n - 1;
+        if let (false, Some(again)) = (self.made.is_empty(), skipped.checked_sub(self.tally.skipped_at_hook)) {
+            // counted from the hook a second time: the chains skipped are gone already
+            self.edge.take(again);
+            return (again < self.edge.spots.len()).then_some(again);
+        }
         self.tally.skipped_at_hook = skipped;
         self.tally.on_chain = true;
         let told = told_counts(rest);

@@ -166,8 +166,12 @@ impl LiveEdge {
         self.cursor = self.cursor.max(index);
     }
 
-    /// Moves to a place, passing what lies before it.
+    /// Moves to a place, passing what lies before it. A place already behind the cursor is used again, and nothing
+    /// moves; one that is not there (of an edge that is done with) is nothing.
     pub fn take(&mut self, index: usize) {
+        if index >= self.spots.len() {
+            return;
+        }
         if index < self.cursor {
             // gone back to: nothing is passed
             self.spots[index].state = State::Used;

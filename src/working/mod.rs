@@ -2,7 +2,8 @@
 //!
 //! The way through the room: `plan` writes the rows out, `work_row` here tries a row under each
 //! reading its words allow and keeps the one that works out, `row` moves along the live edge (`edge`),
-//! `chains` settles what chains become, `bench` makes the stitches, `tally` counts.
+//! `chains` settles what chains become, `bench` makes the stitches, `tally` counts. `rehearse` tries a
+//! line in other words and undoes it.
 
 mod along;
 mod any_length;
@@ -13,6 +14,7 @@ mod chains;
 mod edge;
 mod finish;
 mod plan;
+mod rehearse;
 mod repeats;
 mod row;
 mod row_ends;
@@ -26,6 +28,7 @@ mod walk;
 
 pub use bench::MOST_STITCHES;
 pub use builder::{BuildError, Builder, Into};
+pub use rehearse::{Rehearsal, Tried, Words, rehearse};
 pub use tally::Tally;
 
 use crate::fabric::{Direction, Event, EventKind, Fabric, Part as FabricPart, PartId, RowShape, Side};
@@ -56,6 +59,11 @@ pub struct Worked {
 
 /// Works every row of a pattern. Never fails; what could not be worked is among the problems.
 pub fn work(pattern: &Pattern) -> Worked {
+    work_watched(pattern, &mut |_| {})
+}
+
+/// The same, and `watch` may try things before every line.
+fn work_watched(pattern: &Pattern, watch: &mut dyn FnMut(&mut Rehearsal<'_>)) -> Worked {
     let mut bench = Bench { yarn: first_yarn(pattern), assumed: pattern.assumed, ..Bench::default() };
     bench.fabric.title = pattern.title.clone();
     let mut edges = Vec::new();
@@ -70,6 +78,9 @@ pub fn work(pattern: &Pattern) -> Worked {
         while let Some(row) = rows.get(at) {
             if bench.limit_hit {
                 break;
+            }
+            if at == 0 || rows[at - 1].span != row.span {
+                watch(&mut Rehearsal::new(&mut bench, &rows[at..], &pattern.conventions));
             }
             if starts_piece(&bench, row) {
                 edges.extend(open_edge(&bench));

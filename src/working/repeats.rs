@@ -204,7 +204,7 @@ impl RowWork<'_> {
         loop {
             if self.edge.spots.len() == length {
                 // what the last pass went past is no longer ahead
-                for spot in &self.edge.spots[counted..self.edge.cursor] {
+                for spot in self.edge.spots.get(counted..self.edge.cursor).unwrap_or_default() {
                     room.0 = room.0.saturating_sub(usize::from(spot.is(&Class::Any)));
                     room.1 = room.1.saturating_sub(usize::from(spot.is_space()));
                 }

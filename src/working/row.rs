@@ -284,6 +284,9 @@ impl RowWork<'_> {
 
     /// One stitch into places, and its open top.
     pub fn stitch_at(&mut self, form: StitchForm, places: &[LastPlace], span: Span) {
+        if places.iter().any(|p| !self.is_there(*p)) {
+            return self.no_place(span, "there is no place left to work into here");
+        }
         let into: Vec<Place> = places.iter().map(|p| self.place_of(*p)).collect();
         self.name_classes(&into);
         for place in places {

@@ -67,6 +67,12 @@ pub(super) fn settle_conventions(pattern: &Pattern, tallies: &mut [Tally], fabri
         };
         stitch.counts |= counted;
     }
+    count_what_counts(tallies, (slips, chains));
+    (slips, chains)
+}
+
+/// Adds slip stitches and chains to the counts of rows, where they count.
+pub(super) fn count_what_counts(tallies: &mut [Tally], (slips, chains): (bool, bool)) {
     for tally in tallies {
         if slips && tally.slip_stitches > 0 {
             tally.made += tally.slip_stitches;
@@ -77,5 +83,4 @@ pub(super) fn settle_conventions(pattern: &Pattern, tallies: &mut [Tally], fabri
             *tally.kinds.entry("ch".into()).or_default() += tally.chain_stitches;
         }
     }
-    (slips, chains)
 }

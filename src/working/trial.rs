@@ -3,6 +3,7 @@
 use super::MOST_STITCHES;
 use super::bench::Bench;
 use super::edge::{LiveEdge, Spot};
+use super::tally::is_kind;
 use crate::instructions::{Class, CountOf};
 
 /// After a row with words not understood: the next row goes by the count it states.
@@ -100,7 +101,11 @@ impl Snapshot {
     /// The edge by the count the row before states, where it made another.
     pub(super) fn patched_edge(&self) -> Option<LiveEdge> {
         let before = self.bench.tallies.first()?;
-        let stated = before.stated.iter().find(|s| s.of == CountOf::Sts)?;
+        // "12 dc" counts all of a row that has nothing else
+        let all = |of: &CountOf| {
+            *of == CountOf::Sts || matches!(of, CountOf::Kind(k) if before.kinds.keys().all(|have| is_kind(have, k)))
+        };
+        let stated = before.stated.iter().find(|s| all(&s.of))?;
         if before.made == stated.count as usize {
             return None;
         }

@@ -114,6 +114,20 @@ impl Report {
                 }
                 continue;
             }
+            if let Some(row) = line.strip_prefix("mend:") {
+                match last.filter(|(p, _)| p.mends.iter().any(|m| m.row.contains(row.trim()))) {
+                    Some(_) => right.push((*line).to_owned()),
+                    None => faults.push(format!("no such mend: {}", row.trim())),
+                }
+                continue;
+            }
+            if *line == "no mend" {
+                match last.filter(|(p, _)| p.mends.is_empty()) {
+                    Some(_) => right.push((*line).to_owned()),
+                    None => faults.push("there is a mend".into()),
+                }
+                continue;
+            }
             last = left.iter().position(|p| is_told(p, line)).map(|k| left.remove(k));
             match last {
                 Some(_) => right.push((*line).to_owned()),

@@ -129,7 +129,9 @@ impl<'a> Case<'a> {
 }
 
 fn is_problem(line: &str) -> bool {
-    line == "no problems" || ["error ", "warning ", "note ", "hint:"].iter().any(|w| line.starts_with(w))
+    line == "no problems"
+        || line == "no mend"
+        || ["error ", "warning ", "note ", "hint:", "mend:"].iter().any(|w| line.starts_with(w))
 }
 
 /// Lines that stand before the problems.

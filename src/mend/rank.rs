@@ -1,0 +1,134 @@
+//! Which of the changes that fit is the likeliest: how little it changes, and how natural the row looks after it.
+
+use super::change::Change;
+use super::nature::{Op, alike, is_mirrored, variety};
+use super::search::Fit;
+use crate::instructions::{Act, Step, Target};
+
+/// The row as it is, and the rows around it.
+pub(super) struct Around {
+    /// The faulty row, place by place.
+    pub base: Vec<Op>,
+    /// Its seams: see [`seams`].
+    pub seams: i64,
+    /// Rows above and below it, and whether each runs the other way.
+    pub neighbours: Vec<(Vec<Op>, bool)>,
+}
+
+/// Points for a seam closed.
+const SEAM: i64 = 10;
+/// Points for a row the same from both ends: more than lies between a number off by one and a phrase lost.
+const MIRRORED: i64 = 12;
+/// Points for a row that does what a neighbour does, in other numbers.
+const ALIKE: i64 = 6;
+/// Points against a phrase put in at either end of a row, which the eye that wrote it seldom loses.
+const AT_AN_END: i64 = 1;
+/// Points against an increase or decrease put into a repeat anywhere but last (common practice, no source).
+const LAST_OF_REPEAT: i64 = 1;
+/// Points against each thing that no row around does.
+const STRANGE: i64 = 3;
+/// Points for each different thing a row does, and for each different pair of neighbours.
+const KIND: i64 = 3;
+const PAIR: i64 = 1;
+/// A change of many things counts as one of so many.
+const MOST_VARIETY: i64 = 5;
+
+impl Around {
+    /// How far a change is from the likeliest; equal where nothing tells two apart.
+    pub fn rank(&self, fit: &Fit) -> i64 {
+        let mut rank = i64::from(fit.size);
+        // of a count, or of a foundation, nothing looks more or less natural
+        if matches!(fit.change, Change::State { .. })
+            || self.base.is_empty() && self.seams == 0 && only_chains(&fit.made.ops)
+        {
+            return rank;
+        }
+        let ops = &fit.made.ops;
+        let ((kinds, pairs), (kinds_before, pairs_before)) = (variety(ops), variety(&self.base));
+        let more = |now: u32, before: u32| (i64::from(now) - i64::from(before)).clamp(-MOST_VARIETY, MOST_VARIETY);
+        let varied = KIND * more(kinds, kinds_before) + PAIR * more(pairs, pairs_before);
+        // a row with a phrase less is always plainer; that speaks for no phrase in particular
+        let dropped = matches!(fit.change, Change::Drop { .. });
+        rank += if dropped { varied.max(0) } else { varied };
+        rank -= MIRRORED * (i64::from(is_mirrored(ops)) - i64::from(is_mirrored(&self.base)));
+        let like = |ops: &[Op]| i64::from(self.neighbours.iter().any(|(n, turned)| alike(ops, n, *turned)));
+        rank -= ALIKE * (like(ops) - like(&self.base));
+        rank += STRANGE * (self.strange(ops) - self.strange(&self.base));
+        rank += SEAM * (seams(&fit.steps) - self.seams);
+        if let Change::Insert { path, act } = &fit.change {
+            rank += LAST_OF_REPEAT * i64::from(shapes(act) && !is_last(&fit.steps, path));
+            let level_is_row = path.len() == 1;
+            let first = fit.steps.iter().position(|s| super::change::is_phrase(&s.act) && !is_chain(s));
+            let last = fit.steps.iter().rposition(|s| super::change::is_phrase(&s.act) && !is_chain(s));
+            rank += AT_AN_END
+                * i64::from(level_is_row && (path.first() == first.as_ref() || path.first() == last.as_ref()));
+        }
+        rank
+    }
+}
+
+impl Around {
+    /// Different things done that no row around does.
+    fn strange(&self, ops: &[Op]) -> i64 {
+        let mut kinds: Vec<&Op> = ops.iter().collect();
+        kinds.sort_unstable();
+        kinds.dedup();
+        if self.neighbours.is_empty() {
+            return 0;
+        }
+        kinds.retain(|op| !self.neighbours.iter().any(|(n, _)| n.contains(op)));
+        kinds.len() as i64
+    }
+}
+
+/// Places where one phrase follows another that does the same: "sc in next 4, sc in last 11". Nobody writes that,
+/// so something is doubled there, or fell out between.
+pub(super) fn seams(steps: &[Step]) -> i64 {
+    let what = |s: &Step| match &s.act {
+        Act::Work { each, form, at: Target::Next { .. } | Target::Last { .. } } => Some((*each, *form)),
+        _ => None,
+    };
+    let here = steps.windows(2).filter(|w| what(&w[0]).is_some() && what(&w[0]) == what(&w[1])).count() as i64;
+    here + steps.iter().map(|s| seams(super::change::inside(&s.act))).sum::<i64>()
+}
+
+/// True for an increase or a decrease.
+fn shapes(act: &Act) -> bool {
+    matches!(act, Act::Work { each, form, .. } if *each > 1 || !form.one_place)
+}
+
+/// True for the last step inside a bracket, and for every step outside of brackets.
+fn is_last(steps: &[Step], path: &[usize]) -> bool {
+    let Some((&at, above)) = path.split_last() else { return true };
+    above.is_empty() || super::change::level(steps, above).is_some_and(|l| at + 1 == l.len())
+}
+
+fn only_chains(ops: &[Op]) -> bool {
+    ops.iter().all(|op| op.starts_with("ch-"))
+}
+
+fn is_chain(step: &Step) -> bool {
+    matches!(step.act, Act::Chain { .. })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::mend::trials::Made;
+
+    fn fit(change: Change, ops: &[&str], size: u32) -> Fit {
+        let ops = ops.iter().map(|&o| o.to_owned()).collect();
+        let made = Made { stitches: String::new(), ops, used: 0, made: 0, next: true };
+        Fit { change, steps: Vec::new(), stated: Vec::new(), made, size }
+    }
+
+    #[test]
+    fn of_equal_changes_the_one_that_mirrors_the_row_comes_first() {
+        let owned = |ops: &[&str]| ops.iter().map(|&o| o.to_owned()).collect::<Vec<_>>();
+        let around = Around { base: owned(&["sc", "inc", "sc", "sc"]), seams: 0, neighbours: Vec::new() };
+        let set = || Change::Drop { path: vec![0] };
+        let mirrored = around.rank(&fit(set(), &["sc", "sc", "inc", "sc", "sc"], 20));
+        let other = around.rank(&fit(set(), &["sc", "inc", "sc", "sc", "sc"], 20));
+        assert!(mirrored < other, "{mirrored} {other}");
+    }
+}
