@@ -1,7 +1,7 @@
 //! `fanwise mend`: a copy of a pattern with the chosen mends made.
 
 use super::files::{Fault, read_text, shown, to_stdout, write_whole};
-use super::{FINE, PATTERN_ERRORS, ReadArgs, TROUBLE, code_of, print};
+use super::{PATTERN_ERRORS, ReadArgs, TROUBLE, code_of, print};
 use clap::Args;
 use fanwise::mend::apply;
 use fanwise::source::{Mend, Problem, SourceText, Span};
@@ -80,7 +80,7 @@ fn mended(args: &MendArgs) -> Result<u8, Fault> {
     if !made.is_empty() {
         say("A mend is arithmetic only: see whether the shape is still yours.\n");
     }
-    Ok(code_of(&copy, false).max(FINE))
+    Ok(code_of(&copy, false))
 }
 
 /// Where the copy goes: never over the pattern unless that is asked for.
