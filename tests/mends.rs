@@ -94,7 +94,7 @@ fn outcome(sound: &Pattern, fault: &Fault, faulty: &Pattern) -> Outcome {
         let mended = Pattern::read(&fanwise::mend::apply(&fault.text, &m.edits));
         (work_of(mended.fabric()), stated_of(&mended)) == as_it_was
     });
-    Outcome { noticed, place, mends: problem.mends.len(), equal: problem.equal_mends }
+    Outcome { noticed, place, mends: problem.mends.len(), equal: problem.equal_mends.into() }
 }
 
 fn run(seed: u64, plan: &Plan) -> Table {

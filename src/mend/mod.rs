@@ -205,7 +205,7 @@ impl<'p> Target<'p> {
         self.found.truncate(MOST_MENDS);
         let Some(&(best, _)) = self.found.first() else { return };
         let equal = self.ranks.iter().filter(|&&r| r <= best).count();
-        problem.equal_mends = equal;
+        problem.equal_mends = u16::try_from(equal).unwrap_or(u16::MAX);
         if equal > 1 {
             let shown =
                 if equal > self.found.len() { format!("; {} are shown", self.found.len()) } else { String::new() };

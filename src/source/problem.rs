@@ -150,7 +150,7 @@ pub struct Problem {
     /// What would mend it, as rewritten rows.
     pub mends: Vec<Mend>,
     /// How many mends fit as well as the first of them, it included, shown or not.
-    pub equal_mends: usize,
+    pub equal_mends: u16,
 }
 
 impl Problem {

@@ -101,7 +101,7 @@ impl RowWork<'_> {
                 LastPlace::OnEdge(k)
             })
         };
-        let place = base.map(|b| self.place_of(b));
+        let place = base.filter(|b| self.is_there(*b)).map(|b| self.place_of(b));
 
         let stitch = &mut self.bench.fabric.stitches[top.index()];
         stitch.counts = true;
