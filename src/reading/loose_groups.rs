@@ -3,6 +3,7 @@
 
 use super::lex::Kind;
 use super::phrase::{RowReader, Run, apply_loop};
+use super::place::Where;
 use super::stitch::Named;
 use super::words;
 use crate::instructions::{Act, Class, Step, Target};
@@ -36,16 +37,22 @@ pub(super) fn gather(run: &mut Run) {
 }
 
 impl RowReader<'_> {
+    /// "in next st, work": a place told before the stitches that go into it.
+    fn place_before_work(&mut self) -> Option<Where> {
+        if !matches!(self.c.word(0), Some("in" | "into")) {
+            return None;
+        }
+        let place = self.c.place()?;
+        let _ = self.c.eat_kind(&Kind::Comma);
+        let _ = self.c.eat_any(&["work", "make"]);
+        Some(place)
+    }
+
     /// "in next st work 3 sc", "in next st dc, ch 2, dc": the place first; all that follows with no place of its own
     /// goes into it, where chains lie between.
     pub(super) fn place_leads_group(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
-        if !matches!(self.c.word(0), Some("in" | "into")) {
-            return false;
-        }
-        let Some(place) = self.c.place() else { return false };
-        let _ = self.c.eat_kind(&Kind::Comma);
-        let _ = self.c.eat_any(&["work", "make"]);
+        let Some(place) = self.place_before_work() else { return false };
         let before = self.leading_count();
         let from = self.c.at;
         let Some(mut named) = self.c.stitch() else { return false };
@@ -65,12 +72,7 @@ impl RowReader<'_> {
     /// "in next st work 3 sc", "in ring, work 6 sc": the place first.
     pub(super) fn placed_first(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
-        if !matches!(self.c.word(0), Some("in" | "into")) {
-            return false;
-        }
-        let Some(place) = self.c.place() else { return false };
-        let _ = self.c.eat_kind(&Kind::Comma);
-        let _ = self.c.eat_any(&["work", "make"]);
+        let Some(place) = self.place_before_work() else { return false };
         if let Some(steps) = self.several_here() {
             let span = self.c.since(start);
             run.steps.push(Step { act: Act::Group { steps, at: place.target, name: None }, span });

@@ -223,13 +223,12 @@ impl<'a> RowReader<'a> {
         let start = self.c.at;
         let n = self.c.number()?;
         let more = self.c.at;
-        let told = self.c.eat("more");
+        let _ = self.c.eat("more");
         if self.c.eat_any(&["times", "time"]) && self.c.word(0).is_some_and(|w| matches!(w, "in" | "into")) {
             // "sc 3 more times in last ch"
             return Some(n);
         }
         self.c.at = more;
-        let _ = told;
         let times = matches!(self.c.word(0), Some("times" | "time" | "more"));
         if times {
             self.c.at = start;
