@@ -148,19 +148,58 @@ impl RowReader<'_> {
             return false;
         }
         let _ = self.c.eat_any(&["the"]);
+        let _ = self.c.eat("each") && self.c.eat("of");
         let first = self.c.eat("first") || self.c.eat_kind(&Kind::Ordinal(1));
         let _ = first || self.c.eat_any(&["next", "following", "foll", "last"]);
         let n = self.c.number().or_else(|| self.c.eat_any(&["a", "one", "each"]).then_some(1));
-        let class = self.c.class();
+        let class = if n.is_none() { self.chain_of() } else { None }.or_else(|| self.c.class());
         self.c.end_words();
         if n.is_none() && class.is_none() {
             return false;
         }
         let class = class.unwrap_or(Class::Stitch);
+        let further = self.further_skip(&class);
         if first && n.is_none_or(|n| n == 1) && class != Class::Chain {
             return self.push(run, start, Act::SkipFirst { class });
         }
-        self.push(run, start, Act::Skip { n: n.unwrap_or(1), class })
+        self.push(run, start, Act::Skip { n: n.unwrap_or(1), class });
+        match further {
+            Some((n, class)) => self.push(run, start, Act::Skip { n, class }),
+            None => true,
+        }
+    }
+
+    /// "skip ch-2": the space of that length.
+    fn chain_of(&mut self) -> Option<Class> {
+        let start = self.c.at;
+        if self.c.eat_any(words::CHAIN)
+            && self.c.eat_kind(&Kind::Dash)
+            && let Some(n) = self.c.number()
+            && self.c.at_break()
+        {
+            return Some(Class::Space(Some(n)));
+        }
+        self.c.at = start;
+        None
+    }
+
+    /// "skip next dc and ch-2 sp", "skip next ch-1 sp and next 2 sc": what else is passed by.
+    fn further_skip(&mut self, class: &Class) -> Option<(u32, Class)> {
+        let start = self.c.at;
+        if self.c.eat("and") {
+            let led = self.c.eat_any(&["next", "following", "foll", "last"]);
+            let n = self.c.number();
+            let further = self.c.class();
+            let space = |c: &Class| matches!(c, Class::Space(_));
+            if let Some(further) = further
+                && (led || n.is_some() || space(&further) != space(class))
+                && self.c.at_break()
+            {
+                return Some((n.unwrap_or(1), further));
+            }
+        }
+        self.c.at = start;
+        None
     }
 
     /// "counts as dc", "counts as first dc and ch 2", "does not count as a st".
@@ -293,6 +332,25 @@ impl RowReader<'_> {
             // counted back from the row that says it
             return row.then(|| (0..n.min(100)).rev().map(|k| u32::MAX - k).collect());
         }
+        let here = self.c.at;
+        if !named
+            && let Some(n) = self.c.number()
+            && (self.c.eat_any(words::ROW) || self.c.eat_any(words::ROUND))
+            && self.c.eat("of")
+        {
+            // "rep 6 rnds of check pat once more": the pattern's rows, which are the last so many
+            let mut named = 0;
+            let _ = self.c.eat("the");
+            while named < 4 && self.c.word(0).is_some_and(|w| self.is_plain(w)) {
+                let pattern = self.c.eat_any(&["pat", "patt", "pattern"]);
+                if pattern {
+                    return Some((0..n.min(100)).rev().map(|k| u32::MAX - k).collect());
+                }
+                self.c.at += 1;
+                named += 1;
+            }
+        }
+        self.c.at = here;
         let mut rows = Vec::new();
         while let Some(n) = if named { self.c.number() } else { self.c.ordinal() } {
             rows.push(n);

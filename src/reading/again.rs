@@ -78,7 +78,10 @@ impl RowReader<'_> {
                     rows.clear();
                 }
             }
-            _ => self.c.at = back,
+            _ => {
+                self.c.at = back;
+                let _ = self.c.eat("again") || self.c.eat_all(&["once", "again"]);
+            }
         }
         Some(rows)
     }
@@ -90,6 +93,15 @@ impl RowReader<'_> {
             let _ = self.c.eat("form");
             let _ = self.c.eat("the");
             let _ = self.c.eat("rem") || self.c.eat("remainder") && self.c.eat("of");
+            // "for stripe pat": a name of its own
+            let mut named = 0;
+            while named < 3
+                && self.c.word(0).is_some_and(|w| self.is_plain(w) && !matches!(w, "pat" | "patt" | "pattern"))
+                && (1..4).any(|k| matches!(self.c.word(k), Some("pat" | "patt" | "pattern")))
+            {
+                self.c.at += 1;
+                named += 1;
+            }
             if self.c.eat_any(&["pat", "patt", "pattern"]) {
                 return true;
             }
@@ -324,6 +336,21 @@ impl RowReader<'_> {
         let _ = self.c.eat_all(&["in", "all"]) || self.c.eat_all(&["in", "total"]) || self.c.eat("total");
     }
 
+    /// "2 rows of either A or B", "1 row of MC": an end told by its yarn.
+    fn rows_of_yarn(&mut self) -> bool {
+        let start = self.c.at;
+        let rows = self.c.number().is_some() && (self.c.eat_any(words::ROW) || self.c.eat_any(words::ROUND));
+        if rows && self.c.eat_any(&["of", "in", "with"]) {
+            let _ = self.c.eat("either");
+            if self.yarn().is_some() {
+                while self.c.eat_any(&["or", "and"]) && self.yarn().is_some() {}
+                return self.c.at_break();
+            }
+        }
+        self.c.at = start;
+        false
+    }
+
     /// ", ending with a WS row", "ending on 7th row", "end by working a row 5", "ending with RS facing for next row".
     fn end_with(&mut self) -> Option<EndWith> {
         let start = self.c.at;
@@ -351,6 +378,9 @@ impl RowReader<'_> {
                 };
                 let _ = self.c.eat_any(words::ROW) || self.c.eat_any(words::ROUND);
                 return Some(EndWith::Side { right: right != next });
+            }
+            if self.rows_of_yarn() {
+                return None;
             }
             if let Some(&[.., n]) = self.row_numbers().as_deref()
                 && n < u32::MAX - 1000

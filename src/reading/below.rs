@@ -88,6 +88,28 @@ impl RowReader<'_> {
         true
     }
 
+    /// "to any front loop of 8th rnd", "in first free loop of rnd 2": where a yarn is tied on.
+    pub(super) fn loops_of_row(&mut self) -> Option<(Option<LoopPart>, Option<u32>)> {
+        let start = self.c.at;
+        let _ = self.c.eat_any(words::INTO);
+        let _ = self.c.eat_any(&["any", "a", "the", "first", "next", "one"]);
+        let _ = self.c.eat_any(&["first", "next"]);
+        let found = self.loops_left().filter(|(_, row)| row.is_some()).or_else(|| {
+            let part = self.c.loop_words()?;
+            let _ = self.c.eat_any(&["of", "on", "in"]).then_some(())?;
+            let _ = self.c.eat_any(&["any", "a", "first"]);
+            let _ = self.c.class().is_some() && self.c.eat_any(&["of", "on", "in"]);
+            let ordinal = self.c.ordinal();
+            let named = self.c.eat_any(words::ROUND) || self.c.eat_any(words::ROW);
+            let row = ordinal.or_else(|| self.c.number());
+            (named && row.is_some()).then_some((Some(part), row))
+        });
+        if found.is_none() {
+            self.c.at = start;
+        }
+        found
+    }
+
     fn loops_left(&mut self) -> Option<(Option<LoopPart>, Option<u32>)> {
         let start = self.c.at;
         let _ = self.c.eat_any(&["the", "of"]);

@@ -1,7 +1,9 @@
 //! The part of a stitch that words ask for: back or front loop, front or back post.
 
 use super::cursor::Cursor;
+use super::place::Where;
 use crate::craft::{LoopPart, PostSide};
+use crate::instructions::{Class, Target};
 
 impl Cursor<'_> {
     pub fn loop_words(&mut self) -> Option<LoopPart> {
@@ -26,6 +28,27 @@ impl Cursor<'_> {
         self.at += 1;
         let _ = self.eat("only");
         Some(part)
+    }
+
+    /// "each front loop around", "next back loop", "each of next 3 front loops": stitches told by the loop worked into.
+    pub fn each_loop(&mut self) -> Option<Where> {
+        let start = self.at;
+        let each = self.eat_any(&["each", "ea"]);
+        let _ = each && self.eat("of");
+        let next = self.eat_any(&["next", "first"]);
+        let n = if next { self.number() } else { None };
+        let part = if each || next { self.loop_words() } else { None };
+        if part.is_none() || self.word(0).is_some_and(|w| matches!(w, "of" | "on" | "from")) {
+            self.at = start;
+            return None;
+        }
+        self.end_words();
+        let target = if next {
+            Target::Next { n: n.unwrap_or(1), class: Class::Any }
+        } else {
+            Target::Each { class: Class::Stitch, less: 0, every: 1 }
+        };
+        Some(Where { target, part, post: None })
     }
 
     /// "post of", "front post of".

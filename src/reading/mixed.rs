@@ -3,6 +3,8 @@
 
 use super::lex::Kind;
 use super::phrase::{RowReader, Run};
+use super::stitch::Named;
+use super::words;
 use crate::instructions::{Act, Class, Step, Target, Times};
 
 impl RowReader<'_> {
@@ -18,7 +20,7 @@ impl RowReader<'_> {
         let mut inner = Run::default();
         let read = match self.c.kind(0) {
             Some(Kind::Open(_)) => self.bracket_has_place() && self.bracket(&mut inner),
-            _ => self.work(&mut inner),
+            _ => self.at_corners(&mut inner) || self.work(&mut inner),
         };
         let fits = match inner.steps.as_slice() {
             [step] => goes_along(step) && classes(step).iter().all(|c| !told.contains(c)),
@@ -42,6 +44,25 @@ impl RowReader<'_> {
 }
 
 impl RowReader<'_> {
+    /// "3 sc in corner sts", "3 sc in center st of each corner".
+    fn at_corners(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        // "each corner sp" is read as it stands
+        let plain = matches!(self.c.word(3), Some("each" | "every" | "next" | "first" | "last"));
+        match self.corner_stitches() {
+            Some((each, Named::Form(form))) if !plain || self.c.tokens[start..self.c.at].iter().any(is_centre) => {
+                let at = Target::Each { class: Class::CornerStitch, less: 0, every: 1 };
+                let span = self.c.since(start);
+                run.steps.push(Step { act: Act::Work { each, form, at }, span });
+                true
+            }
+            _ => {
+                self.c.at = start;
+                false
+            }
+        }
+    }
+
     /// True where a place stands behind the bracket here.
     fn bracket_has_place(&self) -> bool {
         let close = self.partners.get(self.c.at).copied().flatten();
@@ -59,6 +80,10 @@ fn goes_along(step: &Step) -> bool {
         Act::Repeat { times: Times::Along, .. } => true,
         _ => false,
     }
+}
+
+fn is_centre(token: &super::lex::Token) -> bool {
+    matches!(&token.kind, Kind::Word(w) if words::CENTRE.contains(&w.as_str()))
 }
 
 fn classes(step: &Step) -> Vec<Class> {

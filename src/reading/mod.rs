@@ -19,6 +19,8 @@ mod cut;
 mod definition;
 mod dialect;
 mod document;
+mod edging;
+mod elsewhere;
 mod heading;
 mod house_words;
 mod lex;
@@ -43,6 +45,7 @@ mod stated;
 mod stitch;
 mod stops;
 mod unread;
+mod whereabouts;
 mod words;
 mod yarn;
 

@@ -83,6 +83,8 @@ impl<'a> RowReader<'a> {
         let rules: &[fn(&mut Self, &mut Run) -> bool] = &[
             Self::spelled,
             Self::along_clause,
+            Self::corners_of_edging,
+            Self::rows_of_stitch,
             Self::unused_loops,
             Self::in_unused_loops,
             Self::work_even,
@@ -155,6 +157,9 @@ impl<'a> RowReader<'a> {
             false if over.is_some() => None,
             false => self.c.place(),
         };
+        if place.is_some() && self.ties_to_other_piece(start) {
+            return true;
+        }
         let to_end = place.is_none() && before.is_none() && after.is_none() && over.is_none();
         if to_end && self.c.word(0).is_some_and(|w| words::TO_END.contains(&w)) {
             // "sc2tog around": in each

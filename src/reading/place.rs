@@ -34,11 +34,19 @@ impl Cursor<'_> {
             self.end_words();
             // "across bottom edge of Cuff", "around entire piece": where, in words
             let here = self.at;
-            while self.word(0).is_some_and(|w| super::remarks::is_plain_word(w) && !matches!(w, "to" | "and" | "turn"))
-            {
+            loop {
+                let counted = matches!(self.kind(0), Some(Kind::Number(_)))
+                    && matches!(self.word(1), Some("side" | "sides" | "edges" | "fingers"));
+                let stops = |w: &str| {
+                    matches!(w, "to" | "and" | "turn" | "having" | "working" | "work" | "with" | "placing" | "making")
+                };
+                if !(counted || self.word(0).is_some_and(|w| super::remarks::is_plain_word(w) && !stops(w))) {
+                    break;
+                }
                 self.at += 1;
             }
-            if !self.at_break() && self.kind(0) != Some(&Kind::Dash) {
+            let led = self.word(0).is_some_and(|w| matches!(w, "having" | "working" | "work" | "with" | "placing" | "making"));
+            if !self.at_break() && self.kind(0) != Some(&Kind::Dash) && !led {
                 self.at = here;
             }
             return Some(Target::Evenly { n: None }.into());
@@ -54,6 +62,9 @@ impl Cursor<'_> {
     }
 
     fn place_here(&mut self, told: bool) -> Option<Where> {
+        if let Some(place) = self.each_loop() {
+            return Some(place);
+        }
         let (part, post) = (self.loop_words(), self.post_words());
         let loops = part.is_some() || post.is_some();
         let _ = loops && (self.eat("of") || self.eat_any(&["in", "into"]));
@@ -284,6 +295,7 @@ impl Cursor<'_> {
             return Some(Target::Next { n, class });
         }
         let class = self.class()?;
+        let class = self.either_class(class);
         let class = self.and_class(class);
         let less = self.read_to_last().map_or(0, |(n, _)| n);
         if let (0, 1, Some(stop)) = (less, every, self.up_to()) {
@@ -309,6 +321,17 @@ impl Cursor<'_> {
             {
                 self.at += 1;
                 return Class::All;
+            }
+            let chains = |c: &Option<Class>| *c == Some(Class::Chain);
+            if joined && (chains(&first) || chains(&second)) && matches!(self.kind(0), Some(Kind::Close(_))) {
+                // "each st (hdc and ch)"
+                self.at += 1;
+                return Class::AllChains;
+            }
+            if !joined && first.is_some() && matches!(self.kind(0), Some(Kind::Close(_))) {
+                // "next 3 sts (dc)": which they are
+                self.at += 1;
+                return first.unwrap_or_default();
             }
         }
         self.at = start;
@@ -344,7 +367,17 @@ impl Cursor<'_> {
         let _ = self.eat("the");
         if self.at > start && self.eat("last") {
             let n = self.number().unwrap_or(1);
-            return Some((n, self.class().unwrap_or_default()));
+            let class = self.class().unwrap_or_default();
+            // "to last dc and ch-2 sp": the space lies beside it
+            let here = self.at;
+            if !(matches!(class, Class::Stitch | Class::Kind(_))
+                && self.eat("and")
+                && matches!(self.class(), Some(Class::Space(_)))
+                && self.at_break())
+            {
+                self.at = here;
+            }
+            return Some((n, class));
         }
         self.at = start;
         None
@@ -402,6 +435,7 @@ impl Cursor<'_> {
                 || self.eat_all(&["to", "end"])
                 || self.eat_all(&["to", "the", "end"])
                 || self.eat_all(&["all", "the", "way", "around"])
+                || self.to_beginning_chain()
             {
                 // "along one side", "across the row" say no more than "across"
                 let noun = self.at;
@@ -482,6 +516,21 @@ impl Cursor<'_> {
         None
     }
 
+    /// "to beginning ch": to the end of a round.
+    fn to_beginning_chain(&mut self) -> bool {
+        let start = self.at;
+        let _ = self.eat("up");
+        if self.eat("to") {
+            let _ = self.eat("the");
+            let named = self.word(0).is_some_and(|w| words::BEGINNING.contains(&w) && w != "turning" && w != "t");
+            if named && self.beginning_chain() && self.at_break() {
+                return true;
+            }
+        }
+        self.at = start;
+        false
+    }
+
     /// "beg ch-3", "turning ch", "tch", "beginning chain 3", "ch-3" behind "top of".
     pub fn beginning_chain(&mut self) -> bool {
         let start = self.at;
@@ -518,6 +567,14 @@ impl Cursor<'_> {
     pub fn class(&mut self) -> Option<Class> {
         let start = self.at;
         if self.eat("corner") {
+            let here = self.at;
+            if self.eat_any(words::CHAIN) && self.eat_kind(&Kind::Dash) && self.number().is_some() {
+                // "corner ch-3": its space
+                let _ = self.eat_kind(&Kind::Dash);
+                let _ = self.eat_any(words::SPACE);
+                return Some(Class::Corner);
+            }
+            self.at = here;
             return Some(match self.class() {
                 Some(shape @ (Class::Group(_) | Class::Run { .. })) => shape,
                 Some(Class::Kind(_) | Class::Stitch) => Class::CornerStitch,

@@ -233,7 +233,7 @@ impl RowReader<'_> {
     }
 
     /// A word that is known: plain, of the craft, or of the pattern's own prose.
-    fn is_plain(&self, word: &str) -> bool {
+    pub(super) fn is_plain(&self, word: &str) -> bool {
         let bare = word.strip_suffix("'s").or_else(|| word.strip_suffix('\'')).unwrap_or(word);
         let letter = matches!(bare, "a" | "b" | "c" | "d" | "e" | "f" | "i" | "x");
         letter

@@ -22,6 +22,17 @@ impl RowReader<'_> {
         if c.eat_all(&["do", "not", "join"]) || c.eat_all(&["don't", "join"]) {
             return self.push(run, start, Act::DoNotJoin);
         }
+        if c.eat_any(&["do", "don't"]) && (c.eat("not") || c.at > start) && c.eat_any(words::CHAIN) {
+            // "do not ch 1": said of a chain that other rounds begin with
+            let _ = c.number();
+            if c.at_break() {
+                let span = c.since(start);
+                self.notes.push(span);
+                return true;
+            }
+        }
+        let c = &mut self.c;
+        c.at = start;
         if c.eat("turn") {
             // "turn to work along opposite side": the next phrase says where
             if c.sees(&["to", "work"]) {
@@ -72,6 +83,12 @@ impl RowReader<'_> {
         }
         self.c.at = if ring { self.c.at - 1 } else { self.c.at };
         let to = self.c.place().map(|w| w.target);
+        if to.is_some() && self.ties_to_other_piece(start) {
+            return true;
+        }
+        if to.is_none() && self.ties_to_other_piece(start) {
+            return true;
+        }
         // "join to the top of the ch 3 with a sl st"
         let behind = self.c.at;
         if self.c.eat("with") {
@@ -114,9 +131,25 @@ impl RowReader<'_> {
             }
         }
         let at = if self.c.at_end_of_row() { None } else { self.c.place().map(|w| w.target) };
+        let loops = self.loops_of_row();
+        // "in any st of Mat", "to top left corner of work": where on the piece, in words
+        let _ = self.c.whereabouts();
+        let at = if loops.is_some() { None } else { at };
+        if with.is_none() && self.c.eat_any(&["with", "by"]) {
+            // "join B to any corner with sc"
+            let behind = self.c.at - 1;
+            let _ = self.c.eat_any(&["a", "an"]);
+            match self.c.stitch() {
+                Some(Named::Form(form)) => with = Some(form),
+                _ => self.c.at = behind,
+            }
+        }
         let step_span = self.c.since(start);
         let act = Act::Attach { yarn, at: at.clone() };
         run.steps.push(Step { act, span: step_span });
+        if let Some((part, row)) = loops {
+            run.steps.push(Step { act: Act::LoopsOf { part, row }, span: step_span });
+        }
         // a slip stitch only ties the yarn on; anything taller is the first stitch
         if let Some(form) = with.filter(|f| f.stem != Stem::SlipStitch) {
             let at = at.map_or(Target::NEXT, |_| Target::Same);

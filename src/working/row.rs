@@ -395,7 +395,7 @@ impl RowWork<'_> {
                 let kept = (*less as usize).max(self.reserve(rest));
                 let ahead = self.edge.ahead(&class).saturating_sub(kept);
                 if *every > 1 {
-                    self.every(*every as usize, &class, ahead, span);
+                    self.every(*every as usize, &class, ahead, (each, form), span);
                     return None;
                 }
                 if per > 1 && !ahead.is_multiple_of(per) {
@@ -482,7 +482,14 @@ impl RowWork<'_> {
     }
 
     /// One stitch in every `every`th place: skips between, in words.
-    pub(super) fn every(&mut self, every: usize, class: &Class, ahead: usize, span: Span) {
+    pub(super) fn every(
+        &mut self,
+        every: usize,
+        class: &Class,
+        ahead: usize,
+        (each, form): (u32, StitchForm),
+        span: Span,
+    ) {
         for _ in 0..ahead / every {
             for _ in 1..every {
                 if let Some(k) = self.edge.next_of(class) {
@@ -491,7 +498,7 @@ impl RowWork<'_> {
             }
             if let Some(k) = self.edge.next_of(class) {
                 self.edge.take(k);
-                self.stitch_at(StitchForm::plain(Stem::Single), &[LastPlace::OnEdge(k)], span);
+                self.stitches_in(each, form, &[LastPlace::OnEdge(k)], span);
             }
         }
     }

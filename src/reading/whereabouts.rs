@@ -1,0 +1,73 @@
+//! Where on the piece something is done, in words that name no stitch: "at top edge of Ring", "to bottom right corner
+//! of Blanket", "in the space at the end of row 40", "on the outside of the work".
+
+use super::cursor::Cursor;
+use super::lex::Kind;
+use super::remarks;
+use super::words;
+
+/// Words a place on a piece is told by. The words of remarks and of the pattern's own part names join them.
+const LOCATION: &[&str] = &[
+    "at", "of", "on", "along", "to", "from", "in", "the", "any", "each", "same", "other", "one", "both", "left", "right",
+    "hand", "top", "bottom", "upper", "lower", "side", "sides", "edge", "edges", "corner", "corners", "end", "ends",
+    "center", "centre", "middle", "outer", "inner", "outside", "inside", "front", "back", "base", "short", "long",
+    "beginning", "beg", "opening", "space", "work", "piece", "row", "rnd", "round", "rows", "rnds", "last", "first",
+    "near", "next", "opposite", "between", "marker", "marked", "st", "stitch", "foundation", "ch", "chain", "free",
+    "open", "neck", "underside", "bind", "before", "after", "where", "second", "third", "joining", "joined",
+];
+
+/// Words by which such a place begins.
+const LEADS: &[&str] = &["at", "of", "on", "along", "to", "from", "in", "near", "across", "around"];
+
+/// Longest place told in words.
+const LONGEST: usize = 16;
+
+impl Cursor<'_> {
+    /// Eats a place on the piece to the end of its phrase; nothing where a word of it is not known, or where it asks
+    /// for work.
+    pub(super) fn whereabouts(&mut self) -> bool {
+        let start = self.at;
+        if !self.eat_any(LEADS) {
+            return false;
+        }
+        let mut named = 0;
+        while !self.at_break() && self.kind(0) != Some(&Kind::Dash) && self.kind(0) != Some(&Kind::Colon) {
+            if self.at - start >= LONGEST {
+                break;
+            }
+            if matches!(self.word(0), Some("with" | "and" | "then" | "turn" | "as")) {
+                break;
+            }
+            let known = match self.kind(0) {
+                Some(Kind::Word(w)) => {
+                    named += usize::from(!matches!(w.as_str(), "st" | "stitch" | "next" | "same"));
+                    LOCATION.contains(&w.as_str())
+                        || (remarks::is_plain_word(w) || self.house.own_words.contains(w.as_str()))
+                            && !words::WORKING_WORDS.contains(&w.as_str())
+                }
+                Some(Kind::Number(_) | Kind::Ordinal(_)) => self.numbers_a_row(),
+                _ => false,
+            };
+            if !known {
+                self.at = start;
+                return false;
+            }
+            self.at += 1;
+        }
+        if named == 0 || !(self.at_break() || matches!(self.word(0), Some("with" | "and" | "then" | "as"))) {
+            self.at = start;
+            return false;
+        }
+        true
+    }
+
+    /// "row 40", "8th rnd", "motif 3", "2 fingers": a figure that counts no stitch.
+    fn numbers_a_row(&self) -> bool {
+        let row = |w: Option<&str>| w.is_some_and(|w| words::ROW.contains(&w) || words::ROUND.contains(&w));
+        let before = self.at.checked_sub(1).and_then(|k| match self.kind_at(k) {
+            Some(Kind::Word(w)) => Some(w.as_str()),
+            _ => None,
+        });
+        row(self.word(1)) || row(before) || before.is_some_and(|w| self.house.own_words.contains(w) || w == "motif")
+    }
+}
