@@ -98,6 +98,7 @@ impl RowReader<'_> {
                 self.c.at = of;
             }
             self.end_of_chain_words();
+            self.c.row_ends = false;
             return self.push(run, start, Act::FarSide);
         }
         self.c.at = here;
@@ -111,6 +112,9 @@ impl RowReader<'_> {
         }
         if led && (self.c.row_end_words() || self.c.eat_all(&["flat", "edge"]) || self.c.eat_all(&["straight", "edge"]))
         {
+            self.c.row_ends = true;
+            // "across ends of rows of first side"
+            let _ = self.c.whereabouts();
             return self.push(run, start, Act::RowEnds);
         }
         self.c.at = start;

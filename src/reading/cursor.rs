@@ -48,11 +48,13 @@ pub(super) struct Cursor<'a> {
     pub tokens: &'a [Token],
     pub at: usize,
     pub house: &'a House,
+    /// True once the work runs along the ends of rows: a row named as a place is its end.
+    pub row_ends: bool,
 }
 
 impl<'a> Cursor<'a> {
     pub fn new(tokens: &'a [Token], house: &'a House) -> Self {
-        Self { tokens, at: 0, house }
+        Self { tokens, at: 0, house, row_ends: false }
     }
 
     pub fn done(&self) -> bool {
@@ -233,7 +235,10 @@ impl<'a> Cursor<'a> {
                 ahead += 1;
             }
             let fits = match self.kind(ahead) {
-                Some(Kind::Word(w)) => w == part || (i + 1 == parts.len() && words::is_or_plural(w, part)),
+                Some(Kind::Word(w)) => {
+                    let stitch = words::STITCH.contains(part) && words::STITCH.contains(&w.as_str());
+                    w == part || stitch || (i + 1 == parts.len() && words::is_or_plural(w, part))
+                }
                 Some(Kind::Number(n)) => n.to_string() == *part,
                 _ => false,
             };

@@ -145,6 +145,33 @@ fn add_row(part: &mut Part, row: Row) {
     }
 }
 
+/// "Beg at base of Tree, ch 2", "With A - inside end of ball, ch 2": where the chain begins behind a lead that holds no
+/// stitch.
+fn lead_of_chain(toks: &[Token]) -> Option<usize> {
+    let led = matches!(&toks.first()?.kind, Kind::Word(w) if CHAIN_LEADS.contains(&w.as_str()));
+    if !led {
+        return None;
+    }
+    let at = (1..toks.len().min(LONGEST_LEAD)).find(|&k| {
+        toks[k - 1].kind == Kind::Comma
+            && matches!(&toks[k].kind, Kind::Word(w) if words::CHAIN.contains(&w.as_str()))
+            && matches!(toks.get(k + 1).map(|t| &t.kind), Some(Kind::Number(_)))
+            && matches!(toks.get(k + 2).map(|t| &t.kind), None | Some(Kind::Stop))
+    })?;
+    let works = |t: &Token| {
+        matches!(&t.kind, Kind::Word(w) if words::CHAIN.contains(&w.as_str()) || words::STITCHES.iter().any(|n| n.words == [w.as_str()]))
+            || matches!(t.kind, Kind::Stop)
+    };
+    (!toks[..at].iter().any(works)).then_some(at)
+}
+
+/// Words that a line with a foundation chain in it begins with.
+const CHAIN_LEADS: &[&str] =
+    &["with", "using", "holding", "beg", "beginning", "starting", "start", "in", "at", "from", "leaving"];
+
+/// Tokens of the longest lead.
+const LONGEST_LEAD: usize = 40;
+
 /// True where a line without a heading takes up a yarn and does no more.
 fn takes_yarn_only(row: &Row) -> bool {
     row.heading.published.is_empty()
@@ -257,9 +284,11 @@ fn blocks(text: &str, house: &House) -> Vec<Block> {
             && (!section || is_heading(&line.toks[at..], text, house))
         {
             // "BODY: Row 1: …": a part's name and its first row on one line
-            let name = text[line.span.start..line.toks[at - 1].span.start].trim().to_owned();
+            let name = text[line.span.start..line.toks[at - 1].span.start].trim();
+            let (name, copies) =
+                part_heading(name, &line.toks[..at - 1], Around::ALONE).unwrap_or_else(|| (name.to_owned(), 1));
             let span = Span::new(line.span.start, line.toks[at].span.start);
-            found.push(Block { span, what: What::Part(name, 1), active: Vec::new() });
+            found.push(Block { span, what: What::Part(name, copies), active: Vec::new() });
             let what = if is_heading(&line.toks[at..], text, house) { What::Row } else { What::Work };
             section = false;
             let span = Span::new(line.toks[at].span.start, line.span.end);
@@ -372,6 +401,9 @@ pub(super) fn begins_chain(toks: &[Token], house: &House) -> bool {
             }
             let _ = c.eat_kind(&Kind::Comma);
         }
+    }
+    if let Some(at) = lead_of_chain(toks) {
+        c.at = at;
     }
     if c.eat_all(&["in", "mr"]) {
         return true;

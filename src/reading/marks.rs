@@ -89,6 +89,9 @@ impl RowReader<'_> {
         if run.stars.is_empty() && self.repeats_all(run, start) {
             return true;
         }
+        if self.between_brackets(run, start) {
+            return true;
+        }
         let told = self.c.eat("from") || self.c.eat_any(&["between", "bet"]);
         // "repeat *-*", "repeat 3 times", "repeat all around" behind an open star
         let starred = matches!(self.c.kind(0), Some(Kind::Star(_)));
@@ -139,6 +142,30 @@ impl RowReader<'_> {
         run.last_repeat = Some((steps.clone(), marked));
         run.steps.push(Step { act: Act::Repeat { steps, times, stop }, span: whole });
         true
+    }
+
+    /// "repeat between [ ] twice", "repeat instructions in ( ) 3 times": what the last brackets held, again.
+    fn between_brackets(&mut self, run: &mut Run, start: usize) -> bool {
+        let here = self.c.at;
+        let _ = self.c.eat_any(&["instructions", "directions"]);
+        let led = self.c.eat_any(&["between", "bet", "within", "inside", "in"]);
+        let _ = led && self.c.eat("the");
+        let marked = matches!((self.c.kind(0), self.c.kind(1)), (Some(Kind::Open(_)), Some(Kind::Close(_))));
+        let named = led && !marked && self.c.eat_any(&["brackets", "parentheses", "parenthesis"]);
+        let last = run.steps.iter().rev().find_map(|s| match &s.act {
+            Act::Repeat { steps, .. } => Some(steps.clone()),
+            _ => None,
+        });
+        if let (true, Some(steps)) = (led && (marked || named), last) {
+            self.c.at += if marked { 2 } else { 0 };
+            if let Some((n, _)) = self.c.times() {
+                let span = self.c.since(start);
+                run.steps.push(Step { act: Act::Repeat { steps, times: Times::InAll(n), stop: None }, span });
+                return true;
+            }
+        }
+        self.c.at = here;
+        false
     }
 
     /// "1 sc, 1 inc, repeat until end of round", "repeat around": with no star, all of the row's work again.
@@ -483,7 +510,10 @@ impl RowReader<'_> {
     fn ends_sentence(&self, from: usize) -> bool {
         match self.c.kind_at(from) {
             None | Some(Kind::Stop | Kind::Semicolon | Kind::Star(2..)) => true,
-            Some(Kind::Word(w)) => matches!(w.as_str(), "fasten" | "turn" | "join" | "cut" | "break" | "do"),
+            Some(Kind::Word(w)) => {
+                matches!(w.as_str(), "fasten" | "turn" | "join" | "cut" | "break" | "do" | "change")
+                    || self.begins_line(from)
+            }
             _ => false,
         }
     }

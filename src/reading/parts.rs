@@ -80,14 +80,25 @@ pub(super) fn named_heading(toks: &[Token], text: &str, house: &House) -> Option
     let rest = toks.get(mark + 1..).filter(|r| !r.is_empty())?;
     let first = toks.first()?;
     let named = matches!(&first.kind, Kind::Word(w) if !preamble::SECTIONS.contains(&w.as_str()) && !words::ROW.contains(&w.as_str()) && !words::ROUND.contains(&w.as_str()));
+    let mut depth = 0i32;
     let plain = mark > 0
         && toks[..mark].iter().all(|t| match &t.kind {
+            // "BODY (make 2 alike)"
+            Kind::Word(w) if depth > 0 && matches!(w.as_str(), "make" | "work") => true,
+            Kind::Open(_) => {
+                depth += 1;
+                true
+            }
+            Kind::Close(_) => {
+                depth -= 1;
+                true
+            }
             Kind::Word(w) => {
                 !words::WORKING_WORDS.contains(&w.as_str())
                     && !words::ROW.contains(&w.as_str())
                     && !words::ROUND.contains(&w.as_str())
             }
-            Kind::Open(_) | Kind::Close(_) | Kind::Number(_) => true,
+            Kind::Number(_) => true,
             _ => false,
         });
     let headed = is_numbered(rest, text, house);

@@ -82,6 +82,7 @@ impl<'a> RowReader<'a> {
         let start = self.c.at;
         let rules: &[fn(&mut Self, &mut Run) -> bool] = &[
             Self::spelled,
+            Self::closes_popcorn,
             Self::along_clause,
             Self::corners_of_edging,
             Self::rows_of_stitch,
@@ -155,6 +156,7 @@ impl<'a> RowReader<'a> {
                 Target::Each { class, less, every: 1 }.into()
             }),
             false if over.is_some() => None,
+            false if before.or(after).is_some() && self.c.along_named_edge() => Some(Target::Evenly { n: None }.into()),
             false => self.c.place(),
         };
         if place.is_some() && self.ties_to_other_piece(start) {
@@ -519,6 +521,7 @@ fn counts_and_target(before: Option<u32>, after: Option<u32>, place: Option<Targ
         }
         (Some(n), _, Some(Target::Evenly { n: None })) => (1, Target::Evenly { n: Some(n) }),
         (Some(n), _, Some(target)) => (n, target),
+        (None, Some(n), Some(Target::Evenly { n: None })) => (1, Target::Evenly { n: Some(n) }),
         (None, Some(n), Some(target)) => (n, target),
         (None, None, Some(target)) => (1, target),
     }

@@ -290,9 +290,14 @@ impl Cursor<'_> {
         }
         let _ = self.eat_any(&["rem", "remaining"]);
         let every = if self.eat("other") { 2 } else { self.ordinal().unwrap_or(1) };
+        let counted = self.at;
         if let Some(n) = self.number() {
             let class = self.class().unwrap_or_default();
-            return Some(Target::Next { n, class });
+            if n > 1 || !self.word(0).is_some_and(|w| words::TO_END.contains(&w)) {
+                return Some(Target::Next { n, class });
+            }
+            // "each 1 sc around": each sc
+            self.at = counted + 1;
         }
         let class = self.class()?;
         let class = self.either_class(class);
@@ -460,7 +465,7 @@ impl Cursor<'_> {
                 let named = named || nth;
                 let numbered = row && self.number().is_some();
                 let other = !row
-                    && (self.eat_any(&["foundation", "beg", "beginning", "starting", "branch", "stem"]) && {
+                    && (self.eat_any(&["foundation", "beg", "beginning", "starting", "original", "branch", "stem"]) && {
                         let _ = self.eat_any(words::CHAIN);
                         true
                     } || named && self.eat_any(&["row", "rnd"]));
@@ -516,6 +521,12 @@ impl Cursor<'_> {
         None
     }
 
+    /// True where the words before "to" join a round: "join", "sl st".
+    fn joins(&self) -> bool {
+        let before = self.at.checked_sub(2).and_then(|k| self.kind_at(k));
+        matches!(before, Some(Kind::Word(w)) if matches!(w.as_str(), "join" | "st" | "stitch" | "ss" | "slst"))
+    }
+
     /// "to beginning ch": to the end of a round.
     fn to_beginning_chain(&mut self) -> bool {
         let start = self.at;
@@ -538,6 +549,17 @@ impl Cursor<'_> {
             return true;
         }
         let _ = self.at > 0 && self.tokens[..self.at].last().is_some_and(is_top_of) && self.eat("first");
+        if self.at > 0 && self.tokens[..self.at].last().is_some_and(is_to) && self.joins() {
+            // "join to ch 1"
+            let here = self.at;
+            if self.eat_any(words::CHAIN) {
+                let _ = self.eat_kind(&Kind::Dash);
+                if self.number().is_some() && self.at_break() {
+                    return true;
+                }
+            }
+            self.at = here;
+        }
         let named =
             self.eat_any(words::BEGINNING) || (self.at > 0 && self.tokens[..self.at].last().is_some_and(is_top_of));
         let _ = named && self.eat_kind(&Kind::Dash);
@@ -582,6 +604,9 @@ impl Cursor<'_> {
             });
         }
         if self.eat_all(&["row", "end"]) || self.eat_all(&["row", "ends"]) || self.eat_all(&["end", "of", "row"]) {
+            return Some(Class::RowEnd);
+        }
+        if self.row_ends && self.eat_any(words::ROW) {
             return Some(Class::RowEnd);
         }
         if self.eat_any(words::STITCH) {
@@ -646,6 +671,10 @@ impl Cursor<'_> {
             self.at = start;
         }
     }
+}
+
+fn is_to(token: &super::lex::Token) -> bool {
+    matches!(&token.kind, Kind::Word(w) if w == "to")
 }
 
 fn is_top_of(token: &super::lex::Token) -> bool {

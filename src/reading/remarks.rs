@@ -109,7 +109,7 @@ impl RowReader<'_> {
                 Some(Kind::Comma) if to_comma && inside == 0 => break,
                 Some(Kind::Comma) if inside == 0 && self.works_behind(c.at) => break,
                 Some(Kind::Star(_)) => return None,
-                Some(Kind::Other(c)) if !"\"'“”‘’&%°/+…!?#".contains(*c) => return None,
+                Some(Kind::Other(c)) if !"\"'“”‘’&%°/+…!?#¼½¾⅓⅔⅛⅜⅝⅞".contains(*c) => return None,
                 // "… either side of trunk - 8 sts": the row's count; "remove marker - sl st in that st": work
                 Some(Kind::Dash) if inside == 0 && (self.is_count(c.at + 1) || self.works_behind(c.at)) => break,
                 Some(Kind::Open(_)) => {
@@ -235,7 +235,7 @@ impl RowReader<'_> {
     /// A word that is known: plain, of the craft, or of the pattern's own prose.
     pub(super) fn is_plain(&self, word: &str) -> bool {
         let bare = word.strip_suffix("'s").or_else(|| word.strip_suffix('\'')).unwrap_or(word);
-        let letter = matches!(bare, "a" | "b" | "c" | "d" | "e" | "f" | "i" | "x");
+        let letter = matches!(bare, "a" | "b" | "c" | "d" | "e" | "f" | "g" | "h" | "i" | "j" | "k" | "x");
         letter
             || self.c.house.yarns.iter().any(|y| y == bare)
             || PLAIN.contains(bare)

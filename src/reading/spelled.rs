@@ -24,7 +24,12 @@ struct Loops {
     twos: bool,
     at: Option<Where>,
     further: Option<Where>,
+    /// What is told of chains between the loops.
+    told: Vec<Step>,
 }
+
+/// Brackets within brackets of loops: "[(yoh) twice and draw up a loop …] 3 times".
+const DEEPEST_LOOPS: usize = 3;
 
 impl RowReader<'_> {
     /// A stitch spelled out, to the draw through all loops and the name behind it.
@@ -55,6 +60,7 @@ impl RowReader<'_> {
             None => Target::NEXT,
         };
         run.steps.push(Step { act: Act::Work { each: 1, form, at }, span });
+        run.steps.append(&mut loops.told);
         if let Some(name) = coined {
             self.coin(run, name);
         }
@@ -65,7 +71,7 @@ impl RowReader<'_> {
     fn opens_spelled(&self) -> bool {
         let mut c = self.c.clone();
         let _ = c.eat_kind(&Kind::Star(1));
-        if matches!(c.kind(0), Some(Kind::Open(_))) {
+        while matches!(c.kind(0), Some(Kind::Open(_))) {
             c.at += 1;
         }
         let _ = c.eat_kind(&Kind::Star(1));
@@ -86,8 +92,11 @@ impl RowReader<'_> {
             if c.at > before {
                 continue;
             }
-            if matches!(c.kind(0), Some(Kind::Open(_))) && depth == 0 {
-                if !self.bracketed_loops(loops) {
+            if matches!(c.kind(0), Some(Kind::Open(_))) && depth < DEEPEST_LOOPS {
+                if depth == 0 && self.counts_between(loops) {
+                    continue;
+                }
+                if !self.bracketed_loops(loops, depth) {
                     return false;
                 }
                 continue;
@@ -110,16 +119,38 @@ impl RowReader<'_> {
         false
     }
 
+    /// "(missed ch-3 counts as 1 dc)" between the loops: told, and kept for behind the stitch.
+    fn counts_between(&mut self, loops: &mut Loops) -> bool {
+        let start = self.c.at;
+        let close = self.partners.get(start).copied().flatten();
+        self.c.at += 1;
+        let mut told = Run::default();
+        if self.counts(&mut told) && Some(self.c.at) == close {
+            self.c.at += 1;
+            loops.told.append(&mut told.steps);
+            return true;
+        }
+        self.c.at = start;
+        false
+    }
+
     /// "(…) 3 times": as many legs.
-    fn bracketed_loops(&mut self, loops: &mut Loops) -> bool {
+    fn bracketed_loops(&mut self, loops: &mut Loops, depth: usize) -> bool {
         self.c.at += 1;
         let before = loops.legs;
-        if !self.read_loops(loops, 1) || !matches!(self.c.kind(0), Some(Kind::Close(_))) {
+        let wraps = loops.pending;
+        if !self.read_loops(loops, depth + 1) || !matches!(self.c.kind(0), Some(Kind::Close(_))) {
             return false;
         }
         self.c.at += 1;
         if let Some((n, _)) = self.c.times() {
-            loops.legs = before.saturating_add((loops.legs - before).saturating_mul(n));
+            let legs = loops.legs - before;
+            loops.legs = before.saturating_add(legs.saturating_mul(n));
+            if legs == 0 && loops.pending > wraps {
+                // "(yoh) twice"
+                let n = u8::try_from(n).unwrap_or(u8::MAX);
+                loops.pending = wraps.saturating_add((loops.pending - wraps).saturating_mul(n));
+            }
         }
         if let Some(place) = self.c.place() {
             loops.at.get_or_insert(place);

@@ -61,6 +61,27 @@ impl Cursor<'_> {
         true
     }
 
+    /// "along side of sock top", "across bottom edge of cuff", "up side of heart": an edge by name, along which stitches
+    /// that are counted are spaced.
+    pub(super) fn along_named_edge(&mut self) -> bool {
+        let start = self.at;
+        let led = self.eat_any(&["along", "across", "up", "down", "around"]);
+        let _ = led && self.eat("the");
+        let edge = |w: &str| {
+            matches!(w, "side" | "edge" | "front" | "bottom" | "top" | "left" | "right" | "short" | "long" | "opening")
+        };
+        if led && self.word(0).is_some_and(edge) {
+            while self.word(0).is_some_and(edge) {
+                self.at += 1;
+            }
+            if self.at_break() || self.whereabouts() || matches!(self.kind(0), Some(Kind::Open(_))) {
+                return true;
+            }
+        }
+        self.at = start;
+        false
+    }
+
     /// "row 40", "8th rnd", "motif 3", "2 fingers": a figure that counts no stitch.
     fn numbers_a_row(&self) -> bool {
         let row = |w: Option<&str>| w.is_some_and(|w| words::ROW.contains(&w) || words::ROUND.contains(&w));

@@ -224,6 +224,11 @@ pub(super) const COMMENTARY: &[&[&str]] = &[
 /// their sentence, or to the next stitch.
 pub(super) const ASIDES: &[&[&str]] = &[
     &["known", "as"],
+    &["beg", "at"],
+    &["beginning", "at"],
+    &["starting", "at"],
+    &["start", "at"],
+    &["if", "desired"],
     &["divide"],
     &["working", "behind"],
     &["working", "through", "both"],
