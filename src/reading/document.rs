@@ -158,11 +158,14 @@ fn lead_of_chain(toks: &[Token]) -> Option<usize> {
             && matches!(toks.get(k + 1).map(|t| &t.kind), Some(Kind::Number(_)))
             && matches!(toks.get(k + 2).map(|t| &t.kind), None | Some(Kind::Stop))
     })?;
-    let works = |t: &Token| {
-        matches!(&t.kind, Kind::Word(w) if words::CHAIN.contains(&w.as_str()) || words::STITCHES.iter().any(|n| n.words == [w.as_str()]))
-            || matches!(t.kind, Kind::Stop)
+    let number = |k: usize| matches!(toks.get(k).map(|t| &t.kind), Some(Kind::Number(_)));
+    let works = |k: usize| match &toks[k].kind {
+        Kind::Word(w) => words::CHAIN.contains(&w.as_str()) || words::STITCHES.iter().any(|n| n.words == [w.as_str()]),
+        // the point of "30.5 cm" ends nothing
+        Kind::Stop => !(k > 0 && number(k - 1) && number(k + 1)),
+        _ => false,
     };
-    (!toks[..at].iter().any(works)).then_some(at)
+    (!(0..at).any(works)).then_some(at)
 }
 
 /// Words that a line with a foundation chain in it begins with.
@@ -281,7 +284,7 @@ fn blocks(text: &str, house: &House) -> Vec<Block> {
         // a chain right before row 1 is a foundation, whatever stands above it
         let foundation = line.foundation && (line.after_blank || next.is_some_and(|n| n.heading));
         if let Some(at) = named_heading(&line.toks, text, house)
-            && (!section || is_heading(&line.toks[at..], text, house))
+            && (!section || line.after_blank || names_copies(&line.toks[..at]) || is_heading(&line.toks[at..], text, house))
         {
             // "BODY: Row 1: …": a part's name and its first row on one line
             let name = text[line.span.start..line.toks[at - 1].span.start].trim();
@@ -328,6 +331,13 @@ fn blocks(text: &str, house: &House) -> Vec<Block> {
         found.push(Block { span: line.span, what, active: line.active.clone() });
     }
     found
+}
+
+/// "Ears (make 2):": a part's name whatever stands above it.
+fn names_copies(toks: &[Token]) -> bool {
+    toks.windows(2).any(|w| {
+        matches!(w[0].kind, Kind::Open(_)) && matches!(&w[1].kind, Kind::Word(w) if matches!(w.as_str(), "make" | "work"))
+    })
 }
 
 /// "5. Place eyes between rows 5 and 6": an item of a numbered list that works nothing.
@@ -387,7 +397,9 @@ fn begins_until(before: &Read, line: &Read, text: &str) -> bool {
 pub(super) fn begins_chain(toks: &[Token], house: &House) -> bool {
     let mut c = Cursor::new(toks, house);
     c.at += usize::from(matches!(c.kind(0), Some(Kind::Star(2..))));
-    if c.eat_any(&["with", "using", "holding"]) {
+    if let Some(at) = lead_of_chain(toks) {
+        c.at = at;
+    } else if c.eat_any(&["with", "using", "holding"]) {
         while !c.done() && !matches!(c.kind(0), Some(Kind::Comma | Kind::Stop)) && c.at < 12 {
             c.at += 1;
         }
@@ -401,9 +413,6 @@ pub(super) fn begins_chain(toks: &[Token], house: &House) -> bool {
             }
             let _ = c.eat_kind(&Kind::Comma);
         }
-    }
-    if let Some(at) = lead_of_chain(toks) {
-        c.at = at;
     }
     if c.eat_all(&["in", "mr"]) {
         return true;
@@ -454,6 +463,9 @@ pub(super) fn is_section(words: &str, toks: &[Token]) -> bool {
 /// True where a paragraph opens with work: a chain, a ring, a yarn taken up, a stitch, an ending.
 fn begins_work(toks: &[Token], text: &str, house: &House) -> bool {
     let mut c = Cursor::new(toks, house);
+    if begins_chain(toks, house) {
+        return true;
+    }
     if c.eat_any(&["with", "using"]) {
         // "With A, ch 10": a yarn and then work
         let _ = c.eat_any(&["yarn", "color", "colour", "main"]);
@@ -463,7 +475,7 @@ fn begins_work(toks: &[Token], text: &str, house: &House) -> bool {
             return false;
         }
     }
-    if begins_chain(toks, house) || begins_chain(&toks[c.at..], house) {
+    if begins_chain(&toks[c.at..], house) {
         return true;
     }
     if let Some(n) = c.number() {

@@ -158,6 +158,7 @@ fn listed(c: &mut Cursor<'_>) -> Option<(RowKind, Rows)> {
                     || words::SKIP.contains(&w)
                     || matches!(w, "with" | "join" | "work" | "make" | "in" | "turn")
             })
+            || ahead.loop_words().is_some()
             || ahead.stitch().is_some();
         if marked && work {
             return Some((RowKind::Loose, Rows::Numbered(rows)));

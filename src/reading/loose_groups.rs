@@ -20,6 +20,17 @@ pub(super) fn gather(run: &mut Run) {
     else {
         return;
     };
+    if *at == Target::Same && form == again && *n >= 2 && begins_in_place(run) {
+        // "ch 3, 2 dc, ch 3, 3 dc in that same space": all of it there
+        let k = run.steps.len() - 3;
+        if let Act::Work { each, at, .. } = &mut run.steps[k].act {
+            if let Target::Next { n, .. } = at {
+                *each = *n;
+            }
+            *at = Target::Same;
+        }
+        return;
+    }
     let spaced = matches!(at, Target::Next { n: 1, class: Class::Space(_) | Class::Corner });
     let open = run.stars.last().is_none_or(|s| s.0 + 3 <= run.steps.len());
     if !(spaced && open && form == again && n == each && *n >= 2) {
@@ -34,6 +45,28 @@ pub(super) fn gather(run: &mut Run) {
         *each = 1;
     }
     run.steps.push(Step { act: Act::Group { steps, at, name: None }, span });
+}
+
+/// True where the stitches before the last three steps are no more than the chain that opens a row, behind a yarn
+/// attached or slip stitches to a space.
+fn begins_in_place(run: &Run) -> bool {
+    let k = run.steps.len().saturating_sub(3);
+    let mut before = run.steps[..k].iter().rev();
+    let mut chained = false;
+    for step in &mut before {
+        match &step.act {
+            Act::Chain { .. } if !chained => chained = true,
+            Act::Counts { .. } => {}
+            _ => break,
+        }
+    }
+    let reaches = |a: &Act| match a {
+        Act::Attach { at, .. } => at.is_some(),
+        Act::Work { at: Target::Next { class: Class::Space(_), .. }, .. } => true,
+        _ => false,
+    };
+    let last = run.steps[..k].iter().rev().find(|s| !matches!(s.act, Act::Chain { .. } | Act::Counts { .. }));
+    chained && last.is_some_and(|s| reaches(&s.act))
 }
 
 impl RowReader<'_> {

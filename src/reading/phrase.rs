@@ -4,6 +4,7 @@ use super::cursor::Cursor;
 use super::definition::{unplaced, with_name};
 use super::lex::Kind;
 use super::loose_groups;
+use super::place::Where;
 use super::stitch::Named;
 use super::words;
 use crate::craft::{LoopPart, Stem, StitchForm};
@@ -149,7 +150,9 @@ impl<'a> RowReader<'a> {
         let over = self.over_next(&named);
         let plain = before.is_none() && after.is_none() && over.is_none();
         let slips = matches!(&named, Named::Form(f) if f.stem == Stem::SlipStitch);
+        let up_to = if plain && !slips { self.to_named_stitch() } else { None };
         let mut place = match plain && !slips && self.c.sees(&["to", "last"]) {
+            _ if up_to.is_some() => up_to.map(Where::from),
             // "sc to last 2 sts": in each, but for the last
             true => self.c.read_to_last().map(|(less, class)| {
                 let class = if class == Class::Any { Class::Stitch } else { class };
@@ -157,13 +160,14 @@ impl<'a> RowReader<'a> {
             }),
             false if over.is_some() => None,
             false if before.or(after).is_some() && self.c.along_named_edge() => Some(Target::Evenly { n: None }.into()),
+            false if self.c.to_end_ahead() => None,
             false => self.c.place(),
         };
         if place.is_some() && self.ties_to_other_piece(start) {
             return true;
         }
         let to_end = place.is_none() && before.is_none() && after.is_none() && over.is_none();
-        if to_end && self.c.word(0).is_some_and(|w| words::TO_END.contains(&w)) {
+        if to_end && (self.c.word(0).is_some_and(|w| words::TO_END.contains(&w)) || self.c.to_end_ahead()) {
             // "sc2tog around": in each
             self.c.end_words();
             place = Some(Target::Each { class: Class::Stitch, less: 0, every: 1 }.into());
@@ -191,6 +195,23 @@ impl<'a> RowReader<'a> {
         self.more_targets(run, &named, each);
         self.times_behind(run, start);
         true
+    }
+
+    /// "dc to tr", "sc to next ch-2 sp": in each stitch as far as that.
+    fn to_named_stitch(&mut self) -> Option<Target> {
+        let start = self.c.at;
+        if self.c.eat("to") && !matches!(self.c.word(0), Some("end" | "last" | "join" | "form" | "close")) {
+            let _ = self.c.eat("the");
+            let _ = self.c.eat_any(&["next", "center", "centre"]);
+            let class = self.c.class();
+            let marks = matches!(class, Some(Class::Kind(_) | Class::Space(_) | Class::Corner | Class::Group(_)));
+            if marks && self.c.at_break() {
+                let stop = Box::new(Target::Next { n: 1, class: class.unwrap_or_default() });
+                return Some(Target::UpTo { class: Class::Stitch, stop });
+            }
+        }
+        self.c.at = start;
+        None
     }
 
     /// "Rnd 2: 9 sts." and no more: the row's usual stitch, so often.

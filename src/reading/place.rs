@@ -527,6 +527,11 @@ impl Cursor<'_> {
         matches!(before, Some(Kind::Word(w)) if matches!(w.as_str(), "join" | "st" | "stitch" | "ss" | "slst"))
     }
 
+    /// True where "to end", "to end of row" stand here.
+    pub(super) fn to_end_ahead(&self) -> bool {
+        self.sees(&["to", "end"]) || self.sees(&["to", "the", "end"])
+    }
+
     /// "to beginning ch": to the end of a round.
     fn to_beginning_chain(&mut self) -> bool {
         let start = self.at;

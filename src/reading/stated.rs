@@ -32,7 +32,10 @@ impl RowReader<'_> {
         {
             end += 1;
         }
-        if (marked || self.counts_sts() || self.ends_row(end))
+        // behind a join nothing but a count has the whole sentence to itself
+        let joined = matches!(before.last().map(|s| &s.act), Some(Act::Join { .. } | Act::DoNotJoin))
+            && matches!(self.c.kind_at(end), None | Some(Kind::Stop));
+        if (marked || self.counts_sts() || joined || self.ends_row(end))
             && self.stated_in(from, end, marked && self.ends_row(end))
         {
             self.c.at = end;

@@ -96,17 +96,20 @@ pub(super) struct LiveEdge {
     pub closed: bool,
     /// Index of the place nothing may go past for now.
     pub fence: Option<usize>,
+    /// Places before the one the round begins in, which its end may run on into; and the first of them not yet used.
+    pub spare: (usize, usize),
 }
 
 impl LiveEdge {
     pub fn new(spots: Vec<Spot>, closed: bool) -> Self {
-        Self { spots, cursor: 0, closed, fence: None }
+        Self { spots, cursor: 0, closed, fence: None, spare: (0, 0) }
     }
 
     /// The same edge for the next row: all open again; turned, it runs the other way, a closed one from the same first place.
     pub fn renewed(mut self, turned: bool) -> Self {
         self.cursor = 0;
         self.fence = None;
+        self.spare = (0, 0);
         for spot in &mut self.spots {
             spot.state = State::Open;
         }
@@ -138,6 +141,15 @@ impl LiveEdge {
             },
             _ => class.clone(),
         }
+    }
+
+    /// Behind the last place of a round, the next one of those its start was carried past.
+    pub fn run_on(&mut self, class: &Class) -> Option<usize> {
+        let (end, from) = self.spare;
+        let k = (from..end.min(self.spots.len())).find(|&i| self.spots[i].is(class))?;
+        self.spare.1 = k + 1;
+        self.spots[k].state = State::Used;
+        Some(k)
     }
 
     /// Index of the next place of a class, without moving.

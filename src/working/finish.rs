@@ -145,6 +145,7 @@ impl RowWork<'_> {
             }
             self.bench.edge = LiveEdge::new(made, closed);
         }
+        self.count_bridges();
         mark_corners(&mut self.bench.edge, &self.bench.fabric, in_ring);
         for stated in &self.tally.stated {
             if let crate::instructions::CountOf::Runs(n, kind) = &stated.of {
@@ -160,6 +161,38 @@ impl RowWork<'_> {
         self.bench.last_turning = self.turning_top;
         self.bench.piece.push(self.row);
         self.bench.tallies.push(self.tally);
+    }
+
+    /// "34 sc, ch 8, skip 8 [42 sts]": chains over a hole count one by one where the count stated needs them all, and
+    /// are places one by one for the next row.
+    fn count_bridges(&mut self) {
+        let stated = self.tally.stated.iter().find(|s| s.of == crate::instructions::CountOf::Sts);
+        let Some(wanted) = stated.map(|s| s.count as usize) else { return };
+        let spaces = self.bench.edge.spots.iter().filter(|s| s.is_space());
+        let chains: usize = spaces
+            .filter_map(|s| match s.place {
+                Place::Space { space } => Some(self.bench.fabric.spaces[space.index()].ids.len()),
+                _ => None,
+            })
+            .sum();
+        if self.bridged == 0 || chains != self.bridged || self.tally.made + chains != wanted {
+            return;
+        }
+        let mut spots = Vec::with_capacity(wanted);
+        for spot in std::mem::take(&mut self.bench.edge.spots) {
+            match spot.place {
+                Place::Space { space } if spot.is_space() => {
+                    let ids = self.bench.fabric.spaces[space.index()].ids.clone();
+                    for id in ids {
+                        self.bench.fabric.stitches[id.index()].counts = true;
+                        spots.push(super::edge::Spot::new(Place::chain(id), What::Chain));
+                    }
+                }
+                _ => spots.push(spot),
+            }
+        }
+        self.bench.edge.spots = spots;
+        self.tally.made += chains;
     }
 
     pub(super) fn is_closed(&self) -> bool {

@@ -20,6 +20,7 @@ mod row;
 mod row_ends;
 mod settle;
 mod shapes;
+mod stand_in;
 mod tally;
 mod travel;
 mod trial;
@@ -178,6 +179,9 @@ fn work_planned(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention]
             }
             return;
         }
+    }
+    if !live && bench.foundation.is_none() && stand_in::needs_one(row) {
+        return stand_in::work_on_stand_in(bench, row, conventions);
     }
     work_row(bench, row, conventions);
 }
@@ -384,6 +388,7 @@ fn attempt(
         named_stitches: false,
         named_spaces: false,
         last_skip: 0,
+        bridged: bridged(&steps),
         skipped: Vec::new(),
         skipped_used: 0,
         last_below: None,
@@ -462,6 +467,21 @@ fn close_row(
         bench.foundation = None;
     }
 }
+
+/// Chains with a skip of as many places beside them: "ch 8, skip next 8 sts".
+fn bridged(steps: &[&Step]) -> usize {
+    let pair = |a: &Act, b: &Act| match (a, b) {
+        (Act::Chain { n }, Act::Skip { n: skipped, class }) | (Act::Skip { n: skipped, class }, Act::Chain { n }) => {
+            let stitches = !matches!(class, crate::instructions::Class::Space(_));
+            (n == skipped && stitches && *n >= LEAST_BRIDGE).then_some(*n as usize)
+        }
+        _ => None,
+    };
+    steps.windows(2).filter_map(|w| pair(&w[0].act, &w[1].act)).sum()
+}
+
+/// Chains of the smallest hole that is counted chain by chain.
+const LEAST_BRIDGE: u32 = 3;
 
 /// True where the row's first stitch is worked backwards.
 fn runs_back(steps: &[&Step]) -> bool {

@@ -475,6 +475,7 @@ impl RowWork<'_> {
         for i in 0..n {
             match self.edge.next_of(&class) {
                 Some(k) => self.edge.take(k),
+                None if self.edge.run_on(&class).is_some() => {}
                 None => {
                     self.run_out(span, n - i);
                     return;

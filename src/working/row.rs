@@ -47,6 +47,8 @@ pub(super) struct RowWork<'b> {
     pub by_shape: Option<Target>,
     /// Places the last "skip" in words passed by.
     pub last_skip: usize,
+    /// Chains that bridge as many places skipped in words as they are.
+    pub bridged: usize,
     /// Answers to doubts, in the order asked; the default is 0.
     pub answers: Vec<usize>,
     /// Doubts asked: the words, and the number of answers.
@@ -229,7 +231,10 @@ impl RowWork<'_> {
                         self.edge.take(k);
                         places.push(LastPlace::OnEdge(k));
                     }
-                    None => self.run_out(span, 1),
+                    None => match self.edge.run_on(&class) {
+                        Some(k) => places.push(LastPlace::OnEdge(k)),
+                        None => self.run_out(span, 1),
+                    },
                 }
             }
             if places.is_empty() {

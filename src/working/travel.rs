@@ -3,14 +3,14 @@
 use super::row::{LastPlace, RowWork};
 use crate::craft::{Stem, StitchForm};
 use crate::fabric::Role;
-use crate::instructions::{Act, Step, Target};
+use crate::instructions::{Act, Class, Step, Target};
 use crate::source::Span;
 
 impl RowWork<'_> {
     /// At the start of a joined round, slip stitches before its starting chain only travel: they use and make nothing.
     pub(super) fn travels(&mut self, each: u32, form: StitchForm, at: &Target, span: Span, rest: &[Step]) -> bool {
         let slips = form == StitchForm::plain(Stem::SlipStitch) && each == 1;
-        let leads = if self.edge.closed { before_chain(rest) } else { self.made.is_empty() && opens_row(rest) };
+        let leads = if self.edge.closed { before_chain(rest) || reaches_space(at, rest) } else { self.made.is_empty() && opens_row(rest) };
         if !(slips && self.fresh && !self.attached && leads) {
             return false;
         }
@@ -36,6 +36,9 @@ impl RowWork<'_> {
             self.edge.cursor = k;
             for spot in &mut self.edge.spots[..k] {
                 spot.state = super::edge::State::Passed;
+            }
+            if self.edge.closed {
+                self.edge.spare = (k, 0);
             }
         }
         true
@@ -64,6 +67,28 @@ fn opens_row(rest: &[Step]) -> bool {
                 _ => None,
             };
             same(behind) || *n >= 2 && stem.is_some_and(|s| u32::from(crate::craft::turning_chains(s)) == *n)
+        }
+        _ => false,
+    }
+}
+
+/// True where slip stitches run to a space and the round then begins in a space: the one they reached.
+fn reaches_space(at: &Target, rest: &[Step]) -> bool {
+    let slip = |s: &&Step| matches!(&s.act, Act::Work { form, .. } if form.stem == Stem::SlipStitch);
+    let last = rest.iter().take_while(slip).last().map_or(Some(at), |s| match &s.act {
+        Act::Work { at, .. } => Some(at),
+        _ => None,
+    });
+    let space = |at: &Target| matches!(at, Target::Next { n: 1, class: Class::Space(_) });
+    last.is_some_and(space) && rest.iter().find(|s| !slip(s)).is_some_and(|s| begins_in(s, &space))
+}
+
+/// True where the first stitches of a step, behind chains, go into such a place.
+fn begins_in(step: &Step, fits: &impl Fn(&Target) -> bool) -> bool {
+    match &step.act {
+        Act::Group { at, .. } | Act::Work { at, .. } => fits(at),
+        Act::Repeat { steps, .. } => {
+            steps.iter().find(|s| !matches!(s.act, Act::Chain { .. })).is_some_and(|s| begins_in(s, fits))
         }
         _ => false,
     }
