@@ -121,6 +121,8 @@ pub enum Act {
         /// Where, if told.
         at: Option<Target>,
     },
+    /// Go on along an edge of a piece made up of others, or of one finished before: nothing tells its places.
+    NewEdge,
     /// Take up a yarn for what follows.
     With {
         /// Its letter or colour.
@@ -197,8 +199,8 @@ pub enum Class {
     ChainEnd,
     /// A group of the pattern's own, by its name: its space, or its middle stitch.
     Group(String),
-    /// A corner space: one inside a group worked into one place.
-    Corner,
+    /// A corner space: one inside a group worked into one place; of a length, where told.
+    Corner(Option<u32>),
     /// A run of stitches of one kind between spaces, or worked into one place: "3-dc group".
     Run {
         /// How many stitches; 0 where untold.

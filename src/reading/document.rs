@@ -284,7 +284,10 @@ fn blocks(text: &str, house: &House) -> Vec<Block> {
         // a chain right before row 1 is a foundation, whatever stands above it
         let foundation = line.foundation && (line.after_blank || next.is_some_and(|n| n.heading));
         if let Some(at) = named_heading(&line.toks, text, house)
-            && (!section || line.after_blank || names_copies(&line.toks[..at]) || is_heading(&line.toks[at..], text, house))
+            && (!section
+                || line.after_blank
+                || names_copies(&line.toks[..at])
+                || is_heading(&line.toks[at..], text, house))
         {
             // "BODY: Row 1: …": a part's name and its first row on one line
             let name = text[line.span.start..line.toks[at - 1].span.start].trim();
@@ -336,7 +339,8 @@ fn blocks(text: &str, house: &House) -> Vec<Block> {
 /// "Ears (make 2):": a part's name whatever stands above it.
 fn names_copies(toks: &[Token]) -> bool {
     toks.windows(2).any(|w| {
-        matches!(w[0].kind, Kind::Open(_)) && matches!(&w[1].kind, Kind::Word(w) if matches!(w.as_str(), "make" | "work"))
+        matches!(w[0].kind, Kind::Open(_))
+            && matches!(&w[1].kind, Kind::Word(w) if matches!(w.as_str(), "make" | "work"))
     })
 }
 
@@ -466,6 +470,16 @@ fn begins_work(toks: &[Token], text: &str, house: &House) -> bool {
     if begins_chain(toks, house) {
         return true;
     }
+    if c.eat("with") && c.eat_any(&["rs", "ws", "right", "wrong"]) {
+        // "With RS facing, join A to any corner"
+        let _ = c.eat_any(&["side", "sides"]);
+        let _ = c.eat_all(&["of", "work"]);
+        if !(c.eat("facing") && c.eat_kind(&Kind::Comma)) {
+            return false;
+        }
+        return c.eat_any(&["join", "attach", "rejoin"]);
+    }
+    c.at = 0;
     if c.eat_any(&["with", "using"]) {
         // "With A, ch 10": a yarn and then work
         let _ = c.eat_any(&["yarn", "color", "colour", "main"]);

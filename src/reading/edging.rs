@@ -100,7 +100,7 @@ impl RowReader<'_> {
         let found = if self.c.eat("corners") {
             true
         } else if self.c.eat("corner") {
-            let _ = self.c.class() .is_some() || self.c.eat_any(words::SPACE);
+            let _ = self.c.class().is_some() || self.c.eat_any(words::SPACE);
             true
         } else {
             false

@@ -8,15 +8,58 @@ use super::words;
 
 /// Words that tell one piece from another.
 const OTHER: &[&str] = &[
-    "joining", "adjacent", "adjoining", "previous", "prev", "first", "second", "third", "other", "last", "next",
-    "corresponding", "opposite", "completed", "finished", "preceding", "neighboring", "neighbouring", "previously",
-    "joined", "worked", "same", "1st", "2nd", "3rd", "previously-joined",
+    "joining",
+    "adjacent",
+    "adjoining",
+    "previous",
+    "prev",
+    "first",
+    "second",
+    "third",
+    "other",
+    "last",
+    "next",
+    "corresponding",
+    "opposite",
+    "completed",
+    "finished",
+    "preceding",
+    "neighboring",
+    "neighbouring",
+    "previously",
+    "joined",
+    "worked",
+    "same",
+    "1st",
+    "2nd",
+    "3rd",
+    "previously-joined",
 ];
 
 /// What a piece that is joined to others is called.
 const PIECES: &[&str] = &[
-    "motif", "motifs", "square", "squares", "block", "blocks", "hexagon", "hexagons", "octagon", "triangle", "medallion",
-    "granny", "panel", "strip", "flower", "flowers", "circle", "piece", "pieces", "wheel", "star", "rosette",
+    "motif",
+    "motifs",
+    "square",
+    "squares",
+    "block",
+    "blocks",
+    "hexagon",
+    "hexagons",
+    "octagon",
+    "triangle",
+    "medallion",
+    "granny",
+    "panel",
+    "strip",
+    "flower",
+    "flowers",
+    "circle",
+    "piece",
+    "pieces",
+    "wheel",
+    "star",
+    "rosette",
 ];
 
 impl Cursor<'_> {
@@ -38,10 +81,11 @@ impl Cursor<'_> {
             if (told > 0 || self.lettered()) && self.eat_any(PIECES) {
                 // "motif A", "motif #1"
                 let _ = self.eat_kind(&Kind::Other('#'));
-                let _ = self.number().is_some() || self.word(0).is_some_and(|w| w.len() == 1) && {
-                    self.at += 1;
-                    true
-                };
+                let _ = self.number().is_some()
+                    || self.word(0).is_some_and(|w| w.len() == 1) && {
+                        self.at += 1;
+                        true
+                    };
                 return true;
             }
             self.at = start;

@@ -31,7 +31,7 @@ pub(super) fn gather(run: &mut Run) {
         }
         return;
     }
-    let spaced = matches!(at, Target::Next { n: 1, class: Class::Space(_) | Class::Corner });
+    let spaced = matches!(at, Target::Next { n: 1, class: Class::Space(_) | Class::Corner(_) });
     let open = run.stars.last().is_none_or(|s| s.0 + 3 <= run.steps.len());
     if !(spaced && open && form == again && n == each && *n >= 2) {
         return;

@@ -448,6 +448,11 @@ impl RowReader<'_> {
             self.c.at = close + 1;
             return true;
         }
+        if self.counts_a_side(start, close) {
+            self.notes.push(Span::new(tokens[start].span.start, tokens[close].span.end));
+            self.c.at = close + 1;
+            return true;
+        }
         let last = self.ends_row(self.behind_rows_remark(close + 1))
             || self.ends_sentence(close + 1)
             || self.holds_only_sts(start + 1, close);
@@ -487,6 +492,15 @@ impl RowReader<'_> {
         }
         self.c.at = start;
         false
+    }
+
+    /// "(11 sc for each side)", "(9 sts per side)": the row's count told side by side.
+    fn counts_a_side(&self, start: usize, close: usize) -> bool {
+        let mut c = self.c.clone();
+        c.at = start + 1;
+        let counted = c.number().is_some() && c.class().is_some();
+        let led = counted && (c.eat("per") || c.eat_any(&["for", "on", "along", "in", "at"]) && c.eat("each"));
+        led && c.eat_any(&["side", "edge", "petal", "point", "section", "leg", "corner"]) && c.at == close
     }
 
     /// The token behind "(4 rounds)", where that stands here.

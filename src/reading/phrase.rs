@@ -204,7 +204,7 @@ impl<'a> RowReader<'a> {
             let _ = self.c.eat("the");
             let _ = self.c.eat_any(&["next", "center", "centre"]);
             let class = self.c.class();
-            let marks = matches!(class, Some(Class::Kind(_) | Class::Space(_) | Class::Corner | Class::Group(_)));
+            let marks = matches!(class, Some(Class::Kind(_) | Class::Space(_) | Class::Corner(_) | Class::Group(_)));
             if marks && self.c.at_break() {
                 let stop = Box::new(Target::Next { n: 1, class: class.unwrap_or_default() });
                 return Some(Target::UpTo { class: Class::Stitch, stop });

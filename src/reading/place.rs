@@ -45,7 +45,9 @@ impl Cursor<'_> {
                 }
                 self.at += 1;
             }
-            let led = self.word(0).is_some_and(|w| matches!(w, "having" | "working" | "work" | "with" | "placing" | "making"));
+            let led = self
+                .word(0)
+                .is_some_and(|w| matches!(w, "having" | "working" | "work" | "with" | "placing" | "making"));
             if !self.at_break() && self.kind(0) != Some(&Kind::Dash) && !led {
                 self.at = here;
             }
@@ -465,10 +467,12 @@ impl Cursor<'_> {
                 let named = named || nth;
                 let numbered = row && self.number().is_some();
                 let other = !row
-                    && (self.eat_any(&["foundation", "beg", "beginning", "starting", "original", "branch", "stem"]) && {
-                        let _ = self.eat_any(words::CHAIN);
-                        true
-                    } || named && self.eat_any(&["row", "rnd"]));
+                    && (self.eat_any(&["foundation", "beg", "beginning", "starting", "original", "branch", "stem"])
+                        && {
+                            let _ = self.eat_any(words::CHAIN);
+                            true
+                        }
+                        || named && self.eat_any(&["row", "rnd"]));
                 // "last row of Blanket", "Row 5 of Body": the pattern's own name for the piece
                 let piece =
                     !row && !other && !named && !nth && self.word(0).is_some_and(|w| self.house.own_words.contains(w));
@@ -595,17 +599,21 @@ impl Cursor<'_> {
         let start = self.at;
         if self.eat("corner") {
             let here = self.at;
-            if self.eat_any(words::CHAIN) && self.eat_kind(&Kind::Dash) && self.number().is_some() {
+            if self.eat_any(words::CHAIN)
+                && self.eat_kind(&Kind::Dash)
+                && let Some(n) = self.number()
+            {
                 // "corner ch-3": its space
                 let _ = self.eat_kind(&Kind::Dash);
                 let _ = self.eat_any(words::SPACE);
-                return Some(Class::Corner);
+                return Some(Class::Corner(Some(n)));
             }
             self.at = here;
             return Some(match self.class() {
                 Some(shape @ (Class::Group(_) | Class::Run { .. })) => shape,
                 Some(Class::Kind(_) | Class::Stitch) => Class::CornerStitch,
-                _ => Class::Corner,
+                Some(Class::Space(n)) => Class::Corner(n),
+                _ => Class::Corner(None),
             });
         }
         if self.eat_all(&["row", "end"]) || self.eat_all(&["row", "ends"]) || self.eat_all(&["end", "of", "row"]) {

@@ -109,7 +109,9 @@ impl RowReader<'_> {
                 Some(Kind::Comma) if to_comma && inside == 0 => break,
                 Some(Kind::Comma) if inside == 0 && self.works_behind(c.at) => break,
                 Some(Kind::Star(_)) => return None,
-                Some(Kind::Other(c)) if !"\"'“”‘’&%°/+…!?#¼½¾⅓⅔⅛⅜⅝⅞".contains(*c) => return None,
+                Some(Kind::Other(c)) if !"\"'“”‘’&%°/+…!?#¼½¾⅓⅔⅛⅜⅝⅞".contains(*c) => {
+                    return None;
+                }
                 // "… either side of trunk - 8 sts": the row's count; "remove marker - sl st in that st": work
                 Some(Kind::Dash) if inside == 0 && (self.is_count(c.at + 1) || self.works_behind(c.at)) => break,
                 Some(Kind::Open(_)) => {

@@ -147,13 +147,16 @@ impl Cursor<'_> {
             return Some(run);
         }
         if let Some(space) = self.space() {
-            return Some(if corner { Class::Corner } else { space });
+            return Some(match space {
+                Class::Space(n) if corner => Class::Corner(n),
+                space => space,
+            });
         }
         if let Some(named) = self.shape_word() {
             return Some(named);
         }
         if self.eat_any(words::SPACE) {
-            return Some(if corner { Class::Corner } else { Class::Space(None) });
+            return Some(if corner { Class::Corner(None) } else { Class::Space(None) });
         }
         if let Some(Named::Form(form)) = self.stitch()
             && form.legs > 1
@@ -163,7 +166,7 @@ impl Cursor<'_> {
         self.at = start;
         corner.then(|| {
             self.at = start + 1;
-            Class::Corner
+            Class::Corner(None)
         })
     }
 

@@ -33,8 +33,9 @@ impl RowReader<'_> {
             end += 1;
         }
         // behind a join nothing but a count has the whole sentence to itself
-        let joined = matches!(before.last().map(|s| &s.act), Some(Act::Join { .. } | Act::DoNotJoin))
-            && matches!(self.c.kind_at(end), None | Some(Kind::Stop));
+        let joined =
+            matches!(before.last().map(|s| &s.act), Some(Act::Join { .. } | Act::DoNotJoin | Act::FastenOff { .. }))
+                && matches!(self.c.kind_at(end), None | Some(Kind::Stop));
         if (marked || self.counts_sts() || joined || self.ends_row(end))
             && self.stated_in(from, end, marked && self.ends_row(end))
         {
@@ -220,7 +221,7 @@ impl RowReader<'_> {
                 Class::Kind(kind) => Some(CountOf::Kind(kind)),
                 Class::Chain => Some(CountOf::Kind("ch".into())),
                 Class::Stitch | Class::Any => Some(CountOf::Sts),
-                Class::Corner => Some(CountOf::Group("corners".into())),
+                Class::Corner(_) => Some(CountOf::Group("corners".into())),
                 Class::Group(name) => Some(CountOf::Group(name)),
                 Class::Run { n, kind } => Some(CountOf::Runs(n, kind)),
                 Class::Picot => Some(CountOf::Group("picot".into())),

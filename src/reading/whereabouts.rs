@@ -8,12 +8,83 @@ use super::words;
 
 /// Words a place on a piece is told by. The words of remarks and of the pattern's own part names join them.
 const LOCATION: &[&str] = &[
-    "at", "of", "on", "along", "to", "from", "in", "the", "any", "each", "same", "other", "one", "both", "left", "right",
-    "hand", "top", "bottom", "upper", "lower", "side", "sides", "edge", "edges", "corner", "corners", "end", "ends",
-    "center", "centre", "middle", "outer", "inner", "outside", "inside", "front", "back", "base", "short", "long",
-    "beginning", "beg", "opening", "space", "work", "piece", "row", "rnd", "round", "rows", "rnds", "last", "first",
-    "near", "next", "opposite", "between", "marker", "marked", "st", "stitch", "foundation", "ch", "chain", "free",
-    "open", "neck", "underside", "bind", "before", "after", "where", "second", "third", "joining", "joined",
+    "at",
+    "of",
+    "on",
+    "along",
+    "to",
+    "from",
+    "in",
+    "the",
+    "any",
+    "each",
+    "same",
+    "other",
+    "one",
+    "both",
+    "left",
+    "right",
+    "hand",
+    "top",
+    "bottom",
+    "upper",
+    "lower",
+    "side",
+    "sides",
+    "edge",
+    "edges",
+    "corner",
+    "corners",
+    "end",
+    "ends",
+    "center",
+    "centre",
+    "middle",
+    "outer",
+    "inner",
+    "outside",
+    "inside",
+    "front",
+    "back",
+    "base",
+    "short",
+    "long",
+    "beginning",
+    "beg",
+    "opening",
+    "space",
+    "work",
+    "piece",
+    "row",
+    "rnd",
+    "round",
+    "rows",
+    "rnds",
+    "last",
+    "first",
+    "near",
+    "next",
+    "opposite",
+    "between",
+    "marker",
+    "marked",
+    "st",
+    "stitch",
+    "foundation",
+    "ch",
+    "chain",
+    "free",
+    "open",
+    "neck",
+    "underside",
+    "bind",
+    "before",
+    "after",
+    "where",
+    "second",
+    "third",
+    "joining",
+    "joined",
 ];
 
 /// Words by which such a place begins.
@@ -22,20 +93,28 @@ const LEADS: &[&str] = &["at", "of", "on", "along", "to", "from", "in", "near", 
 /// Longest place told in words.
 const LONGEST: usize = 16;
 
+/// What a place told in words is on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Whereabouts {
+    /// The piece in hand.
+    Here,
+    /// A piece made up of others, or finished before.
+    OtherPiece,
+}
+
 impl Cursor<'_> {
     /// Eats a place on the piece to the end of its phrase; nothing where a word of it is not known, or where it asks
     /// for work.
-    pub(super) fn whereabouts(&mut self) -> bool {
+    pub(super) fn whereabouts(&mut self) -> Option<Whereabouts> {
         let start = self.at;
         if !self.eat_any(LEADS) {
-            return false;
+            return None;
         }
+        self.at = start;
         let mut named = 0;
+        let mut found = Whereabouts::Here;
         while !self.at_break() && self.kind(0) != Some(&Kind::Dash) && self.kind(0) != Some(&Kind::Colon) {
-            if self.at - start >= LONGEST {
-                break;
-            }
-            if matches!(self.word(0), Some("with" | "and" | "then" | "turn" | "as")) {
+            if self.at - start >= LONGEST || matches!(self.word(0), Some("with" | "and" | "then" | "turn" | "as")) {
                 break;
             }
             let known = match self.kind(0) {
@@ -50,15 +129,32 @@ impl Cursor<'_> {
             };
             if !known {
                 self.at = start;
-                return false;
+                return None;
+            }
+            if self.word(0) == Some("of") && self.names_a_piece() {
+                found = Whereabouts::OtherPiece;
             }
             self.at += 1;
         }
-        if named == 0 || !(self.at_break() || matches!(self.word(0), Some("with" | "and" | "then" | "as"))) {
+        if named < 2 || !(self.at_break() || matches!(self.word(0), Some("with" | "and" | "then" | "as"))) {
             self.at = start;
-            return false;
+            return None;
         }
-        true
+        Some(found)
+    }
+
+    /// "of Blanket", "of ring of motifs" here, not "of last rnd", "of foundation ch", "of work".
+    fn names_a_piece(&self) -> bool {
+        let at = 1 + usize::from(matches!(self.word(1), Some("the" | "any" | "each")));
+        match self.kind(at) {
+            Some(Kind::Word(w)) => !LOCATION.contains(&w.as_str()) && self.clone().at_word(at).stitch().is_none(),
+            _ => false,
+        }
+    }
+
+    fn at_word(mut self, ahead: usize) -> Self {
+        self.at += ahead;
+        self
     }
 
     /// "along side of sock top", "across bottom edge of cuff", "up side of heart": an edge by name, along which stitches
@@ -74,7 +170,7 @@ impl Cursor<'_> {
             while self.word(0).is_some_and(edge) {
                 self.at += 1;
             }
-            if self.at_break() || self.whereabouts() || matches!(self.kind(0), Some(Kind::Open(_))) {
+            if self.at_break() || self.whereabouts().is_some() || matches!(self.kind(0), Some(Kind::Open(_))) {
                 return true;
             }
         }

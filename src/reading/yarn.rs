@@ -3,6 +3,7 @@
 use super::lex::Kind;
 use super::phrase::{RowReader, Run, join_target};
 use super::stitch::Named;
+use super::whereabouts::Whereabouts;
 use super::words;
 use crate::craft::{Stem, StitchForm};
 use crate::instructions::{Act, JoinTo, Step, Target};
@@ -133,7 +134,7 @@ impl RowReader<'_> {
         let at = if self.c.at_end_of_row() { None } else { self.c.place().map(|w| w.target) };
         let loops = self.loops_of_row();
         // "in any st of Mat", "to top left corner of work": where on the piece, in words
-        let _ = self.c.whereabouts();
+        let elsewhere = self.c.whereabouts() == Some(Whereabouts::OtherPiece);
         let at = if loops.is_some() { None } else { at };
         if with.is_none() && self.c.eat_any(&["with", "by"]) {
             // "join B to any corner with sc"
@@ -147,6 +148,9 @@ impl RowReader<'_> {
         let step_span = self.c.since(start);
         let act = Act::Attach { yarn, at: at.clone() };
         run.steps.push(Step { act, span: step_span });
+        if elsewhere {
+            run.steps.push(Step { act: Act::NewEdge, span: step_span });
+        }
         if let Some((part, row)) = loops {
             run.steps.push(Step { act: Act::LoopsOf { part, row }, span: step_span });
         }

@@ -80,7 +80,8 @@ impl Spot {
             (Class::All | Class::AllChains, what) => !what.is_by_name(),
             (Class::Space(None), What::Space(..)) => true,
             (Class::Space(Some(n)), What::Space(have, _)) => n == have,
-            (Class::Corner, What::Space(_, corner)) => *corner,
+            (Class::Corner(None), What::Space(_, corner)) => *corner,
+            (Class::Corner(Some(n)), What::Space(have, corner)) => *corner && n == have,
             (Class::RowEnd, What::RowEnd) => true,
             _ => false,
         }
@@ -134,7 +135,9 @@ impl LiveEdge {
         match class {
             Class::Kind(_) | Class::Chain if !there(class) => Class::Stitch,
             // a round with no space that stands out: the corner is the next space
-            Class::Corner if !there(class) && there(&Class::Space(None)) => Class::Space(None),
+            Class::Corner(Some(n)) if !there(class) && there(&Class::Space(Some(*n))) => Class::Space(Some(*n)),
+            Class::Corner(_) if !there(class) && there(&Class::Corner(None)) => Class::Corner(None),
+            Class::Corner(_) if !there(class) && there(&Class::Space(None)) => Class::Space(None),
             Class::Any | Class::Stitch if !there(class) => match self.spots.get(cursor) {
                 Some(spot) if spot.is_space() => Class::Space(None),
                 _ => class.clone(),

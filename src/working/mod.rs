@@ -140,9 +140,26 @@ fn open_edge(bench: &Bench) -> Option<crate::fabric::Edge> {
 }
 
 fn work_planned(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention]) {
+    let Some(at) = row.steps.iter().position(|s| s.act == Act::NewEdge) else {
+        return work_on_edge(bench, row, conventions);
+    };
+    if works(&row.steps[..at].iter().collect::<Vec<_>>()) {
+        // said behind a row's work: the next row begins there
+        work_on_edge(bench, row, conventions);
+        begin_piece(bench);
+    } else {
+        begin_piece(bench);
+        work_on_edge(bench, row, conventions);
+    }
+}
+
+fn work_on_edge(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention]) {
     let live = !bench.edge.spots.is_empty() || bench.ring.is_some();
     if row.kind == RowKind::Foundation {
         return work_foundation(bench, row, &row.steps.iter().collect::<Vec<_>>());
+    }
+    if !live && bench.foundation.is_none() && stand_in::needs_one(row) {
+        return stand_in::work_on_stand_in(bench, row, conventions);
     }
     if !live {
         // "Row 1: ch 14, sc in 2nd ch from hook": the chain is a foundation of its own
@@ -179,9 +196,6 @@ fn work_planned(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention]
             }
             return;
         }
-    }
-    if !live && bench.foundation.is_none() && stand_in::needs_one(row) {
-        return stand_in::work_on_stand_in(bench, row, conventions);
     }
     work_row(bench, row, conventions);
 }

@@ -194,7 +194,7 @@ impl RowWork<'_> {
         }
         let (stitches_kept, spaces_kept) = match (less, less_of) {
             (0, _) => self.reserve_both(rest),
-            (_, Class::Space(_) | Class::Corner) => (0, less),
+            (_, Class::Space(_) | Class::Corner(_)) => (0, less),
             _ => (less, 0),
         };
         let mut pass = 0u32;
@@ -504,7 +504,7 @@ pub(super) struct Need {
 impl Need {
     fn add(&mut self, class: &Class, n: usize) {
         match class {
-            Class::Space(_) | Class::Corner => self.spaces = self.spaces.saturating_add(n),
+            Class::Space(_) | Class::Corner(_) => self.spaces = self.spaces.saturating_add(n),
             _ => self.stitches = self.stitches.saturating_add(n),
         }
     }

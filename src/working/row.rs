@@ -118,6 +118,8 @@ impl RowWork<'_> {
             Act::Picot { n } => self.picot(*n, span),
             Act::Join { to, with } => self.join(*to, *with, span),
             Act::DoNotJoin => self.spiral_told = true,
+            // the row was begun on nothing where it says so
+            Act::NewEdge => {}
             Act::FarSide => self.far_side(span),
             Act::RowEnds => self.row_ends(span),
             Act::LoopsOf { part, row } => self.loops_of(*part, *row, span),
@@ -373,7 +375,7 @@ impl RowWork<'_> {
                 let searched = self.edge.searched(class);
                 if matches!(
                     class,
-                    Class::Space(_) | Class::Corner | Class::RowEnd | Class::Tip | Class::ChainEnd | Class::Group(_)
+                    Class::Space(_) | Class::Corner(_) | Class::RowEnd | Class::Tip | Class::ChainEnd | Class::Group(_)
                 ) && self.missing_class(class, span)
                 {
                     return None;
@@ -392,7 +394,7 @@ impl RowWork<'_> {
                 if matches!(class, Class::RowEnd) && self.edge.ahead(class) == 0 {
                     self.row_ends(span);
                 }
-                if matches!(class, Class::Space(_) | Class::Corner) && self.missing_class(class, span) {
+                if matches!(class, Class::Space(_) | Class::Corner(_)) && self.missing_class(class, span) {
                     return None;
                 }
                 self.open_chains(class);

@@ -10,7 +10,11 @@ impl RowWork<'_> {
     /// At the start of a joined round, slip stitches before its starting chain only travel: they use and make nothing.
     pub(super) fn travels(&mut self, each: u32, form: StitchForm, at: &Target, span: Span, rest: &[Step]) -> bool {
         let slips = form == StitchForm::plain(Stem::SlipStitch) && each == 1;
-        let leads = if self.edge.closed { before_chain(rest) || reaches_space(at, rest) } else { self.made.is_empty() && opens_row(rest) };
+        let leads = if self.edge.closed {
+            before_chain(rest) || reaches_space(at, rest)
+        } else {
+            self.made.is_empty() && opens_row(rest)
+        };
         if !(slips && self.fresh && !self.attached && leads) {
             return false;
         }

@@ -1,0 +1,123 @@
+//! A row that begins a piece though nothing says what it is worked into: "Rnd 1: sc in each st around. (16 sts)" of a part
+//! that is picked up from another. It goes by its own count, on chains that stand in for what is not told.
+
+use super::bench::Bench;
+use super::plan::Planned;
+use super::trial::Snapshot;
+use crate::instructions::{Act, Class, Convention, CountOf, RowKind, Step, Target, Times};
+use crate::source::{Code, Problem, Severity};
+
+/// Places that are stood in for at most; no piece is picked up along more.
+const MOST: usize = 2_000;
+
+/// Chains of the tallest turning chain: that of a quadruple treble.
+const TALLEST: u32 = 7;
+
+/// True for work along an edge that is not there. A row that names a foundation chain, or a ring, has lost it: that is
+/// said of the words, and nothing stands in for it.
+pub(super) fn needs_one(row: &Planned<'_>) -> bool {
+    row.read
+        && row.kind != RowKind::Foundation
+        && row.steps.iter().any(along_edge)
+        && !row.steps.iter().any(on_own_start)
+}
+
+fn along_edge(step: &Step) -> bool {
+    match &step.act {
+        Act::Work { at, .. } => matches!(
+            at,
+            Target::Next { .. } | Target::Each { .. } | Target::First { .. } | Target::Last { .. } | Target::TurningTop
+        ),
+        Act::Repeat { steps, .. } => steps.iter().any(along_edge),
+        _ => false,
+    }
+}
+
+fn on_own_start(step: &Step) -> bool {
+    match &step.act {
+        // longer than any turning chain: a foundation of the row's own
+        Act::Chain { n } => *n > TALLEST,
+        Act::Ring { .. } | Act::AnyChain | Act::FarSide | Act::RowEnds | Act::LoopsOf { .. } => true,
+        Act::AsRow { .. } | Act::RowsUntil { .. } | Act::Even { .. } => true,
+        Act::Work { at, .. } | Act::Group { at, .. } => match at {
+            Target::Ring | Target::FromHook { .. } | Target::Evenly { .. } => true,
+            Target::Next { class, .. } | Target::Each { class, .. } | Target::Last { class, .. } => {
+                *class == Class::Chain
+            }
+            _ => false,
+        },
+        Act::Repeat { steps, .. } => steps.iter().any(on_own_start),
+        _ => false,
+    }
+}
+
+/// Works the row on as many chains as its words ask for, or as its count states, and says so.
+pub(super) fn work_on_stand_in(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention]) {
+    let before = Snapshot::of(bench);
+    let problems = bench.problems.len();
+    let stated = row.stated.iter().find(|s| matches!(s.of, CountOf::Sts | CountOf::Kind(_))).map(|s| s.count as usize);
+    let places = if row.steps.iter().any(open_ended) {
+        stated.map(|count| fitting(bench, row, conventions, &before, count))
+    } else {
+        super::work_row(bench, row, conventions);
+        let asked = bench.tallies.last().and_then(|t| t.used);
+        before.restore(bench);
+        asked
+    };
+    let span = row.body;
+    let Some(places) = places.filter(|&n| n > 0 && n <= MOST) else {
+        // nothing tells how many there are: the next count does
+        bench.uncertain = true;
+        super::work_row(bench, row, conventions);
+        return;
+    };
+    on_chains(bench, row, conventions, places, false);
+    let fits = bench.tallies.last().is_some_and(|t| t.balances() && t.agrees());
+    if !fits || bench.problems.iter().skip(problems).any(Problem::is_error) {
+        // what it is worked into is no plain edge: only its count is taken
+        before.restore(bench);
+        on_chains(bench, row, conventions, stated.unwrap_or(places).min(MOST), true);
+    }
+    let message = format!("nothing says what this is worked into; {places} places are taken for it, as its words ask");
+    bench.problems.push(
+        Problem::new(Code::NoSuchPlace, span, message)
+            .with_severity(Severity::Note)
+            .with_hint("a foundation before it, such as \"Ch 14.\", or the edge it is picked up along, would say it"),
+    );
+}
+
+/// Works the row on so many chains.
+fn on_chains(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention], places: usize, uncertain: bool) {
+    let span = row.body;
+    let chain = Step { act: Act::Chain { n: u32::try_from(places).unwrap_or(0) }, span };
+    let ring = Step { act: Act::Ring { thread: false }, span };
+    let closed = row.kind != RowKind::Row;
+    let steps: Vec<&Step> = if closed { vec![&chain, &ring] } else { vec![&chain] };
+    super::work_foundation(bench, row, &steps);
+    bench.foundation = None;
+    bench.ring = None;
+    bench.uncertain = uncertain;
+    super::work_row(bench, row, conventions);
+}
+
+/// Places that make the count stated, by what so many places make.
+fn fitting(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention], before: &Snapshot, count: usize) -> usize {
+    if count > MOST {
+        return 0;
+    }
+    on_chains(bench, row, conventions, count, false);
+    let made = bench.tallies.last().map_or(0, |t| t.made);
+    before.restore(bench);
+    if made == 0 || made == count { count } else { (count * count + made / 2) / made }
+}
+
+/// True where words go on to the end of the edge, however long it is.
+fn open_ended(step: &Step) -> bool {
+    match &step.act {
+        Act::Work { at, .. } | Act::Group { at, .. } => matches!(at, Target::Each { .. } | Target::UpTo { .. }),
+        Act::Repeat { steps, times, .. } => {
+            matches!(times, Times::ToEnd { .. } | Times::Along | Times::UpTo { .. }) || steps.iter().any(open_ended)
+        }
+        _ => false,
+    }
+}
