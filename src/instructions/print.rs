@@ -47,6 +47,9 @@ impl fmt::Display for Step {
             Act::Leave { n: None } => f.write_str("leave remaining sts unworked"),
             Act::Picot { n } => write!(f, "ch {n}, sl st in {} ch from hook", ordinal(*n)),
             Act::Join { to, with } => write!(f, "join with {with} {}", to.words()),
+            Act::Shape { by, more, .. } => {
+                write!(f, "{} {by} evenly", if *more { "inc" } else { "dec" })
+            }
             Act::NewEdge => f.write_str("along the edge of the piece"),
             Act::DoNotJoin => f.write_str("do not join"),
             Act::Turn => f.write_str("turn"),

@@ -161,6 +161,15 @@ pub enum Act {
         /// True where it is the row's own work that is done again.
         own: bool,
     },
+    /// So many increases or decreases, spaced evenly over the stitches of the step before, or of a row of their own.
+    Shape {
+        /// How many.
+        by: u32,
+        /// True for increases.
+        more: bool,
+        /// True where they are a row of plain stitches of their own.
+        own: bool,
+    },
     /// Work plain rows, one stitch in each, until there are so many rows.
     Even {
         /// Number of the last row; one more row where only a measure is told.

@@ -44,6 +44,17 @@ impl RowReader<'_> {
             let _ = self.c.eat_kind(&Kind::Comma);
             return true;
         }
+        if self.c.eat_all(&["working", "last"]) {
+            // "working last sl st in same sp as first sl st": where a repeat comes round to
+            if self.c.stitch().is_some()
+                && self.c.place().is_some_and(|w| w.target == crate::instructions::Target::Same)
+            {
+                let span = self.c.since(start);
+                self.notes.push(span);
+                return true;
+            }
+            self.c.at = start;
+        }
         // "in back loops only, sc in each sc": of the whole row, where it opens it
         let opens = self.c.word(0) == Some("in") && matches!(self.c.word(1), Some("both" | "back" | "front" | "the"));
         if self.c.eat_any(&["working", "work", "worked"]) || opens {
@@ -154,7 +165,7 @@ impl RowReader<'_> {
         let _ = self.c.eat_any(&["the"]);
         let _ = self.c.eat("each") && self.c.eat("of");
         let first = self.c.eat("first") || self.c.eat_kind(&Kind::Ordinal(1));
-        let _ = first || self.c.eat_any(&["next", "following", "foll", "last"]);
+        let _ = first || self.c.eat_any(&["next", "following", "foll", "last", "center", "centre", "middle"]);
         let n = self.c.number().or_else(|| self.c.eat_any(&["a", "one", "each"]).then_some(1));
         let class = if n.is_none() { self.chain_of() } else { None }.or_else(|| self.c.class());
         self.c.end_words();

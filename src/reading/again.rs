@@ -13,7 +13,10 @@ impl RowReader<'_> {
     /// "repeat row 2", "as row 2", "rep rows 2 and 3 6 times more, then row 2 once", "rep last 2 rows until …".
     pub(super) fn row_again(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
-        let led = self.c.eat_any(words::REPEAT) || {
+        let led = self.c.eat_any(words::REPEAT) && {
+            let _ = self.c.eat("as") && self.c.eat("given");
+            true
+        } || {
             let _ = self.c.eat_any(&["work", "worked"]);
             let _ = self.c.eat("the") && self.c.eat("same") || self.c.eat("same");
             self.c.eat("as")
@@ -21,6 +24,7 @@ impl RowReader<'_> {
         if !led {
             return false;
         }
+        let _ = self.c.eat("given");
         let _ = self.c.eat("for");
         let Some(mut rows) = self.rows_times() else { return false };
         let in_pat = self.for_pat();
@@ -153,12 +157,33 @@ impl RowReader<'_> {
         let start = self.c.at;
         let _ = self.c.eat("in");
         let _ = self.c.eat_any(&["this", "the", "same"]);
+        if self.c.at > start {
+            // "in check pat"
+            let here = self.c.at;
+            let mut names = 0;
+            while names < 3
+                && self.c.word(0).is_some_and(|w| self.is_plain(w) && !matches!(w, "pat" | "patt" | "pattern"))
+            {
+                self.c.at += 1;
+                names += 1;
+            }
+            if !matches!(self.c.word(0), Some("pat" | "patt" | "pattern")) {
+                self.c.at = here;
+            }
+        }
         let named = self.c.eat_any(&["pat", "patt", "pattern", "st", "stitch"])
             || self.c.at > start && (self.c.eat_any(&["manner", "way"]) || self.c.stem().is_some());
         if named {
             let _ = self.c.eat_any(&["pat", "patt", "pattern"]);
             let _ = self.c.eat("as") && self.c.eat_any(&["established", "set", "before"]);
             let _ = self.c.eat("throughout");
+            // "over these 9 dc"
+            let here = self.c.at;
+            let over = self.c.eat_any(&["over", "on", "across"]) && self.c.eat_any(&["these", "those", "all"]);
+            let _ = over && self.c.number().is_some();
+            if !(over && self.c.class().is_some()) {
+                self.c.at = here;
+            }
             return true;
         }
         self.c.at = start;

@@ -1,9 +1,9 @@
 //! The whole text: title, preamble, parts, row lines. Decides which words are work.
 
-use super::any_chain::any_length;
 use super::branches::{Branch, label};
 use super::cursor::{Cursor, House};
 use super::cut::{cuts, takes_yarn};
+use super::foundation_line::{begins_chain, loose_kind};
 use super::heading::heading;
 use super::lex::{Kind, Token};
 use super::lists::resolve;
@@ -14,7 +14,7 @@ use super::words;
 use super::{ReadOptions, coined, definition, dialect, old};
 use crate::instructions::{Act, Class, Heading, Note, Part, Pattern, Row, RowKind, Rows, Step, Target};
 use crate::source::{Code, Problem, Span};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// One logical line: lines of the file joined where a row wraps.
 pub(super) struct Block {
@@ -69,6 +69,9 @@ pub fn read(text: &str, options: &ReadOptions) -> (Pattern, Vec<Problem>) {
         }
     }
     house.own_words = own_words(text, &blocks);
+    if !old_book {
+        learn_yarns(text, &blocks, &mut house);
+    }
     house.defined = house.specials.len();
     for block in &blocks {
         match &block.what {
@@ -101,6 +104,18 @@ pub fn read(text: &str, options: &ReadOptions) -> (Pattern, Vec<Problem>) {
     pattern.size_lists = house.told;
     pattern.specials = house.specials;
     (pattern, problems)
+}
+
+/// Yarns that the rows name again and again, though nothing lists them.
+fn learn_yarns(text: &str, blocks: &[Block], house: &mut House) {
+    let mut found = BTreeMap::new();
+    for block in blocks.iter().filter(|b| matches!(b.what, What::Row | What::Work)) {
+        let toks = house.words.tokens(&text[block.span.start..block.span.end], block.span.start);
+        super::yarn_names::count_in(&toks, &mut found);
+    }
+    let names = found.into_iter().filter(|(name, n)| *n > 1 && !house.yarns.contains(name));
+    let names: Vec<String> = names.map(|(name, _)| name).collect();
+    house.yarns.extend(names);
 }
 
 /// The words of everything that is no row.
@@ -144,36 +159,6 @@ fn add_row(part: &mut Part, row: Row) {
         _ => part.rows.push(row),
     }
 }
-
-/// "Beg at base of Tree, ch 2", "With A - inside end of ball, ch 2": where the chain begins behind a lead that holds no
-/// stitch.
-fn lead_of_chain(toks: &[Token]) -> Option<usize> {
-    let led = matches!(&toks.first()?.kind, Kind::Word(w) if CHAIN_LEADS.contains(&w.as_str()));
-    if !led {
-        return None;
-    }
-    let at = (1..toks.len().min(LONGEST_LEAD)).find(|&k| {
-        toks[k - 1].kind == Kind::Comma
-            && matches!(&toks[k].kind, Kind::Word(w) if words::CHAIN.contains(&w.as_str()))
-            && matches!(toks.get(k + 1).map(|t| &t.kind), Some(Kind::Number(_)))
-            && matches!(toks.get(k + 2).map(|t| &t.kind), None | Some(Kind::Stop))
-    })?;
-    let number = |k: usize| matches!(toks.get(k).map(|t| &t.kind), Some(Kind::Number(_)));
-    let works = |k: usize| match &toks[k].kind {
-        Kind::Word(w) => words::CHAIN.contains(&w.as_str()) || words::STITCHES.iter().any(|n| n.words == [w.as_str()]),
-        // the point of "30.5 cm" ends nothing
-        Kind::Stop => !(k > 0 && number(k - 1) && number(k + 1)),
-        _ => false,
-    };
-    (!(0..at).any(works)).then_some(at)
-}
-
-/// Words that a line with a foundation chain in it begins with.
-const CHAIN_LEADS: &[&str] =
-    &["with", "using", "holding", "beg", "beginning", "starting", "start", "in", "at", "from", "leaving"];
-
-/// Tokens of the longest lead.
-const LONGEST_LEAD: usize = 40;
 
 /// True where a line without a heading takes up a yarn and does no more.
 fn takes_yarn_only(row: &Row) -> bool {
@@ -397,52 +382,6 @@ fn begins_until(before: &Read, line: &Read, text: &str) -> bool {
     ended && capital && until.is_some_and(|k| line.toks[k..].iter().take(12).any(measures))
 }
 
-/// "With A, ch 10.", "Ch 79 (multiple of 6 ch + 7)", "Holding 2 strands together, ch 12", "Make a magic ring".
-pub(super) fn begins_chain(toks: &[Token], house: &House) -> bool {
-    let mut c = Cursor::new(toks, house);
-    c.at += usize::from(matches!(c.kind(0), Some(Kind::Star(2..))));
-    if let Some(at) = lead_of_chain(toks) {
-        c.at = at;
-    } else if c.eat_any(&["with", "using", "holding"]) {
-        while !c.done() && !matches!(c.kind(0), Some(Kind::Comma | Kind::Stop)) && c.at < 12 {
-            c.at += 1;
-        }
-        if !c.eat_kind(&Kind::Comma) {
-            return false;
-        }
-        // "With A, leaving a long end, ch 10"
-        while c.eat_any(&["leaving", "and", "with", "using", "holding"]) {
-            while !c.done() && !matches!(c.kind(0), Some(Kind::Comma | Kind::Stop)) && c.at < 30 {
-                c.at += 1;
-            }
-            let _ = c.eat_kind(&Kind::Comma);
-        }
-    }
-    if c.eat_all(&["in", "mr"]) {
-        return true;
-    }
-    let _ = c.eat_any(&["make", "start", "begin"]);
-    let _ = c.eat("with");
-    let _ = c.eat_any(&["a", "an"]);
-    if c.eat_any(&["magic", "adjustable"]) {
-        return c.eat_any(&["ring", "circle", "loop"]);
-    }
-    if any_length(&mut c.clone()) {
-        return true;
-    }
-    if let Some(_n) = c.number() {
-        return c.eat_any(words::CHAIN) && (c.at_break() || c.word(0) == Some("loosely"));
-    }
-    if !c.eat_any(words::CHAIN) {
-        return false;
-    }
-    let _ = c.eat_kind(&Kind::Dash) || c.eat_kind(&Kind::Times) || c.eat("x") || c.eat("of");
-    c.number().is_some()
-        && (c.at_break()
-            || matches!(c.kind(0), Some(Kind::Open(_)))
-            || matches!(c.word(0), Some("loosely" | "and" | "join" | "with" | "using" | "for" | "leaving")))
-}
-
 pub(super) fn trimmed(line: &str, offset: usize) -> Span {
     let left = line.len() - line.trim_start_matches(|c: char| c.is_whitespace() || c == '\u{feff}').len();
     let inner = line.trim_matches(|c: char| c.is_whitespace() || c == '\u{feff}');
@@ -554,18 +493,6 @@ pub(super) fn read_row(text: &str, span: Span, headed: bool, house: &mut House, 
         notes: words.notes,
         read: words.read,
     }
-}
-
-/// Work without a heading that makes a chain or ring and no stitch is a foundation.
-fn loose_kind(steps: &[crate::instructions::Step]) -> RowKind {
-    let chains = steps.iter().any(|s| matches!(s.act, Act::Chain { .. } | Act::AnyChain | Act::Ring { .. }));
-    let works = steps.iter().any(|s| {
-        !matches!(
-            s.act,
-            Act::Chain { .. } | Act::AnyChain | Act::Ring { .. } | Act::With { .. } | Act::Join { .. } | Act::Turn
-        )
-    });
-    if chains && !works { RowKind::Foundation } else { RowKind::Loose }
 }
 
 /// The stitch a bare "inc" means: the commonest one of the row.

@@ -46,7 +46,9 @@ pub(super) fn part_heading(words: &str, toks: &[Token], around: Around) -> Optio
         && !name.contains([',', ';', ':', '=', '.', '!', '?', '*'])
         && (!digits || numbered_piece || capitals || told && copies > 1);
     let first = name.split_whitespace().next().unwrap_or("").to_lowercase();
-    let section = preamble::SECTIONS.contains(&first.as_str()) || name.to_lowercase().ends_with(" yarn");
+    let section = preamble::SECTIONS.contains(&first.as_str())
+        || name.to_lowercase().ends_with(" yarn")
+        || name.to_lowercase().ends_with(" terms");
     let work = toks.iter().any(|t| matches!(&t.kind, Kind::Word(w) if words::WORKING_WORDS.contains(&w.as_str()) || matches!(w.as_str(), "turn" | "fasten")));
     let opening = first_letter.is_some_and(|c| c.is_uppercase() || told && copies > 1);
     let stands = around.after_blank || marked || around.ended && (told || colon || capitals || titled);
@@ -102,7 +104,7 @@ pub(super) fn named_heading(toks: &[Token], text: &str, house: &House) -> Option
             _ => false,
         });
     let headed = is_numbered(rest, text, house);
-    let begins = headed || !dash && super::document::begins_chain(rest, house) && !is_heading(toks, text, house);
+    let begins = headed || !dash && super::foundation_line::begins_chain(rest, house) && !is_heading(toks, text, house);
     (named && plain && begins).then_some(mark + 1)
 }
 

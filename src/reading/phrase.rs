@@ -89,6 +89,7 @@ impl<'a> RowReader<'a> {
             Self::rows_of_stitch,
             Self::unused_loops,
             Self::in_unused_loops,
+            Self::shaping,
             Self::work_even,
             Self::own_until,
             Self::aside,

@@ -2,7 +2,6 @@
 
 use super::cursor::Cursor;
 use super::lex::Kind;
-use super::stitch::Named;
 use super::words;
 use crate::craft::{LoopPart, PostSide};
 use crate::instructions::{Class, Target};
@@ -82,6 +81,10 @@ impl Cursor<'_> {
         let part = part.or_else(|| self.loop_words());
         self.end_words();
         let _ = told && self.eat_any(&["worked", "made"]);
+        if told && self.word(0) == Some("at") && !self.sees(&["at", "end"]) && !self.sees(&["at", "beg"]) {
+            // "in next st at tip of ear"
+            let _ = self.whereabouts();
+        }
         let target = match target {
             Target::Next { n, class } => match self.rows_below() {
                 Some(rows) => Target::Below { n, class, rows },
@@ -311,183 +314,6 @@ impl Cursor<'_> {
         Some(Target::Each { class, less, every })
     }
 
-    /// "next 3 sts (ch-1 sp or hdc)": what is meant by the stitches, told in a bracket.
-    fn either_class(&mut self, class: Class) -> Class {
-        let start = self.at;
-        if class == Class::Stitch && matches!(self.kind(0), Some(Kind::Open(_))) {
-            self.at += 1;
-            let first = self.class();
-            let joined = self.eat_any(&["or", "and"]);
-            let second = self.class();
-            let spaces = |c: &Option<Class>| matches!(c, Some(Class::Space(_)));
-            if joined
-                && first.is_some()
-                && second.is_some()
-                && (spaces(&first) || spaces(&second))
-                && matches!(self.kind(0), Some(Kind::Close(_)))
-            {
-                self.at += 1;
-                return Class::All;
-            }
-            let chains = |c: &Option<Class>| *c == Some(Class::Chain);
-            if joined && (chains(&first) || chains(&second)) && matches!(self.kind(0), Some(Kind::Close(_))) {
-                // "each st (hdc and ch)"
-                self.at += 1;
-                return Class::AllChains;
-            }
-            if !joined && first.is_some() && matches!(self.kind(0), Some(Kind::Close(_))) {
-                // "next 3 sts (dc)": which they are
-                self.at += 1;
-                return first.unwrap_or_default();
-            }
-        }
-        self.at = start;
-        class
-    }
-
-    /// "each dc and ch-1 sp": stitches and spaces alike; "each ch and sc": chains one by one.
-    fn and_class(&mut self, class: Class) -> Class {
-        let start = self.at;
-        if self.eat_any(&["and", "or"]) {
-            let _ = self.eat_any(&["each", "in"]);
-            let _ = self.eat("each");
-            let kind = |c: &Class| matches!(c, Class::Stitch | Class::Kind(_));
-            match self.class() {
-                Some(Class::Space(_)) if kind(&class) => return Class::All,
-                Some(other) if matches!(class, Class::Space(_)) && kind(&other) => return Class::All,
-                Some(Class::Chain) if kind(&class) => return Class::AllChains,
-                Some(other) if class == Class::Chain && kind(&other) => return Class::AllChains,
-                Some(other) if kind(&class) && kind(&other) => return Class::Stitch,
-                _ => {}
-            }
-        }
-        self.at = start;
-        class
-    }
-
-    /// "around", "across", "to end of row", then "to last 3 sts": how many are left, of what.
-    pub fn read_to_last(&mut self) -> Option<(u32, Class)> {
-        self.end_words();
-        let start = self.at;
-        let _ = self.eat_any(&["up", "until", "til", "till", "to", "within"]);
-        let _ = self.eat("to");
-        let _ = self.eat("the");
-        if self.at > start && self.eat("last") {
-            let n = self.number().unwrap_or(1);
-            let class = self.class().unwrap_or_default();
-            // "to last dc and ch-2 sp": the space lies beside it
-            let here = self.at;
-            if !(matches!(class, Class::Stitch | Class::Kind(_))
-                && self.eat("and")
-                && matches!(self.class(), Some(Class::Space(_)))
-                && self.at_break())
-            {
-                self.at = here;
-            }
-            return Some((n, class));
-        }
-        self.at = start;
-        None
-    }
-
-    /// "ends of rows", "row ends", "end of each row", "along the side edge", "across the open end".
-    pub fn row_end_words(&mut self) -> bool {
-        let c = self;
-        if c.eat_all(&["ends", "of", "rows"])
-            || c.eat_all(&["ends", "of", "the", "rows"])
-            || c.eat_all(&["row", "ends"])
-            || c.eat_all(&["open", "end"])
-            || c.eat_all(&["open", "edge"])
-            || c.eat_all(&["side", "edge"])
-            || c.eat_all(&["short", "edge"])
-        {
-            let start = c.at;
-            if c.eat_any(&["across", "along"]) {
-                let _ = c.eat("the");
-                if !(c.eat_all(&["open", "end"]) || c.eat_all(&["open", "edge"]) || c.eat_all(&["side", "edge"])) {
-                    c.at = start;
-                }
-            }
-            return true;
-        }
-        false
-    }
-
-    /// "at end of 4th row", "at the end of last rnd", "at beg of rnd": when something is done, or what a count is of.
-    pub fn at_end_of_row(&mut self) -> bool {
-        let start = self.at;
-        if self.eat_any(&["at", "on", "in"]) {
-            let _ = self.eat("the");
-            let end = self.eat_any(&["end", "beg", "beginning"]) && self.eat("of");
-            let _ = self.eat_any(&["the", "each", "this", "every"]);
-            let named = self.eat_any(&["last", "previous", "prev"]) || self.ordinal().is_some();
-            while named && (self.eat("and") || self.eat_kind(&Kind::Comma)) && self.ordinal().is_some() {}
-            let row = self.eat_any(words::ROW) || self.eat_any(words::ROUND);
-            if row && (end || named) {
-                let _ = self.number();
-                return true;
-            }
-        }
-        self.at = start;
-        false
-    }
-
-    /// Words that say "to the end" or name the row worked over, and change nothing more.
-    pub fn end_words(&mut self) {
-        loop {
-            let start = self.at;
-            if self.eat_any(words::TO_END)
-                || self.eat_any(&["back", "up", "down"])
-                || self.eat_all(&["all", "around"])
-                || self.eat_all(&["to", "end"])
-                || self.eat_all(&["to", "the", "end"])
-                || self.eat_all(&["all", "the", "way", "around"])
-                || self.to_beginning_chain()
-            {
-                // "along one side", "across the row" say no more than "across"
-                let noun = self.at;
-                let _ = self.eat("of");
-                let _ = self.eat("the") || self.eat("one");
-                let _ = self.eat_any(&["same", "open", "long", "short", "top", "other", "first", "next"]);
-                let side = self.eat_any(&["side", "row", "edge", "end", "chain", "ch"]) && {
-                    let _ = self.eat("of") && {
-                        let _ = self.eat("the");
-                        self.eat_any(words::LIMBS)
-                    };
-                    true
-                };
-                if !(side || self.eat_any(words::LIMBS) || self.eat_any(words::ROUND)) {
-                    self.at = noun;
-                }
-            } else if self.eat_any(&["of", "on", "from", "at"]) {
-                let _ = self.eat("the");
-                let named = self.eat_any(&["prev", "previous", "last", "this"]);
-                let nth = self.ordinal().is_some();
-                let row = self.eat_any(words::ROW) || self.eat_any(words::ROUND);
-                let named = named || nth;
-                let numbered = row && self.number().is_some();
-                let other = !row
-                    && (self.eat_any(&["foundation", "beg", "beginning", "starting", "original", "branch", "stem"])
-                        && {
-                            let _ = self.eat_any(words::CHAIN);
-                            true
-                        }
-                        || named && self.eat_any(&["row", "rnd"]));
-                // "last row of Blanket", "Row 5 of Body": the pattern's own name for the piece
-                let piece =
-                    !row && !other && !named && !nth && self.word(0).is_some_and(|w| self.house.own_words.contains(w));
-                self.at += usize::from(piece);
-                let other = other || piece && self.at_break();
-                if !(row && (named || numbered || self.at_break()) || other) {
-                    self.at = start;
-                    return;
-                }
-            } else {
-                return;
-            }
-        }
-    }
-
     fn ordinal_target(&mut self) -> Option<Target> {
         let start = self.at;
         let n = self.ordinal()?;
@@ -529,26 +355,6 @@ impl Cursor<'_> {
     fn joins(&self) -> bool {
         let before = self.at.checked_sub(2).and_then(|k| self.kind_at(k));
         matches!(before, Some(Kind::Word(w)) if matches!(w.as_str(), "join" | "st" | "stitch" | "ss" | "slst"))
-    }
-
-    /// True where "to end", "to end of row" stand here.
-    pub(super) fn to_end_ahead(&self) -> bool {
-        self.sees(&["to", "end"]) || self.sees(&["to", "the", "end"])
-    }
-
-    /// "to beginning ch": to the end of a round.
-    fn to_beginning_chain(&mut self) -> bool {
-        let start = self.at;
-        let _ = self.eat("up");
-        if self.eat("to") {
-            let _ = self.eat("the");
-            let named = self.word(0).is_some_and(|w| words::BEGINNING.contains(&w) && w != "turning" && w != "t");
-            if named && self.beginning_chain() && self.at_break() {
-                return true;
-            }
-        }
-        self.at = start;
-        false
     }
 
     /// "beg ch-3", "turning ch", "tch", "beginning chain 3", "ch-3" behind "top of".
@@ -594,86 +400,13 @@ impl Cursor<'_> {
         false
     }
 
-    /// What kind of place: "sts", "ch-2 sp", "dc", "row ends", "corner sp".
-    pub fn class(&mut self) -> Option<Class> {
-        let start = self.at;
-        if self.eat("corner") {
-            let here = self.at;
-            if self.eat_any(words::CHAIN)
-                && self.eat_kind(&Kind::Dash)
-                && let Some(n) = self.number()
-            {
-                // "corner ch-3": its space
-                let _ = self.eat_kind(&Kind::Dash);
-                let _ = self.eat_any(words::SPACE);
-                return Some(Class::Corner(Some(n)));
-            }
-            self.at = here;
-            return Some(match self.class() {
-                Some(shape @ (Class::Group(_) | Class::Run { .. })) => shape,
-                Some(Class::Kind(_) | Class::Stitch) => Class::CornerStitch,
-                Some(Class::Space(n)) => Class::Corner(n),
-                _ => Class::Corner(None),
-            });
-        }
-        if self.eat_all(&["row", "end"]) || self.eat_all(&["row", "ends"]) || self.eat_all(&["end", "of", "row"]) {
-            return Some(Class::RowEnd);
-        }
-        if self.row_ends && self.eat_any(words::ROW) {
-            return Some(Class::RowEnd);
-        }
-        if self.eat_any(words::STITCH) {
-            return Some(if self.house.spaces_count || self.stitch_or_space() { Class::All } else { Class::Stitch });
-        }
-        if let Some(space) = self.space().or_else(|| self.run_of_stitches()) {
-            return Some(space);
-        }
-        if self.eat_any(words::CHAIN) {
-            let _ = self.eat_any(words::STITCH);
-            return Some(Class::Chain);
-        }
-        if self.eat_any(words::SPACE) {
-            return Some(Class::Space(None));
-        }
-        match self.stitch() {
-            Some(Named::Form(form)) => Some(Class::Kind(form.to_string())),
-            Some(Named::Special(k)) => Some(self.special_class(k)),
-            _ => {
-                self.at = start;
-                self.shape_word()
-            }
-        }
-    }
-
-    /// "ch-2 sp", "ch 2 space", "2-ch sp", "ch sp".
-    pub fn space(&mut self) -> Option<Class> {
-        let start = self.at;
-        let before = self.number();
-        if before.is_some() {
-            let _ = self.eat_kind(&Kind::Dash);
-        }
-        if self.eat_any(words::CHAIN) {
-            let _ = self.eat_kind(&Kind::Dash);
-            let after = if before.is_none() { self.number() } else { None };
-            let _ = self.eat_kind(&Kind::Dash);
-            if self.word(0) == Some("corner") && self.word(1).is_some_and(|w| words::SPACE.contains(&w)) {
-                self.at += 1;
-            }
-            if self.eat_any(words::SPACE) {
-                return Some(Class::Space(before.or(after)));
-            }
-        }
-        self.at = start;
-        None
-    }
-
     /// "as joining", "as last sl st", "as ch-3": what "same" is the same as.
     fn eat_as_clause(&mut self) {
         let start = self.at;
         if !self.eat_any(&["as", "where"]) {
             return;
         }
-        let _ = self.eat_any(&["the", "last", "first", "your"]);
+        let _ = self.eat_any(&["the", "last", "first", "your", "previous"]);
         let _ = self.eat_any(&["last", "first"]);
         let named = self.eat_any(&["joining", "join", "joined", "before"]) | self.class().is_some();
         if named {

@@ -113,7 +113,7 @@ impl Cursor<'_> {
         self.at = start;
         let mut named = 0;
         let mut found = Whereabouts::Here;
-        while !self.at_break() && self.kind(0) != Some(&Kind::Dash) && self.kind(0) != Some(&Kind::Colon) {
+        while !self.at_break() && !self.parts_phrases() {
             if self.at - start >= LONGEST || matches!(self.word(0), Some("with" | "and" | "then" | "turn" | "as")) {
                 break;
             }
@@ -125,6 +125,8 @@ impl Cursor<'_> {
                             && !words::WORKING_WORDS.contains(&w.as_str())
                 }
                 Some(Kind::Number(_) | Kind::Ordinal(_)) => self.numbers_a_row(),
+                // "left-hand"
+                Some(Kind::Dash) => true,
                 _ => false,
             };
             if !known {
@@ -140,7 +142,21 @@ impl Cursor<'_> {
             self.at = start;
             return None;
         }
+        self.elsewhere |= found == Whereabouts::OtherPiece;
         Some(found)
+    }
+
+    /// A colon, or a dash with a space beside it.
+    fn parts_phrases(&self) -> bool {
+        let between = |a: usize, b: usize| match (self.tokens.get(a), self.tokens.get(b)) {
+            (Some(a), Some(b)) => a.span.end < b.span.start,
+            _ => true,
+        };
+        match self.kind(0) {
+            Some(Kind::Colon) => true,
+            Some(Kind::Dash) => between(self.at.saturating_sub(1), self.at) || between(self.at, self.at + 1),
+            _ => false,
+        }
     }
 
     /// "of Blanket", "of ring of motifs" here, not "of last rnd", "of foundation ch", "of work".

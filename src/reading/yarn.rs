@@ -3,7 +3,6 @@
 use super::lex::Kind;
 use super::phrase::{RowReader, Run, join_target};
 use super::stitch::Named;
-use super::whereabouts::Whereabouts;
 use super::words;
 use crate::craft::{Stem, StitchForm};
 use crate::instructions::{Act, JoinTo, Step, Target};
@@ -123,6 +122,7 @@ impl RowReader<'_> {
     /// "B [with sl st | with sc] in first row end": attaches, and works the stitch told.
     fn attach(&mut self, run: &mut Run, start: usize, yarn: Option<String>) -> bool {
         let here = self.c.at;
+        self.c.elsewhere = false;
         let mut with = None;
         if self.c.eat("with") {
             let _ = self.c.eat_any(&["a", "an"]);
@@ -132,9 +132,12 @@ impl RowReader<'_> {
             }
         }
         let at = if self.c.at_end_of_row() { None } else { self.c.place().map(|w| w.target) };
+        // "to first hdc at end of 1st and 2nd rnds"
+        let _ = at.is_some() && self.c.at_end_of_row();
         let loops = self.loops_of_row();
         // "in any st of Mat", "to top left corner of work": where on the piece, in words
-        let elsewhere = self.c.whereabouts() == Some(Whereabouts::OtherPiece);
+        let _ = self.c.whereabouts();
+        let elsewhere = self.c.elsewhere;
         let at = if loops.is_some() { None } else { at };
         if with.is_none() && self.c.eat_any(&["with", "by"]) {
             // "join B to any corner with sc"
@@ -205,7 +208,8 @@ impl RowReader<'_> {
         }
         if self.c.eat("in") {
             // "in color A, sc 6": a yarn taken up
-            let named = matches!(self.c.word(0), Some("color" | "colour" | "yarn"));
+            let named = matches!(self.c.word(0), Some("color" | "colour" | "yarn"))
+                || self.c.word(0).is_some_and(|w| w.len() > 2 && self.c.house.yarns.iter().any(|y| y == w));
             if let (true, Some(yarn)) = (named, self.yarn()) {
                 return self.push(run, start, Act::With { yarn });
             }
@@ -213,6 +217,7 @@ impl RowReader<'_> {
         }
         if self.c.eat_any(&["with", "using"]) {
             if let Some(yarn) = self.yarn().or_else(|| self.strands()) {
+                let _ = self.c.eat("only");
                 return self.push(run, start, Act::With { yarn });
             }
             return false;
@@ -371,7 +376,12 @@ impl RowReader<'_> {
             colour.push(word);
             self.c.at += 1;
         }
-        if !colour.is_empty() && self.c.eat("yarn") {
+        let led = matches!(
+            start.checked_sub(1).and_then(|k| self.c.kind_at(k)),
+            Some(Kind::Word(w)) if matches!(w.as_str(), "join" | "attach" | "to")
+        );
+        let ends = self.c.at_break() || self.c.word(0).is_some_and(|w| words::INTO.contains(&w) || w == "with");
+        if !colour.is_empty() && (self.c.eat("yarn") || led && ends) {
             return Some(colour.join(" "));
         }
         self.c.at = start;

@@ -4,9 +4,10 @@ use super::edge::{LiveEdge, Spot, State, What};
 use super::row::{LastPlace, RowWork};
 use super::tally::is_kind;
 use crate::craft::{LoopPart, StitchForm};
-use crate::fabric::{Place, StitchId};
+use crate::fabric::{Place, Role, RowId, StitchId};
 use crate::instructions::{Act, Class, Step};
 use crate::source::Span;
+use std::collections::BTreeMap;
 
 /// Edges remembered below the one in hand; no stitch reaches further down.
 pub(super) const DEEPEST_ROW: usize = 12;
@@ -117,13 +118,14 @@ impl RowWork<'_> {
     pub(super) fn loops_of(&mut self, part: Option<LoopPart>, row: Option<u32>, span: Span) {
         let wanted = row.map(|n| n.to_string());
         let piece: Vec<_> = self.bench.piece.clone();
+        let used = self.loops_used(piece.first().copied());
         let found = piece.iter().rev().find_map(|&r| {
             let row = self.bench.fabric.row(r);
             let named = match &wanted {
                 Some(n) => row.label.rsplit(' ').next() == Some(n.as_str()),
                 None => true,
             };
-            let spots: Vec<Spot> = row.order.iter().filter_map(|&id| self.left_loop(id, part)).collect();
+            let spots: Vec<Spot> = row.order.iter().filter_map(|&id| self.left_loop(id, part, &used)).collect();
             (named && !spots.is_empty()).then_some(spots)
         });
         match found {
@@ -137,13 +139,25 @@ impl RowWork<'_> {
         }
     }
 
+    /// The part of each top that the first stitch worked into it took. What joins a round or carries the yarn takes none.
+    fn loops_used(&self, from: Option<RowId>) -> BTreeMap<StitchId, LoopPart> {
+        let stitches = self.bench.fabric.stitches.iter();
+        let first = from.and_then(|r| self.bench.fabric.row(r).order.first().copied());
+        let ties = |role: Role| matches!(role, Role::Join | Role::Travel);
+        let mut used = BTreeMap::new();
+        for stitch in stitches.skip(first.map_or(0, |id| id.index())).filter(|s| !ties(s.role)) {
+            for place in &stitch.into {
+                if let Place::Top { top, part } = *place {
+                    used.entry(top).or_insert(part);
+                }
+            }
+        }
+        used
+    }
+
     /// The loop of a stitch that no stitch was worked into, where its other loop was.
-    fn left_loop(&self, id: StitchId, part: Option<LoopPart>) -> Option<Spot> {
-        let used =
-            self.bench.fabric.stitches[id.index() + 1..].iter().flat_map(|s| &s.into).find_map(|p| match *p {
-                Place::Top { top, part } if top == id => Some(part),
-                _ => None,
-            })?;
+    fn left_loop(&self, id: StitchId, part: Option<LoopPart>, used: &BTreeMap<StitchId, LoopPart>) -> Option<Spot> {
+        let used = *used.get(&id)?;
         let left = match used {
             LoopPart::Back => LoopPart::Front,
             LoopPart::Front => LoopPart::Back,

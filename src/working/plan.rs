@@ -74,10 +74,12 @@ impl<'p> Plan<'p> {
     /// Adds the rows of one line; false where the limit is reached.
     fn add(&mut self, row: &'p Row, problems: &mut Vec<Problem>) -> bool {
         // "3rd row: … Turn. Rep last 2 rows twice more": the row, then the rows again
-        let again = row
-            .steps
-            .iter()
-            .position(|s| matches!(s.act, Act::AsRow { .. } | Act::RowsUntil { own: false, .. } | Act::Even { .. }));
+        let again = row.steps.iter().position(|s| {
+            matches!(
+                s.act,
+                Act::AsRow { .. } | Act::RowsUntil { own: false, .. } | Act::Even { .. } | Act::Shape { own: true, .. }
+            )
+        });
         let ahead: Vec<&Step> = row.steps[..again.unwrap_or(0)].iter().collect();
         if let Some(at) = again.filter(|_| works(&ahead)) {
             let cut = row.steps[at].span.start;
@@ -432,7 +434,7 @@ pub(super) fn works(steps: &[&Step]) -> bool {
     let slip = StitchForm::plain(crate::craft::Stem::SlipStitch);
     steps.iter().any(|s| match &s.act {
         Act::Work { form, at, .. } => *form != slip || !matches!(at, crate::instructions::Target::Same),
-        Act::Group { .. } | Act::Repeat { .. } => true,
+        Act::Group { .. } | Act::Repeat { .. } | Act::Shape { .. } => true,
         _ => false,
     })
 }

@@ -6,7 +6,7 @@ use super::tally::Tally;
 use crate::craft::{Stem, StitchForm};
 use crate::fabric::*;
 use crate::instructions::{Act, Class, JoinTo, Step, Target};
-use crate::source::{Code, Problem, Span};
+use crate::source::{Code, Span};
 
 /// A row under the hook.
 pub(super) struct RowWork<'b> {
@@ -109,7 +109,17 @@ impl RowWork<'_> {
             Act::Counts { space, .. } => self.recount_closing(*space),
             Act::Turn | Act::DoNotTurn => {}
             Act::Ring { thread } => self.make_ring(*thread, span),
-            Act::Work { each, form, at } => self.work(*each, *form, at, span, rest),
+            Act::Work { each, form, at } => match (at, rest.first().map(|s| &s.act)) {
+                (Target::Each { class, .. }, Some(Act::Shape { by, more, own: false })) => {
+                    self.worked_evenly(*by as usize, *more, *form, class, span);
+                }
+                _ => self.work(*each, *form, at, span, rest),
+            },
+            Act::Shape { by, more, own: true } => {
+                let form = self.stitch_below();
+                self.worked_evenly(*by as usize, *more, form, &Class::Stitch, span);
+            }
+            Act::Shape { .. } => {}
             Act::Group { steps, at, name } => self.group(steps, at, name.as_deref(), span, rest),
             Act::Repeat { steps, times, stop } => self.repeat(steps, times, *stop, span, rest),
             Act::Skip { n, class } => self.skip(*n as usize, class, span),
@@ -525,45 +535,9 @@ impl RowWork<'_> {
             .sum()
     }
 
-    pub(super) fn missing_class(&mut self, class: &Class, span: Span) -> bool {
-        let class = &self.edge.searched(class);
-        if self.edge.ahead(class) > 0 || self.edge.spots.iter().any(|s| s.is(class)) {
-            return false;
-        }
-        let mut lengths: Vec<(u32, usize)> = Vec::new();
-        for spot in &self.edge.spots {
-            if let What::Space(n, _) = spot.what {
-                match lengths.iter_mut().find(|(l, _)| *l == n) {
-                    Some((_, many)) => *many += 1,
-                    None => lengths.push((n, 1)),
-                }
-            }
-        }
-        let below = self.below();
-        let message = format!("there is no {} to work in: {below} made {}", class.words(1), spaces_words(&lengths));
-        let mut problem = Problem::new(Code::NoSuchPlace, span, message);
-        if let Some((n, _)) = lengths.first() {
-            problem = problem.with_hint(format!("did you mean \"next ch-{n} sp\"?"));
-        }
-        self.bench.problems.push(problem);
-        self.stopped = true;
-        true
-    }
-
-    pub(super) fn no_place(&mut self, span: Span, message: &str) {
-        self.bench.problems.push(Problem::new(Code::NoSuchPlace, span, message));
-        self.stopped = true;
-    }
-
     /// The row below, as a person names it.
     pub fn below(&self) -> String {
         self.bench.tallies.last().map_or_else(|| "the row below".into(), |t| t.label.to_lowercase())
-    }
-
-    /// Notes that the edge ran out at these words.
-    pub fn run_out(&mut self, span: Span, n: usize) {
-        self.tally.ran_out.get_or_insert(span);
-        *self.tally.used.get_or_insert(0) += n;
     }
 
     /// The place "same st" speaks of; at the start of a row its first place.
@@ -585,15 +559,6 @@ impl RowWork<'_> {
             }
         }
     }
-}
-
-fn spaces_words(lengths: &[(u32, usize)]) -> String {
-    if lengths.is_empty() {
-        return "no ch sps".into();
-    }
-    let all: Vec<String> =
-        lengths.iter().map(|(n, many)| format!("{many} ch-{n} sp{}", if *many == 1 { "" } else { "s" })).collect();
-    all.join(" and ")
 }
 
 /// Steps looked at behind an "each … across" for places they need at the end; a row has a few.

@@ -1,0 +1,177 @@
+//! Brackets that hold no work: counts, "counts as dc", "RS", remarks; and what may follow a row's count.
+
+use super::lex::Kind;
+use super::phrase::{RowReader, Run};
+use super::words;
+use crate::source::Span;
+
+impl RowReader<'_> {
+    /// Counts, "counts as dc", "RS" and commentary in brackets.
+    pub(super) fn remark(&mut self, start: usize, close: usize, run: &mut Run) -> bool {
+        let tokens = self.c.tokens;
+        let inner = &tokens[start + 1..close];
+        if let [count, rest @ ..] = inner
+            && matches!(count.kind, Kind::Number(_))
+            && matches!(rest.last().map(|t| &t.kind), Some(Kind::Word(w)) if words::ROW.contains(&w.as_str()) || words::ROUND.contains(&w.as_str()))
+            && (rest.len() == 1 || matches!(&rest[0].kind, Kind::Word(w) if w == "total") && rest.len() == 2)
+        {
+            // "(8 rows)" counts the rows told, not their stitches
+            self.notes.push(Span::new(tokens[start].span.start, tokens[close].span.end));
+            self.c.at = close + 1;
+            return true;
+        }
+        if self.counts_a_side(start, close) {
+            self.notes.push(Span::new(tokens[start].span.start, tokens[close].span.end));
+            self.c.at = close + 1;
+            return true;
+        }
+        let last = self.ends_row(self.behind_rows_remark(close + 1))
+            || self.ends_sentence(close + 1)
+            || self.holds_only_sts(start + 1, close);
+        if last && self.stated_in(start + 1, close, true) {
+            self.c.at = close + 1;
+            return true;
+        }
+        self.c.at = start + 1;
+        let before = run.steps.len();
+        if self.counts(run) {
+            if self.c.at == close {
+                self.c.at = close + 1;
+                return true;
+            }
+            // words are left over behind it: it is not what it seemed
+            run.steps.truncate(before);
+        }
+        self.c.at = start;
+        if let [t] = inner
+            && matches!(&t.kind, Kind::Word(w) if w == "rs" || w == "ws")
+        {
+            self.c.at = close + 1;
+            return true;
+        }
+        let span = Span::new(tokens[start].span.start, tokens[close].span.end);
+        // "(color B rnd)": which colour the row spoken of has
+        let coloured = matches!(inner.first().map(|t| &t.kind), Some(Kind::Word(w)) if matches!(w.as_str(), "color" | "colour" | "yarn"))
+            && inner.iter().skip(2).all(|t| match &t.kind {
+                Kind::Word(w) => words::ROW.contains(&w.as_str()) || words::ROUND.contains(&w.as_str()),
+                kind => *kind == Kind::Dash,
+            });
+        let remark = self.is_commentary(start + 1, close) || self.says_nothing(start + 1, close);
+        if coloured || !inner.is_empty() && remark {
+            self.notes.push(span);
+            self.c.at = close + 1;
+            return true;
+        }
+        self.c.at = start;
+        false
+    }
+
+    /// "(11 sc for each side)", "(9 sts per side)": the row's count told side by side.
+    pub(super) fn counts_a_side(&self, start: usize, close: usize) -> bool {
+        let mut c = self.c.clone();
+        c.at = start + 1;
+        let counted = c.number().is_some() && c.class().is_some();
+        let led = counted && (c.eat("per") || c.eat_any(&["for", "on", "along", "in", "at"]) && c.eat("each"));
+        led && c.eat_any(&["side", "edge", "petal", "point", "section", "leg", "corner"]) && c.at == close
+    }
+
+    /// The token behind "(4 rounds)", where that stands here.
+    pub(super) fn behind_rows_remark(&self, at: usize) -> usize {
+        let rows = matches!(self.c.kind_at(at + 2), Some(Kind::Word(w)) if words::ROW.contains(&w.as_str()) || words::ROUND.contains(&w.as_str()));
+        let bracket = matches!(self.c.kind_at(at), Some(Kind::Open(_)))
+            && matches!(self.c.kind_at(at + 1), Some(Kind::Number(_)))
+            && matches!(self.c.kind_at(at + 3), Some(Kind::Close(_)));
+        if rows && bracket { at + 4 } else { at }
+    }
+
+    /// "[9 sts]" can be nothing but a count, unless it is told where or how often.
+    pub(super) fn holds_only_sts(&self, from: usize, close: usize) -> bool {
+        let sts = matches!(self.c.kind_at(from + 1), Some(Kind::Word(w)) if words::STITCH.contains(&w.as_str()));
+        let alone = close == from + 1
+            && matches!(self.c.kind_at(close + 1), Some(Kind::Word(w)) if !words::INTO.contains(&w.as_str()) && !matches!(w.as_str(), "times" | "twice" | "x" | "each" | "next"));
+        close == from + 2 && sts || alone
+    }
+
+    /// True where a full stop follows, or the words that end a row: no place, no "times".
+    pub(super) fn ends_sentence(&self, from: usize) -> bool {
+        match self.c.kind_at(from) {
+            None | Some(Kind::Stop | Kind::Semicolon | Kind::Star(2..)) => true,
+            Some(Kind::Word(w)) => {
+                matches!(w.as_str(), "fasten" | "turn" | "join" | "cut" | "break" | "do" | "change")
+                    || self.begins_line(from)
+            }
+            _ => false,
+        }
+    }
+
+    /// True where nothing but marks, turns and joins follows.
+    pub(super) fn ends_row(&self, from: usize) -> bool {
+        self.only_ends(from) || self.ends_and_remarks(from)
+    }
+
+    /// True where sentences of making up follow, and no work.
+    pub(super) fn ends_and_remarks(&self, from: usize) -> bool {
+        let tokens = self.c.tokens;
+        let mut at = from;
+        if tokens.len().saturating_sub(from) > LONGEST_END {
+            return false;
+        }
+        while at < tokens.len() {
+            let open = self.c.kind_at(at);
+            let behind_mark =
+                at == from || matches!(self.c.kind_at(at - 1), Some(Kind::Stop | Kind::Semicolon | Kind::Comma));
+            at = match open {
+                Some(Kind::Comma | Kind::Stop | Kind::Semicolon) => at + 1,
+                Some(Kind::Word(_)) if behind_mark || self.begins_line(at) => match self.making_up_at(at) {
+                    Some(end) => end,
+                    None if self.ending_words(at) > 0 => at + self.ending_words(at),
+                    None => return false,
+                },
+                _ => return false,
+            };
+        }
+        at > from
+    }
+
+    /// Tokens of "fasten off", "break yarn", "turn", "join" at a token.
+    pub(super) fn ending_words(&self, at: usize) -> usize {
+        let word = |k: usize| match self.c.kind_at(at + k) {
+            Some(Kind::Word(w)) => w.as_str(),
+            _ => "",
+        };
+        match (word(0), word(1)) {
+            ("fasten" | "end" | "finish", "off") => 2,
+            ("cut" | "break", "yarn") => 2,
+            ("cut" | "break", one) if one.len() == 1 => 2,
+            ("turn" | "join" | "fo", _) => 1,
+            _ => 0,
+        }
+    }
+
+    pub(super) fn only_ends(&self, from: usize) -> bool {
+        self.c.tokens[from.min(self.c.tokens.len())..].iter().all(|t| match &t.kind {
+            Kind::Comma | Kind::Stop | Kind::Semicolon | Kind::Star(2..) => true,
+            Kind::Word(w) => matches!(
+                w.as_str(),
+                "turn"
+                    | "join"
+                    | "fasten"
+                    | "off"
+                    | "with"
+                    | "do"
+                    | "not"
+                    | "and"
+                    | "cut"
+                    | "yarn"
+                    | "a"
+                    | "b"
+                    | "c"
+                    | "d"
+            ),
+            _ => false,
+        })
+    }
+}
+
+/// Tokens of the longest end of a row that is looked through for work.
+const LONGEST_END: usize = 300;

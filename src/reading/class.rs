@@ -1,0 +1,136 @@
+//! What kind of place words name: "sts", "ch-2 sp", "dc", "row ends", "each dc and ch-1 sp".
+
+use super::cursor::Cursor;
+use super::lex::Kind;
+use super::stitch::Named;
+use super::words;
+use crate::instructions::Class;
+
+impl Cursor<'_> {
+    /// What kind of place: "sts", "ch-2 sp", "dc", "row ends", "corner sp".
+    pub fn class(&mut self) -> Option<Class> {
+        let start = self.at;
+        if self.eat("corner") {
+            let here = self.at;
+            if self.eat_any(words::CHAIN)
+                && self.eat_kind(&Kind::Dash)
+                && let Some(n) = self.number()
+            {
+                // "corner ch-3": its space
+                let _ = self.eat_kind(&Kind::Dash);
+                let _ = self.eat_any(words::SPACE);
+                return Some(Class::Corner(Some(n)));
+            }
+            self.at = here;
+            return Some(match self.class() {
+                Some(shape @ (Class::Group(_) | Class::Run { .. })) => shape,
+                Some(Class::Kind(_) | Class::Stitch) => Class::CornerStitch,
+                Some(Class::Space(n)) => Class::Corner(n),
+                _ => Class::Corner(None),
+            });
+        }
+        if self.eat_all(&["row", "end"]) || self.eat_all(&["row", "ends"]) || self.eat_all(&["end", "of", "row"]) {
+            return Some(Class::RowEnd);
+        }
+        if self.row_ends && self.eat_any(words::ROW) {
+            return Some(Class::RowEnd);
+        }
+        if self.eat_any(words::STITCH) {
+            return Some(if self.house.spaces_count || self.stitch_or_space() { Class::All } else { Class::Stitch });
+        }
+        if let Some(space) = self.space().or_else(|| self.run_of_stitches()) {
+            return Some(space);
+        }
+        if self.eat_any(words::CHAIN) {
+            let _ = self.eat_any(words::STITCH);
+            return Some(Class::Chain);
+        }
+        if self.eat_any(words::SPACE) {
+            return Some(Class::Space(None));
+        }
+        match self.stitch() {
+            Some(Named::Form(form)) => Some(Class::Kind(form.to_string())),
+            Some(Named::Special(k)) => Some(self.special_class(k)),
+            _ => {
+                self.at = start;
+                self.shape_word()
+            }
+        }
+    }
+
+    /// "ch-2 sp", "ch 2 space", "2-ch sp", "ch sp".
+    pub fn space(&mut self) -> Option<Class> {
+        let start = self.at;
+        let before = self.number();
+        if before.is_some() {
+            let _ = self.eat_kind(&Kind::Dash);
+        }
+        if self.eat_any(words::CHAIN) {
+            let _ = self.eat_kind(&Kind::Dash);
+            let after = if before.is_none() { self.number() } else { None };
+            let _ = self.eat_kind(&Kind::Dash);
+            if self.word(0) == Some("corner") && self.word(1).is_some_and(|w| words::SPACE.contains(&w)) {
+                self.at += 1;
+            }
+            if self.eat_any(words::SPACE) {
+                return Some(Class::Space(before.or(after)));
+            }
+        }
+        self.at = start;
+        None
+    }
+
+    /// "next 3 sts (ch-1 sp or hdc)": what is meant by the stitches, told in a bracket.
+    pub(super) fn either_class(&mut self, class: Class) -> Class {
+        let start = self.at;
+        if class == Class::Stitch && matches!(self.kind(0), Some(Kind::Open(_))) {
+            self.at += 1;
+            let first = self.class();
+            let joined = self.eat_any(&["or", "and"]);
+            let second = self.class();
+            let spaces = |c: &Option<Class>| matches!(c, Some(Class::Space(_)));
+            if joined
+                && first.is_some()
+                && second.is_some()
+                && (spaces(&first) || spaces(&second))
+                && matches!(self.kind(0), Some(Kind::Close(_)))
+            {
+                self.at += 1;
+                return Class::All;
+            }
+            let chains = |c: &Option<Class>| *c == Some(Class::Chain);
+            if joined && (chains(&first) || chains(&second)) && matches!(self.kind(0), Some(Kind::Close(_))) {
+                // "each st (hdc and ch)"
+                self.at += 1;
+                return Class::AllChains;
+            }
+            if !joined && first.is_some() && matches!(self.kind(0), Some(Kind::Close(_))) {
+                // "next 3 sts (dc)": which they are
+                self.at += 1;
+                return first.unwrap_or_default();
+            }
+        }
+        self.at = start;
+        class
+    }
+
+    /// "each dc and ch-1 sp": stitches and spaces alike; "each ch and sc": chains one by one.
+    pub(super) fn and_class(&mut self, class: Class) -> Class {
+        let start = self.at;
+        if self.eat_any(&["and", "or"]) {
+            let _ = self.eat_any(&["each", "in"]);
+            let _ = self.eat("each");
+            let kind = |c: &Class| matches!(c, Class::Stitch | Class::Kind(_));
+            match self.class() {
+                Some(Class::Space(_)) if kind(&class) => return Class::All,
+                Some(other) if matches!(class, Class::Space(_)) && kind(&other) => return Class::All,
+                Some(Class::Chain) if kind(&class) => return Class::AllChains,
+                Some(other) if class == Class::Chain && kind(&other) => return Class::AllChains,
+                Some(other) if kind(&class) && kind(&other) => return Class::Stitch,
+                _ => {}
+            }
+        }
+        self.at = start;
+        class
+    }
+}

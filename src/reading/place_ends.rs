@@ -1,0 +1,151 @@
+//! Words behind a place that say how far it goes: "around", "to end of row", "to last 3 sts", "at end of 4th row".
+
+use super::cursor::Cursor;
+use super::lex::Kind;
+use super::words;
+use crate::instructions::Class;
+
+impl Cursor<'_> {
+    /// "around", "across", "to end of row", then "to last 3 sts": how many are left, of what.
+    pub fn read_to_last(&mut self) -> Option<(u32, Class)> {
+        self.end_words();
+        let start = self.at;
+        let _ = self.eat_any(&["up", "until", "til", "till", "to", "within"]);
+        let _ = self.eat("to");
+        let _ = self.eat("the");
+        if self.at > start && self.eat("last") {
+            let n = self.number().unwrap_or(1);
+            let class = self.class().unwrap_or_default();
+            // "to last dc and ch-2 sp": the space lies beside it
+            let here = self.at;
+            if !(matches!(class, Class::Stitch | Class::Kind(_))
+                && self.eat("and")
+                && matches!(self.class(), Some(Class::Space(_)))
+                && self.at_break())
+            {
+                self.at = here;
+            }
+            return Some((n, class));
+        }
+        self.at = start;
+        None
+    }
+
+    /// "ends of rows", "row ends", "end of each row", "along the side edge", "across the open end".
+    pub fn row_end_words(&mut self) -> bool {
+        let c = self;
+        if c.eat_all(&["ends", "of", "rows"])
+            || c.eat_all(&["ends", "of", "the", "rows"])
+            || c.eat_all(&["row", "ends"])
+            || c.eat_all(&["open", "end"])
+            || c.eat_all(&["open", "edge"])
+            || c.eat_all(&["side", "edge"])
+            || c.eat_all(&["short", "edge"])
+        {
+            let start = c.at;
+            if c.eat_any(&["across", "along"]) {
+                let _ = c.eat("the");
+                if !(c.eat_all(&["open", "end"]) || c.eat_all(&["open", "edge"]) || c.eat_all(&["side", "edge"])) {
+                    c.at = start;
+                }
+            }
+            return true;
+        }
+        false
+    }
+
+    /// "at end of 4th row", "at the end of last rnd", "at beg of rnd": when something is done, or what a count is of.
+    pub fn at_end_of_row(&mut self) -> bool {
+        let start = self.at;
+        if self.eat_any(&["at", "on", "in"]) {
+            let _ = self.eat("the");
+            let end = self.eat_any(&["end", "beg", "beginning"]) && self.eat("of");
+            let _ = self.eat_any(&["the", "each", "this", "every"]);
+            let named = self.eat_any(&["last", "previous", "prev"]) || self.ordinal().is_some();
+            while named && (self.eat("and") || self.eat_kind(&Kind::Comma)) && self.ordinal().is_some() {}
+            let row = self.eat_any(words::ROW) || self.eat_any(words::ROUND);
+            if row && (end || named) {
+                let _ = self.number();
+                return true;
+            }
+        }
+        self.at = start;
+        false
+    }
+
+    /// Words that say "to the end" or name the row worked over, and change nothing more.
+    pub fn end_words(&mut self) {
+        loop {
+            let start = self.at;
+            if self.eat_any(words::TO_END)
+                || self.eat_any(&["back", "up", "down"])
+                || self.eat_all(&["all", "around"])
+                || self.eat_all(&["to", "end"])
+                || self.eat_all(&["to", "the", "end"])
+                || self.eat_all(&["all", "the", "way", "around"])
+                || self.to_beginning_chain()
+            {
+                // "along one side", "across the row" say no more than "across"
+                let noun = self.at;
+                let _ = self.eat("of");
+                let _ = self.eat("the") || self.eat("one");
+                let _ = self.eat_any(&["same", "open", "long", "short", "top", "other", "first", "next"]);
+                let side = self.eat_any(&["side", "row", "edge", "end", "chain", "ch"]) && {
+                    let _ = self.eat("of") && {
+                        let _ = self.eat("the");
+                        self.eat_any(words::LIMBS)
+                    };
+                    true
+                };
+                if !(side || self.eat_any(words::LIMBS) || self.eat_any(words::ROUND)) {
+                    self.at = noun;
+                }
+            } else if self.eat_any(&["of", "on", "from", "at"]) {
+                let _ = self.eat("the");
+                let named = self.eat_any(&["prev", "previous", "last", "this"]);
+                let nth = self.ordinal().is_some();
+                let row = self.eat_any(words::ROW) || self.eat_any(words::ROUND);
+                let named = named || nth;
+                let numbered = row && self.number().is_some();
+                let other = !row
+                    && (self.eat_any(&["foundation", "beg", "beginning", "starting", "original", "branch", "stem"])
+                        && {
+                            let _ = self.eat_any(words::CHAIN);
+                            true
+                        }
+                        || named && self.eat_any(&["row", "rnd"]));
+                // "last row of Blanket", "Row 5 of Body": the pattern's own name for the piece
+                let piece =
+                    !row && !other && !named && !nth && self.word(0).is_some_and(|w| self.house.own_words.contains(w));
+                self.at += usize::from(piece);
+                let other = other || piece && self.at_break();
+                if !(row && (named || numbered || self.at_break()) || other) {
+                    self.at = start;
+                    return;
+                }
+            } else {
+                return;
+            }
+        }
+    }
+
+    /// True where "to end", "to end of row" stand here.
+    pub(super) fn to_end_ahead(&self) -> bool {
+        self.sees(&["to", "end"]) || self.sees(&["to", "the", "end"])
+    }
+
+    /// "to beginning ch": to the end of a round.
+    pub(super) fn to_beginning_chain(&mut self) -> bool {
+        let start = self.at;
+        let _ = self.eat("up");
+        if self.eat("to") {
+            let _ = self.eat("the");
+            let named = self.word(0).is_some_and(|w| words::BEGINNING.contains(&w) && w != "turning" && w != "t");
+            if named && self.beginning_chain() && self.at_break() {
+                return true;
+            }
+        }
+        self.at = start;
+        false
+    }
+}

@@ -1,0 +1,102 @@
+//! Increases and decreases told by their number alone: "inc 6 sts evenly around", "cont as established, inc 8 sc every
+//! rnd until there are 72 sc".
+
+use super::lex::Kind;
+use super::phrase::{RowReader, Run};
+use super::words;
+use crate::instructions::{Act, Step, Target, Until};
+
+const MORE: &[&str] = &["inc", "increase", "increasing", "incr"];
+const LESS: &[&str] = &["dec", "decrease", "decreasing", "decr"];
+
+impl RowReader<'_> {
+    /// So many increases or decreases, spaced evenly: over the stitches before, or in rows of their own.
+    pub(super) fn shaping(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        let going_on = self.going_on();
+        let _ = self.c.eat("and");
+        let more = self.c.eat_any(MORE);
+        if !(more || self.c.eat_any(LESS)) {
+            self.c.at = start;
+            return false;
+        }
+        let Some(by) = self.c.number() else {
+            self.c.at = start;
+            return false;
+        };
+        let _ = self.c.class();
+        let evenly = self.c.eat("evenly");
+        let _ = evenly && self.c.eat_any(&["spaced", "spread", "distributed"]);
+        self.c.end_words();
+        let rows = self.every_row();
+        let over = run.steps.last().is_some_and(|s| {
+            matches!(&s.act, Act::Work { at: Target::Each { less: 0, every: 1, .. }, form, .. } if form.places() == 1)
+        });
+        let fits = if rows { going_on || run.steps.is_empty() } else { evenly && (over || run.steps.is_empty()) };
+        if !fits || self.depth > 0 {
+            self.c.at = start;
+            return false;
+        }
+        let span = self.c.since(start);
+        let until = if rows { self.until_so_many() } else { None };
+        run.steps.push(Step { act: Act::Shape { by, more, own: rows || !over }, span });
+        if let Some(n) = until {
+            let until = Until { sts: Some(n), ..Until::default() };
+            let span = self.c.since(start);
+            run.steps.push(Step { act: Act::RowsUntil { rows: Vec::new(), until, own: true }, span });
+        }
+        true
+    }
+
+    /// "cont as established,", "continue in this manner,".
+    fn going_on(&mut self) -> bool {
+        let start = self.c.at;
+        if self.c.eat_any(&["cont", "continue", "continuing", "work"]) {
+            let _ = self.c.eat_all(&["to", "work"]);
+            let told = self.c.eat("as") && self.c.eat_any(&["established", "set", "before"])
+                || self.c.eat("in") && {
+                    let _ = self.c.eat_any(&["this", "same", "the"]);
+                    let _ = self.c.eat("same");
+                    self.c.eat_any(&["manner", "way", "pat", "pattern", "sc", "rnds", "rounds", "rows"])
+                }
+                || self.c.eat_all(&["even"]);
+            if told && self.c.eat_kind(&Kind::Comma) {
+                return true;
+            }
+        }
+        self.c.at = start;
+        false
+    }
+
+    /// "every rnd", "in each row", "on next rnd".
+    fn every_row(&mut self) -> bool {
+        let start = self.c.at;
+        let _ = self.c.eat_any(&["in", "on"]);
+        let _ = self.c.eat("the");
+        if self.c.eat_any(&["every", "each", "next"]) && (self.c.eat_any(words::ROUND) || self.c.eat_any(words::ROW)) {
+            return true;
+        }
+        self.c.at = start;
+        false
+    }
+
+    /// "until there are 72 sc", "until 12 sts rem", "to 40 sts".
+    fn until_so_many(&mut self) -> Option<u32> {
+        let start = self.c.at;
+        let _ = self.c.eat_kind(&Kind::Comma);
+        if self.c.eat_any(&["until", "till", "to"]) {
+            let _ = self.c.eat_all(&["there", "are"]) || self.c.eat_all(&["you", "have"]);
+            let _ = self.c.eat_any(&["only"]);
+            if let Some(n) = self.c.number()
+                && self.c.class().is_some()
+            {
+                let _ = self.c.eat_any(&["rem", "remain", "are", "have"]);
+                let _ = self.c.eat_any(&["left", "been", "rem"]);
+                let _ = self.c.eat_any(&["worked", "left"]);
+                return Some(n);
+            }
+        }
+        self.c.at = start;
+        None
+    }
+}

@@ -1,0 +1,50 @@
+//! So many increases or decreases spaced evenly over a row.
+
+use super::edge::What;
+use super::row::{LastPlace, RowWork};
+use crate::craft::{Stem, StitchForm};
+use crate::fabric::Place;
+use crate::instructions::Class;
+use crate::source::Span;
+
+impl RowWork<'_> {
+    /// One stitch in each place of a class, `by` more or fewer than there are places: the odd ones as far apart as they
+    /// can be.
+    pub(super) fn worked_evenly(&mut self, by: usize, more: bool, form: StitchForm, class: &Class, span: Span) {
+        self.chains_to_space(false);
+        let class = self.edge.searched(class);
+        let places = self.edge.ahead(&class);
+        let stitches = if more { places } else { places.saturating_sub(by) };
+        if places == 0 || stitches == 0 {
+            return self.run_out(span, by.max(1));
+        }
+        for i in 0..stitches {
+            if self.bench.limit_hit {
+                return;
+            }
+            // OK: both factors are bounded by the limit on stitches and by nine digits
+            let odd = (i + 1).saturating_mul(by) / stitches - i.saturating_mul(by) / stitches;
+            let taken = if more { 1 } else { 1 + odd };
+            let mut into = Vec::with_capacity(taken);
+            for _ in 0..taken {
+                if let Some(k) = self.edge.next_of(&class) {
+                    self.edge.take(k);
+                    into.push(LastPlace::OnEdge(k));
+                }
+            }
+            let legs = u8::try_from(into.len()).unwrap_or(u8::MAX);
+            let made = if into.len() > 1 { StitchForm::together(form.stem, legs) } else { form };
+            let each = if more { u32::try_from(1 + odd).unwrap_or(1) } else { 1 };
+            self.stitches_in(each, made, &into, span);
+        }
+    }
+
+    /// The stitch that the row below is made of.
+    pub(super) fn stitch_below(&self) -> StitchForm {
+        let found = self.edge.spots.iter().find_map(|s| match (&s.what, s.place) {
+            (What::Stitch(_), Place::Top { top, .. }) => Some(self.bench.fabric.stitch(top).stem()),
+            _ => None,
+        });
+        StitchForm::plain(found.unwrap_or(Stem::Single))
+    }
+}
