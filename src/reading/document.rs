@@ -254,7 +254,7 @@ fn blocks(text: &str, house: &House) -> Vec<Block> {
         // a chain right before row 1 is a foundation, whatever stands above it
         let foundation = line.foundation && (line.after_blank || next.is_some_and(|n| n.heading));
         if let Some(at) = named_heading(&line.toks, text, house)
-            && (!section || is_heading(&line.toks[at..], text, house))
+            && (!section || next.is_some_and(|n| n.heading) || is_heading(&line.toks[at..], text, house))
         {
             // "BODY: Row 1: …": a part's name and its first row on one line
             let name = text[line.span.start..line.toks[at - 1].span.start].trim().to_owned();
@@ -358,8 +358,13 @@ fn begins_until(before: &Read, line: &Read, text: &str) -> bool {
 pub(super) fn begins_chain(toks: &[Token], house: &House) -> bool {
     let mut c = Cursor::new(toks, house);
     c.at += usize::from(matches!(c.kind(0), Some(Kind::Star(2..))));
+    let _ = super::lead::lead(&mut c);
     if c.eat_any(&["with", "using", "holding"]) {
         while !c.done() && !matches!(c.kind(0), Some(Kind::Comma | Kind::Stop)) && c.at < 12 {
+            if super::lead::chain_of(&c) {
+                // "With A ch 10."
+                return true;
+            }
             c.at += 1;
         }
         if !c.eat_kind(&Kind::Comma) {

@@ -21,6 +21,7 @@ mod dialect;
 mod document;
 mod heading;
 mod house_words;
+mod lead;
 mod lex;
 mod lists;
 mod loops;

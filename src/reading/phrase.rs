@@ -81,6 +81,7 @@ impl<'a> RowReader<'a> {
         }
         let start = self.c.at;
         let rules: &[fn(&mut Self, &mut Run) -> bool] = &[
+            Self::begins_at,
             Self::spelled,
             Self::along_clause,
             Self::unused_loops,

@@ -13,6 +13,7 @@ mod builder;
 mod chains;
 mod edge;
 mod finish;
+mod fit;
 mod plan;
 mod rehearse;
 mod repeats;
@@ -289,6 +290,9 @@ fn work_row(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention]) {
         }
         answers[k] = 0;
     }
+    if bench.tallies.last().is_some_and(|t| t.uncertain) && fit::fitted(bench, row, conventions, &before) {
+        return;
+    }
     // after a faulty row the count it states may be what this row goes by
     if let Some(patched) = before.patched_edge() {
         before.restore(bench);
@@ -422,17 +426,19 @@ fn attempt(
         // what lies below was not read: what is not there may be there after all
         let found = bench.problems.split_off(problems_before);
         bench.problems.extend(found.into_iter().filter(|p| p.code != Code::NoSuchPlace));
+        let mut fine = true;
         if let Some(tally) = bench.tallies.last_mut() {
             tally.uncertain = true;
             // only a count tells again how many stitches there are
             let told = row.read && tally.stated.iter().any(|s| tally.can_check(&s.of));
+            fine = !told || tally.agrees() && (tally.balances() || tally.leave_told);
             bench.uncertain = !told;
             let count = tally.stated.iter().find(|s| matches!(s.of, CountOf::Sts | CountOf::Kind(_)));
             if let (Some(count), true) = (count.map(|s| s.count as usize), told && !tally.agrees()) {
                 bench.edge.spots = resized(&bench.edge, count);
             }
         }
-        return (Vec::new(), true);
+        return (asked, fine);
     }
     let tally = bench.tallies.last();
     let fine = tally.is_some_and(|t| (t.balances() || t.leave_told) && t.agrees())
