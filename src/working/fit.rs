@@ -3,6 +3,7 @@
 
 use super::attempt;
 use super::bench::Bench;
+use super::edge::{LiveEdge, Spot};
 use super::plan::Planned;
 use super::trial::{Snapshot, resized};
 use crate::instructions::{Class, Convention};
@@ -24,7 +25,8 @@ pub(super) fn fitted(bench: &mut Bench, row: &Planned<'_>, conventions: &[Conven
     let mut length = have as i64;
     for _ in 0..MOST_LENGTHS {
         before.restore(bench);
-        bench.edge.spots = resized(&edge, usize::try_from(length).unwrap_or(0));
+        let wanted = usize::try_from(length).unwrap_or(0);
+        bench.edge.spots = stretched(&edge, wanted).unwrap_or_else(|| resized(&edge, wanted));
         if attempt(bench, row, conventions, &[]).1 {
             return true;
         }
@@ -52,3 +54,36 @@ pub(super) fn fitted(bench: &mut Bench, row: &Planned<'_>, conventions: &[Conven
 
 /// Places of the longest edge tried: more than any published row has.
 const LONGEST: i64 = 5_000;
+
+/// The edge of a pattern, longer or shorter by whole repeats in its middle, with about so many stitches; none where
+/// every place is a stitch, or nothing repeats.
+fn stretched(edge: &LiveEdge, count: usize) -> Option<Vec<Spot>> {
+    let spots = &edge.spots;
+    if !spots.iter().any(Spot::is_space) || spots.len() < LEAST_PATTERN {
+        return None;
+    }
+    let middle = spots.len() / 2;
+    let same = |a: usize, b: usize| spots[a].is_space() == spots[b].is_space();
+    let period = (2..=middle / 2).find(|p| (middle - p..middle).all(|i| same(i, i + p)))?;
+    let unit = &spots[middle - period..middle];
+    let per = unit.iter().filter(|s| s.is(&Class::Any)).count();
+    let have = spots.iter().filter(|s| s.is(&Class::Any)).count();
+    if per == 0 {
+        return None;
+    }
+    let mut longer = spots.clone();
+    if count >= have {
+        for _ in 0..(count - have) / per {
+            longer.splice(middle..middle, unit.iter().cloned());
+        }
+    } else {
+        let gone = ((have - count) / per * period).min(spots.len() - LEAST_PATTERN) / period * period;
+        let from = (spots.len() - gone) / 2;
+        let from = from + (middle - from % period.max(1)) % period;
+        longer.drain(from.min(spots.len() - gone)..from.min(spots.len() - gone) + gone);
+    }
+    Some(longer)
+}
+
+/// Places of the shortest edge that a pattern is seen in.
+const LEAST_PATTERN: usize = 8;

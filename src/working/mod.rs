@@ -14,6 +14,7 @@ mod chains;
 mod edge;
 mod finish;
 mod fit;
+mod open_chains;
 mod plan;
 mod rehearse;
 mod repeats;
@@ -96,6 +97,7 @@ fn work_watched(pattern: &Pattern, watch: &mut dyn FnMut(&mut Rehearsal<'_>)) ->
                 Some(row) => work_planned(&mut bench, &row, &pattern.conventions),
                 None => work_planned(&mut bench, row, &pattern.conventions),
             }
+            until::doubt_measured(row, &mut bench);
             at = again.next(at, row, &mut bench);
         }
     }
@@ -367,6 +369,7 @@ fn attempt(
         ..Tally::default()
     };
     tally.on_chain = foundation.is_some();
+    tally.chains_count = settle::chains_so_far(&bench.tallies);
     let opening = bench.carried.take();
     bench.cut = false;
     let uncertain = bench.uncertain;
@@ -394,6 +397,7 @@ fn attempt(
         entered: None,
         last_gap: None,
         by_shape: None,
+        last_space: false,
         answers: answers.to_vec(),
         asked: Vec::new(),
         joined: false,

@@ -244,14 +244,16 @@ impl RowWork<'_> {
             }
         }
         // "rep from * around" may stop part-way as well in lace, where only that makes what the row states
-        let lace = holds_chain(steps) && !self.tally.stated.is_empty();
+        let lace = (holds_chain(steps) || need.spaces > 0) && !self.tally.stated.is_empty();
         let open = |room: (usize, usize)| room.0 > stitches_kept || room.1 > spaces_kept;
         let part_way = lace
             && less == 0
             && open(self.room())
             && self.reserve_all(rest) == 0
             && self.doubt(span, 2, Code::RepeatRemainder) == 1;
-        if (less > 0 || part_way) && stop.is_none() {
+        // "to last ch sp" of spaces opened into their chains: the rest of that space is what stays
+        let kept_open = chained && spaces_kept > 0;
+        if (less > 0 && !kept_open || part_way) && stop.is_none() {
             self.part_of_pass(steps, stitches_kept, spaces_kept);
         }
         let room = self.room();
@@ -489,13 +491,25 @@ impl RowWork<'_> {
         self.skip(1, class, span);
     }
 
+    /// "…, skip next ch-1 sp, sc in next ch-1 sp, ch 4, sc in top of turning ch": the last chain spans what the chains
+    /// before it span, and no words skip it.
+    pub(super) fn close_last_skip(&mut self, end: usize) {
+        let between = self.edge.spots.get(self.edge.cursor..end).unwrap_or_default();
+        let spaces = between.iter().filter(|s| s.is_space()).count();
+        let stitches = if self.named_stitches { between.len() - spaces } else { 0 };
+        let spans = self.made.last().is_some_and(|s| s.is_space());
+        if spans && self.last_skip > 0 && spaces.max(stitches) == self.last_skip {
+            self.edge.pass_to(end);
+        }
+    }
+
     pub(super) fn skip(&mut self, n: usize, class: &Class, span: Span) {
         self.end_branch();
         // chains lying before a skip become a space when the next stitch comes
         let named_chain = *class == Class::Chain;
         if named_chain && self.longer_space_next(n) {
             // "skip next 3 ch" at a ch-7 sp: each of its chains is a place of its own
-            self.open_chains(class);
+            self.open_next_chains(class, n);
         }
         let class = self.edge.searched(class);
         let class = match (&class, self.edge.ahead(&class)) {

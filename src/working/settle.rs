@@ -79,9 +79,24 @@ pub(super) fn settle_conventions(pattern: &Pattern, tallies: &mut [Tally], fabri
 /// of its own. With fewer, two slips of the same size would pass for a habit of the pattern.
 const CLEAR_GAIN: usize = 3;
 
+/// True where the rows so far only agree if chains count as stitches.
+pub(super) fn chains_so_far(tallies: &[Tally]) -> bool {
+    let mut gained = 0usize;
+    for t in tallies.iter().filter(|t| t.read && !t.uncertain && t.chain_stitches > 0) {
+        for s in t.stated.iter().filter(|s| s.of == CountOf::Sts) {
+            if t.made == s.count as usize {
+                return false;
+            }
+            gained += usize::from(t.made + t.chain_stitches == s.count as usize);
+        }
+    }
+    gained >= CLEAR_GAIN
+}
+
 /// Adds slip stitches and chains to the counts of rows, where they count.
 pub(super) fn count_what_counts(tallies: &mut [Tally], (slips, chains): (bool, bool)) {
     for tally in tallies {
+        tally.chains_count = false;
         if slips && tally.slip_stitches > 0 {
             tally.made += tally.slip_stitches;
             *tally.kinds.entry("sl st".into()).or_default() += tally.slip_stitches;
