@@ -245,6 +245,10 @@ impl RowReader<'_> {
         }
         let _ = self.c.eat_any(&["a", "an", "the", "first", "one", "1st"]);
         let _ = self.c.eat_kind(&Kind::Ordinal(1)) || self.c.eat_kind(&Kind::Number(1)) || self.c.eat("first");
+        if let Some(crate::instructions::Class::Space(Some(n))) = self.c.space() {
+            // "counts as first ch-4 loop"
+            return (None, n);
+        }
         let stem = match self.c.stitch() {
             Some(Named::Form(form)) => Some(form.stem),
             _ => {
@@ -254,6 +258,8 @@ impl RowReader<'_> {
         };
         let here = self.c.at;
         let joined = self.c.eat("and") | self.c.eat_kind(&Kind::Comma) | self.c.eat("plus");
+        // "(counts as 1 dc. Ch 1)": a full stop inside brackets parts no sentences
+        let joined = joined || self.c.eat_kind(&Kind::Stop);
         let _ = self.c.eat("and");
         if joined && self.c.eat_any(words::CHAIN) {
             let _ = self.c.eat_kind(&Kind::Dash);

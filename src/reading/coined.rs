@@ -7,6 +7,7 @@ use super::lex::{Kind, Token};
 use super::phrase::{RowReader, Run};
 use super::stitch::Named;
 use super::unread::undefined_name;
+use super::words;
 use crate::instructions::{Act, Special, Stated, Step, Target};
 use crate::source::{Code, Problem, Span};
 
@@ -146,15 +147,14 @@ impl RowReader<'_> {
             self.c.at = start;
             return None;
         }
-        let words: Vec<&str> = self.c.tokens[from..made]
-            .iter()
-            .filter_map(|t| match &t.kind {
-                Kind::Word(w) => Some(w.as_str()),
-                _ => None,
-            })
-            .collect();
+        let words: Vec<&str> = (from..made).filter_map(|k| self.c.word_at(k)).collect();
         let stitch = !known && !words.is_empty() && !words.iter().any(|w| NO_STITCH.contains(w));
-        Some(stitch.then(|| words.join(" ").replace("begin ", "beg ").replace("beginning ", "beg ")))
+        // "7 dc cluster made": the number tells it from the 3 dc cluster
+        let number = match (self.c.kind_at(from), words.as_slice()) {
+            (Some(Kind::Number(n)), [first, _, ..]) if words::WORKING_WORDS.contains(first) => format!("{n} "),
+            _ => String::new(),
+        };
+        Some(stitch.then(|| (number + &words.join(" ")).replace("begin ", "beg ").replace("beginning ", "beg ")))
     }
 
     /// Gives a name to what was worked last, here or around the bracket that holds the name.

@@ -79,6 +79,14 @@ impl<'a> Cursor<'a> {
         }
     }
 
+    /// The word at a token's index.
+    pub fn word_at(&self, at: usize) -> Option<&'a str> {
+        match self.kind_at(at) {
+            Some(Kind::Word(w)) => Some(w),
+            _ => None,
+        }
+    }
+
     /// Span from a token index to the last token eaten.
     pub fn since(&self, start: usize) -> Span {
         let last = self.at.clamp(start + 1, self.tokens.len().max(start + 1)) - 1;

@@ -13,7 +13,9 @@ pub(super) fn cuts(toks: &[Token], text: &str, house: &House) -> Vec<usize> {
         _ => None,
     });
     if first.is_none_or(|w| preamble::SECTIONS.contains(&w)) {
-        return vec![0];
+        let note = first.is_some_and(|w| matches!(w, "note" | "notes"));
+        let chain = super::lead::chain_behind_note(toks).filter(|_| note);
+        return std::iter::once(0).chain(chain).collect();
     }
     let mut depth = 0usize;
     for i in 1..toks.len() {

@@ -271,6 +271,7 @@ fn blocks(text: &str, house: &House) -> Vec<Block> {
         if let Some(at) = named_heading(&line.toks, text, house)
             && (!section
                 || line.after_blank
+                || next.is_some_and(|n| n.heading)
                 || names_copies(&line.toks[..at])
                 || is_heading(&line.toks[at..], text, house))
         {

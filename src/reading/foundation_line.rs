@@ -10,10 +10,15 @@ use crate::instructions::{Act, RowKind};
 pub(super) fn begins_chain(toks: &[Token], house: &House) -> bool {
     let mut c = Cursor::new(toks, house);
     c.at += usize::from(matches!(c.kind(0), Some(Kind::Star(2..))));
+    let _ = super::lead::lead(&mut c);
     if let Some(at) = lead_of_chain(toks) {
         c.at = at;
     } else if c.eat_any(&["with", "using", "holding"]) {
         while !c.done() && !matches!(c.kind(0), Some(Kind::Comma | Kind::Stop)) && c.at < 12 {
+            if super::lead::chain_of(&c) {
+                // "With A ch 10."
+                return true;
+            }
             c.at += 1;
         }
         if !c.eat_kind(&Kind::Comma) {

@@ -26,6 +26,7 @@ mod elsewhere;
 mod foundation_line;
 mod heading;
 mod house_words;
+mod lead;
 mod lex;
 mod lists;
 mod loops;

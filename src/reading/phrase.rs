@@ -82,6 +82,7 @@ impl<'a> RowReader<'a> {
         }
         let start = self.c.at;
         let rules: &[fn(&mut Self, &mut Run) -> bool] = &[
+            Self::begins_at,
             Self::spelled,
             Self::closes_popcorn,
             Self::along_clause,

@@ -23,6 +23,8 @@ struct Loops {
     /// True once two loops were worked off: a dc or taller, not an hdc.
     twos: bool,
     at: Option<Where>,
+    /// True where the place was told as the next one: each leg of a repeated bracket goes on to another.
+    next: bool,
     further: Option<Where>,
     /// What is told of chains between the loops.
     told: Vec<Step>,
@@ -49,7 +51,7 @@ impl RowReader<'_> {
         };
         let legs = u8::try_from(loops.legs.max(loops.places)).unwrap_or(u8::MAX);
         let form = match named {
-            Some(Named::Form(form)) => form,
+            Some(Named::Form(form)) if !(apart && form.one_place && form.legs > 1) => form,
             _ if legs == 1 => StitchForm::plain(stem),
             _ if apart => StitchForm::together(stem, legs),
             _ => StitchForm::cluster(stem, legs, Meet::Head),
@@ -139,6 +141,7 @@ impl RowReader<'_> {
         self.c.at += 1;
         let before = loops.legs;
         let wraps = loops.pending;
+        let placed = loops.at.is_some();
         if !self.read_loops(loops, depth + 1) || !matches!(self.c.kind(0), Some(Kind::Close(_))) {
             return false;
         }
@@ -150,6 +153,11 @@ impl RowReader<'_> {
                 // "(yoh) twice"
                 let n = u8::try_from(n).unwrap_or(u8::MAX);
                 loops.pending = wraps.saturating_add((loops.pending - wraps).saturating_mul(n));
+            }
+            let inside = loops.at.as_ref().filter(|_| !placed && loops.next);
+            if inside.is_some_and(|w| matches!(w.target, Target::Next { .. })) {
+                // "(… in next st …) 3 times": every leg in a place of its own
+                loops.places = loops.places.max(loops.legs);
             }
         }
         if let Some(place) = self.c.place() {
@@ -199,7 +207,9 @@ impl RowReader<'_> {
 
     /// A loop drawn up is a leg; "insert hook in next st" names its place and the loop follows.
     fn leg(&mut self, loops: &mut Loops, up: bool) -> bool {
+        let from = self.c.at;
         let place = self.c.place();
+        loops.next |= (from..self.c.at).any(|k| matches!(self.c.word_at(k), Some("next" | "following" | "foll")));
         if let Some(place) = place {
             if let Target::Next { n, .. } = place.target {
                 loops.places = loops.places.max(n);

@@ -160,7 +160,11 @@ impl RowReader<'_> {
             let here = self.c.at;
             match (self.c.eat("and"), self.c.space()) {
                 (true, Some(Class::Space(n))) if self.c.at == end => {
-                    found.push(Stated { count, of: CountOf::Spaces(n), span: self.c.since(here) });
+                    // "8 dc and ch-3 sp": one of them, or as many; no number says which
+                    let one = self.c.word_at(self.c.at - 1).is_some_and(|w| !w.ends_with('s'));
+                    if !one {
+                        found.push(Stated { count, of: CountOf::Spaces(n), span: self.c.since(here) });
+                    }
                 }
                 _ => self.c.at = here,
             }

@@ -169,7 +169,7 @@ impl RowWork<'_> {
     /// "in 2nd ch from hook": of the foundation, or of a branch just chained.
     pub(super) fn at_hook(&mut self, each: u32, n: u32, form: StitchForm, span: Span, rest: &[Step]) {
         if !self.chains.is_empty() {
-            return self.start_branch(each, n, form, span);
+            return self.start_branch(each, n, form, span, rest);
         }
         let Some(k) = self.hook_place(n, form, span, rest) else { return };
         if !self.is_there(LastPlace::OnEdge(k)) {
@@ -268,7 +268,7 @@ impl RowWork<'_> {
 
     // ---- branches -------------------------------------------------------------------------
 
-    fn start_branch(&mut self, each: u32, n: u32, form: StitchForm, span: Span) {
+    fn start_branch(&mut self, each: u32, n: u32, form: StitchForm, span: Span, rest: &[Step]) {
         let chain = std::mem::take(&mut self.chains);
         let n = n as usize;
         if n == 0 || n > chain.len() {
@@ -278,7 +278,9 @@ impl RowWork<'_> {
             return;
         }
         let root = self.branch_root();
+        let widens = self.widens(rest, span);
         if self.fresh
+            && !widens
             && self.bench.fabric.rows[self.row.index()].order.is_empty()
             && self.edge.cursor < self.edge.spots.len()
         {
@@ -304,9 +306,28 @@ impl RowWork<'_> {
             }
         }
         let left: Vec<StitchId> = chain[..=chain.len() - n].iter().rev().copied().collect();
-        self.branch = Some(Branch { root, chain, left, worked: Vec::new(), order: Vec::new() });
+        self.branch = Some(Branch { root, chain, left, worked: Vec::new(), order: Vec::new(), widens });
         self.fresh = false;
         self.work_branch(each, form, 1, span);
+    }
+
+    /// "Row 5: ch 13, hdc in 3rd ch from hook and in next 10 ch, hdc in each hdc across": the chain widens the row,
+    /// which goes on with the first stitch, and the next row comes back over it. The underside is an edge of the piece.
+    fn widens(&mut self, rest: &[Step], span: Span) -> bool {
+        let opens = self.fresh && self.bench.fabric.rows[self.row.index()].order.is_empty();
+        if !opens || self.edge.closed || self.round_heading || self.edge.spots.is_empty() {
+            return false;
+        }
+        let along = rest.iter().find_map(|s| match &s.act {
+            Act::Work { at, .. } if !matches!(at, Target::Next { class: Class::Chain | Class::Any, .. }) => Some(at),
+            _ => None,
+        });
+        match along {
+            Some(Target::Each { class: Class::Chain, .. }) | None => false,
+            Some(Target::Each { .. }) => true,
+            // "next st" is the first, or the one behind that the chain springs from
+            Some(_) => !self.tally.stated.is_empty() && self.doubt(span, 2, Code::CountDiffers) == 1,
+        }
     }
 
     /// The stitch a branch grows out of: the last head of the row, or of the row below where it opens a row.
@@ -387,7 +408,7 @@ impl RowWork<'_> {
     pub(super) fn end_branch(&mut self) {
         let Some(branch) = self.branch.take() else { return };
         let undersides: Vec<StitchId> = branch.worked.iter().rev().copied().collect();
-        for id in undersides {
+        for id in undersides.into_iter().filter(|_| !branch.widens) {
             self.made.push(Spot::new(Place::underside(id), What::Chain));
         }
         let tip =

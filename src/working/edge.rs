@@ -165,6 +165,13 @@ impl LiveEdge {
         (cursor..self.end()).find(|&i| self.spots[i].is(class))
     }
 
+    /// A round that comes to its end may go on into what it passed over at its start: the first such place of a class.
+    pub fn past_the_start(&self, class: &Class) -> Option<usize> {
+        let first = self.spots.iter().position(|s| s.state == State::Used)?;
+        let ended = self.closed && self.fence.is_none();
+        (0..first).find(|&i| ended && self.spots[i].state == State::Passed && self.spots[i].is(class))
+    }
+
     /// Where what may be worked into ends.
     pub fn end(&self) -> usize {
         self.fence.unwrap_or(self.spots.len()).min(self.spots.len())

@@ -193,6 +193,7 @@ impl RowWork<'_> {
         }
         self.bench.edge.spots = spots;
         self.tally.made += chains;
+        *self.tally.kinds.entry("ch".into()).or_default() += chains;
     }
 
     pub(super) fn is_closed(&self) -> bool {
@@ -213,6 +214,10 @@ impl RowWork<'_> {
         // what lies behind the last shape worked into is part of it, unless another such shape is left
         let shaped = self.shapes_done();
         let group = self.end_of_group();
+        // "sc in first ch-4 sp, … sc in last ch-4 sp": what lies outside them is passed at either end
+        let outside = self.edge.spots.iter().take_while(|s| s.state == State::Passed).count().max(1);
+        let behind = open.iter().filter(|&&i| i >= end).count();
+        let outside = self.last_space && !self.edge.closed && behind <= outside && behind == open.len();
         for &i in &open {
             if self.tally.leave_told {
                 self.edge.spots[i].state = State::Used;
@@ -220,7 +225,7 @@ impl RowWork<'_> {
             }
             let named = if self.edge.spots[i].is_space() { self.named_spaces } else { self.named_stitches };
             let tip = self.edge.spots[i].what.is_by_name();
-            let pass = closing_skip || tip || i >= end && (!named || shaped || i < group);
+            let pass = closing_skip || tip || outside || i >= end && (!named || shaped || i < group);
             if pass {
                 self.edge.spots[i].state = State::Passed;
             }

@@ -14,7 +14,9 @@ mod chains;
 mod edge;
 mod evenly;
 mod finish;
+mod fit;
 mod missing;
+mod open_chains;
 mod plan;
 mod rehearse;
 mod repeats;
@@ -98,6 +100,7 @@ fn work_watched(pattern: &Pattern, watch: &mut dyn FnMut(&mut Rehearsal<'_>)) ->
                 Some(row) => work_planned(&mut bench, &row, &pattern.conventions),
                 None => work_planned(&mut bench, row, &pattern.conventions),
             }
+            until::doubt_measured(row, &mut bench);
             at = again.next(at, row, &mut bench);
         }
     }
@@ -309,6 +312,9 @@ fn work_row(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention]) {
         }
         answers[k] = 0;
     }
+    if bench.tallies.last().is_some_and(|t| t.uncertain) && fit::fitted(bench, row, conventions, &before) {
+        return;
+    }
     // after a faulty row the count it states may be what this row goes by
     if let Some(patched) = before.patched_edge() {
         before.restore(bench);
@@ -383,6 +389,7 @@ fn attempt(
         ..Tally::default()
     };
     tally.on_chain = foundation.is_some();
+    tally.chains_count = settle::chains_so_far(&bench.tallies);
     let opening = bench.carried.take();
     bench.cut = false;
     let uncertain = bench.uncertain;
@@ -411,6 +418,7 @@ fn attempt(
         entered: None,
         last_gap: None,
         by_shape: None,
+        last_space: false,
         answers: answers.to_vec(),
         asked: Vec::new(),
         joined: false,
@@ -443,17 +451,19 @@ fn attempt(
         // what lies below was not read: what is not there may be there after all
         let found = bench.problems.split_off(problems_before);
         bench.problems.extend(found.into_iter().filter(|p| p.code != Code::NoSuchPlace));
+        let mut fine = true;
         if let Some(tally) = bench.tallies.last_mut() {
             tally.uncertain = true;
             // only a count tells again how many stitches there are
             let told = row.read && tally.stated.iter().any(|s| tally.can_check(&s.of));
+            fine = !told || tally.agrees() && (tally.balances() || tally.leave_told);
             bench.uncertain = !told;
             let count = tally.stated.iter().find(|s| matches!(s.of, CountOf::Sts | CountOf::Kind(_)));
             if let (Some(count), true) = (count.map(|s| s.count as usize), told && !tally.agrees()) {
                 bench.edge.spots = resized(&bench.edge, count);
             }
         }
-        return (Vec::new(), true);
+        return (asked, fine);
     }
     let tally = bench.tallies.last();
     let fine = tally.is_some_and(|t| (t.balances() || t.leave_told) && t.agrees())

@@ -24,6 +24,8 @@ pub(super) struct Planned<'p> {
     pub follows: bool,
     /// The rows that end here are worked again until there are so many stitches.
     pub until: Option<UntilSts>,
+    /// The last of so many rows worked again to a measure.
+    pub measured: Option<usize>,
 }
 
 impl Planned<'_> {
@@ -150,6 +152,7 @@ impl<'p> Plan<'p> {
                     _ => behind,
                 },
                 until: source.until.filter(|_| i + 1 == n),
+                measured: source.measured.filter(|_| i + 1 == n),
             });
             self.last_number = number.unwrap_or(self.last_number);
         }
@@ -161,7 +164,14 @@ impl<'p> Plan<'p> {
         let again = |s: &&Step| matches!(s.act, Act::AsRow { .. } | Act::Even { .. } | Act::RowsUntil { .. });
         let own: Vec<Step> = steps.iter().filter(|s| !again(s)).cloned().collect();
         let Some(step) = steps.iter().find(again) else {
-            return Some(vec![Source { steps: own, stated: Vec::new(), read: true, again: false, until: None }]);
+            return Some(vec![Source {
+                steps: own,
+                stated: Vec::new(),
+                read: true,
+                again: false,
+                until: None,
+                measured: None,
+            }]);
         };
         match &step.act {
             Act::AsRow { rows } => {
@@ -227,6 +237,7 @@ impl<'p> Plan<'p> {
                 read: found.read,
                 again: true,
                 until: None,
+                measured: None,
             });
         }
         Some(sources)
@@ -260,6 +271,9 @@ impl<'p> Plan<'p> {
             }),
         };
         let n = length.rows(until, span, problems).min(MOST_ROWS + 1);
+        if until.rows.is_none() && until.row.is_none() {
+            once.iter_mut().for_each(|s| s.measured = Some(rows.max(1)));
+        }
         (0..n).filter_map(|i| once.get(i % rows.max(1)).cloned()).collect()
     }
 
@@ -334,11 +348,13 @@ struct Source {
     read: bool,
     again: bool,
     until: Option<UntilSts>,
+    /// Rows of one pass, where a measure says how often.
+    measured: Option<usize>,
 }
 
 impl Source {
     fn again(steps: Vec<Step>) -> Self {
-        Source { steps, stated: Vec::new(), read: true, again: true, until: None }
+        Source { steps, stated: Vec::new(), read: true, again: true, until: None, measured: None }
     }
 }
 

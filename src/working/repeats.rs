@@ -197,6 +197,7 @@ impl RowWork<'_> {
             (_, Class::Space(_) | Class::Corner(_)) => (0, less),
             _ => (less, 0),
         };
+        let chained = need.chains > 0 && need.spaces == 0;
         let mut pass = 0u32;
         let mut room = self.room();
         let mut counted = self.edge.cursor;
@@ -213,10 +214,12 @@ impl RowWork<'_> {
                 (room, length) = (self.room(), self.edge.spots.len());
             }
             counted = self.edge.cursor;
-            let fits = |n: &Need| n.stitches + stitches_kept <= room.0 && n.spaces + spaces_kept <= room.1;
+            // "skip next 3 ch, sc in next ch": the chains of spaces still to be opened are room as well
+            let ahead = room.0 + if chained { self.chains_ahead() } else { 0 };
+            let fits = |n: &Need| n.stitches + stitches_kept <= ahead && n.spaces + spaces_kept <= room.1;
             let whole = fits(&need);
             let one_more_after = part.as_ref().is_none_or(|p| {
-                p.stitches + need.stitches + stitches_kept <= room.0 && p.spaces + need.spaces + spaces_kept <= room.1
+                p.stitches + need.stitches + stitches_kept <= ahead && p.spaces + need.spaces + spaces_kept <= room.1
             });
             pass += 1;
             self.bench.pass.push(pass);
@@ -241,14 +244,16 @@ impl RowWork<'_> {
             }
         }
         // "rep from * around" may stop part-way as well in lace, where only that makes what the row states
-        let lace = steps.iter().any(|s| matches!(s.act, Act::Chain { .. })) && !self.tally.stated.is_empty();
+        let lace = (holds_chain(steps) || need.spaces > 0) && !self.tally.stated.is_empty();
         let open = |room: (usize, usize)| room.0 > stitches_kept || room.1 > spaces_kept;
         let part_way = lace
             && less == 0
             && open(self.room())
             && self.reserve_all(rest) == 0
             && self.doubt(span, 2, Code::RepeatRemainder) == 1;
-        if (less > 0 || part_way) && stop.is_none() {
+        // "to last ch sp" of spaces opened into their chains: the rest of that space is what stays
+        let kept_open = chained && spaces_kept > 0;
+        if (less > 0 && !kept_open || part_way) && stop.is_none() {
             self.part_of_pass(steps, stitches_kept, spaces_kept);
         }
         let room = self.room();
@@ -287,6 +292,9 @@ impl RowWork<'_> {
                 break;
             }
         }
+        if pass > 0 && stop.is_none() && less == 0 {
+            self.chains_before_join(steps, span, rest);
+        }
         if pass == 0 {
             // not even once: its own words say what is missing
             self.bench.pass.push(1);
@@ -298,11 +306,30 @@ impl RowWork<'_> {
         }
     }
 
+    /// "*Ch 7, sc in next shell; rep from * around; join": the last chains are closed by the join, where only that makes
+    /// what the round states.
+    fn chains_before_join(&mut self, steps: &[Step], span: Span, rest: &[Step]) {
+        let chains = steps.iter().take_while(|s| matches!(s.act, Act::Chain { .. })).count();
+        let joins = matches!(rest.first().map(|s| &s.act), Some(Act::Join { .. }));
+        if chains > 0
+            && joins
+            && self.edge.closed
+            && !self.tally.stated.is_empty()
+            && self.doubt(span, 2, Code::RepeatRemainder) == 1
+        {
+            self.run(&steps[..chains]);
+        }
+    }
+
     /// "Rep from * to last 4 sts" may rightly stop in the middle of the repeat: its steps as far as there is room.
     pub(super) fn part_of_pass(&mut self, steps: &[Step], stitches_kept: usize, spaces_kept: usize) {
+        // what the repeat never works into is no room for it
+        let all = self.need(steps);
         for step in steps {
             let room = self.room();
-            let left = (room.0.saturating_sub(stitches_kept), room.1.saturating_sub(spaces_kept));
+            let stitches = if all.stitches > 0 || all.open_ended { room.0.saturating_sub(stitches_kept) } else { 0 };
+            let spaces = if all.spaces > 0 || all.open_ended { room.1.saturating_sub(spaces_kept) } else { 0 };
+            let left = (stitches, spaces);
             let need = self.need(std::slice::from_ref(step));
             if left == (0, 0) || need.open_ended {
                 return;
@@ -326,6 +353,12 @@ impl RowWork<'_> {
     /// Stitch places and spaces ahead.
     pub(super) fn room(&self) -> (usize, usize) {
         (self.edge.ahead(&Class::Any), self.edge.ahead(&Class::Space(None)))
+    }
+
+    /// Chains of the spaces ahead.
+    fn chains_ahead(&self) -> usize {
+        let spots = self.edge.spots.get(self.edge.cursor..self.edge.end()).unwrap_or_default();
+        spots.iter().map(|s| if let super::edge::What::Space(n, _) = s.what { n as usize } else { 0 }).sum()
     }
 
     /// Places that fixed steps behind a repeat will take.
@@ -425,6 +458,7 @@ impl RowWork<'_> {
                         }
                     };
                     total.stitches = total.stitches.saturating_add(inner.stitches.saturating_mul(n));
+                    total.chains = total.chains.saturating_add(inner.chains.saturating_mul(n));
                     total.spaces = total.spaces.saturating_add(inner.spaces.saturating_mul(n));
                     total.made = total.made.saturating_add(inner.made.saturating_mul(n));
                 }
@@ -442,6 +476,12 @@ impl RowWork<'_> {
             .then_some(k)
     }
 
+    /// True where the very next place is a space of more than `n` chains.
+    fn longer_space_next(&self, n: usize) -> bool {
+        let next = self.edge.spots.get(self.edge.cursor);
+        next.is_some_and(|s| matches!(s.what, super::edge::What::Space(length, _) if length as usize > n))
+    }
+
     /// "ch 3, skip first dc": the chain that counts stands on that one, and nothing more is skipped.
     pub(super) fn skip_first(&mut self, class: &Class, span: Span) {
         let stands = matches!(self.made.as_slice(), [spot] if matches!(spot.what, super::edge::What::Turning(_)));
@@ -451,10 +491,26 @@ impl RowWork<'_> {
         self.skip(1, class, span);
     }
 
+    /// "…, skip next ch-1 sp, sc in next ch-1 sp, ch 4, sc in top of turning ch": the last chain spans what the chains
+    /// before it span, and no words skip it.
+    pub(super) fn close_last_skip(&mut self, end: usize) {
+        let between = self.edge.spots.get(self.edge.cursor..end).unwrap_or_default();
+        let spaces = between.iter().filter(|s| s.is_space()).count();
+        let stitches = if self.named_stitches { between.len() - spaces } else { 0 };
+        let spans = self.made.last().is_some_and(|s| s.is_space());
+        if spans && self.last_skip > 0 && spaces.max(stitches) == self.last_skip {
+            self.edge.pass_to(end);
+        }
+    }
+
     pub(super) fn skip(&mut self, n: usize, class: &Class, span: Span) {
         self.end_branch();
         // chains lying before a skip become a space when the next stitch comes
         let named_chain = *class == Class::Chain;
+        if named_chain && self.longer_space_next(n) {
+            // "skip next 3 ch" at a ch-7 sp: each of its chains is a place of its own
+            self.open_next_chains(class, n);
+        }
         let class = self.edge.searched(class);
         let class = match (&class, self.edge.ahead(&class)) {
             (Class::Kind(_) | Class::Stitch | Class::Chain, 0) if self.edge.ahead(&Class::Space(None)) > 0 => {
@@ -496,6 +552,8 @@ pub(super) fn two_in_one(at: &Target) -> bool {
 pub(super) struct Need {
     pub stitches: usize,
     pub spaces: usize,
+    /// Those of the stitches that are named chains: a space ahead is opened into its chains for them.
+    pub chains: usize,
     pub made: usize,
     /// True where a step inside goes "to the end" by itself.
     pub open_ended: bool,
@@ -507,7 +565,19 @@ impl Need {
             Class::Space(_) | Class::Corner(_) => self.spaces = self.spaces.saturating_add(n),
             _ => self.stitches = self.stitches.saturating_add(n),
         }
+        if *class == Class::Chain {
+            self.chains = self.chains.saturating_add(n);
+        }
     }
+}
+
+/// True where chains are made in the steps, or in what they work into one place.
+fn holds_chain(steps: &[Step]) -> bool {
+    steps.iter().any(|s| match &s.act {
+        Act::Chain { .. } => true,
+        Act::Group { steps, .. } => holds_chain(steps),
+        _ => false,
+    })
 }
 
 fn first_stem(steps: &[Step]) -> Stem {

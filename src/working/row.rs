@@ -45,6 +45,8 @@ pub(super) struct RowWork<'b> {
     pub last_gap: Option<usize>,
     /// The last place, where it was named by its shape.
     pub by_shape: Option<Target>,
+    /// True once "the last" space was named.
+    pub last_space: bool,
     /// Places the last "skip" in words passed by.
     pub last_skip: usize,
     /// Chains that bridge as many places skipped in words as they are.
@@ -88,6 +90,8 @@ pub(super) struct Branch {
     pub left: Vec<StitchId>,
     pub worked: Vec<StitchId>,
     pub order: Vec<StitchId>,
+    /// True where it widens the row it opens: nothing is worked into its underside.
+    pub widens: bool,
 }
 
 impl RowWork<'_> {
@@ -238,7 +242,7 @@ impl RowWork<'_> {
             }
             let mut places = Vec::with_capacity(per);
             for _ in 0..per {
-                match self.edge.next_of(&class) {
+                match self.edge.next_of(&class).or_else(|| self.edge.past_the_start(&class)) {
                     Some(k) => {
                         self.edge.take(k);
                         places.push(LastPlace::OnEdge(k));
@@ -375,7 +379,7 @@ impl RowWork<'_> {
     ) -> Option<(Class, usize)> {
         match at {
             Target::Next { n, class } => {
-                self.open_chains(class);
+                self.open_next_chains(class, *n as usize * per);
                 if matches!(class, Class::RowEnd)
                     && self.edge.ahead(class) == 0
                     && !self.edge.spots.iter().any(|s| s.what == What::RowEnd)
@@ -421,6 +425,7 @@ impl RowWork<'_> {
                 Some((class, ahead / per))
             }
             Target::Last { n, class } => {
+                self.last_space |= matches!(class, Class::Space(_));
                 let class = self.edge.searched(class);
                 let ahead = self.edge.ahead(&class);
                 let n = (*n as usize).max(1);
@@ -445,7 +450,10 @@ impl RowWork<'_> {
                 let turning = (self.edge.cursor..self.edge.spots.len())
                     .find(|&i| matches!(self.edge.spots[i].what, What::Turning(_)));
                 match turning {
-                    Some(_) => Some((class, 1)),
+                    Some(k) => {
+                        self.close_last_skip(k);
+                        Some((class, 1))
+                    }
                     None if self.edge.ahead(&class) > 0 => Some((class, 1)),
                     None if self.bench.last_turning.is_some() => {
                         // a chain that does not count is no place of the edge, and can be worked into when named
@@ -474,27 +482,6 @@ impl RowWork<'_> {
             | Target::Below { .. }
             | Target::Skipped { .. }
             | Target::UpTo { .. } => None,
-        }
-    }
-
-    /// Where the words name chains and only spaces lie ahead, each chain of a space is a place of its own.
-    pub(super) fn open_chains(&mut self, class: &Class) {
-        let from = self.edge.cursor.min(self.edge.spots.len());
-        let ahead = &self.edge.spots[from..];
-        let all = *class == Class::AllChains;
-        let asked = all || *class == Class::Chain && !ahead.iter().any(|s| s.what == What::Chain);
-        if !asked || !ahead.iter().any(Spot::is_space) {
-            return;
-        }
-        let tail = self.edge.spots.split_off(from);
-        for spot in tail {
-            match spot.place {
-                Place::Space { space } if spot.is_space() => {
-                    let ids = self.bench.fabric.spaces[space.index()].ids.clone();
-                    self.edge.spots.extend(ids.into_iter().map(|id| Spot::new(Place::chain(id), What::Chain)));
-                }
-                _ => self.edge.spots.push(spot),
-            }
         }
     }
 

@@ -41,15 +41,19 @@ pub(super) fn settle_conventions(pattern: &Pattern, tallies: &mut [Tally], fabri
     };
     let slips_said = said(&["slip stitches", "sl sts", "slip sts"]);
     let agrees = |slips: bool, chains: bool| {
-        let mut needed = false;
-        let all = tallies.iter().filter(|t| t.read).all(|t| {
-            t.stated.iter().filter(|s| s.of == CountOf::Sts).all(|s| {
+        let (mut needed, mut off, mut gained, mut lost) = (false, 0usize, 0usize, 0usize);
+        for t in tallies.iter().filter(|t| t.read && !t.uncertain) {
+            for s in t.stated.iter().filter(|s| s.of == CountOf::Sts) {
                 let extra = usize::from(slips) * t.slip_stitches + usize::from(chains) * t.chain_stitches;
                 needed |= extra > 0;
-                t.made + extra == s.count as usize
-            })
-        });
-        all && needed
+                let (plain, counted) = (t.made == s.count as usize, t.made + extra == s.count as usize);
+                off += usize::from(!counted);
+                gained += usize::from(counted && !plain);
+                lost += usize::from(plain && !counted);
+            }
+        }
+        // one row that is off besides does not undo what the others say
+        needed && (off == 0 || gained >= CLEAR_GAIN && lost == 0 && off < gained)
     };
     let (slips, chains) = if agrees(false, false) {
         (slips_said, false)
@@ -71,9 +75,28 @@ pub(super) fn settle_conventions(pattern: &Pattern, tallies: &mut [Tally], fabri
     (slips, chains)
 }
 
+/// Rows that only agree where chains or slip stitches count, before a row that agrees in no case is held for a fault
+/// of its own. With fewer, two slips of the same size would pass for a habit of the pattern.
+const CLEAR_GAIN: usize = 3;
+
+/// True where the rows so far only agree if chains count as stitches.
+pub(super) fn chains_so_far(tallies: &[Tally]) -> bool {
+    let mut gained = 0usize;
+    for t in tallies.iter().filter(|t| t.read && !t.uncertain && t.chain_stitches > 0) {
+        for s in t.stated.iter().filter(|s| s.of == CountOf::Sts) {
+            if t.made == s.count as usize {
+                return false;
+            }
+            gained += usize::from(t.made + t.chain_stitches == s.count as usize);
+        }
+    }
+    gained >= CLEAR_GAIN
+}
+
 /// Adds slip stitches and chains to the counts of rows, where they count.
 pub(super) fn count_what_counts(tallies: &mut [Tally], (slips, chains): (bool, bool)) {
     for tally in tallies {
+        tally.chains_count = false;
         if slips && tally.slip_stitches > 0 {
             tally.made += tally.slip_stitches;
             *tally.kinds.entry("sl st".into()).or_default() += tally.slip_stitches;

@@ -38,6 +38,8 @@ pub struct Tally {
     pub made: usize,
     /// Chains made in the row that are no turning chain.
     pub chain_stitches: usize,
+    /// True while the rows before say that chains count.
+    pub chains_count: bool,
     /// Slip stitches worked as stitches.
     pub slip_stitches: usize,
     /// Counts stated for this row.
@@ -79,7 +81,7 @@ impl Tally {
     pub fn count_of(&self, of: &crate::instructions::CountOf) -> usize {
         use crate::instructions::CountOf;
         match of {
-            CountOf::Sts => self.made,
+            CountOf::Sts => self.made + if self.chains_count { self.chain_stitches } else { 0 },
             CountOf::Kind(kind) if kind == "ch" => self.chain_stitches,
             CountOf::Kind(kind) => self.kinds.iter().filter(|(k, _)| is_kind(k, kind)).map(|(_, n)| n).sum(),
             CountOf::Spaces(Some(n)) => self.spaces.get(&format!("ch-{n}")).copied().unwrap_or(0),

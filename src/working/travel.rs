@@ -1,9 +1,10 @@
 //! Slip stitches that carry the yarn to where a round begins.
 
+use super::edge::State;
 use super::row::{LastPlace, RowWork};
 use crate::craft::{Stem, StitchForm};
 use crate::fabric::Role;
-use crate::instructions::{Act, Class, Step, Target};
+use crate::instructions::{Act, Class, Step, Target, Which};
 use crate::source::Span;
 
 impl RowWork<'_> {
@@ -18,7 +19,13 @@ impl RowWork<'_> {
         if !(slips && self.fresh && !self.attached && leads) {
             return false;
         }
-        let Target::Next { n, class } = at else { return false };
+        let (n, class) = match at {
+            Target::Next { n, class } => (n, class),
+            // "sl st in first ch-2 sp, ch 3, 2 dc in same sp"
+            Target::First { class } if self.edge.closed => (&1, class),
+            Target::Within { which: Which::Next | Which::First, .. } => return self.travels_to_shape(form, at, span),
+            _ => return false,
+        };
         if !self.travelled && self.edge.closed {
             // the yarn comes out of the first place, where the round before was joined
             self.edge.cursor = usize::from(!self.edge.spots.is_empty());
@@ -39,11 +46,31 @@ impl RowWork<'_> {
         if let Some(LastPlace::OnEdge(k)) = self.last {
             self.edge.cursor = k;
             for spot in &mut self.edge.spots[..k] {
-                spot.state = super::edge::State::Passed;
+                spot.state = State::Passed;
             }
             if self.edge.closed {
                 self.edge.spare = (k, 0);
             }
+        }
+        true
+    }
+
+    /// "Sl st to center sp of first shell, ch 1, sc in same sp": the row begins within the shape.
+    fn travels_to_shape(&mut self, form: StitchForm, at: &Target, span: Span) -> bool {
+        let Some(&[place]) = self.take_shape(at).as_deref() else { return false };
+        if !self.is_there(place) {
+            return false;
+        }
+        let into = self.place_of(place);
+        self.bench.make(self.row, form, &[into], Role::Travel, span);
+        (self.travelled, self.last) = (true, Some(place));
+        if let LastPlace::OnEdge(k) = place {
+            self.edge.cursor = k;
+            self.edge.spots[k].state = State::Open;
+        }
+        let cursor = self.edge.cursor;
+        for spot in &mut self.edge.spots[..cursor] {
+            spot.state = State::Passed;
         }
         true
     }

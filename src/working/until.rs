@@ -73,6 +73,15 @@ pub(super) fn last_is_right(planned: &[Planned<'_>]) -> Option<bool> {
     Some(right == since.is_multiple_of(2))
 }
 
+/// Behind rows worked to a measure that grow or shrink, nobody can tell how many stitches there are until a row says.
+pub(super) fn doubt_measured(row: &Planned<'_>, bench: &mut Bench) {
+    let Some(repeat) = row.measured else { return };
+    if let [.., before, last] = bench.tallies.as_slice() {
+        let earlier = bench.tallies.len().checked_sub(repeat + 1).map_or(before, |k| &bench.tallies[k]);
+        bench.uncertain |= last.made != earlier.made || !last.balances();
+    }
+}
+
 /// Rows that are worked again until there are so many stitches.
 #[derive(Debug, Default)]
 pub(super) struct Again {

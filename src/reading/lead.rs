@@ -1,0 +1,57 @@
+//! Words ahead of the first chain: "Beginning at back, with A ch 38", and a chain at the end of a note.
+
+use super::cursor::Cursor;
+use super::lex::{Kind, Token};
+use super::phrase::{RowReader, Run};
+use super::words;
+
+/// Tokens of the longest lead.
+const LONGEST_LEAD: usize = 10;
+
+/// "Beg at back,", "Starting from the neck edge,": where the work begins on the piece. Plain words up to a comma.
+pub(super) fn lead(c: &mut Cursor<'_>) -> bool {
+    let start = c.at;
+    if c.eat_any(&["beg", "begin", "beginning", "start", "starting"]) && c.eat_any(&["at", "from"]) {
+        while c.at < start + LONGEST_LEAD
+            && c.word(0).is_some_and(|w| {
+                (super::remarks::is_plain_word(w) || c.house.own_words.contains(w))
+                    && !words::WORKING_WORDS.contains(&w)
+                    && w != "with"
+            })
+        {
+            c.at += 1;
+        }
+        if c.eat_kind(&Kind::Comma) {
+            return true;
+        }
+    }
+    c.at = start;
+    false
+}
+
+/// True where a chain with its number stands here.
+pub(super) fn chain_of(c: &Cursor<'_>) -> bool {
+    c.word(0).is_some_and(|w| words::CHAIN.contains(&w)) && matches!(c.kind(1), Some(Kind::Number(_)))
+}
+
+/// Index of the token at which a chain stands as the last sentence of a note: "Ch 3 counts as a st. Ch 74."
+pub(super) fn chain_behind_note(toks: &[Token]) -> Option<usize> {
+    let end = toks.iter().rposition(|t| t.kind != Kind::Stop)? + 1;
+    let last = toks[..end].iter().rposition(|t| t.kind == Kind::Stop)? + 1;
+    let chain = matches!(&toks.get(last)?.kind, Kind::Word(w) if words::CHAIN.contains(&w.as_str()))
+        && matches!(toks.get(last + 1)?.kind, Kind::Number(_));
+    (chain && last + 2 == end).then_some(last)
+}
+
+impl RowReader<'_> {
+    /// The lead of the first row or chain is kept as a note.
+    pub(super) fn begins_at(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        if !run.steps.is_empty() || self.depth > 0 || !lead(&mut self.c) {
+            return false;
+        }
+        let span = self.c.since(start);
+        self.notes.push(span);
+        true
+    }
+}
