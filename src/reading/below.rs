@@ -96,7 +96,7 @@ impl RowReader<'_> {
         let _ = self.c.eat_any(&["first", "next"]);
         let found = self.loops_left().filter(|(_, row)| row.is_some()).or_else(|| {
             let part = self.c.loop_words()?;
-            let _ = self.c.eat_any(&["of", "on", "in"]).then_some(())?;
+            self.c.eat_any(&["of", "on", "in"]).then_some(())?;
             let _ = self.c.eat_any(&["any", "a", "first"]);
             let _ = self.c.class().is_some() && self.c.eat_any(&["of", "on", "in"]);
             let ordinal = self.c.ordinal();

@@ -152,7 +152,7 @@ impl<'a> RowReader<'a> {
         let over = self.over_next(&named);
         let plain = before.is_none() && after.is_none() && over.is_none();
         let slips = matches!(&named, Named::Form(f) if f.stem == Stem::SlipStitch);
-        let up_to = if plain && !slips { self.to_named_stitch() } else { None };
+        let up_to = if plain && !slips { self.as_far_as_stitch() } else { None };
         let mut place = match plain && !slips && self.c.sees(&["to", "last"]) {
             _ if up_to.is_some() => up_to.map(Where::from),
             // "sc to last 2 sts": in each, but for the last
@@ -200,7 +200,7 @@ impl<'a> RowReader<'a> {
     }
 
     /// "dc to tr", "sc to next ch-2 sp": in each stitch as far as that.
-    fn to_named_stitch(&mut self) -> Option<Target> {
+    fn as_far_as_stitch(&mut self) -> Option<Target> {
         let start = self.c.at;
         if self.c.eat("to") && !matches!(self.c.word(0), Some("end" | "last" | "join" | "form" | "close")) {
             let _ = self.c.eat("the");

@@ -83,7 +83,7 @@ impl Cursor<'_> {
                 || self.eat_all(&["to", "end"])
                 || self.eat_all(&["to", "the", "end"])
                 || self.eat_all(&["all", "the", "way", "around"])
-                || self.to_beginning_chain()
+                || self.ends_at_beginning_chain()
             {
                 // "along one side", "across the row" say no more than "across"
                 let noun = self.at;
@@ -135,7 +135,7 @@ impl Cursor<'_> {
     }
 
     /// "to beginning ch": to the end of a round.
-    pub(super) fn to_beginning_chain(&mut self) -> bool {
+    pub(super) fn ends_at_beginning_chain(&mut self) -> bool {
         let start = self.at;
         let _ = self.eat("up");
         if self.eat("to") {
