@@ -346,6 +346,8 @@ fn side_in_brackets(c: &mut Cursor<'_>) -> Option<Option<bool>> {
         c.at += 1;
     }
     let named = c.at > start + 1 && c.tokens.get(c.at - 1).is_some_and(|t| is_row_word(&t.kind));
+    // "(decrease row 1)"
+    let _ = named && c.number().is_some();
     if named && closes(c) {
         return Some(None);
     }

@@ -19,6 +19,7 @@ mod cut;
 mod definition;
 mod dialect;
 mod document;
+mod garment;
 mod heading;
 mod house_words;
 mod lead;

@@ -102,6 +102,7 @@ impl Cursor<'_> {
         }
         if self.eat("same") || told && self.eat("that") {
             let _ = self.eat("same");
+            let _ = self.eat_any(&["first", "last", "next"]);
             let _ = self.class();
             let _ = self.eat_any(&["place"]);
             if self.eat_all(&["at", "base", "of"]) || self.eat_all(&["at", "the", "base", "of"]) {
@@ -346,6 +347,10 @@ impl Cursor<'_> {
             let n = self.number().unwrap_or(1);
             return Some((n, self.class().unwrap_or_default()));
         }
+        if self.at > start && self.beginning_chain() {
+            // "across to turning ch": all but the stitch it counts for
+            return Some((1, Class::Any));
+        }
         self.at = start;
         None
     }
@@ -356,6 +361,8 @@ impl Cursor<'_> {
         if c.eat_all(&["ends", "of", "rows"])
             || c.eat_all(&["ends", "of", "the", "rows"])
             || c.eat_all(&["row", "ends"])
+            || c.eat_all(&["edge", "sts", "of", "rows"])
+            || c.eat_all(&["end", "sts", "of", "rows"])
             || c.eat_all(&["open", "end"])
             || c.eat_all(&["open", "edge"])
             || c.eat_all(&["side", "edge"])
@@ -402,6 +409,7 @@ impl Cursor<'_> {
                 || self.eat_all(&["to", "end"])
                 || self.eat_all(&["to", "the", "end"])
                 || self.eat_all(&["all", "the", "way", "around"])
+                || self.eat_all(&["all", "the", "way", "across"])
             {
                 // "along one side", "across the row" say no more than "across"
                 let noun = self.at;
@@ -434,7 +442,7 @@ impl Cursor<'_> {
                 let piece =
                     !row && !other && !named && !nth && self.word(0).is_some_and(|w| self.house.own_words.contains(w));
                 self.at += usize::from(piece);
-                let other = other || piece && self.at_break();
+                let other = other || piece && (self.at_break() || self.word(0) == Some("and"));
                 if !(row && (named || numbered || self.at_break()) || other) {
                     self.at = start;
                     return;
@@ -457,6 +465,13 @@ impl Cursor<'_> {
             let _ = self.number();
             if chain {
                 return Some(Target::TurningTop);
+            }
+        }
+        self.at = stitch;
+        if self.eat_any(words::STITCH) && self.eat("from") {
+            let _ = self.eat("the");
+            if self.eat_any(&["hook", "hk"]) {
+                return Some(Target::FromHook { n });
             }
         }
         self.at = stitch;

@@ -113,7 +113,8 @@ impl RowReader<'_> {
                 _ => self.c.at = here,
             }
         }
-        let at = if self.c.at_end_of_row() { None } else { self.c.place().map(|w| w.target) };
+        let told = self.c.at_end_of_row() || super::garment::on_the_piece(&mut self.c);
+        let at = if told { None } else { self.c.place().map(|w| w.target) };
         let step_span = self.c.since(start);
         let act = Act::Attach { yarn, at: at.clone() };
         run.steps.push(Step { act, span: step_span });
