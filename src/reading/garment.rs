@@ -89,7 +89,8 @@ impl RowReader<'_> {
             return false;
         }
         self.c.at += 1;
-        let counted = self.c.number().is_some() && {
+        let n = self.c.number();
+        let counted = n.is_some() && {
             let _ = self.c.eat_any(words::STITCH) || self.c.stitch().is_some();
             self.c.eat("total") || self.c.eat_all(&["in", "all"]) || self.c.eat_all(&["so", "far"])
         };
@@ -99,6 +100,13 @@ impl RowReader<'_> {
         self.c.at += 1;
         let span = self.c.since(start);
         self.notes.push(span);
+        let last = run.steps.last_mut().map(|s| &mut s.act);
+        if let (Some(Act::Work { at, .. } | Act::Group { at, .. }), Some(n)) = (last, n)
+            && let Target::Each { class, less: 0, every: 1 } = at
+        {
+            // "dc in each dc (9 total)": each of so many, and others may lie behind them
+            *at = Target::Next { n, class: class.clone() };
+        }
         true
     }
 }

@@ -34,6 +34,7 @@ mod old;
 mod parts;
 mod phrase;
 mod place;
+mod place_ends;
 mod preamble;
 mod remarks;
 mod rereader;

@@ -1,0 +1,105 @@
+//! Words about a place that change nothing more: row ends and edges by their names, "across", "at end of row".
+
+use super::cursor::Cursor;
+use super::lex::Kind;
+use super::words;
+
+impl Cursor<'_> {
+    /// "ends of rows", "row ends", "end of each row", "along the side edge", "across the open end".
+    pub fn row_end_words(&mut self) -> bool {
+        let c = self;
+        if c.eat_all(&["ends", "of", "rows"])
+            || c.eat_all(&["ends", "of", "the", "rows"])
+            || c.eat_all(&["row", "ends"])
+            || c.eat_all(&["edge", "sts", "of", "rows"])
+            || c.eat_all(&["end", "sts", "of", "rows"])
+            || c.eat_all(&["open", "end"])
+            || c.eat_all(&["open", "edge"])
+            || c.eat_all(&["side", "edge"])
+            || c.eat_all(&["short", "edge"])
+        {
+            let start = c.at;
+            if c.eat_any(&["across", "along"]) {
+                let _ = c.eat("the");
+                if !(c.eat_all(&["open", "end"]) || c.eat_all(&["open", "edge"]) || c.eat_all(&["side", "edge"])) {
+                    c.at = start;
+                }
+            }
+            return true;
+        }
+        false
+    }
+
+    /// "at end of 4th row", "at the end of last rnd", "at beg of rnd": when something is done, or what a count is of.
+    pub fn at_end_of_row(&mut self) -> bool {
+        let start = self.at;
+        if self.eat_any(&["at", "on", "in"]) {
+            let _ = self.eat("the");
+            let end = self.eat_any(&["end", "beg", "beginning"]) && self.eat("of");
+            let _ = self.eat_any(&["the", "each", "this", "every"]);
+            let named = self.eat_any(&["last", "previous", "prev"]) || self.ordinal().is_some();
+            while named && (self.eat("and") || self.eat_kind(&Kind::Comma)) && self.ordinal().is_some() {}
+            let row = self.eat_any(words::ROW) || self.eat_any(words::ROUND);
+            if row && (end || named) {
+                let _ = self.number();
+                return true;
+            }
+        }
+        self.at = start;
+        false
+    }
+
+    /// Words that say "to the end" or name the row worked over, and change nothing more.
+    pub fn end_words(&mut self) {
+        loop {
+            let start = self.at;
+            if self.eat_any(words::TO_END)
+                || self.eat_any(&["back", "up", "down"])
+                || self.eat_all(&["all", "around"])
+                || self.eat_all(&["to", "end"])
+                || self.eat_all(&["to", "the", "end"])
+                || self.eat_all(&["all", "the", "way", "around"])
+                || self.eat_all(&["all", "the", "way", "across"])
+            {
+                // "along one side", "across the row" say no more than "across"
+                let noun = self.at;
+                let _ = self.eat("of");
+                let _ = self.eat("the") || self.eat("one");
+                let _ = self.eat_any(&["same", "open", "long", "short", "top", "other", "first", "next"]);
+                let side = self.eat_any(&["side", "row", "edge", "end", "chain", "ch"]) && {
+                    let _ = self.eat("of") && {
+                        let _ = self.eat("the");
+                        self.eat_any(words::LIMBS)
+                    };
+                    true
+                };
+                if !(side || self.eat_any(words::LIMBS) || self.eat_any(words::ROUND)) {
+                    self.at = noun;
+                }
+            } else if self.eat_any(&["of", "on", "from", "at"]) {
+                let _ = self.eat("the");
+                let named = self.eat_any(&["prev", "previous", "last", "this"]);
+                let nth = self.ordinal().is_some();
+                let row = self.eat_any(words::ROW) || self.eat_any(words::ROUND);
+                let named = named || nth;
+                let numbered = row && self.number().is_some();
+                let other = !row
+                    && (self.eat_any(&["foundation", "beg", "beginning", "starting", "branch", "stem"]) && {
+                        let _ = self.eat_any(words::CHAIN);
+                        true
+                    } || named && self.eat_any(&["row", "rnd"]));
+                // "last row of Blanket", "Row 5 of Body": the pattern's own name for the piece
+                let piece =
+                    !row && !other && !named && !nth && self.word(0).is_some_and(|w| self.house.own_words.contains(w));
+                self.at += usize::from(piece);
+                let other = other || piece && (self.at_break() || self.word(0) == Some("and"));
+                if !(row && (named || numbered || self.at_break()) || other) {
+                    self.at = start;
+                    return;
+                }
+            } else {
+                return;
+            }
+        }
+    }
+}
