@@ -156,7 +156,7 @@ fn listed(c: &mut Cursor<'_>) -> Option<(RowKind, Rows)> {
                 words::CHAIN.contains(&w)
                     || words::REPEAT.contains(&w)
                     || words::SKIP.contains(&w)
-                    || matches!(w, "with" | "join" | "work" | "make" | "in" | "turn")
+                    || matches!(w, "with" | "join" | "work" | "make" | "in" | "turn" | "mr" | "magic" | "slk")
             })
             || ahead.stitch().is_some();
         if marked && work {

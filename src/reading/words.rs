@@ -228,6 +228,7 @@ pub(super) const ASIDES: &[&[&str]] = &[
     &["working", "behind"],
     &["continue", "working", "in"],
     &["make", "a", "slip", "knot"],
+    &["slk"],
     &["proceed"],
     &["beginning", "and", "ending"],
     &["surface", "sl", "st"],
