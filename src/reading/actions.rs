@@ -168,6 +168,10 @@ impl RowReader<'_> {
         let _ = first || self.c.eat_any(&["next", "following", "foll", "last", "center", "centre", "middle"]);
         let n = self.c.number().or_else(|| self.c.eat_any(&["a", "one", "each"]).then_some(1));
         let class = if n.is_none() { self.chain_of() } else { None }.or_else(|| self.c.class());
+        let here = self.c.at;
+        if class == Some(Class::Chain) && self.c.eat("of") && !self.c.beginning_chain() {
+            self.c.at = here;
+        }
         self.c.end_words();
         if n.is_none() && class.is_none() {
             return false;
@@ -269,6 +273,13 @@ impl RowReader<'_> {
             }
         }
         self.c.at = here;
+        if self.c.eat("of") {
+            // "first dc of next shell"
+            let _ = self.c.eat_any(&["the", "a", "first", "next"]);
+            if self.c.special().is_none() && self.c.class().is_none() {
+                self.c.at = here;
+            }
+        }
         (stem, 0)
     }
 

@@ -127,6 +127,7 @@ impl RowReader<'_> {
         if !(even || pat) {
             return false;
         }
+        self.on_these();
         let until = match told {
             Some(n) => Some(Until::rows(n)),
             None => self.until_clause(start),
@@ -136,6 +137,27 @@ impl RowReader<'_> {
             None if even => self.push(run, start, Act::Even { until: None }),
             None => false,
         }
+    }
+
+    /// "on these 29 hdc for right front", "on last 18 sts", "over rem sts": which stitches are worked on.
+    fn on_these(&mut self) {
+        let start = self.c.at;
+        if self.c.eat_any(&["on", "over"]) && self.c.eat_any(&["these", "last", "rem", "remaining", "the", "those"]) {
+            let _ = self.c.eat_any(&["last", "rem", "remaining"]);
+            let _ = self.c.number();
+            if self.c.class().is_some() {
+                let here = self.c.at;
+                let led = self.c.eat("for");
+                while led && self.c.word(0).is_some_and(super::remarks::is_plain_word) {
+                    self.c.at += 1;
+                }
+                if led && !self.c.at_break() {
+                    self.c.at = here;
+                }
+                return;
+            }
+        }
+        self.c.at = start;
     }
 
     /// "10 rows", "a further 4 rnds".

@@ -156,7 +156,7 @@ fn listed(c: &mut Cursor<'_>) -> Option<(RowKind, Rows)> {
                 words::CHAIN.contains(&w)
                     || words::REPEAT.contains(&w)
                     || words::SKIP.contains(&w)
-                    || matches!(w, "with" | "join" | "work" | "make" | "in" | "turn")
+                    || matches!(w, "with" | "join" | "work" | "make" | "in" | "turn" | "mr" | "magic" | "slk")
             })
             || ahead.loop_words().is_some()
             || ahead.stitch().is_some();
@@ -347,6 +347,8 @@ fn side_in_brackets(c: &mut Cursor<'_>) -> Option<Option<bool>> {
         c.at += 1;
     }
     let named = c.at > start + 1 && c.tokens.get(c.at - 1).is_some_and(|t| is_row_word(&t.kind));
+    // "(decrease row 1)"
+    let _ = named && c.number().is_some();
     if named && closes(c) {
         return Some(None);
     }

@@ -24,6 +24,7 @@ mod document;
 mod edging;
 mod elsewhere;
 mod foundation_line;
+mod garment;
 mod heading;
 mod house_words;
 mod lead;

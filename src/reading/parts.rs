@@ -77,7 +77,12 @@ fn copies_of(rest: &str, name: &str) -> Option<u32> {
 
 /// Index of the token where a row heading, or a chain, begins behind a part's name and a mark on one line.
 pub(super) fn named_heading(toks: &[Token], text: &str, house: &House) -> Option<usize> {
-    let mark = toks.iter().take(8).position(|t| matches!(t.kind, Kind::Colon | Kind::Dash))?;
+    named_at(toks, text, house, 0)
+}
+
+/// The same, from a mark on: "Second half: Shape top: 1st row: …" has a further label before its heading.
+fn named_at(toks: &[Token], text: &str, house: &House, from: usize) -> Option<usize> {
+    let mark = from + toks.get(from..)?.iter().take(8).position(|t| matches!(t.kind, Kind::Colon | Kind::Dash))?;
     let dash = toks[mark].kind == Kind::Dash;
     let rest = toks.get(mark + 1..).filter(|r| !r.is_empty())?;
     let first = toks.first()?;
@@ -101,10 +106,14 @@ pub(super) fn named_heading(toks: &[Token], text: &str, house: &House) -> Option
                     && !words::ROUND.contains(&w.as_str())
             }
             Kind::Number(_) => true,
+            Kind::Colon => from > 0,
             _ => false,
         });
     let headed = is_numbered(rest, text, house);
     let begins = headed || !dash && super::foundation_line::begins_chain(rest, house) && !is_heading(toks, text, house);
+    if named && plain && !begins && !dash && from == 0 {
+        return named_at(toks, text, house, mark + 1);
+    }
     (named && plain && begins).then_some(mark + 1)
 }
 

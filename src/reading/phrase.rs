@@ -92,6 +92,10 @@ impl<'a> RowReader<'a> {
             Self::in_unused_loops,
             Self::shaping,
             Self::work_even,
+            Self::pat_across,
+            Self::inc_cut_short,
+            Self::beg_stitch,
+            Self::so_far,
             Self::own_until,
             Self::aside,
             Self::marked_part,
@@ -183,6 +187,16 @@ impl<'a> RowReader<'a> {
             *form = StitchForm { legs: u8::try_from(*n).unwrap_or(u8::MAX).max(1), one_place: false, ..*form };
             place = Some(Target::NEXT.into());
         }
+        if let (Some(n), Some(place)) = (after, place.as_mut())
+            && place.part.is_some()
+            && place.target == Target::NEXT
+        {
+            // "sc 18 in back loops": so many places, and how they are worked into
+            place.target = Target::Next { n, class: Class::Any };
+        }
+        let after = after.filter(|&n| {
+            !place.as_ref().is_some_and(|p| p.part.is_some() && p.target == Target::Next { n, class: Class::Any })
+        });
         let told = place.is_some();
         let (each, target) =
             counts_and_target(before, after.or(over), place.as_ref().map(|w| w.target.clone()), &named);

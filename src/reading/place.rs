@@ -118,6 +118,7 @@ impl Cursor<'_> {
         }
         if self.eat("same") || told && self.eat("that") {
             let _ = self.eat("same");
+            let _ = self.eat_any(&["first", "last", "next"]);
             let _ = self.class();
             let _ = self.eat_any(&["place"]);
             if self.eat_all(&["at", "base", "of"]) || self.eat_all(&["at", "the", "base", "of"]) {
@@ -326,6 +327,13 @@ impl Cursor<'_> {
             let _ = self.number();
             if chain {
                 return Some(Target::TurningTop);
+            }
+        }
+        self.at = stitch;
+        if self.eat_any(words::STITCH) && self.eat("from") {
+            let _ = self.eat("the");
+            if self.eat_any(&["hook", "hk"]) {
+                return Some(Target::FromHook { n });
             }
         }
         self.at = stitch;

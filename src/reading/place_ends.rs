@@ -27,6 +27,10 @@ impl Cursor<'_> {
             }
             return Some((n, class));
         }
+        if self.at > start && self.beginning_chain() {
+            // "across to turning ch": all but the stitch it counts for
+            return Some((1, Class::Any));
+        }
         self.at = start;
         None
     }
@@ -37,6 +41,8 @@ impl Cursor<'_> {
         if c.eat_all(&["ends", "of", "rows"])
             || c.eat_all(&["ends", "of", "the", "rows"])
             || c.eat_all(&["row", "ends"])
+            || c.eat_all(&["edge", "sts", "of", "rows"])
+            || c.eat_all(&["end", "sts", "of", "rows"])
             || c.eat_all(&["open", "end"])
             || c.eat_all(&["open", "edge"])
             || c.eat_all(&["side", "edge"])
@@ -83,6 +89,7 @@ impl Cursor<'_> {
                 || self.eat_all(&["to", "end"])
                 || self.eat_all(&["to", "the", "end"])
                 || self.eat_all(&["all", "the", "way", "around"])
+                || self.eat_all(&["all", "the", "way", "across"])
                 || self.ends_at_beginning_chain()
             {
                 // "along one side", "across the row" say no more than "across"
@@ -118,7 +125,7 @@ impl Cursor<'_> {
                 let piece =
                     !row && !other && !named && !nth && self.word(0).is_some_and(|w| self.house.own_words.contains(w));
                 self.at += usize::from(piece);
-                let other = other || piece && self.at_break();
+                let other = other || piece && (self.at_break() || self.word(0) == Some("and"));
                 if !(row && (named || numbered || self.at_break()) || other) {
                     self.at = start;
                     return;

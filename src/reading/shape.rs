@@ -321,8 +321,11 @@ impl Cursor<'_> {
         }
         let found = self.shaped().or_else(|| {
             let leads = self.eat_any(&["next", "foll", "following", "first"]) | self.at_corner();
+            let leads = leads | self.eat_any(words::CENTRE);
             let class = self.shape().or_else(|| self.class())?;
             let marks = !matches!(class, Class::Stitch | Class::Any | Class::Chain);
+            // "to ch-2 sp": the one there is of that length
+            let leads = leads || matches!(class, Class::Space(Some(_)));
             (leads && marks).then_some(Target::Next { n: 1, class })
         });
         if found.is_none() {

@@ -146,7 +146,10 @@ impl RowReader<'_> {
             .filter(|&(d, name)| d <= if name.len() > 4 { 2 } else { 1 })
             .min_by_key(|&(d, name)| (d, name.len().abs_diff(word.len())));
         let known = words::WORKING_WORDS.contains(&word.as_str()) || words::INTO.contains(&word.as_str());
-        if known || !(before_place || numbered && near.is_some() || near.is_some() && word.len() > 3) {
+        // a plain verb before a place is no stitch misspelt
+        let plain = !numbered && near.is_none() && super::remarks::is_plain_word(word)
+            || matches!(word.as_str(), "work" | "working");
+        if known || plain || !(before_place || numbered && near.is_some() || near.is_some() && word.len() > 3) {
             return None;
         }
         Some((at, word.clone(), near.map(|(_, name)| name)))

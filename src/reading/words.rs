@@ -241,6 +241,7 @@ pub(super) const ASIDES: &[&[&str]] = &[
     &["working", "through", "stitches"],
     &["continue", "working", "in"],
     &["make", "a", "slip", "knot"],
+    &["slk"],
     &["proceed"],
     &["beginning", "and", "ending"],
     &["surface", "sl", "st"],

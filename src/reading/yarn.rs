@@ -131,7 +131,8 @@ impl RowReader<'_> {
                 _ => self.c.at = here,
             }
         }
-        let at = if self.c.at_end_of_row() { None } else { self.c.place().map(|w| w.target) };
+        let told = self.c.at_end_of_row() || super::garment::on_the_piece(&mut self.c);
+        let at = if told { None } else { self.c.place().map(|w| w.target) };
         // "to first hdc at end of 1st and 2nd rnds"
         let _ = at.is_some() && self.c.at_end_of_row();
         let loops = self.loops_of_row();

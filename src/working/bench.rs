@@ -54,9 +54,16 @@ pub(super) struct Bench {
     pub assumed: Assumed,
     /// Lengths of the growing lists when a snapshot was taken.
     pub lengths: [usize; 7],
+    /// Doubts that a count has settled: the same words are read alike from then on.
+    pub settled: Vec<(Span, usize)>,
 }
 
 impl Bench {
+    /// The answer that words in doubt got where a count settled them; 0 where none has.
+    pub fn settled_answer(&self, words: Span) -> usize {
+        self.settled.iter().rev().find(|(span, _)| *span == words).map_or(0, |(_, answer)| *answer)
+    }
+
     /// Makes a stitch and gives its id. Past the limit nothing is made and the last id is given again.
     pub fn make(&mut self, row: RowId, form: StitchForm, places: &[Place], role: Role, span: Span) -> StitchId {
         if self.fabric.stitches.len() >= MOST_STITCHES {

@@ -301,16 +301,21 @@ fn work_row(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention]) {
         return;
     }
     let mut answers = vec![0; asked.len().min(MOST_DOUBTS)];
+    for (k, ask) in asked.iter().enumerate().take(answers.len()) {
+        answers[k] = bench.settled_answer(ask.0);
+    }
     for k in 0..answers.len() {
-        for answer in 1..asked[k].1 {
+        let plain = answers[k];
+        for answer in (0..asked[k].1).filter(|&a| a != plain) {
             answers[k] = answer;
             before.restore(bench);
             if attempt(bench, row, conventions, &answers).1 {
                 say_reading(bench, row, asked[k].0, asked[k].2);
+                bench.settled.push((asked[k].0, answer));
                 return;
             }
         }
-        answers[k] = 0;
+        answers[k] = plain;
     }
     if bench.tallies.last().is_some_and(|t| t.uncertain) && fit::fitted(bench, row, conventions, &before) {
         return;

@@ -1,9 +1,10 @@
 //! Chain spaces worked into chain by chain: a space is opened, and each of its chains becomes a place of its own.
 
-use super::edge::{Spot, What};
-use super::row::RowWork;
+use super::edge::{Spot, State, What};
+use super::row::{LastPlace, RowWork};
 use crate::fabric::Place;
 use crate::instructions::Class;
+use crate::source::{Code, Span};
 
 impl RowWork<'_> {
     /// Where the words name chains and only spaces lie ahead, each chain of a space is a place of its own.
@@ -41,6 +42,37 @@ impl RowWork<'_> {
                 }
                 _ => self.edge.spots.push(spot),
             }
+        }
+    }
+}
+
+impl RowWork<'_> {
+    /// "dc in each st across" over dc and ch-1 sps: the spaces are stitches to some, where that makes what is stated.
+    pub(super) fn with_narrow_spaces(&mut self, class: &Class, span: Span) -> Class {
+        let narrow = |s: &Spot| matches!(s.what, What::Space(1, _));
+        let ahead = self.edge.spots.get(self.edge.cursor..self.edge.end()).unwrap_or_default();
+        let told = !self.tally.stated.is_empty() || self.bench.settled_answer(span) == 1;
+        let asks = *class == Class::Stitch && ahead.iter().any(narrow) && told;
+        if asks && self.doubt(span, 2, Code::CountDiffers) == 1 { Class::All } else { class.clone() }
+    }
+
+    /// What a round passed over at its start lies at its end: "each sc around" comes to it last.
+    pub(super) fn put_start_behind(&mut self, class: &Class) {
+        let whole = self.edge.closed && self.edge.fence.is_none() && !self.travelled && !self.attached;
+        let passed = self.edge.spots.iter().take_while(|s| s.state == State::Passed).count();
+        let used = self.edge.spots.get(passed).is_some_and(|s| s.state == State::Used);
+        if whole && used && self.last_gap.is_none() && self.edge.spots[..passed].iter().any(|s| s.is(class)) {
+            for spot in &mut self.edge.spots[..passed] {
+                spot.state = State::Open;
+            }
+            self.edge.spots.rotate_left(passed);
+            self.edge.cursor -= passed;
+            let moved = |k: usize| if k >= passed { k - passed } else { k + self.edge.spots.len() - passed };
+            if let Some(LastPlace::OnEdge(k)) = self.last {
+                self.last = Some(LastPlace::OnEdge(moved(k)));
+            }
+            self.entered = self.entered.map(moved);
+            self.skipped = self.skipped.iter().map(|&k| moved(k)).collect();
         }
     }
 }

@@ -161,13 +161,13 @@ impl RowWork<'_> {
                 self.asked.len() - 1
             }
         };
-        self.answers.get(k).copied().unwrap_or(0)
+        self.answers.get(k).copied().unwrap_or_else(|| self.bench.settled_answer(span))
     }
 
     /// The answer a doubt has now, where it was asked.
     pub(super) fn answer_at(&self, span: Span) -> usize {
         let k = self.asked.iter().position(|(s, ..)| *s == span);
-        k.and_then(|k| self.answers.get(k).copied()).unwrap_or(0)
+        k.and_then(|k| self.answers.get(k).copied()).unwrap_or_else(|| self.bench.settled_answer(span))
     }
 
     // ---- stitches -------------------------------------------------------------------------
@@ -412,6 +412,8 @@ impl RowWork<'_> {
                     return None;
                 }
                 self.open_chains(class);
+                let class = &self.with_narrow_spaces(class, span);
+                self.put_start_behind(class);
                 let class = self.edge.searched(class);
                 let kept = (*less as usize).max(self.reserve(rest));
                 let ahead = self.edge.ahead(&class).saturating_sub(kept);
@@ -471,6 +473,7 @@ impl RowWork<'_> {
                 if self.edge.ahead(&Class::RowEnd) == 0 {
                     self.row_ends(span);
                 }
+                self.tally.leave_told |= n.is_some();
                 let ahead = self.edge.ahead(&Class::RowEnd);
                 Some((Class::RowEnd, n.map_or(ahead, |n| n as usize)))
             }
