@@ -113,11 +113,13 @@ fn measure(pattern: &Pattern, lines: Option<usize>) -> Figures {
         .iter()
         .flat_map(|p| &p.rows)
         .filter(|r| matches!(r.heading.kind, RowKind::Row | RowKind::Round) || !r.heading.published.is_empty());
-    let (mut found, mut read) = (0, 0);
+    // rows that another part works again are lines of the text once
+    let mut by_line: BTreeMap<usize, bool> = BTreeMap::new();
     for row in rows {
-        found += 1;
-        read += usize::from(row.read);
+        *by_line.entry(row.span.start).or_insert(true) &= row.read;
     }
+    let found = by_line.len();
+    let read = by_line.values().filter(|read| **read).count();
     let lines = lines.unwrap_or(found);
     let stated: Vec<_> = pattern.worked().tallies.iter().filter(|t| !t.stated.is_empty()).collect();
     let agree = stated.iter().filter(|t| t.read && t.agrees()).count();

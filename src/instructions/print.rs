@@ -50,6 +50,7 @@ impl fmt::Display for Step {
             Act::Shape { by, more, .. } => {
                 write!(f, "{} {by} evenly", if *more { "inc" } else { "dec" })
             }
+            Act::AsPart { part, .. } => write!(f, "as {part}"),
             Act::NewEdge => f.write_str("along the edge of the piece"),
             Act::DoNotJoin => f.write_str("do not join"),
             Act::Turn => f.write_str("turn"),

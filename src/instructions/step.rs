@@ -152,6 +152,13 @@ pub enum Act {
         /// Numbers of the rows, in order; counted back from `u32::MAX` for "last row".
         rows: Vec<u32>,
     },
+    /// Work rows of another part. Reading puts those rows in its place: no row of a pattern read holds it.
+    AsPart {
+        /// The part's name, lower case.
+        part: String,
+        /// Which rows of it.
+        rows: PartRows,
+    },
     /// Work rows again until something is so.
     RowsUntil {
         /// Numbers of the rows as in `AsRow`; none for the rows in hand, plain or in pattern.
@@ -179,6 +186,23 @@ pub enum Act {
 
 fn as_text<S: Serializer>(form: &StitchForm, serializer: S) -> Result<S::Ok, S::Error> {
     serializer.collect_str(form)
+}
+
+/// Which rows of a part are worked again.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum PartRows {
+    /// All of them.
+    All,
+    /// Those of these numbers.
+    Numbered(Vec<u32>),
+    /// From one mark of stars to another.
+    Marked {
+        /// Stars of the mark at which they begin.
+        from: usize,
+        /// Stars of the mark at which they end.
+        to: usize,
+    },
 }
 
 /// What kind of place a phrase names.

@@ -56,7 +56,9 @@ impl RowReader<'_> {
                 Kind::Word(w) => words::ROW.contains(&w.as_str()) || words::ROUND.contains(&w.as_str()),
                 kind => *kind == Kind::Dash,
             });
-        let remark = self.is_commentary(start + 1, close) || self.says_nothing(start + 1, close);
+        let remark = self.is_commentary(start + 1, close)
+            || self.says_nothing(start + 1, close)
+            || self.labels(start + 1, close);
         if coloured || !inner.is_empty() && remark {
             self.notes.push(span);
             self.c.at = close + 1;
@@ -64,6 +66,32 @@ impl RowReader<'_> {
         }
         self.c.at = start;
         false
+    }
+
+    /// "(point)", "(hanging loop)", "(top of wing)": what was just made, by its name.
+    fn labels(&self, from: usize, close: usize) -> bool {
+        let words = &self.c.tokens[from..close];
+        let mut behind = self.c.clone();
+        behind.at = close + 1;
+        let mut inside = self.c.clone();
+        inside.at = from;
+        if inside.stitch().is_some() || behind.times().is_some() || behind.place().is_some() {
+            return false;
+        }
+        let mut names = words.iter().map(|t| match &t.kind {
+            Kind::Word(w) => {
+                w.len() > 2
+                    && (self.is_plain(w) || words::SPACE.contains(&w.as_str()))
+                    && !words::STITCHES.iter().any(|n| n.words == [w.as_str()])
+                    && !words::CHAIN.contains(&w.as_str())
+                    && words::number_word(w).is_none()
+                    && !words::TIMES.iter().any(|(t, _)| t == w)
+                    && !words::TO_END.contains(&w.as_str())
+                    && !matches!(w.as_str(), "inc" | "dec" | "increase" | "decrease" | "turn" | "repeat" | "skip")
+            }
+            _ => false,
+        });
+        !words.is_empty() && words.len() < 4 && names.all(|known| known)
     }
 
     /// "(11 sc for each side)", "(9 sts per side)": the row's count told side by side.

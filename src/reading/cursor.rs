@@ -28,6 +28,8 @@ pub(super) struct House {
     pub rows: usize,
     /// Words of the pattern's own title, notes and part names: known where they stand in a remark.
     pub own_words: BTreeSet<String>,
+    /// Names of the pattern's parts, word by word, lower case, longest first.
+    pub part_names: Vec<Vec<String>>,
     /// The sizes the pattern comes in.
     pub sizes: Sizes,
     /// Lists of numbers met in the rows, one for each size.

@@ -69,6 +69,7 @@ pub fn read(text: &str, options: &ReadOptions) -> (Pattern, Vec<Problem>) {
         }
     }
     house.own_words = own_words(text, &blocks);
+    house.part_names = super::as_part::names(&blocks);
     if !old_book {
         learn_yarns(text, &blocks, &mut house);
     }
@@ -100,6 +101,7 @@ pub fn read(text: &str, options: &ReadOptions) -> (Pattern, Vec<Problem>) {
             _ => {}
         }
     }
+    super::as_part::resolve(&mut pattern, text, &mut problems);
     pattern.parts.retain(|p| !p.rows.is_empty());
     pattern.size_lists = house.told;
     pattern.specials = house.specials;
@@ -141,7 +143,7 @@ fn clean_title(words: &str) -> String {
 }
 
 /// A lone "Fasten off" or "Turn" belongs to the row before it; anything else is a row of its own.
-fn add_row(part: &mut Part, row: Row) {
+pub(super) fn add_row(part: &mut Part, row: Row) {
     let only_ends = !row.steps.is_empty()
         && row.heading.kind == RowKind::Loose
         && row.heading.published.is_empty()
@@ -407,7 +409,7 @@ pub(super) fn is_section(words: &str, toks: &[Token]) -> bool {
 /// True where a paragraph opens with work: a chain, a ring, a yarn taken up, a stitch, an ending.
 fn begins_work(toks: &[Token], text: &str, house: &House) -> bool {
     let mut c = Cursor::new(toks, house);
-    if begins_chain(toks, house) {
+    if begins_chain(toks, house) || super::as_part::begins(toks) {
         return true;
     }
     if c.eat("with") && c.eat_any(&["rs", "ws", "right", "wrong"]) {

@@ -17,6 +17,9 @@ impl RowReader<'_> {
         if self.depth > 0 || !self.c.eat_any(&["work", "working", "crochet", "make"]) {
             return false;
         }
+        if self.so_many_evenly(run, start) {
+            return true;
+        }
         let Some(n) = self.c.number().or_else(|| self.c.eat_any(&["a", "one"]).then_some(1)) else { return false };
         if n == 0 || !(self.c.eat_any(words::ROUND) || self.c.eat_any(words::ROW)) {
             return false;
@@ -31,8 +34,10 @@ impl RowReader<'_> {
             }
         } else {
             let told = self.c.at;
-            self.c.end_words();
-            let _ = self.c.whereabouts();
+            if self.c.whereabouts().is_none() {
+                self.c.end_words();
+                let _ = self.c.whereabouts();
+            }
             if !self.c.at_break() {
                 self.c.at = told;
                 return false;
@@ -46,6 +51,26 @@ impl RowReader<'_> {
             run.steps.push(Step { act: Act::RowsUntil { rows: Vec::new(), until, own: true }, span });
         }
         true
+    }
+
+    /// "work an odd number of sc evenly spaced along each side", "work a multiple of 4 sc evenly around".
+    fn so_many_evenly(&mut self, run: &mut Run, start: usize) -> bool {
+        let here = self.c.at;
+        let told = self.c.eat_any(&["a", "an"])
+            && (self.c.eat_any(&["odd", "even"]) && self.c.eat("number")
+                || self.c.eat("multiple") && self.c.eat("of") && self.c.number().is_some());
+        let _ = told && self.c.eat("of");
+        if told
+            && let Some(Named::Form(form)) = self.c.stitch()
+            && let Some(place) = self.c.place()
+            && matches!(place.target, Target::Evenly { .. })
+        {
+            let span = self.c.since(start);
+            run.steps.push(Step { act: Act::Work { each: 1, form, at: place.target }, span });
+            return true;
+        }
+        self.c.at = here;
+        false
     }
 
     /// ", having 3 sc in each corner" behind stitches spaced evenly: how the edging turns, of its own count.

@@ -17,6 +17,13 @@ impl Cursor<'_> {
                     Some("front") => LoopPart::Front,
                     _ => LoopPart::Third,
                 };
+                if part == LoopPart::Back
+                    && self.word(1).is_some_and(|w| matches!(w, "bar" | "bars" | "bump" | "bumps" | "ridge" | "ridges"))
+                {
+                    // the loop at the back of a chain
+                    self.at += 2;
+                    return Some(LoopPart::Third);
+                }
                 if !self.word(1).is_some_and(|w| matches!(w, "loop" | "loops" | "lp" | "lps")) {
                     return None;
                 }

@@ -11,6 +11,7 @@
 mod actions;
 mod again;
 mod any_chain;
+mod as_part;
 mod below;
 mod bracket_remarks;
 mod branches;

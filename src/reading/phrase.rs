@@ -90,6 +90,7 @@ impl<'a> RowReader<'a> {
             Self::rows_of_stitch,
             Self::unused_loops,
             Self::in_unused_loops,
+            Self::as_part,
             Self::shaping,
             Self::work_even,
             Self::pat_across,

@@ -163,6 +163,17 @@ impl Cursor<'_> {
                 return Some(Target::Next { n, class: self.class().unwrap_or_default() });
             }
             let class = self.class().unwrap_or_default();
+            let here = self.at;
+            if class == Class::Chain && self.eat("of") && self.eat_any(words::CHAIN) {
+                // "sl st in first ch of ch-14": the loop just chained is closed
+                let _ = self.eat_kind(&Kind::Dash);
+                if let Some(n) = self.number()
+                    && self.at_break()
+                {
+                    return Some(Target::FromHook { n });
+                }
+            }
+            self.at = here;
             return Some(Target::First { class });
         }
         if self.eat_any(&["center", "centre", "middle"]) {
@@ -207,6 +218,7 @@ impl Cursor<'_> {
             let _ = self.eat_any(words::STITCH) && self.eat("at") && self.eat("base");
             let _ = self.eat("of");
             let _ = self.eat("the");
+            let _ = self.eat_any(&["first", "last", "next", "center", "centre", "same"]);
             let _ = self.beginning_chain()
                 || self.class().is_some() && {
                     let _ = self.eat_kind(&Kind::Dash);

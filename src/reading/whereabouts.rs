@@ -88,7 +88,7 @@ const LOCATION: &[&str] = &[
 ];
 
 /// Words by which such a place begins.
-const LEADS: &[&str] = &["at", "of", "on", "along", "to", "from", "in", "near", "across", "around"];
+const LEADS: &[&str] = &["at", "of", "on", "along", "to", "from", "in", "into", "near", "across", "around"];
 
 /// Longest place told in words.
 const LONGEST: usize = 16;
@@ -114,7 +114,11 @@ impl Cursor<'_> {
         let mut named = 0;
         let mut found = Whereabouts::Here;
         while !self.at_break() && !self.parts_phrases() {
-            if self.at - start >= LONGEST || matches!(self.word(0), Some("with" | "and" | "then" | "turn" | "as")) {
+            let bracket = matches!(self.kind(0), Some(Kind::Open(_)));
+            if bracket
+                || self.at - start >= LONGEST
+                || matches!(self.word(0), Some("with" | "and" | "then" | "turn" | "as"))
+            {
                 break;
             }
             let known = match self.kind(0) {
@@ -138,7 +142,8 @@ impl Cursor<'_> {
             }
             self.at += 1;
         }
-        if named < 2 || !(self.at_break() || matches!(self.word(0), Some("with" | "and" | "then" | "as"))) {
+        let bracket = matches!(self.kind(0), Some(Kind::Open(_)));
+        if named < 2 || !(bracket || self.at_break() || matches!(self.word(0), Some("with" | "and" | "then" | "as"))) {
             self.at = start;
             return None;
         }

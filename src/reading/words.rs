@@ -236,6 +236,7 @@ pub(super) const ASIDES: &[&[&str]] = &[
     &["divide"],
     &["working", "behind"],
     &["working", "through", "both"],
+    &["working", "through", "single"],
     &["working", "through", "all"],
     &["working", "through", "sts"],
     &["working", "through", "stitches"],

@@ -86,6 +86,12 @@ impl RowReader<'_> {
         if to.is_some() && self.ties_to_other_piece(start) {
             return true;
         }
+        if to.is_none() && self.c.whereabouts().is_some() && self.c.at_break() {
+            // "join with sl st into side seam": tied to the piece, and no round closed
+            let span = self.c.since(start);
+            self.notes.push(span);
+            return true;
+        }
         if to.is_none() && self.ties_to_other_piece(start) {
             return true;
         }
@@ -123,6 +129,8 @@ impl RowReader<'_> {
     fn attach(&mut self, run: &mut Run, start: usize, yarn: Option<String>) -> bool {
         let here = self.c.at;
         self.c.elsewhere = false;
+        self.dashed_remark();
+        let here = if self.c.at > here && self.c.eat_kind(&Kind::Comma) { self.c.at } else { here };
         let mut with = None;
         if self.c.eat("with") {
             let _ = self.c.eat_any(&["a", "an"]);
@@ -219,6 +227,7 @@ impl RowReader<'_> {
         if self.c.eat_any(&["with", "using"]) {
             if let Some(yarn) = self.yarn().or_else(|| self.strands()) {
                 let _ = self.c.eat("only");
+                self.dashed_remark();
                 return self.push(run, start, Act::With { yarn });
             }
             return false;
@@ -258,6 +267,23 @@ impl RowReader<'_> {
         }
         let span = self.c.since(start);
         self.notes.push(span);
+    }
+
+    /// "A – outside end of ball,": plain words behind a dash, which say what yarn that is.
+    fn dashed_remark(&mut self) {
+        let start = self.c.at;
+        if self.c.eat_kind(&Kind::Dash) {
+            let from = self.c.at;
+            while self.c.word(0).is_some_and(|w| self.is_plain(w) && !words::STITCHES.iter().any(|n| n.words == [w])) {
+                self.c.at += 1;
+            }
+            if self.c.at > from + 1 && self.c.at_break() {
+                let span = self.c.since(start);
+                self.notes.push(span);
+                return;
+            }
+        }
+        self.c.at = start;
     }
 
     /// "in last st", "on the last pull-through of the last sc".

@@ -133,7 +133,7 @@ impl RowWork<'_> {
             Act::Join { to, with } => self.join(*to, *with, span),
             Act::DoNotJoin => self.spiral_told = true,
             // the row was begun on nothing where it says so
-            Act::NewEdge => {}
+            Act::NewEdge | Act::AsPart { .. } => {}
             Act::FarSide => self.far_side(span),
             Act::RowEnds => self.row_ends(span),
             Act::LoopsOf { part, row } => self.loops_of(*part, *row, span),

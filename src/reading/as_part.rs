@@ -1,0 +1,238 @@
+//! Rows of another part worked again: "work as given for Left Leg", "work rnds 1-5 same as for Head", "work from ** to **
+//! as given for Back".
+
+use super::document::Block;
+use super::document::What;
+use super::lex::{Kind, Token};
+use super::phrase::{RowReader, Run};
+use crate::instructions::{Act, Part, PartRows, Pattern, Row, RowKind, Rows};
+use crate::source::{Code, Problem};
+
+/// Rows that one pattern may come to by its references; beyond them the limit on rows is met in any case.
+const MOST: usize = 20_000;
+
+/// The names of parts, lower case, longest first.
+pub(super) fn names(blocks: &[Block]) -> Vec<Vec<String>> {
+    let mut found: Vec<Vec<String>> = blocks
+        .iter()
+        .filter_map(|b| match &b.what {
+            What::Part(name, _) => Some(words_of(name)),
+            _ => None,
+        })
+        .filter(|words| !words.is_empty())
+        .collect();
+    found.sort_by_key(|words| std::cmp::Reverse(words.len()));
+    found.dedup();
+    found
+}
+
+/// True for a line such as "Work from ** to ** as given for Head."
+pub(super) fn begins(toks: &[Token]) -> bool {
+    let word = |k: usize| match toks.get(k).map(|t| &t.kind) {
+        Some(Kind::Word(w)) => w.as_str(),
+        _ => "",
+    };
+    matches!(word(0), "work" | "rep" | "repeat")
+        && (1..toks.len().min(SOON)).any(|k| {
+            word(k) == "as" && (word(k - 1) == "same" || matches!(word(k + 1), "given" | "for") || word(k + 2) == "for")
+        })
+}
+
+/// Tokens in which such a line says "as".
+const SOON: usize = 14;
+
+fn words_of(name: &str) -> Vec<String> {
+    name.split(|c: char| !c.is_alphanumeric()).filter(|w| !w.is_empty()).map(str::to_lowercase).collect()
+}
+
+impl RowReader<'_> {
+    /// The reference, where it names a part of the pattern.
+    pub(super) fn as_part(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        if self.depth > 0 || self.c.house.part_names.is_empty() {
+            return false;
+        }
+        if !self.c.eat_any(&["work", "rep", "repeat", "make", "working", "crochet"]) {
+            return false;
+        }
+        let _ = self.c.eat("all");
+        let which = self.which_rows();
+        let same = self.c.eat("the") | self.c.eat("same");
+        let led = self.c.eat("as") && {
+            let _ = self.c.eat_any(&["given", "worked"]);
+            let _ = self.c.eat_any(&["for", "on"]);
+            true
+        } || which != PartRows::All && !same && self.c.eat_any(&["of", "from"]);
+        let _ = led && self.c.eat("the");
+        let Some(part) = led.then(|| self.part_name()).flatten() else {
+            self.c.at = start;
+            return false;
+        };
+        // "to Armhole Shaping": where the next part of it begins
+        let here = self.c.at;
+        let _ = self.c.eat_any(&["to", "until"]);
+        let _ = self.c.eat("beg") && self.c.eat("of");
+        if self.part_name().is_none() {
+            self.c.at = here;
+        }
+        self.push(run, start, Act::AsPart { part, rows: which })
+    }
+
+    /// "rows 1-5", "1st to 3rd rnds", "from ** to ***".
+    fn which_rows(&mut self) -> PartRows {
+        let start = self.c.at;
+        if self.c.eat("from")
+            && let Some(&Kind::Star(from)) = self.c.kind(0)
+        {
+            self.c.at += 1;
+            if self.c.eat_any(&["to", "until"])
+                && let Some(&Kind::Star(to)) = self.c.kind(0)
+            {
+                self.c.at += 1;
+                return PartRows::Marked { from, to };
+            }
+        }
+        self.c.at = start;
+        if let Some(rows) = self.row_numbers()
+            && rows.iter().all(|&n| n < u32::MAX - 1000)
+        {
+            return PartRows::Numbered(rows);
+        }
+        self.c.at = start;
+        PartRows::All
+    }
+
+    fn part_name(&mut self) -> Option<String> {
+        let names = &self.c.house.part_names;
+        let found = names.iter().find(|words| {
+            words.iter().enumerate().all(|(i, w)| match self.c.kind(i) {
+                Some(Kind::Word(have)) => have == w,
+                Some(Kind::Number(n)) => n.to_string() == *w,
+                _ => false,
+            })
+        })?;
+        self.c.at += found.len();
+        Some(found.join(" "))
+    }
+}
+
+/// Puts the rows referred to in the place of the words that refer to them.
+pub(super) fn resolve(pattern: &mut Pattern, text: &str, problems: &mut Vec<Problem>) {
+    let mut total: usize = pattern.parts.iter().map(|p| p.rows.len()).sum();
+    for k in 0..pattern.parts.len() {
+        let refers = |r: &Row| r.steps.iter().any(|s| matches!(s.act, Act::AsPart { .. }));
+        if !pattern.parts[k].rows.iter().any(refers) {
+            continue;
+        }
+        let mut at = 0;
+        while let Some(row) = pattern.parts[k].rows.get(at) {
+            let Some(i) = row.steps.iter().position(|s| matches!(s.act, Act::AsPart { .. })) else {
+                at += 1;
+                continue;
+            };
+            let step = row.steps[i].clone();
+            let Act::AsPart { part, rows } = &step.act else { break };
+            let source = (0..k).rev().find(|&p| words_of(&pattern.parts[p].name).join(" ") == *part);
+            let fresh = at == 0 && i == 0;
+            let found = source.map(|p| chosen(&pattern.parts[p], rows, fresh, text)).unwrap_or_default();
+            if found.is_empty() || total + found.len() > MOST {
+                let message = format!("there are no such rows of \"{part}\" before this");
+                problems.push(Problem::new(Code::NoSuchPlace, step.span, message));
+                let row = &mut pattern.parts[k].rows[at];
+                row.steps.remove(i);
+                row.read = false;
+                continue;
+            }
+            total += found.len();
+            let n = found.len();
+            at = put(&mut pattern.parts[k].rows, at, i, found).max(at + n.min(1));
+        }
+        // "Fasten off." behind the rows belongs to the last of them
+        let part = &mut pattern.parts[k];
+        for row in std::mem::take(&mut part.rows) {
+            super::document::add_row(part, row);
+        }
+    }
+}
+
+/// Replaces step `i` of row `at` by rows; gives the index behind them.
+fn put(rows: &mut Vec<Row>, at: usize, i: usize, mut found: Vec<Row>) -> usize {
+    let row = rows.remove(at);
+    let (mut before, mut after) = (row.clone(), row.clone());
+    before.steps.truncate(i);
+    before.stated.clear();
+    after.steps.drain(..=i);
+    if let Some(last) = found.last_mut()
+        && after.steps.is_empty()
+        && !row.stated.is_empty()
+    {
+        last.stated.clone_from(&row.stated);
+    }
+    let n = found.len();
+    let mut all = Vec::with_capacity(n + 2);
+    if !before.steps.is_empty() {
+        all.push(before);
+    }
+    all.append(&mut found);
+    let behind = at + all.len();
+    if !after.steps.is_empty() {
+        all.push(after);
+    }
+    rows.splice(at..at, all);
+    behind
+}
+
+/// The rows of a part that are meant; with what they are worked on, where the part they are put into is `fresh` and they
+/// begin with the first row.
+fn chosen(part: &Part, which: &PartRows, fresh: bool, text: &str) -> Vec<Row> {
+    let mut found: Vec<Row> = match which {
+        PartRows::All => return part.rows.clone(),
+        PartRows::Numbered(wanted) => part.rows.iter().filter_map(|row| numbered(row, wanted)).collect(),
+        PartRows::Marked { from, to } => marked(part, *from, *to, text),
+    };
+    let foundation = part.rows.iter().take_while(|r| r.heading.kind == RowKind::Foundation).count();
+    let begins = |row: &Row| part.rows.get(foundation).is_some_and(|first| first.span == row.span);
+    if fresh && found.first().is_some_and(begins) {
+        found.splice(..0, part.rows[..foundation].iter().cloned());
+    }
+    found
+}
+
+fn numbered(row: &Row, wanted: &[u32]) -> Option<Row> {
+    let Rows::Numbered(numbers) = &row.heading.rows else { return None };
+    let kept: Vec<u32> = numbers.iter().copied().filter(|n| wanted.contains(n)).collect();
+    (!kept.is_empty()).then(|| {
+        let mut row = row.clone();
+        row.heading.rows = Rows::Numbered(kept);
+        row
+    })
+}
+
+fn marked(part: &Part, from: usize, to: usize, text: &str) -> Vec<Row> {
+    let marks = |row: &Row, n: usize| stars(&text[row.span.start..row.span.end], n);
+    let Some(first) = part.rows.iter().position(|r| marks(r, from).is_some()) else { return Vec::new() };
+    let own = usize::from(from == to);
+    let last = part.rows.iter().enumerate().skip(first).find(|(k, r)| {
+        let found = marks(r, to);
+        *k > first && found.is_some() || *k == first && found.is_some_and(|(n, _)| n > own)
+    });
+    let Some((last, row)) = last else { return Vec::new() };
+    // a mark before the row's first word leaves the row out
+    let ahead = marks(row, to).is_some_and(|(_, at)| at == 0) && last > first;
+    part.rows[first..=last - usize::from(ahead)].to_vec()
+}
+
+/// How many marks of exactly so many stars words hold, and where the first is.
+fn stars(words: &str, n: usize) -> Option<(usize, usize)> {
+    let bytes = words.as_bytes();
+    let mut found: Option<(usize, usize)> = None;
+    let mut i = 0;
+    while i < bytes.len() {
+        let run = bytes[i..].iter().take_while(|b| **b == b'*').count();
+        if run == n {
+            found = Some(found.map_or((1, i), |(k, at)| (k + 1, at)));
+        }
+        i += run.max(1);
+    }
+    found
+}
