@@ -15,6 +15,7 @@ mod edge;
 mod evenly;
 mod finish;
 mod fit;
+mod marked;
 mod missing;
 mod open_chains;
 mod plan;
@@ -397,7 +398,12 @@ fn attempt(
     tally.chains_count = settle::chains_so_far(&bench.tallies);
     let opening = bench.carried.take();
     bench.cut = false;
-    let uncertain = bench.uncertain;
+    let uncertain = bench.uncertain || {
+        bench.edge.clone_from(&edge);
+        marked::miss_markers(bench, &steps, !row.stated.is_empty());
+        bench.edge = LiveEdge::default();
+        bench.uncertain
+    };
     let ring = bench.ring.take();
     let mut work = RowWork {
         row: index,
@@ -424,6 +430,7 @@ fn attempt(
         last_gap: None,
         by_shape: None,
         last_space: false,
+        carried_mark: None,
         answers: answers.to_vec(),
         asked: Vec::new(),
         joined: false,
@@ -443,6 +450,7 @@ fn attempt(
         .into_iter()
         .chain(steps.iter().map(|s| (*s).clone()))
         .collect();
+    work.open_marked(&owned);
     work.run(&owned);
     let asked = std::mem::take(&mut work.asked);
     work.finish();
@@ -455,7 +463,7 @@ fn attempt(
     if uncertain {
         // what lies below was not read: what is not there may be there after all
         let found = bench.problems.split_off(problems_before);
-        bench.problems.extend(found.into_iter().filter(|p| p.code != Code::NoSuchPlace));
+        bench.problems.extend(found.into_iter().filter(|p| p.code != Code::NoSuchPlace || !p.is_error()));
         let mut fine = true;
         if let Some(tally) = bench.tallies.last_mut() {
             tally.uncertain = true;
