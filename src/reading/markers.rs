@@ -20,7 +20,7 @@ impl Cursor<'_> {
     }
 
     /// "to marker", "to next marker": behind "to".
-    pub(super) fn to_marker(&mut self) -> Option<Target> {
+    pub(super) fn as_far_as_marker(&mut self) -> Option<Target> {
         let start = self.at;
         let _ = self.eat_any(&["next", "first", "foll", "following", "1st"]);
         if self.eat_any(&["marker", "markers", "m"]) || self.marked().is_some() {
