@@ -25,6 +25,7 @@ mod row;
 mod row_ends;
 mod settle;
 mod shapes;
+mod signs;
 mod stand_in;
 mod tally;
 mod travel;
@@ -45,6 +46,7 @@ use edge::{LiveEdge, Spot, What};
 use plan::{Planned, is_border, plan, split_carried, works};
 use row::RowWork;
 use settle::{known_yarns, settle_conventions};
+use signs::{ends_with_turn, first_into_ring, rings, runs_back};
 use trial::{Snapshot, resized, settle_unread};
 use until::Again;
 
@@ -204,17 +206,6 @@ fn work_on_edge(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention]
         }
     }
     work_row(bench, row, conventions);
-}
-
-/// True where the first stitch goes into a ring.
-fn first_into_ring(steps: &[Step]) -> bool {
-    use crate::instructions::Target;
-    let first = steps.iter().find(|s| !matches!(s.act, Act::Counts { .. } | Act::Turn));
-    match first.map(|s| &s.act) {
-        Some(Act::Work { at, .. } | Act::Group { at, .. }) => *at == Target::Ring,
-        Some(Act::Repeat { steps, .. }) => first_into_ring(steps),
-        _ => false,
-    }
 }
 
 /// A foundation: chains, or a ring.
@@ -521,44 +512,6 @@ fn bridged(steps: &[&Step]) -> usize {
 
 /// Chains of the smallest hole that is counted chain by chain.
 const LEAST_BRIDGE: u32 = 3;
-
-/// True where the row's first stitch is worked backwards.
-fn runs_back(steps: &[&Step]) -> bool {
-    steps
-        .iter()
-        .find_map(|s| match &s.act {
-            Act::Work { form, .. } => Some(form.extra.reverse),
-            Act::Group { .. } | Act::Repeat { .. } => Some(false),
-            _ => None,
-        })
-        .unwrap_or(false)
-}
-
-/// True where the steps work into a ring.
-fn rings(steps: &[&Step]) -> bool {
-    use crate::instructions::Target;
-    steps.iter().any(|s| {
-        matches!(&s.act, Act::Ring { .. } | Act::Work { at: Target::Ring, .. } | Act::Group { at: Target::Ring, .. })
-    })
-}
-
-fn ends_with_turn(steps: &[&Step]) -> bool {
-    steps
-        .iter()
-        .rev()
-        .take_while(|s| {
-            matches!(
-                s.act,
-                Act::Turn
-                    | Act::FastenOff { .. }
-                    | Act::Counts { .. }
-                    | Act::Change { .. }
-                    | Act::DoNotTurn
-                    | Act::Join { .. }
-            )
-        })
-        .any(|s| matches!(s.act, Act::Turn))
-}
 
 /// True where the work is turned before this row: said, or understood between rows.
 fn is_turned(bench: &Bench, row: &Planned<'_>, steps: &[&Step], border: bool) -> bool {
