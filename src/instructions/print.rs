@@ -22,6 +22,8 @@ impl fmt::Display for Step {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match &self.act {
             Act::Chain { n } => write!(f, "ch {n}"),
+            Act::Mark { back: 0 } => f.write_str("place marker"),
+            Act::Mark { back } => write!(f, "place marker {back} sts back"),
             Act::AnyChain => f.write_str("make a chain of any length"),
             Act::Ring { thread: true } => f.write_str("make a magic ring"),
             Act::Ring { thread: false } => f.write_str("join with sl st to form a ring"),
@@ -204,6 +206,7 @@ impl Class {
             Class::Corner(Some(len)) => format!("corner ch-{len} sp{s}"),
             Class::Run { n: 0, kind } => format!("{} group{s}", kind.as_deref().unwrap_or("st")),
             Class::Run { n: many, kind } => format!("{many}-{} group{s}", kind.as_deref().unwrap_or("st")),
+            Class::Marked => format!("marked st{s}"),
             Class::CornerStitch => format!("corner st{s}"),
             Class::Picot => format!("picot{s}"),
         }

@@ -84,6 +84,11 @@ pub enum Act {
         /// How many, where told.
         n: Option<u32>,
     },
+    /// Place a marker on what was just made.
+    Mark {
+        /// How far back it lies; 0 for the last stitch or chain.
+        back: u32,
+    },
     /// A picot: chains closed into a loop on the spot.
     Picot {
         /// Chains.
@@ -245,6 +250,8 @@ pub enum Class {
     Picot,
     /// The middle stitch of a group worked into one stitch: where an edging turns a corner.
     CornerStitch,
+    /// A stitch or chain with a marker on it.
+    Marked,
 }
 
 /// Where something is worked.

@@ -10,6 +10,9 @@ impl Cursor<'_> {
     /// What kind of place: "sts", "ch-2 sp", "dc", "row ends", "corner sp".
     pub fn class(&mut self) -> Option<Class> {
         let start = self.at;
+        if let Some(marked) = self.marked() {
+            return Some(marked);
+        }
         if self.eat("corner") {
             let here = self.at;
             if self.eat_any(words::CHAIN)

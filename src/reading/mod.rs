@@ -33,6 +33,7 @@ mod lex;
 mod lists;
 mod loops;
 mod loose_groups;
+mod markers;
 mod marks;
 mod measure;
 mod mixed;

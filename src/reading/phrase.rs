@@ -98,6 +98,7 @@ impl<'a> RowReader<'a> {
             Self::beg_stitch,
             Self::so_far,
             Self::own_until,
+            Self::mark_made,
             Self::aside,
             Self::marked_part,
             Self::facing,

@@ -319,7 +319,7 @@ impl Cursor<'_> {
             self.at = start;
             return None;
         }
-        let found = self.shaped().or_else(|| {
+        let found = self.as_far_as_marker().or_else(|| self.shaped()).or_else(|| {
             let leads = self.eat_any(&["next", "foll", "following", "first"]) | self.at_corner();
             let leads = leads | self.eat_any(words::CENTRE);
             let class = self.shape().or_else(|| self.class())?;

@@ -230,7 +230,7 @@ impl RowReader<'_> {
                 Class::Run { n, kind } => Some(CountOf::Runs(n, kind)),
                 Class::Picot => Some(CountOf::Group("picot".into())),
                 Class::CornerStitch => Some(CountOf::Group("corners".into())),
-                Class::RowEnd | Class::Tip | Class::ChainEnd | Class::All | Class::AllChains => None,
+                Class::Marked | Class::RowEnd | Class::Tip | Class::ChainEnd | Class::All | Class::AllChains => None,
             };
         }
         self.c.at = start;

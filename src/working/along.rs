@@ -54,7 +54,9 @@ fn class_of(step: &Step) -> Option<Class> {
 /// How closely a class names a place.
 fn closeness(class: &Class) -> u8 {
     match class {
-        Class::Corner(_) | Class::CornerStitch | Class::Picot | Class::Group(_) | Class::Run { .. } => 4,
+        Class::Corner(_) | Class::CornerStitch | Class::Marked | Class::Picot | Class::Group(_) | Class::Run { .. } => {
+            4
+        }
         Class::Space(Some(_)) | Class::Tip | Class::ChainEnd => 3,
         Class::Space(None) | Class::Kind(_) | Class::Chain | Class::RowEnd => 2,
         Class::Any | Class::Stitch => 1,

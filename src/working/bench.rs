@@ -54,6 +54,8 @@ pub(super) struct Bench {
     pub assumed: Assumed,
     /// Lengths of the growing lists when a snapshot was taken.
     pub lengths: [usize; 7],
+    /// Chains of spaces with markers on them.
+    pub marked_chains: Vec<StitchId>,
     /// Doubts that a count has settled: the same words are read alike from then on.
     pub settled: Vec<(Span, usize)>,
 }

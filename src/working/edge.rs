@@ -15,6 +15,8 @@ pub(super) struct Spot {
     pub group: Option<Member>,
     /// True for the middle stitch of a group worked into one stitch.
     pub corner: bool,
+    /// True where a marker is on it.
+    pub marked: bool,
 }
 
 /// What a place is to the words that name it.
@@ -57,7 +59,7 @@ pub(super) enum State {
 
 impl Spot {
     pub fn new(place: Place, what: What) -> Self {
-        Self { place, what, state: State::Open, group: None, corner: false }
+        Self { place, what, state: State::Open, group: None, corner: false, marked: false }
     }
 
     pub fn is_space(&self) -> bool {
@@ -74,6 +76,7 @@ impl Spot {
                 self.group.as_ref().is_some_and(heart)
                     || matches!(what, What::Stitch(have) if clustered(name).is_some_and(|ending| have.ends_with(ending)))
             }
+            (Class::Marked, _) => self.marked,
             (Class::CornerStitch, What::Stitch(_)) => self.corner,
             (Class::Kind(kind), What::Stitch(have) | What::Turning(have)) => is_kind(have, kind),
             (Class::Chain, What::Chain) => true,

@@ -15,6 +15,7 @@ mod edge;
 mod evenly;
 mod finish;
 mod fit;
+mod marked;
 mod missing;
 mod open_chains;
 mod plan;
@@ -24,6 +25,7 @@ mod row;
 mod row_ends;
 mod settle;
 mod shapes;
+mod signs;
 mod stand_in;
 mod tally;
 mod travel;
@@ -44,6 +46,7 @@ use edge::{LiveEdge, Spot, What};
 use plan::{Planned, is_border, plan, split_carried, works};
 use row::RowWork;
 use settle::{known_yarns, settle_conventions};
+use signs::{ends_with_turn, first_into_ring, rings, runs_back};
 use trial::{Snapshot, resized, settle_unread};
 use until::Again;
 
@@ -203,17 +206,6 @@ fn work_on_edge(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention]
         }
     }
     work_row(bench, row, conventions);
-}
-
-/// True where the first stitch goes into a ring.
-fn first_into_ring(steps: &[Step]) -> bool {
-    use crate::instructions::Target;
-    let first = steps.iter().find(|s| !matches!(s.act, Act::Counts { .. } | Act::Turn));
-    match first.map(|s| &s.act) {
-        Some(Act::Work { at, .. } | Act::Group { at, .. }) => *at == Target::Ring,
-        Some(Act::Repeat { steps, .. }) => first_into_ring(steps),
-        _ => false,
-    }
 }
 
 /// A foundation: chains, or a ring.
@@ -397,7 +389,12 @@ fn attempt(
     tally.chains_count = settle::chains_so_far(&bench.tallies);
     let opening = bench.carried.take();
     bench.cut = false;
-    let uncertain = bench.uncertain;
+    let uncertain = bench.uncertain || {
+        bench.edge.clone_from(&edge);
+        marked::miss_markers(bench, &steps, !row.stated.is_empty());
+        bench.edge = LiveEdge::default();
+        bench.uncertain
+    };
     let ring = bench.ring.take();
     let mut work = RowWork {
         row: index,
@@ -424,6 +421,7 @@ fn attempt(
         last_gap: None,
         by_shape: None,
         last_space: false,
+        carried_mark: None,
         answers: answers.to_vec(),
         asked: Vec::new(),
         joined: false,
@@ -443,6 +441,7 @@ fn attempt(
         .into_iter()
         .chain(steps.iter().map(|s| (*s).clone()))
         .collect();
+    work.open_marked(&owned);
     work.run(&owned);
     let asked = std::mem::take(&mut work.asked);
     work.finish();
@@ -455,7 +454,7 @@ fn attempt(
     if uncertain {
         // what lies below was not read: what is not there may be there after all
         let found = bench.problems.split_off(problems_before);
-        bench.problems.extend(found.into_iter().filter(|p| p.code != Code::NoSuchPlace));
+        bench.problems.extend(found.into_iter().filter(|p| p.code != Code::NoSuchPlace || !p.is_error()));
         let mut fine = true;
         if let Some(tally) = bench.tallies.last_mut() {
             tally.uncertain = true;
@@ -513,44 +512,6 @@ fn bridged(steps: &[&Step]) -> usize {
 
 /// Chains of the smallest hole that is counted chain by chain.
 const LEAST_BRIDGE: u32 = 3;
-
-/// True where the row's first stitch is worked backwards.
-fn runs_back(steps: &[&Step]) -> bool {
-    steps
-        .iter()
-        .find_map(|s| match &s.act {
-            Act::Work { form, .. } => Some(form.extra.reverse),
-            Act::Group { .. } | Act::Repeat { .. } => Some(false),
-            _ => None,
-        })
-        .unwrap_or(false)
-}
-
-/// True where the steps work into a ring.
-fn rings(steps: &[&Step]) -> bool {
-    use crate::instructions::Target;
-    steps.iter().any(|s| {
-        matches!(&s.act, Act::Ring { .. } | Act::Work { at: Target::Ring, .. } | Act::Group { at: Target::Ring, .. })
-    })
-}
-
-fn ends_with_turn(steps: &[&Step]) -> bool {
-    steps
-        .iter()
-        .rev()
-        .take_while(|s| {
-            matches!(
-                s.act,
-                Act::Turn
-                    | Act::FastenOff { .. }
-                    | Act::Counts { .. }
-                    | Act::Change { .. }
-                    | Act::DoNotTurn
-                    | Act::Join { .. }
-            )
-        })
-        .any(|s| matches!(s.act, Act::Turn))
-}
 
 /// True where the work is turned before this row: said, or understood between rows.
 fn is_turned(bench: &Bench, row: &Planned<'_>, steps: &[&Step], border: bool) -> bool {

@@ -45,6 +45,8 @@ pub(super) struct RowWork<'b> {
     pub last_gap: Option<usize>,
     /// The last place, where it was named by its shape.
     pub by_shape: Option<Target>,
+    /// Index of the stitch made that a marker was last carried to.
+    pub carried_mark: Option<usize>,
     /// True once "the last" space was named.
     pub last_space: bool,
     /// Places the last "skip" in words passed by.
@@ -110,6 +112,7 @@ impl RowWork<'_> {
             Act::Chain { n } => self.chain(*n, span, rest),
             // only a foundation is as long as wanted, and it is measured before it is worked
             Act::AnyChain => {}
+            Act::Mark { back } => self.mark(*back),
             Act::Counts { space, .. } => self.recount_closing(*space),
             Act::Turn | Act::DoNotTurn => {}
             Act::Ring { thread } => self.make_ring(*thread, span),
@@ -265,7 +268,7 @@ impl RowWork<'_> {
                 return;
             }
             self.stitches_in(each, form, &places, span);
-            if matches!(class, Class::Picot | Class::Group(_) | Class::Run { .. }) {
+            if matches!(class, Class::Picot | Class::Marked | Class::Group(_) | Class::Run { .. }) {
                 self.by_shape = Some(Target::Next { n: 1, class: class.clone() });
             }
         }
@@ -298,6 +301,7 @@ impl RowWork<'_> {
             }
             self.stitch_at(form, places, span);
         }
+        self.carry_mark(places.last(), from);
         if each > 1 && self.group_place.is_none() {
             self.name_group(from, "");
         }

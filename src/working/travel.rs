@@ -23,6 +23,7 @@ impl RowWork<'_> {
             Target::Next { n, class } => (n, class),
             // "sl st in first ch-2 sp, ch 3, 2 dc in same sp"
             Target::First { class } if self.edge.closed => (&1, class),
+            Target::UpTo { class, stop } => return self.travels_up_to(form, class, stop, span),
             Target::Within { which: Which::Next | Which::First, .. } => return self.travels_to_shape(form, at, span),
             _ => return false,
         };
@@ -53,6 +54,27 @@ impl RowWork<'_> {
             }
         }
         true
+    }
+
+    /// "Sl st in each ch to next marked ch, ch 5": the row begins before that place.
+    fn travels_up_to(&mut self, form: StitchForm, class: &Class, stop: &Target, span: Span) -> bool {
+        let mut there = false;
+        self.open_chains(class);
+        self.up_to(stop, span, |work| {
+            there = work.edge.fence.is_some();
+            while there && !work.bench.limit_hit {
+                let Some(k) = work.edge.next_of(class) else { break };
+                work.edge.cursor = k + 1;
+                let place = work.edge.spots[k].place;
+                work.bench.make(work.row, form, &[place], Role::Travel, span);
+                (work.travelled, work.last) = (true, Some(LastPlace::OnEdge(k)));
+            }
+        });
+        let cursor = self.edge.cursor;
+        for spot in &mut self.edge.spots[..cursor] {
+            spot.state = State::Passed;
+        }
+        there
     }
 
     /// "Sl st to center sp of first shell, ch 1, sc in same sp": the row begins within the shape.

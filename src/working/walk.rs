@@ -10,8 +10,12 @@ const MOST_STEPS: usize = 4096;
 
 /// True where steps name places by shape, so that counting places does not tell whether they fit.
 pub(super) fn by_shape(steps: &[Step]) -> bool {
-    let shape =
-        |c: &Class| matches!(c, Class::Group(_) | Class::Run { .. } | Class::CornerStitch | Class::Picot | Class::All);
+    let shape = |c: &Class| {
+        matches!(
+            c,
+            Class::Group(_) | Class::Run { .. } | Class::CornerStitch | Class::Marked | Class::Picot | Class::All
+        )
+    };
     let target = |at: &Target| match at {
         Target::Within { .. } | Target::Between { .. } | Target::UpTo { .. } => true,
         Target::Next { class, .. } | Target::Last { class, .. } | Target::First { class } => shape(class),
