@@ -1,6 +1,6 @@
 //! So many increases or decreases spaced evenly over a row.
 
-use super::edge::What;
+use super::edge::{State, What};
 use super::row::{LastPlace, RowWork};
 use crate::craft::{Stem, StitchForm};
 use crate::fabric::Place;
@@ -36,6 +36,31 @@ impl RowWork<'_> {
             let made = if into.len() > 1 { StitchForm::together(form.stem, legs) } else { form };
             let each = if more { u32::try_from(1 + odd).unwrap_or(1) } else { 1 };
             self.stitches_in(each, made, &into, span);
+        }
+    }
+
+    /// `n` stitches spaced evenly along the ends of rows: several in one, or some passed, as the number asks.
+    pub(super) fn spaced_evenly(&mut self, each: u32, form: StitchForm, n: usize, span: Span) {
+        if self.edge.ahead(&Class::RowEnd) == 0 {
+            self.row_ends(span);
+        }
+        let from = self.edge.cursor.min(self.edge.spots.len());
+        let ends: Vec<usize> =
+            (from..self.edge.spots.len()).filter(|&k| self.edge.spots[k].is(&Class::RowEnd)).collect();
+        if ends.is_empty() {
+            return;
+        }
+        for i in 0..n {
+            if self.bench.limit_hit {
+                return;
+            }
+            let k = ends[i.saturating_mul(ends.len()) / n];
+            self.stitches_in(each, form, &[LastPlace::OnEdge(k)], span);
+        }
+        // what lies between is passed in words: the stitches are spaced along all of it
+        for &k in &ends {
+            self.edge.take(k);
+            self.edge.spots[k].state = State::Used;
         }
     }
 

@@ -218,12 +218,21 @@ impl RowWork<'_> {
         let outside = self.edge.spots.iter().take_while(|s| s.state == State::Passed).count().max(1);
         let behind = open.iter().filter(|&&i| i >= end).count();
         let outside = self.last_space && !self.edge.closed && behind <= outside && behind == open.len();
+        // words that name corner spaces alone pass the other spaces by
+        let spaces_used = || self.edge.spots.iter().filter(|s| s.state == State::Used && s.is_space());
+        let corners_only =
+            spaces_used().next().is_some() && spaces_used().all(|s| matches!(s.what, What::Space(_, true)));
         for &i in &open {
             if self.tally.leave_told {
                 self.edge.spots[i].state = State::Used;
                 continue;
             }
-            let named = if self.edge.spots[i].is_space() { self.named_spaces } else { self.named_stitches };
+            let plain_space = matches!(self.edge.spots[i].what, What::Space(_, false));
+            let named = if self.edge.spots[i].is_space() {
+                self.named_spaces && !(corners_only && plain_space)
+            } else {
+                self.named_stitches
+            };
             let tip = self.edge.spots[i].what.is_by_name();
             let pass = closing_skip || tip || outside || i >= end && (!named || shaped || i < group);
             if pass {

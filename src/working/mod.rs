@@ -157,6 +157,11 @@ fn work_planned(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention]
         begin_piece(bench);
     } else {
         begin_piece(bench);
+        // only a count tells what such an edge has
+        bench.uncertain = row
+            .steps
+            .iter()
+            .any(|s| matches!(&s.act, Act::Work { at: crate::instructions::Target::Evenly { .. }, .. }));
         work_on_edge(bench, row, conventions);
     }
 }

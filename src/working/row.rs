@@ -213,6 +213,7 @@ impl RowWork<'_> {
                 let at = Target::Each { class: class.clone(), less: 0, every: 1 };
                 self.up_to(stop, span, |work| work.along(each, form, &at, span, &[]));
             }
+            Target::Evenly { n: Some(n) } if form.places() == 1 => self.spaced_evenly(each, form, *n as usize, span),
             _ => self.along(each, form, at, span, rest),
         }
     }
