@@ -15,6 +15,7 @@ mod as_part;
 mod below;
 mod bracket_remarks;
 mod branches;
+mod chaining;
 mod class;
 mod coined;
 mod cursor;

@@ -153,19 +153,27 @@ impl<'a> RowReader<'a> {
         let _ = self.c.eat_any(&["work", "make"]);
         let before = self.leading_count();
         let Some(named) = self.c.stitch() else { return false };
+        self.short_name(&named);
         self.other_dialect();
         let after = if before.is_none() { self.trailing_count() } else { None };
         let over = self.over_next(&named);
+        let over_last = over.filter(|(_, last)| *last).map(|(n, _)| Target::Last { n, class: Class::Any });
+        let over = over.map(|(n, _)| n);
         let plain = before.is_none() && after.is_none() && over.is_none();
         let slips = matches!(&named, Named::Form(f) if f.stem == Stem::SlipStitch);
         let up_to = if plain && !slips { self.as_far_as_stitch() } else { None };
-        let mut place = match plain && !slips && self.c.sees(&["to", "last"]) {
+        let to_last = self.c.sees(&["to", "last"])
+            || self.c.word(0).is_some_and(|w| words::TO_END.contains(&w))
+                && self.c.word(1) == Some("to")
+                && self.c.word(2) == Some("last");
+        let mut place = match plain && !slips && to_last {
             _ if up_to.is_some() => up_to.map(Where::from),
             // "sc to last 2 sts": in each, but for the last
             true => self.c.read_to_last().map(|(less, class)| {
                 let class = if class == Class::Any { Class::Stitch } else { class };
                 Target::Each { class, less, every: 1 }.into()
             }),
+            false if over_last.is_some() => over_last.map(Where::from),
             false if over.is_some() => None,
             false if before.or(after).is_some() && self.c.along_named_edge() => Some(Target::Evenly { n: None }.into()),
             false if self.c.to_end_ahead() => None,
@@ -200,8 +208,12 @@ impl<'a> RowReader<'a> {
             !place.as_ref().is_some_and(|p| p.part.is_some() && p.target == Target::Next { n, class: Class::Any })
         });
         let told = place.is_some();
-        let (each, target) =
-            counts_and_target(before, after.or(over), place.as_ref().map(|w| w.target.clone()), &named);
+        let (each, target) = counts_and_target(
+            before,
+            after.or(if place.is_some() { None } else { over }),
+            place.as_ref().map(|w| w.target.clone()),
+            &named,
+        );
         apply_loop(&mut named, self.row_loop, None);
         if let Some(place) = &place {
             apply_loop(&mut named, place.part, place.post);
@@ -213,6 +225,19 @@ impl<'a> RowReader<'a> {
         self.more_targets(run, &named, each);
         self.times_behind(run, start);
         true
+    }
+
+    /// "6 double crochet (dc)": its short name behind the stitch says nothing more.
+    fn short_name(&mut self, named: &Named) {
+        let start = self.c.at;
+        if matches!(self.c.kind(0), Some(Kind::Open(_))) {
+            self.c.at += 1;
+            if self.c.stitch().as_ref() == Some(named) && matches!(self.c.kind(0), Some(Kind::Close(_))) {
+                self.c.at += 1;
+                return;
+            }
+        }
+        self.c.at = start;
     }
 
     /// "dc to tr", "sc to next ch-2 sp": in each stitch as far as that.
@@ -284,7 +309,7 @@ impl<'a> RowReader<'a> {
     }
 
     /// "sc2tog over next 2 sts", "dec over next 4 sts": places told in all. Also "sc next 2 sts together".
-    fn over_next(&mut self, named: &Named) -> Option<u32> {
+    fn over_next(&mut self, named: &Named) -> Option<(u32, bool)> {
         let Named::Form(form) = named else { return None };
         if form.one_place {
             return None;
@@ -293,13 +318,14 @@ impl<'a> RowReader<'a> {
         if self.c.eat_any(&["over", "across", "in", "into"]) {
             let _ = self.c.eat("the");
             let _ = self.c.eat("each") && self.c.eat("of");
-            if self.c.eat("next") || self.c.eat("last") {
+            let last = self.c.eat("last");
+            if last || self.c.eat("next") {
                 let n = self.c.number().unwrap_or(u32::from(form.legs));
                 let _ = self.c.class();
                 self.c.end_words();
                 let legs = u32::from(form.legs);
                 if n.is_multiple_of(legs) && n > 0 {
-                    return Some(n / legs);
+                    return Some((n / legs, last));
                 }
             }
         }
@@ -430,7 +456,7 @@ impl<'a> RowReader<'a> {
     }
 
     /// "sc in next st, twice", "(…) 3 times" without brackets: the step before, again.
-    fn times_behind(&mut self, run: &mut Run, start: usize) {
+    pub(super) fn times_behind(&mut self, run: &mut Run, start: usize) {
         let from = self.c.at;
         let _ = self.c.eat_kind(&Kind::Comma);
         match self.c.times() {
@@ -446,74 +472,6 @@ impl<'a> RowReader<'a> {
             Some((1, false)) => {}
             _ => self.c.at = from,
         }
-    }
-
-    /// Chains, and the picots they may turn out to be.
-    fn chain(&mut self, run: &mut Run) -> bool {
-        let start = self.c.at;
-        let _ = self.c.eat_any(&["work", "make"]) || self.c.eat_any(&["start", "begin"]) && self.c.eat("with");
-        let _ = self.c.eat("a");
-        let before = self.c.number();
-        let _ = before.is_some() && (self.c.eat_kind(&Kind::Dash) || self.c.eat("more"));
-        if !self.c.eat_any(words::CHAIN) {
-            return false;
-        }
-        let _ = before.is_none() && self.c.eat("of");
-        let _ = self.c.eat_kind(&Kind::Dash) || self.c.eat_kind(&Kind::Times) || self.c.eat("x");
-        let n = match before {
-            Some(n) => n,
-            None => match self.c.number() {
-                Some(n) => n,
-                None => return false,
-            },
-        };
-        if before.is_none() && self.c.word(0).is_some_and(|w| words::SPACE.contains(&w)) {
-            return false;
-        }
-        let _ = self.c.eat_any(&["loosely", "sts", "stitches", "st's", "more"]);
-        let span = self.c.since(start);
-        if let Some(end) = self.picot_close(n) {
-            run.steps.push(Step { act: Act::Picot { n }, span: span.to(end) });
-            return true;
-        }
-        run.steps.push(Step { act: Act::Chain { n }, span });
-        self.times_behind(run, start);
-        true
-    }
-
-    /// "sl st in 3rd ch from hook" behind "ch 3", or into the stitch the chain sprang from.
-    fn picot_close(&mut self, n: u32) -> Option<Span> {
-        let start = self.c.at;
-        let _ = self.c.eat_kind(&Kind::Comma) || self.c.eat_kind(&Kind::Stop);
-        let _ = self.c.eat("and");
-        let named = self.c.stitch();
-        let slip = matches!(named, Some(Named::Form(f)) if f == StitchForm::plain(Stem::SlipStitch));
-        if slip {
-            let told = self.c.eat_any(words::INTO);
-            let _ = self.c.eat("the");
-            let hook = self.c.ordinal() == Some(n) && self.c.eat_any(words::CHAIN) && self.c.eat("from") && {
-                let _ = self.c.eat("the");
-                self.c.eat_any(&["hook", "hk"])
-            };
-            if told && hook {
-                return Some(self.c.since(start));
-            }
-            self.c.at = start;
-            let _ = self.c.eat_kind(&Kind::Comma) || self.c.eat_kind(&Kind::Stop);
-            let _ = self.c.eat("and");
-            let _ = self.c.stitch();
-            let _ = self.c.eat_any(words::INTO);
-            let _ = self.c.eat_all(&["top", "of"]);
-            let _ = self.c.eat("the");
-            if self.c.eat_all(&["last"])
-                && matches!(self.c.class(), Some(Class::Kind(_)))
-                && self.c.eat_any(&["made", "worked"])
-            {
-                return Some(self.c.since(start));
-            }
-        }
-        self.c.at = start;
-        None
     }
 
     /// "and in each ch across": the last stitch again, in a further place.

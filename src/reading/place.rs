@@ -311,7 +311,7 @@ impl Cursor<'_> {
         let counted = self.at;
         if let Some(n) = self.number() {
             let class = self.class().unwrap_or_default();
-            if n > 1 || !self.word(0).is_some_and(|w| words::TO_END.contains(&w)) {
+            if n > 1 || !(self.word(0).is_some_and(|w| words::TO_END.contains(&w)) || self.to_end_ahead()) {
                 return Some(Target::Next { n, class });
             }
             // "each 1 sc around": each sc

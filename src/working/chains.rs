@@ -522,7 +522,7 @@ impl RowWork<'_> {
         let worked = chain.len() - self.tally.skipped_at_hook.min(chain.len());
         // "sl st in last ch, ch 2, working along opposite side, sl st in next ch": the end chain may have a stitch on
         // either side of it
-        let shared = usize::from(self.doubt(span, 2, Code::CountDiffers) == 0);
+        let shared = usize::from(self.doubt(span, 2, Code::PlacesShort) == 0);
         self.edge
             .spots
             .extend(chain[..worked].iter().skip(shared).map(|&id| Spot::new(Place::underside(id), What::Chain)));

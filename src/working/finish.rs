@@ -234,7 +234,9 @@ impl RowWork<'_> {
                 self.named_stitches
             };
             let tip = self.edge.spots[i].what.is_by_name();
-            let pass = closing_skip || tip || outside || i >= end && (!named || shaped || i < group);
+            // what was slipped into is seldom worked again, and no loss where it is not
+            let slipped = matches!(&self.edge.spots[i].what, What::Stitch(kind) if kind == "sl st");
+            let pass = closing_skip || tip || slipped || outside || i >= end && (!named || shaped || i < group);
             if pass {
                 self.edge.spots[i].state = State::Passed;
             }

@@ -171,6 +171,14 @@ fn work_on_edge(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention]
     if row.kind == RowKind::Foundation {
         return work_foundation(bench, row, &row.steps.iter().collect::<Vec<_>>());
     }
+    if live
+        && row.number == Some(1)
+        && bench.tallies.len() > 1
+        && stand_in::needs_one(row)
+        && stand_in::begins_again(bench, row)
+    {
+        return stand_in::work_if_it_fits(bench, row, conventions);
+    }
     if !live && bench.foundation.is_none() && stand_in::needs_one(row) {
         return stand_in::work_on_stand_in(bench, row, conventions);
     }
@@ -341,7 +349,10 @@ fn say_reading(bench: &mut Bench, row: &Planned<'_>, span: Span, code: Code) {
     bench.problems.push(
         Problem::new(code, span, format!("these words can be read in two ways; {why}"))
             .with_severity(Severity::Note)
-            .with_hint("say \"more times\" or \"times in all\", or what the chain counts as, and no doubt is left"),
+            .with_hint(match code {
+                Code::PlacesShort => "say whether the end chain is worked on both its sides, and no doubt is left",
+                _ => "say \"more times\" or \"times in all\", or what the chain counts as, and no doubt is left",
+            }),
     );
 }
 

@@ -86,6 +86,34 @@ pub(super) fn work_on_stand_in(bench: &mut Bench, row: &Planned<'_>, conventions
     );
 }
 
+/// True where a row numbered 1 stands behind rows with numbers of their own: a piece may begin, though nothing says so.
+pub(super) fn begins_again(bench: &Bench, row: &Planned<'_>) -> bool {
+    let numbered = |label: &str| label.rsplit(' ').next().is_some_and(|n| n.parse::<u32>().is_ok_and(|n| n > 1));
+    let last = bench.tallies.last();
+    last.is_some_and(|t| t.part == bench.part.index() && numbered(&t.label)) && !row.stated.is_empty()
+}
+
+/// Works the row on the edge in hand, and on a stand-in where only that makes what it states.
+pub(super) fn work_if_it_fits(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention]) {
+    let before = Snapshot::of(bench);
+    let problems = bench.problems.len();
+    let fits = |bench: &Bench| {
+        bench.tallies.last().is_some_and(|t| t.balances() && t.agrees())
+            && !bench.problems.iter().skip(problems).any(Problem::is_error)
+    };
+    super::work_row(bench, row, conventions);
+    if fits(bench) {
+        return;
+    }
+    before.restore(bench);
+    super::begin_piece(bench);
+    work_on_stand_in(bench, row, conventions);
+    if !fits(bench) || bench.uncertain {
+        before.restore(bench);
+        super::work_row(bench, row, conventions);
+    }
+}
+
 /// Works the row on so many chains.
 fn on_chains(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention], places: usize, uncertain: bool) {
     let span = row.body;
