@@ -1,9 +1,15 @@
 //! Measures reading over a folder of pattern texts: rows found, rows read whole, counts that agree, words not understood.
 //!
-//! `cargo run --release --example survey -- FOLDER [--words N] [--files]`
+//! `cargo run --release --example survey -- FOLDER [--words N] [--files] [--seed-nonsense N]`
+//!
+//! `--seed-nonsense N` puts N nonsense words into rows that are read whole, one at a time, and tells how many of them
+//! are pointed at, and which are not.
 //!
 //! A tab-separated `index.tsv` in the folder, where there is one, gives each file's group, kind, terms, number of row
 //! lines and how it was chosen; figures are then given apart by each.
+
+#[path = "../tests/nonsense/seeding.rs"]
+mod seeding;
 
 use fanwise::Pattern;
 use fanwise::instructions::RowKind;
@@ -55,14 +61,18 @@ impl Figures {
 fn main() {
     let args: Vec<String> = std::env::args().skip(1).collect();
     let Some(folder) = args.first().filter(|a| !a.starts_with("--")) else {
-        eprintln!("usage: survey FOLDER [--words N] [--files]");
+        eprintln!("usage: survey FOLDER [--words N] [--files] [--seed-nonsense N]");
         std::process::exit(2);
     };
     let most = args.iter().position(|a| a == "--words").and_then(|i| args.get(i + 1)?.parse().ok()).unwrap_or(20);
+    let nonsense = args.iter().position(|a| a == "--seed-nonsense").and_then(|i| args.get(i + 1)?.parse().ok());
     let index = std::fs::read_to_string(Path::new(folder).join("index.tsv")).unwrap_or_default();
     let mut files: Vec<_> = std::fs::read_dir(folder).expect("a folder").filter_map(|e| Some(e.ok()?.path())).collect();
     files.retain(|p| p.extension().is_some_and(|e| e == "txt"));
     files.sort();
+    if let Some(n) = nonsense {
+        return seed_nonsense(&files, n);
+    }
     let mut by: BTreeMap<String, Figures> = BTreeMap::new();
     let mut unread: BTreeMap<String, usize> = BTreeMap::new();
     for path in &files {
@@ -148,5 +158,33 @@ fn measure(pattern: &Pattern, lines: Option<usize>) -> Figures {
         stated: stated.len(),
         agree,
         errors,
+    }
+}
+
+/// Puts nonsense words into rows of the files, and tells what becomes of them.
+fn seed_nonsense(files: &[std::path::PathBuf], words: usize) {
+    use seeding::{Fate, Lots, fate, gaps, nonsense, seeded};
+    const PLAIN: &str = include_str!("../src/reading/remark_words.txt");
+    let texts = files.iter().filter_map(|f| std::fs::read_to_string(f).ok());
+    let patterns: Vec<Pattern> = texts.map(|t| Pattern::read(&t)).collect();
+    let gaps: Vec<_> = patterns.iter().flat_map(|p| gaps(p).into_iter().map(move |g| (p, g))).collect();
+    let mut lots = Lots(31);
+    let mut fates: BTreeMap<String, usize> = BTreeMap::new();
+    for _ in 0..words.min(gaps.len() * 10) {
+        let (pattern, gap) = &gaps[lots.below(gaps.len())];
+        let known = |w: &str| pattern.text().to_lowercase().contains(w) || PLAIN.split_whitespace().any(|p| p == w);
+        let word = nonsense(&mut lots, &known);
+        let (text, span) = seeded(pattern.text(), gap, &word);
+        let fate = fate(&Pattern::read(&text), span);
+        if fate != Fate::PointedAt {
+            let from = text[..span.start].char_indices().rev().nth(50).map_or(0, |(k, _)| k);
+            let to = text[span.end..].char_indices().nth(30).map_or(text.len(), |(k, _)| span.end + k);
+            println!("{fate:?} \"{word}\": {}", text[from..to].replace('\n', " / "));
+        }
+        *fates.entry(format!("{fate:?}")).or_default() += 1;
+    }
+    let all: usize = fates.values().sum();
+    for (fate, n) in fates {
+        println!("{fate:12} {n:6} {:6.2}%", 100.0 * n as f64 / all.max(1) as f64);
     }
 }

@@ -278,7 +278,10 @@ impl RowReader<'_> {
         let mut words = 0;
         while !self.c.eat_any(&["measures", "measure", "meas", "measuring", "is", "reaches"]) {
             let word = self.c.word(0)?;
-            if words == LONGEST_SUBJECT || self.means_work(word) && !matches!(word, "dec" | "inc") {
+            if words == LONGEST_SUBJECT
+                || self.means_work(word) && !matches!(word, "dec" | "inc")
+                || !self.is_plain(word)
+            {
                 return None;
             }
             self.c.at += 1;
@@ -350,7 +353,10 @@ impl RowReader<'_> {
                     let mut n = 0;
                     while !self.c.at_break()
                         && n < LONGEST_SUBJECT
-                        && self.c.word(0).is_some_and(|w| !matches!(w, "ending" | "end" | "with" | "and" | "or"))
+                        && self
+                            .c
+                            .word(0)
+                            .is_some_and(|w| !matches!(w, "ending" | "end" | "with" | "and" | "or") && self.is_plain(w))
                     {
                         self.c.at += 1;
                         n += 1;

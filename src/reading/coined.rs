@@ -2,7 +2,7 @@
 //! used though nothing defines them.
 
 use super::cursor::{Cursor, House};
-use super::definition::{special_of, take_special};
+use super::definition::special_of;
 use super::lex::{Kind, Token};
 use super::phrase::{RowReader, Run};
 use super::stitch::Named;
@@ -90,16 +90,14 @@ fn read_once(toks: &[Token], from: usize, text: &str, house: &House) -> (Words, 
 fn learn(house: &mut House, coined: Vec<Special>) -> bool {
     let mut news = false;
     for special in coined {
-        let pattern = |s: &Special| !s.span.is_empty();
-        let known = house.specials.iter().position(|s| pattern(s) && s.names.contains(&special.names[0]));
-        match known {
+        match house.specials.told(&special.names[0]) {
             Some(k) if k < house.defined || same(&house.specials[k].steps, &special.steps) => {}
             Some(k) => {
-                house.specials[k] = special;
+                house.specials.replace(k, special);
                 news = true;
             }
             None => {
-                take_special(special, house);
+                house.specials.take(special);
                 news = true;
             }
         }
@@ -148,6 +146,11 @@ impl RowReader<'_> {
             return None;
         }
         let words: Vec<&str> = (from..made).filter_map(|k| self.c.word_at(k)).collect();
+        if words.len() > 1 && !words.iter().all(|w| self.is_plain(w)) {
+            // "beg florp cluster made": a name of several words is of known ones
+            self.c.at = start;
+            return None;
+        }
         let stitch = !known && !words.is_empty() && !words.iter().any(|w| NO_STITCH.contains(w));
         // "7 dc cluster made": the number tells it from the 3 dc cluster
         let number = match (self.c.kind_at(from), words.as_slice()) {

@@ -3,9 +3,10 @@
 use super::house_words::HouseWords;
 use super::lex::{Kind, Token};
 use super::sizes::Sizes;
+use super::specials::Specials;
 use super::words;
 use crate::craft::{Stem, StitchForm};
-use crate::instructions::{SizeList, Special, Terms};
+use crate::instructions::{SizeList, Terms};
 use crate::source::Span;
 use std::collections::BTreeSet;
 
@@ -15,7 +16,7 @@ pub(super) struct House {
     pub terms: Terms,
     /// Letters and colours of the yarns, lower case.
     pub yarns: Vec<String>,
-    pub specials: Vec<Special>,
+    pub specials: Specials,
     /// Words told from outside the pattern.
     pub words: HouseWords,
     /// True where the pattern says that its chain spaces count as stitches.
@@ -26,6 +27,8 @@ pub(super) struct House {
     pub usual: Option<Stem>,
     /// How many rows the heading of the row being read names.
     pub rows: usize,
+    /// Rows that headings may still name, or nearly: beyond what a pattern may have, a range is not written out.
+    pub rows_left: RowsLeft,
     /// Words of the pattern's own title, notes and part names: known where they stand in a remark.
     pub own_words: BTreeSet<String>,
     /// Names of the pattern's parts, word by word, lower case, longest first.
@@ -42,6 +45,32 @@ pub(super) struct House {
     pub ring: Option<u32>,
     /// True while the next row is the first on a foundation chain of an old book.
     pub fresh_chain: bool,
+}
+
+/// How many rows the headings to come may name.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct RowsLeft(usize);
+
+impl Default for RowsLeft {
+    /// More than a pattern may have, so that the limit is met when they are worked.
+    fn default() -> Self {
+        Self(25_000)
+    }
+}
+
+impl RowsLeft {
+    /// None to speak of: for whoever only asks whether a heading stands somewhere.
+    pub const NONE: Self = Self(0);
+
+    /// What is left when a heading has named so many.
+    pub fn less(self, n: usize) -> Self {
+        Self(self.0.saturating_sub(n))
+    }
+
+    /// The numbers of a range, as far as there is room for them behind `before` others.
+    pub fn of(self, range: std::ops::RangeInclusive<u32>, before: usize) -> impl Iterator<Item = u32> {
+        range.take(self.less(before).0.max(1))
+    }
 }
 
 /// A place in a run of tokens.
@@ -200,7 +229,8 @@ impl<'a> Cursor<'a> {
         if self.house.terms.is_old() {
             return self.old_stem();
         }
-        let found = words::STITCHES.iter().find(|name| {
+        let names = words::STITCHES_BY_LETTER.begun_by(self.word(0)?);
+        let found = names.iter().find(|name| {
             let last = name.words.len() - 1;
             name.words.iter().enumerate().all(|(i, w)| {
                 self.word(i).is_some_and(|have| if i == last { words::is_or_plural(have, w) } else { have == *w })
@@ -222,44 +252,17 @@ impl<'a> Cursor<'a> {
         None
     }
 
-    /// A special stitch of the pattern, by its index: the longest name that stands here.
-    pub fn special(&mut self) -> Option<usize> {
-        let mut best: Option<(usize, usize)> = None;
-        for (k, special) in self.house.specials.iter().enumerate() {
-            for name in &special.names {
-                let len = self.name_length(name);
-                if len > best.map_or(0, |(l, _)| l) {
-                    best = Some((len, k));
-                }
-            }
-        }
-        let (len, k) = best?;
-        self.at += len;
-        Some(k)
+    /// True at the one-word name of a stitch that is no label.
+    pub fn names_a_stem(&self) -> bool {
+        self.kind(1) != Some(&Kind::Colon)
+            && self.word(0).is_some_and(|w| words::STITCHES_BY_LETTER.begun_by(w).iter().any(|n| n.words == [w]))
     }
 
-    /// Tokens a name takes here; 0 where it does not stand here. Dashes are as good as spaces.
-    fn name_length(&self, name: &str) -> usize {
-        let mut ahead = 0;
-        let parts: Vec<&str> = name.split(|c: char| c.is_whitespace() || c == '-').filter(|p| !p.is_empty()).collect();
-        for (i, part) in parts.iter().enumerate() {
-            if i > 0 && self.kind(ahead) == Some(&Kind::Dash) {
-                ahead += 1;
-            }
-            let fits = match self.kind(ahead) {
-                Some(Kind::Word(w)) => {
-                    let stitch = words::STITCH.contains(part) && words::STITCH.contains(&w.as_str());
-                    w == part || stitch || (i + 1 == parts.len() && words::is_or_plural(w, part))
-                }
-                Some(Kind::Number(n)) => n.to_string() == *part,
-                _ => false,
-            };
-            if !fits {
-                return 0;
-            }
-            ahead += 1;
-        }
-        ahead
+    /// A special stitch of the pattern, by its index: the longest name that stands here.
+    pub fn special(&mut self) -> Option<usize> {
+        let (len, k) = self.house.specials.at_start(self.tokens.get(self.at..)?)?;
+        self.at += len;
+        Some(k)
     }
 
     /// True at the end of a phrase: nothing left, or a mark that parts phrases.

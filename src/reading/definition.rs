@@ -68,15 +68,6 @@ pub(super) fn define(
     special_of(names, steps, Span::default()).ok_or(None)
 }
 
-/// Adds a special stitch that the pattern defines; its names stand above those of the house.
-pub(super) fn take_special(special: Special, house: &mut House) {
-    for other in house.specials.iter_mut().filter(|s| s.span.is_empty()) {
-        other.names.retain(|n| !special.names.contains(n));
-    }
-    house.specials.retain(|s| !s.names.is_empty());
-    house.specials.push(special);
-}
-
 /// What steps make of a name: one stitch where they come down to one, else a group.
 pub(super) fn special_of(names: Vec<String>, mut steps: Vec<Step>, span: Span) -> Option<Special> {
     let works =

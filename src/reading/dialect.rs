@@ -1,6 +1,6 @@
 //! Which terms the words are in: told, else by sure signs.
 
-use super::lex::{Kind, Token, tokens};
+use super::lex::{Kind, Token};
 use super::preamble::told_terms;
 use crate::instructions::Terms;
 use crate::source::{Code, Problem, Severity, Span};
@@ -17,17 +17,11 @@ const US_HOUSE: &[&str] = &["skip", "gauge", "color", "yo"];
 const UK_HOUSE: &[&str] = &["miss", "tension", "colour", "yoh"];
 
 /// The terms to read by; a mixture is reported at its second sign.
-pub(super) fn decide(text: &str, asked: Option<Terms>, problems: &mut Vec<Problem>) -> Terms {
-    let mut toks = Vec::new();
-    let mut offset = 0;
-    for line in text.split_inclusive('\n') {
-        toks.extend(tokens(line, offset));
-        offset += line.len();
-    }
-    if let Some(terms) = asked.or_else(|| told_terms(&toks)) {
+pub(super) fn decide(text: &str, toks: &[Token], asked: Option<Terms>, problems: &mut Vec<Problem>) -> Terms {
+    if let Some(terms) = asked.or_else(|| told_terms(toks)) {
         return terms;
     }
-    if let Some((old, sign)) = super::old::decide(&toks) {
+    if let Some((old, sign)) = super::old::decide(toks) {
         let message = format!("terms read as {old}; \"{}\" is a stitch of old books", &text[sign.start..sign.end]);
         problems.push(note(sign, message));
         return old;
@@ -63,7 +57,7 @@ pub(super) fn decide(text: &str, asked: Option<Terms>, problems: &mut Vec<Proble
         (Some(_), Some(_)) if house(UK_HOUSE) && !house(US_HOUSE) => Terms::Uk,
         (Some(_), Some(_)) => Terms::Us,
         (None, None) => {
-            if let Some(token) = toks.iter().enumerate().find_map(|(i, t)| is_both(&toks, i).then_some(t)) {
+            if let Some(token) = toks.iter().enumerate().find_map(|(i, t)| is_both(toks, i).then_some(t)) {
                 problems.push(note(token.span, "terms read as US; dc and tr alone prove nothing".into()));
             }
             Terms::Us

@@ -1,9 +1,9 @@
 //! The whole text: title, preamble, parts, row lines. Decides which words are work.
 
 use super::branches::{Branch, label};
-use super::cursor::{Cursor, House};
+use super::cursor::{Cursor, House, RowsLeft};
 use super::cut::{cuts, takes_yarn};
-use super::foundation_line::{begins_chain, loose_kind};
+use super::foundation_line::{begins_chain, is_garbled_chain, loose_kind};
 use super::heading::heading;
 use super::lex::{Kind, Token};
 use super::lists::resolve;
@@ -41,10 +41,13 @@ pub(super) enum What {
 pub fn read(text: &str, options: &ReadOptions) -> (Pattern, Vec<Problem>) {
     let mut pattern = Pattern::default();
     let mut problems = Vec::new();
-    let sizes = Sizes::of(text, &options.size);
+    let toks = super::lex::tokens(text, 0);
+    let sizes = Sizes::of(text, &toks, &options.size);
     let mut house = House { words: options.house_words.clone(), sizes, ..House::default() };
-    house.terms = dialect::decide(text, options.terms, &mut problems);
+    house.terms = dialect::decide(text, &toks, options.terms, &mut problems);
+    drop(toks);
     let old_book = house.terms.is_old();
+    house.rows_left = RowsLeft::NONE;
     let blocks = if old_book { old::blocks(text, house.terms) } else { blocks(text, &house) };
     if !blocks.iter().any(|b| matches!(b.what, What::Row | What::Work)) {
         problems.push(nothing_to_work(text, &blocks));
@@ -61,7 +64,7 @@ pub fn read(text: &str, options: &ReadOptions) -> (Pattern, Vec<Problem>) {
                 let line = Line { text: words, span: block.span };
                 preamble::read_line(&line, &mut pattern, &mut house);
                 if let Some(special) = definition::special(&line, text, &house) {
-                    definition::take_special(special, &mut house);
+                    house.specials.take(special);
                 }
                 pattern.notes.push(Note { text: words.trim().to_owned(), span: block.span });
             }
@@ -74,6 +77,7 @@ pub fn read(text: &str, options: &ReadOptions) -> (Pattern, Vec<Problem>) {
         learn_yarns(text, &blocks, &mut house);
     }
     house.defined = house.specials.len();
+    house.rows_left = RowsLeft::default();
     for block in &blocks {
         match &block.what {
             What::Part(name, copies) => {
@@ -104,7 +108,7 @@ pub fn read(text: &str, options: &ReadOptions) -> (Pattern, Vec<Problem>) {
     super::as_part::resolve(&mut pattern, text, &mut problems);
     pattern.parts.retain(|p| !p.rows.is_empty());
     pattern.size_lists = house.told;
-    pattern.specials = house.specials;
+    pattern.specials = house.specials.into_named();
     (pattern, problems)
 }
 
@@ -189,6 +193,7 @@ fn lines(text: &str, house: &House) -> Vec<Read> {
     let mut offset = 0;
     let mut after_blank = true;
     let mut branch = Branch::default();
+    let mut later = Later::default();
     for line in text.split_inclusive('\n') {
         let span = trimmed(line, offset);
         offset += line.len();
@@ -200,7 +205,7 @@ fn lines(text: &str, house: &House) -> Vec<Read> {
         let mut toks = house.words.tokens(&text[span.start..span.end], span.start);
         if let Some(label) = label(&toks, &house.sizes) {
             let alone = label.end >= toks.len();
-            branch.begin(&label, &house.sizes, alone, all_sizes_later(text, offset, &house.sizes));
+            branch.begin(&label, &house.sizes, alone, later.all_sizes(text, offset, &house.sizes));
             after_blank = true;
             toks.drain(..label.end);
             let Some(first) = toks.first() else { continue };
@@ -230,7 +235,8 @@ fn lines(text: &str, house: &House) -> Vec<Read> {
             let span = Span::new(if from == 0 { span.start } else { piece[0].span.start }, last);
             let heading = is_heading(piece, text, house);
             let before_heading = end < toks.len() && takes_yarn(piece);
-            let foundation = !heading && (before_heading || begins_chain(piece, house));
+            let foundation =
+                !heading && (before_heading || begins_chain(piece, house) || is_garbled_chain(piece, house));
             found.push(Read { span, toks: piece.to_vec(), after_blank, heading, foundation, active: active.clone() });
             after_blank = false;
         }
@@ -238,12 +244,29 @@ fn lines(text: &str, house: &House) -> Vec<Read> {
     found
 }
 
-/// True where a line behind this place says "all sizes", before the next label that does not.
-fn all_sizes_later(text: &str, offset: usize, sizes: &Sizes) -> bool {
-    text[offset..]
-        .lines()
-        .find_map(|l| label(&super::lex::tokens(l.get(..l.floor_char_boundary(120))?, 0), sizes))
-        .is_some_and(|l| l.sizes.len() == sizes.count())
+/// The next label of sizes behind a place, kept until it is passed.
+#[derive(Default)]
+struct Later {
+    /// Where its line begins, and whether it says "all sizes".
+    next: Option<(usize, bool)>,
+}
+
+impl Later {
+    /// True where a line behind this place says "all sizes", before the next label that does not.
+    fn all_sizes(&mut self, text: &str, offset: usize, sizes: &Sizes) -> bool {
+        if let Some((_, all)) = self.next.filter(|&(at, _)| at >= offset) {
+            return all;
+        }
+        let mut at = offset;
+        let found = text[offset..].split_inclusive('\n').find_map(|line| {
+            at += line.len();
+            let opening = line.get(..line.floor_char_boundary(120))?;
+            let label = label(&super::lex::tokens(opening, 0), sizes)?;
+            Some((at - line.len(), label.sizes.len() == sizes.count()))
+        });
+        self.next = Some(found.unwrap_or((usize::MAX, false)));
+        self.next.is_some_and(|(_, all)| all)
+    }
 }
 
 /// Cuts the text into logical lines.
@@ -354,10 +377,13 @@ fn begins_with_number(toks: &[Token]) -> bool {
 /// True where a line goes on with the definition of a special stitch that the line before began.
 fn continues_definition(last: Option<&Block>, words: &str, text: &str) -> bool {
     let Some(Block { span, what: What::Prose, .. }) = last else { return false };
-    let before = &text[span.start..span.end];
+    let before = &text[span.start..text.floor_char_boundary(span.end.min(span.start + LONGEST_OPENING))];
     let bullet = words.starts_with(['•', '-', '*']);
     !bullet && definition::begins_definition(before) && !definition::begins_definition(words)
 }
+
+/// Bytes within which a line shows that it defines a stitch.
+const LONGEST_OPENING: usize = 400;
 
 /// "Repeat rows 2 and 3 four more times", "Rep last row until …", "Work even until 12 rows": rows of their own.
 fn begins_again(toks: &[Token], text: &str, house: &House) -> bool {
@@ -431,7 +457,7 @@ fn begins_work(toks: &[Token], text: &str, house: &House) -> bool {
             return false;
         }
     }
-    if begins_chain(&toks[c.at..], house) {
+    if begins_chain(&toks[c.at..], house) || is_garbled_chain(toks, house) {
         return true;
     }
     if let Some(n) = c.number() {
@@ -466,6 +492,9 @@ pub(super) fn read_row(text: &str, span: Span, headed: bool, house: &mut House, 
         Rows::Next(n) => *n as usize,
         Rows::Unnumbered | Rows::Alternate { .. } => 1,
     };
+    if matches!(head.rows, Rows::Numbered(_)) {
+        house.rows_left = house.rows_left.less(house.rows);
+    }
     let mut words = coined::read_words(&toks, body_start, text, house);
     let body = toks.get(body_start).map_or(Span::new(span.end, span.end), |t| Span::new(t.span.start, span.end));
     let mut head = head;

@@ -98,3 +98,16 @@ pub(super) fn loose_kind(steps: &[crate::instructions::Step]) -> RowKind {
     });
     if chains && !works { RowKind::Foundation } else { RowKind::Loose }
 }
+
+/// "Ch florp 6", "Make a magic florp ring": a foundation but for one word that nobody knows. It is work, so that the
+/// word is pointed at.
+pub(super) fn is_garbled_chain(toks: &[Token], house: &House) -> bool {
+    const REACH: usize = 8;
+    let strange = |t: &Token| match &t.kind {
+        Kind::Word(w) => w.len() > 1 && !super::remarks::is_plain_word(w) && !words::is_of_the_craft(w),
+        _ => false,
+    };
+    let Some(at) = toks.iter().take(REACH).position(strange) else { return false };
+    let rest: Vec<Token> = toks[..at].iter().chain(&toks[at + 1..]).take(40).cloned().collect();
+    begins_chain(&rest, house)
+}

@@ -221,7 +221,8 @@ fn list_of(c: &mut Cursor<'_>, first: u32) -> Vec<u32> {
             (true, _, Some(n)) => {
                 let from = rows.last().map_or(n, |&l| l.saturating_add(1));
                 // OK: what is over the limit on rows is refused when worked
-                rows.extend((from..=n).take(MOST_ROWS));
+                let more = c.house.rows_left.of(from..=n, rows.len());
+                rows.extend(more);
             }
             (_, true, Some(n)) => rows.push(n),
             _ => {
@@ -232,9 +233,6 @@ fn list_of(c: &mut Cursor<'_>, first: u32) -> Vec<u32> {
         }
     }
 }
-
-/// Rows written out of one heading: more than a pattern may have, so that the limit is met when they are worked.
-const MOST_ROWS: usize = 25_000;
 
 /// "1st row", "2nd and 4th rnds", "3rd to 6th rows".
 fn ordinal_first(c: &mut Cursor<'_>) -> Option<(RowKind, Rows)> {

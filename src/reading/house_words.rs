@@ -5,6 +5,7 @@
 use super::cursor::{Cursor, House};
 use super::lex::{self, Kind, Token};
 use super::phrase::RowReader;
+use super::specials::Specials;
 use super::{definition, words};
 use crate::instructions::{Special, Terms};
 use crate::source::{Problem, Span};
@@ -117,7 +118,7 @@ impl HouseWords {
         if !plain || !matches!(toks.first(), Some(Token { kind: Kind::Word(_), .. })) || toks.len() > LONGEST {
             return fault(format!("\"{name}\" is no name for a stitch: it should be words, numbers and dashes"));
         }
-        let bare = House { specials: Vec::new(), ..house.clone() };
+        let bare = House { specials: Specials::default(), ..house.clone() };
         let mut c = Cursor::new(&toks, &bare);
         let known = c.stitch().is_some() && c.done();
         let taken = |w: &str| {
@@ -166,7 +167,7 @@ impl HouseWords {
     }
 
     /// The special stitches of the house, read in the terms of a pattern. They have no line in it.
-    pub(super) fn specials(&self, terms: Terms) -> Vec<Special> {
+    pub(super) fn specials(&self, terms: Terms) -> Specials {
         let mut house = House { terms, words: self.clone(), ..House::default() };
         for (name, definition) in &self.stitches {
             let Some(names) = definition::special_names(name) else { continue };

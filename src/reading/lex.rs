@@ -1,7 +1,7 @@
 //! Text to tokens: words, numbers, ordinals, marks. The only room that knows characters.
 
 use crate::source::Span;
-use winnow::combinator::{alt, opt};
+use winnow::combinator::{opt, peek};
 use winnow::prelude::*;
 use winnow::stream::{LocatingSlice, Location};
 use winnow::token::{any, one_of, take_while};
@@ -53,6 +53,7 @@ pub(super) fn tokens(text: &str, offset: usize) -> Vec<Token> {
 
 /// Takes out the double stars that make words bold in Markdown: each touches the words it stands around.
 fn without_bold(mut found: Vec<Token>) -> Vec<Token> {
+    let mut bold: Vec<usize> = Vec::new();
     let mut i = 0;
     while i < found.len() {
         if found[i].kind == Kind::Star(2) && touches(&found, i) {
@@ -60,12 +61,19 @@ fn without_bold(mut found: Vec<Token>) -> Vec<Token> {
             let close = (i + 2..reach)
                 .find(|&k| found[k].kind == Kind::Star(2) && found[k].span.start == found[k - 1].span.end);
             if let Some(close) = close {
-                found.remove(close);
-                found.remove(i);
-                continue;
+                bold.extend([i, close]);
+                i = close;
             }
         }
         i += 1;
+    }
+    if !bold.is_empty() {
+        let mut at = 0;
+        let mut stars = bold.into_iter().peekable();
+        found.retain(|_| {
+            at += 1;
+            stars.next_if(|&k| k + 1 == at).is_none()
+        });
     }
     found
 }
@@ -85,7 +93,15 @@ fn blank(input: &mut Input<'_>) {
 }
 
 fn token(input: &mut Input<'_>) -> ModalResult<Kind> {
-    alt((number, word, mark)).parse_next(input)
+    match peek(any).parse_next(input)? {
+        '0'..='9' => number(input),
+        c if is_letter(c) => word(input),
+        _ => mark(input),
+    }
+}
+
+fn is_letter(c: char) -> bool {
+    c.is_ascii_alphabetic() || c == '\'' || !c.is_ascii() && (c.is_alphabetic() || c == '’')
 }
 
 /// A number, or an ordinal: `3`, `3rd`. Beyond 9 digits it is the greatest number there is: no pattern means it.
@@ -95,7 +111,7 @@ fn number(input: &mut Input<'_>) -> ModalResult<Kind> {
     let before = input.checkpoint();
     let ending: Option<&str> = opt(take_while(2..=2, |c: char| c.is_ascii_alphabetic())).parse_next(input)?;
     let ends = ending.is_some_and(|e| matches!(e.to_ascii_lowercase().as_str(), "st" | "nd" | "rd" | "th"));
-    let more = opt(winnow::combinator::peek(one_of(|c: char| c.is_alphanumeric()))).parse_next(input)?.is_some();
+    let more = opt(peek(one_of(|c: char| c.is_alphanumeric()))).parse_next(input)?.is_some();
     if ends && !more {
         return Ok(Kind::Ordinal(n));
     }
@@ -105,7 +121,7 @@ fn number(input: &mut Input<'_>) -> ModalResult<Kind> {
 
 /// A word of letters; an n-together such as `sc2tog` is one word, as is `don't`.
 fn word(input: &mut Input<'_>) -> ModalResult<Kind> {
-    let letters: &str = take_while(1.., |c: char| c.is_alphabetic() || c == '’' || c == '\'').parse_next(input)?;
+    let letters: &str = take_while(1.., is_letter).parse_next(input)?;
     let mut word = spell(letters);
     let before = input.checkpoint();
     let tail: Option<(&str, &str)> =
@@ -123,6 +139,9 @@ fn word(input: &mut Input<'_>) -> ModalResult<Kind> {
 
 /// Lower case, ligatures and the dotless i undone, curly apostrophes made straight.
 fn spell(letters: &str) -> String {
+    if letters.is_ascii() {
+        return letters.to_ascii_lowercase();
+    }
     let mut word = String::with_capacity(letters.len());
     for c in letters.chars() {
         match c {

@@ -51,6 +51,7 @@ mod shape;
 mod shaping;
 mod size_names;
 mod sizes;
+mod specials;
 mod spelled;
 mod stated;
 mod stitch;

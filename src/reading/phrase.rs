@@ -81,6 +81,16 @@ impl<'a> RowReader<'a> {
             return;
         }
         let start = self.c.at;
+        // most phrases begin with a stitch's name, and no other rule does
+        if self.c.names_a_stem() {
+            let rules: [fn(&mut Self, &mut Run) -> bool; 2] = [Self::in_unused_loops, Self::work];
+            for rule in rules {
+                if rule(self, run) {
+                    return;
+                }
+                self.c.at = start;
+            }
+        }
         let rules: &[fn(&mut Self, &mut Run) -> bool] = &[
             Self::begins_at,
             Self::spelled,

@@ -60,7 +60,10 @@ pub(super) fn read_line(line: &Line<'_>, pattern: &mut Pattern, house: &mut Hous
         pattern.gauge = pattern.gauge.take().or(Some(gauge));
     }
     if let Some(yarn) = yarn(line, &words) {
-        house.yarns.push(yarn.letter.to_lowercase());
+        let name = yarn.letter.to_lowercase();
+        if !house.yarns.contains(&name) {
+            house.yarns.push(name);
+        }
         pattern.yarns.push(yarn);
     }
     house.spaces_count |= spaces_count(&words, house);
@@ -177,6 +180,9 @@ fn gauge(words: &[Token], span: Span, house: &House) -> Option<Gauge> {
     Some(Gauge { sts: f64::from(sts), rows: rows.map(f64::from), over_mm, stem, span })
 }
 
+/// Tokens between the rounds of a gauge and what they measure.
+const LONGEST_GAUGE: usize = 40;
+
 /// "Rnds 1-3 = 5 cm across".
 fn round_gauge(words: &[Token], span: Span, house: &House) -> Option<RoundGauge> {
     let mut c = Cursor::new(words, house);
@@ -186,8 +192,9 @@ fn round_gauge(words: &[Token], span: Span, house: &House) -> Option<RoundGauge>
             && let Some(first) = c.number()
         {
             let last = if c.eat_kind(&Kind::Dash) || c.eat("to") { c.number().unwrap_or(first) } else { first };
-            let across = (c.at..words.len()).find_map(|i| measure_mm(words, i));
-            let told = c.tokens[c.at..].iter().any(|t| {
+            let near = c.at..words.len().min(c.at + LONGEST_GAUGE);
+            let across = near.clone().find_map(|i| measure_mm(words, i));
+            let told = c.tokens[near].iter().any(|t| {
                 matches!(&t.kind, Kind::Equals) || matches!(&t.kind, Kind::Word(w) if w == "measure" || w == "across")
             });
             if let (Some(across_mm), true) = (across, told) {

@@ -26,7 +26,8 @@ pub(super) fn is_plain_word(word: &str) -> bool {
 
 /// True for a verb of making up.
 pub(super) fn is_making_up(word: &str) -> bool {
-    MAKING.contains(&word)
+    static VERBS: LazyLock<BTreeSet<&'static str>> = LazyLock::new(|| MAKING.iter().copied().collect());
+    VERBS.contains(word)
 }
 
 impl RowReader<'_> {
@@ -76,7 +77,8 @@ impl RowReader<'_> {
     fn opens_remark(&self, at: usize) -> bool {
         let mut ahead = self.c.clone();
         ahead.at = at;
-        words::ASIDES.iter().any(|o| ahead.sees(o)) || making_up(ahead)
+        let asides = |first| words::ASIDES_BY_LETTER.begun_by(first).iter().any(|o| ahead.sees(o));
+        ahead.word(0).is_some_and(asides) || making_up(ahead)
     }
 
     fn take_remark(&mut self, to_comma: bool) -> bool {
@@ -264,7 +266,7 @@ fn making_up(mut ahead: Cursor<'_>) -> bool {
         let piece = ahead.word(0).is_some_and(|w| PLAIN.contains(w) && !words::is_of_the_craft(w));
         return matches!(object, "sure" | "certain" | "up") || piece && !matches!(object, "a" | "an" | "magic");
     }
-    MAKING.contains(&verb)
+    is_making_up(verb)
 }
 
 /// Words before a stitch's name that point at one already made.

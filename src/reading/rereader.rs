@@ -1,7 +1,7 @@
 //! Single rows read once more, in other words: what a trial of a row needs, without reading the whole text.
 
 use super::ReadOptions;
-use super::cursor::House;
+use super::cursor::{House, RowsLeft};
 use super::document::read_row;
 use crate::craft::Stem;
 use crate::instructions::{Pattern, Row};
@@ -17,7 +17,7 @@ impl Rereader {
     /// A reader for further rows of a pattern that was read as `options` say.
     pub fn of(pattern: &Pattern, options: &ReadOptions) -> Self {
         let yarns = pattern.yarns.iter().map(|y| y.letter.to_lowercase()).collect();
-        let (specials, words) = (pattern.specials.clone(), options.house_words.clone());
+        let (specials, words) = (pattern.specials.clone().into(), options.house_words.clone());
         Self { house: House { terms: pattern.terms, yarns, specials, words, ..House::default() } }
     }
 
@@ -27,6 +27,7 @@ impl Rereader {
     /// the words name no other stitch.
     pub fn row(&mut self, words: &str, headed: bool, usual: Option<Stem>) -> Row {
         self.house.usual = usual;
+        self.house.rows_left = RowsLeft::default();
         read_row(words, Span::new(0, words.len()), headed, &mut self.house, &mut Vec::new())
     }
 }

@@ -4,7 +4,7 @@
 //! read is left (`lists`), and rows for other sizes are set aside (`branches`). Another size is another reading.
 
 use super::SizeChoice;
-use super::lex::{Kind, Token, tokens};
+use super::lex::{Kind, Token};
 use super::size_names::{self, canonical};
 
 /// Most sizes one pattern may come in.
@@ -22,9 +22,8 @@ pub(super) struct Sizes {
 }
 
 impl Sizes {
-    /// Finds the sizes of a text, and the one asked for.
-    pub fn of(text: &str, choice: &SizeChoice) -> Self {
-        let all = &tokens(text, 0);
+    /// Finds the sizes of a text, of which these are the tokens, and the one asked for.
+    pub fn of(text: &str, all: &[Token], choice: &SizeChoice) -> Self {
         let names = size_names::told(all).or_else(|| size_names::table(text)).unwrap_or_else(|| {
             let n = super::lists::commonest_length(all, size_names::told_without_names(all));
             (1..=n).map(|k| k.to_string()).collect()

@@ -197,5 +197,5 @@ fn with_loop(mut form: StitchForm, part: LoopPart) -> StitchForm {
 
 /// The stem of a one-word name.
 fn stem_of_word(word: &str, cursor: &Cursor<'_>) -> Option<Stem> {
-    words::STITCHES.iter().find(|n| n.words == [word])?.stem(cursor.house.terms)
+    words::STITCHES_BY_LETTER.begun_by(word).iter().find(|n| n.words == [word])?.stem(cursor.house.terms)
 }

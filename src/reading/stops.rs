@@ -16,24 +16,27 @@ const GOES_ON: &[&str] = &[
 /// Takes out the stops that belong to short names.
 pub(super) fn without_stops_of_names(found: Vec<Token>, text: &str, offset: usize) -> Vec<Token> {
     let mut kept: Vec<Token> = Vec::with_capacity(found.len());
-    for (i, token) in found.iter().enumerate() {
-        let behind_name = kept.last().is_some_and(|t| {
-            matches!(&t.kind, Kind::Word(w) if SHORT.contains(&w.as_str())) && t.span.end == token.span.start
-        });
-        let goes_on = match found.get(i + 1).map(|t| (&t.kind, t.span)) {
-            Some((Kind::Comma | Kind::Semicolon | Kind::Close(_), _)) => true,
-            // "d.c."
-            Some((Kind::Word(w), span)) if span.start == token.span.end => SHORT.contains(&w.as_str()),
-            Some((Kind::Word(w), span)) => {
-                let small = text[span.start - offset..].starts_with(char::is_lowercase);
-                small && GOES_ON.contains(&w.as_str())
+    let mut rest = found.into_iter().peekable();
+    while let Some(token) = rest.next() {
+        if token.kind == Kind::Stop {
+            let behind_name = kept.last().is_some_and(|t| {
+                matches!(&t.kind, Kind::Word(w) if SHORT.contains(&w.as_str())) && t.span.end == token.span.start
+            });
+            let goes_on = match rest.peek().map(|t| (&t.kind, t.span)) {
+                Some((Kind::Comma | Kind::Semicolon | Kind::Close(_), _)) => true,
+                // "d.c."
+                Some((Kind::Word(w), span)) if span.start == token.span.end => SHORT.contains(&w.as_str()),
+                Some((Kind::Word(w), span)) => {
+                    let small = text[span.start - offset..].starts_with(char::is_lowercase);
+                    small && GOES_ON.contains(&w.as_str())
+                }
+                _ => false,
+            };
+            if behind_name && goes_on {
+                continue;
             }
-            _ => false,
-        };
-        if token.kind == Kind::Stop && behind_name && goes_on {
-            continue;
         }
-        kept.push(token.clone());
+        kept.push(token);
     }
     kept
 }

@@ -24,7 +24,10 @@ impl RowReader<'_> {
                 _ => None,
             })
             .collect();
+        // "mark this stitch" names one without working it: then every word of it has to be known
+        let names = words.iter().any(|w| words::STITCH.contains(w));
         words::COMMENTARY.iter().any(|opening| words.starts_with(opening))
+            && (!names || words.iter().all(|w| self.is_plain(w)))
     }
 
     pub(super) fn means_work(&self, word: &str) -> bool {
@@ -32,9 +35,7 @@ impl RowReader<'_> {
         if matches!(word, "st" | "stitch" | "sts" | "stitches") {
             return false;
         }
-        words::WORKING_WORDS.contains(&word)
-            || word.ends_with("tog")
-            || self.c.house.specials.iter().any(|s| s.names.iter().any(|n| n == word))
+        words::WORKING_WORDS.contains(&word) || word.ends_with("tog") || self.c.house.specials.is_name(word)
     }
 
     /// Reports a problem of the row, up to as many as a person would read.
@@ -115,6 +116,10 @@ impl RowReader<'_> {
             span,
             format!("\"{}\" was not understood", &self.text[span.start..span.end]),
         );
+        let problem = match self.strange_word(span) {
+            Some(word) => problem.with_hint(format!("\"{word}\" is no word that is known here")),
+            None => problem,
+        };
         if working {
             problem
         } else {
@@ -122,6 +127,20 @@ impl RowReader<'_> {
                 .with_severity(Severity::Warning)
                 .with_hint("if it is a remark, put it in a sentence of its own outside the row")
         }
+    }
+
+    /// The one word of a phrase that no table knows, where the phrase has others.
+    fn strange_word(&self, span: crate::source::Span) -> Option<&str> {
+        let here = self.c.tokens.iter().filter(|t| span.holds(t.span)).take(LONGEST_PHRASE + 1);
+        let words: Vec<&str> = here
+            .filter_map(|t| match &t.kind {
+                Kind::Word(w) => Some(w.as_str()),
+                _ => None,
+            })
+            .collect();
+        let mut strange = words.iter().filter(|w| !self.is_plain(w));
+        let first = strange.next().copied();
+        first.filter(|_| words.len() > 1 && words.len() <= LONGEST_PHRASE && strange.next().is_none())
     }
 
     /// The word in the place of a stitch, where it is one letter or two from a stitch name.
@@ -142,14 +161,18 @@ impl RowReader<'_> {
             || matches!(self.c.kind_at(at + 1), Some(Kind::Word(w)) if w == "next" || w == "each");
         let near = words::NEAR
             .iter()
-            .map(|name| (strsim::osa_distance(word, name), *name))
-            .filter(|&(d, name)| d <= if name.len() > 4 { 2 } else { 1 })
+            .map(|name| (if name.len() > 4 { 2 } else { 1 }, *name))
+            // two words are at least as far apart as their lengths
+            .filter(|&(most, name)| name.len().abs_diff(word.chars().count()) <= most)
+            .filter_map(|(most, name)| Some((strsim::osa_distance(word, name), name)).filter(|&(d, _)| d <= most))
             .min_by_key(|&(d, name)| (d, name.len().abs_diff(word.len())));
-        let known = words::WORKING_WORDS.contains(&word.as_str()) || words::INTO.contains(&word.as_str());
-        // a plain verb before a place is no stitch misspelt
-        let plain = !numbered && near.is_none() && super::remarks::is_plain_word(word)
-            || matches!(word.as_str(), "work" | "working");
-        if known || plain || !(before_place || numbered && near.is_some() || near.is_some() && word.len() > 3) {
+        let exact = near.is_some_and(|(d, _)| d == 0);
+        // a word that has a sense of its own is none misspelt, unless it stands where a stitch does
+        let verb = matches!(word.as_str(), "work" | "working");
+        let sense =
+            !(numbered && before_place) && (words::is_of_the_craft(word) || near.is_none() && self.is_plain(word));
+        let known = exact || sense || verb || words::INTO.contains(&word.as_str());
+        if known || !(before_place || numbered && near.is_some() || near.is_some() && word.len() > 3) {
             return None;
         }
         Some((at, word.clone(), near.map(|(_, name)| name)))
@@ -195,6 +218,9 @@ const UNDEFINED: &[(&str, &str)] = &[
 
 /// Problems of one row pointed at one by one; a line with more is no row.
 const MOST_PROBLEMS: usize = 20;
+
+/// Words of the longest phrase searched for the one that is strange.
+const LONGEST_PHRASE: usize = 40;
 
 /// Letters of the longest word held against the stitch names.
 const LONGEST_WORD: usize = 24;

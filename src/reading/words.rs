@@ -2,6 +2,8 @@
 
 use crate::craft::Stem;
 use crate::instructions::Terms;
+use std::collections::BTreeSet;
+use std::sync::LazyLock;
 
 /// A stitch name: its words, what it is in US terms, what it is in UK terms.
 pub(super) struct StitchName {
@@ -358,6 +360,36 @@ pub(super) fn ordinal_word(word: &str) -> Option<u32> {
     ORDINALS.iter().find(|(w, _)| *w == word).map(|&(_, n)| n)
 }
 
+/// What a table holds, by the first letter of its first word: a reader asks at every word of a text.
+pub(super) struct ByLetter<T: 'static>(Vec<Vec<&'static T>>);
+
+impl<T> ByLetter<T> {
+    fn of(table: &'static [T], first: impl Fn(&T) -> &str) -> Self {
+        let mut letters: Vec<Vec<&'static T>> = (0..=255).map(|_| Vec::new()).collect();
+        for row in table {
+            letters[usize::from(first_byte(first(row)))].push(row);
+        }
+        Self(letters)
+    }
+
+    /// Rows of the table that a word may begin, in the table's order.
+    pub fn begun_by(&self, word: &str) -> &[&'static T] {
+        &self.0[usize::from(first_byte(word))]
+    }
+}
+
+fn first_byte(word: &str) -> u8 {
+    word.bytes().next().unwrap_or(0)
+}
+
+/// [`STITCHES`] by letter.
+pub(super) static STITCHES_BY_LETTER: LazyLock<ByLetter<StitchName>> =
+    LazyLock::new(|| ByLetter::of(STITCHES, |name| name.words[0]));
+
+/// [`ASIDES`] by letter.
+pub(super) static ASIDES_BY_LETTER: LazyLock<ByLetter<&[&str]>> =
+    LazyLock::new(|| ByLetter::of(ASIDES, |words| words[0]));
+
 /// True where `word` is `base`, or its plural.
 pub(super) fn is_or_plural(word: &str, base: &str) -> bool {
     word == base || word.strip_suffix('s') == Some(base) || word.strip_suffix("es") == Some(base)
@@ -365,30 +397,36 @@ pub(super) fn is_or_plural(word: &str, base: &str) -> bool {
 
 /// True for a word that some table of the craft knows.
 pub(super) fn is_of_the_craft(word: &str) -> bool {
-    let lists = [CHAIN, STITCH, SPACE, INTO, SKIP, REPEAT, ROUND, ROW, TO_END, LIMBS, BEGINNING, WORKING_WORDS];
-    lists.iter().any(|list| list.contains(&word))
-        || STITCHES.iter().any(|name| name.words.iter().any(|w| is_or_plural(word, w)))
-        || number_word(word).is_some()
-        || ordinal_word(word).is_some()
-        || TIMES.iter().any(|(w, _)| *w == word)
-        || matches!(
-            word,
-            "increase"
-                | "increases"
-                | "decrease"
-                | "decreases"
-                | "rs"
-                | "ws"
-                | "mc"
-                | "cc"
-                | "blo"
-                | "flo"
-                | "yo"
-                | "yoh"
-                | "incs"
-                | "decs"
-        )
+    OF_THE_CRAFT.contains(word)
 }
+
+static OF_THE_CRAFT: LazyLock<BTreeSet<String>> = LazyLock::new(|| {
+    let lists = [CHAIN, STITCH, SPACE, INTO, SKIP, REPEAT, ROUND, ROW, TO_END, LIMBS, BEGINNING, WORKING_WORDS, OTHERS];
+    let mut all: BTreeSet<String> = lists.into_iter().flatten().map(|&w| w.to_owned()).collect();
+    all.extend([NUMBERS, ORDINALS, TIMES].into_iter().flatten().map(|&(w, _)| w.to_owned()));
+    for word in STITCHES.iter().flat_map(|name| name.words) {
+        all.extend([(*word).to_owned(), format!("{word}s"), format!("{word}es")]);
+    }
+    all
+});
+
+/// Words of the craft that stand in no other table.
+const OTHERS: &[&str] = &[
+    "increase",
+    "increases",
+    "decrease",
+    "decreases",
+    "rs",
+    "ws",
+    "mc",
+    "cc",
+    "blo",
+    "flo",
+    "yo",
+    "yoh",
+    "incs",
+    "decs",
+];
 
 /// Words a misspelling is held against.
 pub(super) const NEAR: &[&str] = &[

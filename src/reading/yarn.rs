@@ -259,10 +259,10 @@ impl RowReader<'_> {
         let from = self.c.at - 1;
         match self.remark_end(from, false).or_else(|| self.remark_end(from, true)) {
             Some(end) => self.c.at = end,
+            // a word that is not known: read on its own, and pointed at where it holds a number
             None => {
-                while !self.c.at_break() {
-                    self.c.at += 1;
-                }
+                self.c.at = start;
+                return;
             }
         }
         let span = self.c.since(start);

@@ -114,7 +114,7 @@ impl<'p> Plan<'p> {
         let numbers: Vec<Option<u32>> = match if behind { &unnumbered } else { &row.heading.rows } {
             Rows::Alternate { first, last } => self.alternate(*first, *last).into_iter().map(Some).collect(),
             Rows::Numbered(numbers) => numbers.iter().copied().map(Some).collect(),
-            Rows::Next(n) => (1..=*n).map(|i| Some(self.last_number.saturating_add(i))).collect(),
+            Rows::Next(n) => (1..=*n).take(MOST_ROWS + 1).map(|i| Some(self.last_number.saturating_add(i))).collect(),
             Rows::Unnumbered if again => {
                 (1..=sources.len()).map(|i| Some(self.last_number.saturating_add(i as u32))).collect()
             }

@@ -1,7 +1,7 @@
 //! Row heads of the old books, at the start of a line or inside a paragraph: "1st round:", "First row.—",
 //! "and work the 1st row:", "2nd and 3rd Rows.", "No. 2.—".
 
-use super::super::cursor::{Cursor, House};
+use super::super::cursor::{Cursor, House, RowsLeft};
 use super::super::lex::{Kind, Token};
 use super::super::words;
 use crate::instructions::{Heading, RowKind, Rows};
@@ -25,7 +25,7 @@ pub(super) fn is_row_word(token: &Token) -> bool {
 
 /// Every head of a paragraph, in order.
 pub(super) fn heads(tokens: &[Token], text: &str) -> Vec<Head> {
-    let house = House::default();
+    let house = House { rows_left: RowsLeft::NONE, ..House::default() };
     let mut found: Vec<Head> = Vec::new();
     let mut at = 0;
     while at < tokens.len() {
@@ -195,7 +195,10 @@ fn list(c: &mut Cursor<'_>, first: u32, plain: bool) -> Vec<u32> {
             false => nth(c),
         };
         match next {
-            Some(n) if range => rows.extend((first.saturating_add(1)..=n).take(MOST_ROWS)),
+            Some(n) if range => {
+                let more = c.house.rows_left.of(first.saturating_add(1)..=n, rows.len());
+                rows.extend(more);
+            }
             Some(n) if listed => rows.push(n),
             _ => {
                 c.at = start;
@@ -204,9 +207,6 @@ fn list(c: &mut Cursor<'_>, first: u32, plain: bool) -> Vec<u32> {
         }
     }
 }
-
-/// Rows written out of one head: more than a pattern may have, so that the limit is met when they are worked.
-const MOST_ROWS: usize = 25_000;
 
 /// True where work stands here.
 fn works(c: &Cursor<'_>) -> bool {

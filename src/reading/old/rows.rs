@@ -21,6 +21,9 @@ pub(in crate::reading) fn read_rows(
     let mut c = Cursor::new(&toks, house);
     let head = if headed { heading(&mut c, text).unwrap_or_default() } else { Heading::default() };
     let start = c.at;
+    if let Rows::Numbered(rows) = &head.rows {
+        house.rows_left = house.rows_left.less(rows.len());
+    }
     house.row = match &head.rows {
         Rows::Numbered(rows) => rows.first().copied(),
         _ => None,
@@ -53,8 +56,9 @@ pub(in crate::reading) fn read_rows(
     house.picot = picot.or(house.picot);
     let mut again = Vec::new();
     while let Some(tail) = split_again(&mut row) {
-        again.insert(0, tail);
+        again.push(tail);
     }
+    again.reverse();
     if headed {
         row.steps = all_round(row.steps);
     }
