@@ -84,7 +84,10 @@ impl fmt::Display for Step {
                 }
                 write!(f, " {until}")
             }
-            Act::AsRow { rows } => write_rows(f, rows),
+            Act::AsRow { rows, of } => {
+                write_rows(f, rows)?;
+                of.as_ref().map_or(Ok(()), |name| write!(f, " of {name}"))
+            }
         }
     }
 }

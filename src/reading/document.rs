@@ -226,7 +226,9 @@ fn lines(text: &str, house: &House) -> Vec<Read> {
         let toks = resolve(toks, &sizes).tokens;
         let mut starts = cuts(&toks, text, house);
         if named_heading(&toks, text, house).is_some() {
-            starts = vec![0];
+            // "Strap: Ch 6. 1st row: …": the row behind the chain is a line of its own
+            let chain = named_heading(&toks, text, house).filter(|&k| begins_chain(&toks[k..], house));
+            starts.retain(|&k| k == 0 || chain.is_some_and(|chain| k > chain));
         }
         for (k, &from) in starts.iter().enumerate() {
             let end = starts.get(k + 1).copied().unwrap_or(toks.len());
