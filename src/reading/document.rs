@@ -360,6 +360,12 @@ fn names_copies(toks: &[Token]) -> bool {
 /// "5. Place eyes between rows 5 and 6": an item of a numbered list that works nothing.
 fn is_listed_prose(toks: &[Token]) -> bool {
     let kind = |i: usize| toks.get(i).map(|t| &t.kind);
+    // "Directions are for size S; changes for larger sizes are in parentheses."
+    if matches!(kind(0), Some(Kind::Word(w)) if matches!(w.as_str(), "directions" | "instructions"))
+        && matches!(kind(1), Some(Kind::Word(w)) if w == "are")
+    {
+        return true;
+    }
     let numbered = matches!(kind(0), Some(Kind::Number(_))) && matches!(kind(1), Some(Kind::Stop | Kind::Close(_)));
     numbered && matches!(kind(2), Some(Kind::Word(w)) if super::remarks::is_making_up(w))
 }

@@ -56,6 +56,8 @@ pub(super) struct Bench {
     pub lengths: [usize; 7],
     /// Chains of spaces with markers on them.
     pub marked_chains: Vec<StitchId>,
+    /// Opening chains of which a row has shown whether they count: how long, before what stitch, and the answer.
+    pub habits: Vec<(u32, Stem, usize)>,
     /// Doubts that a count has settled: the same words are read alike from then on.
     pub settled: Vec<(Span, usize)>,
 }

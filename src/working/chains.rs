@@ -130,6 +130,10 @@ impl RowWork<'_> {
             return (false, 0);
         }
         let space = n.saturating_sub(height);
+        let habit = self.bench.habits.iter().rev().find(|(chains, stem, _)| (*chains, *stem) == (n, next));
+        if let (Some(&(.., answer)), false) = (habit, self.bench.settled.iter().any(|(s, _)| *s == span)) {
+            self.bench.settled.push((span, answer));
+        }
         if self.counts_in_doubt(span) { (true, space) } else { (false, 0) }
     }
 
