@@ -84,10 +84,7 @@ impl fmt::Display for Step {
                 }
                 write!(f, " {until}")
             }
-            Act::AsRow { rows, of } => {
-                write_rows(f, rows)?;
-                of.as_ref().map_or(Ok(()), |name| write!(f, " of {name}"))
-            }
+            Act::AsRow { rows } => write_rows(f, rows),
         }
     }
 }

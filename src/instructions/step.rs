@@ -156,8 +156,6 @@ pub enum Act {
     AsRow {
         /// Numbers of the rows, in order; counted back from `u32::MAX` for "last row".
         rows: Vec<u32>,
-        /// The part they are rows of, lower case, where it is named.
-        of: Option<String>,
     },
     /// Work rows of another part. Reading puts those rows in its place: no row of a pattern read holds it.
     AsPart {

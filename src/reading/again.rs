@@ -27,7 +27,6 @@ impl RowReader<'_> {
         let _ = self.c.eat("given");
         let _ = self.c.eat("for");
         let Some(mut rows) = self.rows_times() else { return false };
-        let of = self.of_part();
         let in_pat = self.for_pat();
         if let Some(until) = self.until_clause(start) {
             return self.push(run, start, Act::RowsUntil { rows, until, own: false });
@@ -58,40 +57,7 @@ impl RowReader<'_> {
             rows.truncate(at + 1);
         }
         let _ = in_pat;
-        self.push(run, start, Act::AsRow { rows, of })
-    }
-
-    /// "of first half", "of Motif #1": the part the rows are of, in the pattern's own words.
-    fn of_part(&mut self) -> Option<String> {
-        let start = self.c.at;
-        if !self.c.eat_any(&["of", "from"]) {
-            return None;
-        }
-        let _ = self.c.eat("the");
-        let from = self.c.at;
-        loop {
-            let named = match self.c.kind(0) {
-                Some(Kind::Word(w)) => {
-                    (self.c.house.own_words.contains(w) || super::remarks::is_plain_word(w))
-                        && !words::WORKING_WORDS.contains(&w.as_str())
-                        && !words::ROW.contains(&w.as_str())
-                        && !words::ROUND.contains(&w.as_str())
-                }
-                Some(Kind::Number(_) | Kind::Other('#')) => self.c.at > from,
-                _ => false,
-            };
-            if !named {
-                break;
-            }
-            self.c.at += 1;
-        }
-        let own = (from..self.c.at).filter_map(|k| self.c.word_at(k)).any(|w| self.c.house.own_words.contains(w));
-        if !own || !self.c.at_break() {
-            self.c.at = start;
-            return None;
-        }
-        let span = self.span_of(from, self.c.at);
-        Some(self.text[span.start..span.end].to_lowercase())
+        self.push(run, start, Act::AsRow { rows })
     }
 
     /// Rows by their numbers, and how often: "rows 2-4 twice", "2nd row once more", "last 2 rows 10 times".

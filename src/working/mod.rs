@@ -18,7 +18,6 @@ mod fit;
 mod marked;
 mod missing;
 mod open_chains;
-mod other_part;
 mod plan;
 mod rehearse;
 mod repeats;
@@ -80,7 +79,7 @@ fn work_watched(pattern: &Pattern, watch: &mut dyn FnMut(&mut Rehearsal<'_>)) ->
         bench.part = PartId::new(i);
         bench.fabric.parts.push(FabricPart { index: bench.part, name: part.name.clone(), copies: part.copies });
         let mut problems = Vec::new();
-        let rows = plan(&pattern.parts, i, pattern.gauge.as_ref(), &mut problems);
+        let rows = plan(part, pattern.gauge.as_ref(), &mut problems);
         bench.problems.append(&mut problems);
         let mut again = Again::default();
         let mut at = 0;

@@ -51,15 +51,8 @@ pub(super) struct UntilSts {
 }
 
 /// Writes out a part's rows.
-pub(super) fn plan<'p>(
-    parts: &'p [Part],
-    at: usize,
-    gauge: Option<&'p Gauge>,
-    problems: &mut Vec<Problem>,
-) -> Vec<Planned<'p>> {
-    let part = &parts[at];
-    let mut plan =
-        Plan { parts, part, gauge, planned: Vec::new(), last_number: 0, kind: RowKind::Row, pat: Vec::new() };
+pub(super) fn plan<'p>(part: &'p Part, gauge: Option<&'p Gauge>, problems: &mut Vec<Problem>) -> Vec<Planned<'p>> {
+    let mut plan = Plan { part, gauge, planned: Vec::new(), last_number: 0, kind: RowKind::Row, pat: Vec::new() };
     for row in &part.rows {
         if !plan.add(row, problems) {
             break;
@@ -69,9 +62,7 @@ pub(super) fn plan<'p>(
 }
 
 pub(super) struct Plan<'p> {
-    /// All parts of the pattern.
-    pub(super) parts: &'p [Part],
-    pub(super) part: &'p Part,
+    part: &'p Part,
     pub(super) gauge: Option<&'p Gauge>,
     pub(super) planned: Vec<Planned<'p>>,
     last_number: u32,
@@ -183,14 +174,11 @@ impl<'p> Plan<'p> {
             }]);
         };
         match &step.act {
-            Act::AsRow { rows, of } => {
+            Act::AsRow { rows } => {
                 if rows.len() > 1 {
                     self.pat.clone_from(&Self::numbers_of(rows));
                 }
-                match of {
-                    Some(name) => self.rows_of_part(name, rows, &own, step, problems),
-                    None => self.rows_again(rows, &own, step, problems),
-                }
+                self.rows_again(rows, &own, step, problems)
             }
             Act::RowsUntil { rows, until, own: false } => {
                 let once = if !rows.is_empty() {
@@ -354,14 +342,14 @@ impl<'p> Plan<'p> {
 
 /// The words of one row worked, and whether they are another row's.
 #[derive(Clone)]
-pub(super) struct Source {
-    pub steps: Vec<Step>,
-    pub stated: Vec<Stated>,
-    pub read: bool,
-    pub again: bool,
-    pub until: Option<UntilSts>,
+struct Source {
+    steps: Vec<Step>,
+    stated: Vec<Stated>,
+    read: bool,
+    again: bool,
+    until: Option<UntilSts>,
     /// Rows of one pass, where a measure says how often.
-    pub measured: Option<usize>,
+    measured: Option<usize>,
 }
 
 impl Source {
@@ -372,7 +360,7 @@ impl Source {
 
 /// A row's steps with what is told of it this time: "ending with 2 sc in last st" takes the place of the last stitches,
 /// anything else is done besides.
-pub(super) fn with_ending(steps: &[Step], own: &[Step]) -> Vec<Step> {
+fn with_ending(steps: &[Step], own: &[Step]) -> Vec<Step> {
     let works_one = |s: &Step| works(&[s]);
     let mut all = steps.to_vec();
     let Some(first) = own.iter().position(works_one) else {

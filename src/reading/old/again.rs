@@ -199,7 +199,7 @@ impl RowReader<'_> {
     pub(super) fn like_row(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
         if let Some(n) = self.these_rows() {
-            self.push(run, start, Act::AsRow { rows: (0..n).rev().map(|k| u32::MAX - k).collect(), of: None });
+            self.push(run, start, Act::AsRow { rows: (0..n).rev().map(|k| u32::MAX - k).collect() });
             self.till_enough();
             return true;
         }
@@ -233,7 +233,7 @@ impl RowReader<'_> {
                 rows.extend(&once);
             }
         }
-        self.push(run, start, Act::AsRow { rows, of: None });
+        self.push(run, start, Act::AsRow { rows });
         self.till_enough();
         self.description();
         true
