@@ -112,8 +112,19 @@ impl RowReader<'_> {
 }
 
 impl RowReader<'_> {
+    /// What a row of a shaped piece says besides its work.
+    pub(super) fn shaped_remark(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        let remarks: [fn(&mut Self, &mut Run) -> bool; 3] =
+            [Self::pat_below, Self::changed_so, Self::piece_in_brackets];
+        remarks.iter().any(|remark| {
+            self.c.at = start;
+            remark(self, run)
+        })
+    }
+
     /// "Proceed in Leaf Lace Pat as follows:": names the pattern of the rows below and works nothing.
-    pub(super) fn pat_below(&mut self, _run: &mut Run) -> bool {
+    fn pat_below(&mut self, _run: &mut Run) -> bool {
         let start = self.c.at;
         let Some(end) = self.pat_below_end(start) else { return false };
         self.c.at = end;
@@ -147,7 +158,7 @@ impl RowReader<'_> {
     }
 
     /// "(1 mesh decreased at beginning of row)", "(2 sts increased)": a bracket that says what was just done to the row.
-    pub(super) fn changed_so(&mut self, run: &mut Run) -> bool {
+    fn changed_so(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
         if run.steps.is_empty() || !matches!(self.c.kind(0), Some(Kind::Open(_))) {
             return false;
@@ -178,7 +189,7 @@ impl RowReader<'_> {
     }
 
     /// "(Back)", "(Left Front)": which piece of the whole the stitches just worked belong to.
-    pub(super) fn piece_in_brackets(&mut self, run: &mut Run) -> bool {
+    fn piece_in_brackets(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
         let close = self.partners.get(start).copied().flatten();
         let (Some(close), false) = (close, run.steps.is_empty()) else { return false };
