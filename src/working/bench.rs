@@ -63,6 +63,14 @@ pub(super) struct Bench {
 }
 
 impl Bench {
+    /// A chain like one that a row has shown to count or not is read alike, unless its own row shows otherwise.
+    pub fn take_up_habit(&mut self, n: u32, before: Stem, words: Span) {
+        let habit = self.habits.iter().rev().find(|(chains, stem, _)| (*chains, *stem) == (n, before));
+        if let (Some(&(.., answer)), false) = (habit, self.settled.iter().any(|(span, _)| *span == words)) {
+            self.settled.push((words, answer));
+        }
+    }
+
     /// The answer that words in doubt got where a count settled them; 0 where none has.
     pub fn settled_answer(&self, words: Span) -> usize {
         self.settled.iter().rev().find(|(span, _)| *span == words).map_or(0, |(_, answer)| *answer)

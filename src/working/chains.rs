@@ -130,10 +130,7 @@ impl RowWork<'_> {
             return (false, 0);
         }
         let space = n.saturating_sub(height);
-        let habit = self.bench.habits.iter().rev().find(|(chains, stem, _)| (*chains, *stem) == (n, next));
-        if let (Some(&(.., answer)), false) = (habit, self.bench.settled.iter().any(|(s, _)| *s == span)) {
-            self.bench.settled.push((span, answer));
-        }
+        self.bench.take_up_habit(n, next, span);
         if self.counts_in_doubt(span) { (true, space) } else { (false, 0) }
     }
 
