@@ -328,6 +328,20 @@ fn what_is_no_work_is_compared_too_and_nothing_is_nothing() {
 }
 
 #[test]
+fn an_erratum_of_a_pattern_in_sizes_says_which_size_it_is_of() {
+    let folder = Folder::new("desk-against-sizes");
+    let cap = "Cap\n\nSizes: S (M, L)\n\nCh 9 (11, 13).\nRow 1: Sc in 2nd ch from hook and in each ch across. 8 (10, 12) sts.\n";
+    folder.file("old.txt", cap);
+    folder.file("new.txt", cap.replace("11, 13", "12, 13").replace("10, 12", "11, 12"));
+    let run = folder.run(&["check", "new.txt", "--against", "old.txt"]);
+    assert!(run.out.contains("\nErratum in size S against old.txt\n"), "{}", run.out);
+    assert!(!run.out.contains("count 11, was 10"), "size M is not compared: {}", run.out);
+    let run = folder.run(&["check", "new.txt", "--against", "old.txt", "--size", "M"]);
+    assert!(run.out.contains("\nErratum in size M against old.txt\n"), "{}", run.out);
+    assert!(run.out.contains("Row 1: count 11, was 10"), "{}", run.out);
+}
+
+#[test]
 fn a_series_is_compared_with_the_folder_of_its_earlier_edition() {
     let folder = Folder::new("desk-against-series");
     for (path, text) in [

@@ -1,5 +1,6 @@
 //! `fanwise draw`.
 
+use super::accepted::Lists;
 use super::files::{read_pattern, shown, write_whole};
 use super::{FINE, ReadArgs, TROUBLE, code_of, print};
 use clap::{Args, ValueEnum};
@@ -94,10 +95,16 @@ pub(super) fn run(args: &DrawArgs) -> u8 {
         Ok(options) => options,
         Err(fault) => return fault.say(),
     };
-    let pattern = match read_pattern(&args.file, &read) {
+    let mut pattern = match read_pattern(&args.file, &read) {
         Ok(pattern) => pattern,
         Err(fault) => return fault.say(),
     };
+    // what an editor has accepted keeps no chart from being drawn
+    let mut accepted = Lists::default();
+    if let Err(fault) = accepted.open(&args.file) {
+        return fault.say();
+    }
+    accepted.settle(&args.file, &mut pattern);
     let code = code_of(&pattern, false);
     if code != FINE && !(args.draft && code < TROUBLE) {
         print::problems(&shown(&args.file), &pattern);

@@ -52,10 +52,15 @@ fn changes(pattern: &Pattern, earlier: Option<&Earlier>) {
     let Some(earlier) = earlier else { return };
     let Some((file, old)) = earlier else { return to_stdout("\nNew in this edition\n") };
     let lines = erratum(&pattern.against(old));
+    // the words of one size are compared: a list may differ in a number of another
+    let size = match pattern.sizes() {
+        sizes @ [_, _, ..] => sizes.get(pattern.tree().size).map(|s| format!(" in size {s}")).unwrap_or_default(),
+        _ => String::new(),
+    };
     if lines.is_empty() {
-        to_stdout(&format!("\nNothing changed against {file}\n"));
+        to_stdout(&format!("\nNothing changed{size} against {file}\n"));
     } else {
-        to_stdout(&format!("\nErratum against {file}\n  {}\n", lines.join("\n  ")));
+        to_stdout(&format!("\nErratum{size} against {file}\n  {}\n", lines.join("\n  ")));
     }
 }
 

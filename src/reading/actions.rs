@@ -173,6 +173,10 @@ impl RowReader<'_> {
             self.c.at = here;
         }
         self.c.end_words();
+        if class.is_some() {
+            // "skip 18 sts at center back"
+            let _ = super::garment::on_the_piece(&mut self.c);
+        }
         if n.is_none() && class.is_none() {
             return false;
         }

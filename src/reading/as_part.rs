@@ -140,7 +140,6 @@ pub(super) fn resolve(pattern: &mut Pattern, text: &str, problems: &mut Vec<Prob
                 problems.push(Problem::new(Code::NoSuchPlace, step.span, message));
                 let row = &mut pattern.parts[k].rows[at];
                 row.steps.remove(i);
-                row.read = false;
                 continue;
             }
             total += found.len();

@@ -226,7 +226,9 @@ fn lines(text: &str, house: &House) -> Vec<Read> {
         let toks = resolve(toks, &sizes).tokens;
         let mut starts = cuts(&toks, text, house);
         if named_heading(&toks, text, house).is_some() {
-            starts = vec![0];
+            // "Strap: Ch 6. 1st row: …": the row behind the chain is a line of its own
+            let chain = named_heading(&toks, text, house).filter(|&k| begins_chain(&toks[k..], house));
+            starts.retain(|&k| k == 0 || chain.is_some_and(|chain| k > chain));
         }
         for (k, &from) in starts.iter().enumerate() {
             let end = starts.get(k + 1).copied().unwrap_or(toks.len());
@@ -358,6 +360,12 @@ fn names_copies(toks: &[Token]) -> bool {
 /// "5. Place eyes between rows 5 and 6": an item of a numbered list that works nothing.
 fn is_listed_prose(toks: &[Token]) -> bool {
     let kind = |i: usize| toks.get(i).map(|t| &t.kind);
+    // "Directions are for size S; changes for larger sizes are in parentheses."
+    if matches!(kind(0), Some(Kind::Word(w)) if matches!(w.as_str(), "directions" | "instructions"))
+        && matches!(kind(1), Some(Kind::Word(w)) if w == "are")
+    {
+        return true;
+    }
     let numbered = matches!(kind(0), Some(Kind::Number(_))) && matches!(kind(1), Some(Kind::Stop | Kind::Close(_)));
     numbered && matches!(kind(2), Some(Kind::Word(w)) if super::remarks::is_making_up(w))
 }

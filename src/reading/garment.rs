@@ -111,6 +111,105 @@ impl RowReader<'_> {
     }
 }
 
+impl RowReader<'_> {
+    /// What a row of a shaped piece says besides its work.
+    pub(super) fn shaped_remark(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        let remarks: [fn(&mut Self, &mut Run) -> bool; 3] =
+            [Self::pat_below, Self::changed_so, Self::piece_in_brackets];
+        remarks.iter().any(|remark| {
+            self.c.at = start;
+            remark(self, run)
+        })
+    }
+
+    /// "Proceed in Leaf Lace Pat as follows:": names the pattern of the rows below and works nothing.
+    fn pat_below(&mut self, _run: &mut Run) -> bool {
+        let start = self.c.at;
+        let Some(end) = self.pat_below_end(start) else { return false };
+        self.c.at = end;
+        let span = self.c.since(start);
+        self.notes.push(span);
+        true
+    }
+
+    /// Where such words end, if they stand at a token.
+    pub(super) fn pat_below_end(&self, at: usize) -> Option<usize> {
+        let mut c = self.c.clone();
+        c.at = at;
+        if !(c.eat_any(&["proceed", "work", "continue", "cont"]) && c.eat("in")) {
+            return None;
+        }
+        let from = c.at;
+        while c.at < from + LONGEST_NAME && !c.word(0).is_some_and(|w| PAT.contains(&w)) {
+            c.word(0)?;
+            let span = c.tokens[c.at].span;
+            if !self.text[span.start..].starts_with(char::is_uppercase) {
+                return None;
+            }
+            c.at += 1;
+        }
+        let named = c.at > from && c.eat_any(PAT) && c.eat("as");
+        if !(named && (c.eat("follows") || c.eat_all(&["given", "below"]))) {
+            return None;
+        }
+        let _ = c.eat_kind(&Kind::Colon);
+        Some(c.at)
+    }
+
+    /// "(1 mesh decreased at beginning of row)", "(2 sts increased)": a bracket that says what was just done to the row.
+    fn changed_so(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        if run.steps.is_empty() || !matches!(self.c.kind(0), Some(Kind::Open(_))) {
+            return false;
+        }
+        self.c.at += 1;
+        if self.c.number().is_none() {
+            return false;
+        }
+        let _ = self.c.eat("mesh");
+        let named = self.c.class().is_some() || self.c.at > start + 2;
+        if !named || !self.c.eat_any(&["decreased", "increased", "dec'd", "inc'd", "added"]) {
+            return false;
+        }
+        let place = self.c.at;
+        let _ = self.c.at_end_of_row();
+        if self.c.at == place && self.c.eat_any(&["at", "on"]) {
+            let _ = self.c.eat_any(&["the", "each"]);
+            let _ = self.c.eat_any(&["beginning", "beg", "end", "side", "edge"]);
+            let _ = self.c.eat("of") && (self.c.eat_any(words::ROW) || self.c.eat_any(words::ROUND));
+        }
+        if !matches!(self.c.kind(0), Some(Kind::Close(_))) {
+            return false;
+        }
+        self.c.at += 1;
+        let span = self.c.since(start);
+        self.notes.push(span);
+        true
+    }
+
+    /// "(Back)", "(Left Front)": which piece of the whole the stitches just worked belong to.
+    fn piece_in_brackets(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        let close = self.partners.get(start).copied().flatten();
+        let (Some(close), false) = (close, run.steps.is_empty()) else { return false };
+        let words: Vec<&str> = (start + 1..close).filter_map(|k| self.c.word_at(k)).collect();
+        let names = words.last().is_some_and(|w| PIECES.contains(w)) && words.len() == close - start - 1;
+        let first = self.c.tokens[start + 1].span.start;
+        let named = names && words.len() <= 3 && self.text[first..].starts_with(char::is_uppercase);
+        if !named || !words.iter().all(|w| PIECES.contains(w) || matches!(*w, "left" | "right" | "first" | "second")) {
+            return false;
+        }
+        self.c.at = close + 1;
+        let span = self.c.since(start);
+        self.notes.push(span);
+        true
+    }
+}
+
+/// Pieces of a garment.
+const PIECES: &[&str] = &["back", "front", "sleeve", "yoke", "body", "hood", "collar", "neck"];
+
 /// Words for the pattern stitch.
 const PAT: &[&str] = &["pat", "patt", "pattern"];
 

@@ -103,6 +103,7 @@ impl<'a> RowReader<'a> {
             Self::as_part,
             Self::shaping,
             Self::work_even,
+            Self::shaped_remark,
             Self::pat_across,
             Self::inc_cut_short,
             Self::beg_stitch,

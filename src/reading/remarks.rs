@@ -70,7 +70,8 @@ impl RowReader<'_> {
     /// Where the sentence of making up that begins at a token ends.
     pub(super) fn making_up_at(&self, at: usize) -> Option<usize> {
         let note = matches!(self.c.kind_at(at), Some(Kind::Word(w)) if w == "note");
-        if note || self.opens_remark(at) { self.remark_end(at, false) } else { None }
+        let told = if note || self.opens_remark(at) { self.remark_end(at, false) } else { None };
+        told.or_else(|| self.pat_below_end(at))
     }
 
     /// True where an opening of a remark, or of making up, stands at a token.
@@ -315,6 +316,7 @@ const MAKING: &[&str] = &[
     "braid",
     "center",
     "centre",
+    "check",
     "coil",
     "connect",
     "cover",
@@ -323,6 +325,8 @@ const MAKING: &[&str] = &[
     "cutting",
     "darn",
     "decorate",
+    "draw",
+    "drawing",
     "embroider",
     "embroidering",
     "ensure",
@@ -336,6 +340,8 @@ const MAKING: &[&str] = &[
     "gather",
     "glue",
     "hide",
+    "hold",
+    "holding",
     "insert",
     "inserting",
     "keep",
@@ -351,6 +357,8 @@ const MAKING: &[&str] = &[
     "measure",
     "note",
     "noting",
+    "pass",
+    "photo",
     "pin",
     "pinch",
     "place",
@@ -359,13 +367,16 @@ const MAKING: &[&str] = &[
     "position",
     "press",
     "pull",
+    "pulling",
     "push",
     "put",
+    "remember",
     "reshape",
     "roll",
     "run",
     "secure",
     "securing",
+    "set",
     "sew",
     "sewing",
     "shape",
@@ -386,25 +397,17 @@ const MAKING: &[&str] = &[
     "top",
     "trim",
     "tuck",
+    "twist",
+    "twisting",
     "use",
+    "video",
     "wash",
     "weave",
     "weaving",
+    "wet",
     "whipstitch",
     "wind",
     "wrap",
-    "hold",
-    "holding",
-    "remember",
-    "check",
-    "draw",
-    "drawing",
-    "pulling",
-    "video",
-    "photo",
-    "wet",
-    "pass",
-    "set",
 ];
 
 /// Things a row is worked with that are no yarn of the pattern.

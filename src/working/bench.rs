@@ -56,11 +56,21 @@ pub(super) struct Bench {
     pub lengths: [usize; 7],
     /// Chains of spaces with markers on them.
     pub marked_chains: Vec<StitchId>,
+    /// Opening chains of which a row has shown whether they count: how long, before what stitch, and the answer.
+    pub habits: Vec<(u32, Stem, usize)>,
     /// Doubts that a count has settled: the same words are read alike from then on.
     pub settled: Vec<(Span, usize)>,
 }
 
 impl Bench {
+    /// A chain like one that a row has shown to count or not is read alike, unless its own row shows otherwise.
+    pub fn take_up_habit(&mut self, n: u32, before: Stem, words: Span) {
+        let habit = self.habits.iter().rev().find(|(chains, stem, _)| (*chains, *stem) == (n, before));
+        if let (Some(&(.., answer)), false) = (habit, self.settled.iter().any(|(span, _)| *span == words)) {
+            self.settled.push((words, answer));
+        }
+    }
+
     /// The answer that words in doubt got where a count settled them; 0 where none has.
     pub fn settled_answer(&self, words: Span) -> usize {
         self.settled.iter().rev().find(|(span, _)| *span == words).map_or(0, |(_, answer)| *answer)

@@ -130,6 +130,7 @@ impl RowWork<'_> {
             return (false, 0);
         }
         let space = n.saturating_sub(height);
+        self.bench.take_up_habit(n, next, span);
         if self.counts_in_doubt(span) { (true, space) } else { (false, 0) }
     }
 

@@ -317,6 +317,7 @@ fn work_row(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention]) {
             if attempt(bench, row, conventions, &answers).1 {
                 say_reading(bench, row, asked[k].0, asked[k].2);
                 bench.settled.push((asked[k].0, answer));
+                learn_habit(bench, row, asked[k].0, answer);
                 return;
             }
         }
@@ -334,11 +335,26 @@ fn work_row(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention]) {
         }
     }
     before.restore(bench);
+    let told = bench.problems.len();
     attempt(bench, row, conventions, &[]);
+    // a row that stopped where a place is not there leaves an edge nobody can count on: one fault, one message
+    let missing = |p: &Problem| p.is_error() && p.code == Code::NoSuchPlace;
+    bench.uncertain |= bench.problems.get(told..).is_some_and(|found| found.iter().any(missing));
 }
 
 /// Doubts tried one by one in a row; a published row has one or two.
 const MOST_DOUBTS: usize = 6;
+
+/// A chain that a row has shown to count or not does so in the rows after it, unless they show otherwise.
+fn learn_habit(bench: &mut Bench, row: &Planned<'_>, words: Span, answer: usize) {
+    let chain = row.steps.iter().find_map(|s| match s.act {
+        Act::Chain { n } if s.span == words => Some(n),
+        _ => None,
+    });
+    if let (Some(n), Some(stem)) = (chain, bench.tallies.last().and_then(|t| t.turning_stem)) {
+        bench.habits.push((n, stem, answer));
+    }
+}
 
 fn say_reading(bench: &mut Bench, row: &Planned<'_>, span: Span, code: Code) {
     let count = row.stated.first().map(|s| s.count);

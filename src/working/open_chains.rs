@@ -56,6 +56,20 @@ impl RowWork<'_> {
         if asks && self.doubt(span, 2, Code::CountDiffers) == 1 { Class::All } else { class.clone() }
     }
 
+    /// "sc in each sc around" over sc and a dc4tog among them: a stitch that joins others is one of the row.
+    pub(super) fn with_joined(&self, class: &Class) -> Class {
+        let ahead = self.edge.spots.get(self.edge.cursor..self.edge.end()).unwrap_or_default();
+        let stitches = || ahead.iter().filter(|s| s.is(&Class::Stitch));
+        let joins = |s: &Spot| matches!(&s.what, What::Stitch(kind) if kind.ends_with("tog"));
+        let named = stitches().filter(|s| s.is(class)).count();
+        let only = stitches().all(|s| s.is(class) || joins(s));
+        if matches!(class, Class::Kind(_)) && only && named * 2 > stitches().count() {
+            Class::Stitch
+        } else {
+            class.clone()
+        }
+    }
+
     /// What a round passed over at its start lies at its end: "each sc around" comes to it last.
     pub(super) fn put_start_behind(&mut self, class: &Class) {
         let whole = self.edge.closed && self.edge.fence.is_none() && !self.travelled && !self.attached;

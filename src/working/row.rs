@@ -417,7 +417,8 @@ impl RowWork<'_> {
                     return None;
                 }
                 self.open_chains(class);
-                let class = &self.with_narrow_spaces(class, span);
+                let class = self.with_narrow_spaces(class, span);
+                let class = &self.with_joined(&class);
                 self.put_start_behind(class);
                 let class = self.edge.searched(class);
                 let kept = (*less as usize).max(self.reserve(rest));

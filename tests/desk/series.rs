@@ -101,6 +101,20 @@ fn only_the_codes_asked_for_are_accepted_and_reasons_are_kept() {
 }
 
 #[test]
+fn a_pattern_is_drawn_when_its_problems_are_accepted_and_no_longer_when_its_words_change() {
+    let folder = Folder::new("desk-accepted-draw");
+    let file = folder.file("b.txt", wrong());
+    assert_eq!(folder.run(&["draw", file, "-o", "b.svg"]).code, 1);
+    assert_eq!(folder.run(&["check", file, "--accept"]).code, 0);
+    let run = folder.run(&["draw", file, "-o", "b.svg"]);
+    assert_eq!((run.code, run.err.as_str()), (0, ""), "{}", run.out);
+    assert!(folder.bytes("b.svg").starts_with(b"<svg"));
+    folder.file("b.txt", wrong().replace("(11 sts)", "(12 sts)"));
+    assert_eq!(folder.run(&["draw", file, "-o", "c.svg"]).code, 1, "the row was accepted with other words");
+    assert!(!folder.names().contains(&"c.svg".to_owned()));
+}
+
+#[test]
 fn a_limit_cannot_be_accepted() {
     let folder = Folder::new("desk-limit");
     let file = folder.file("a.txt", "Chain\n\nCh 99999999.\nRow 1: Sc in 2nd ch from hook and in each ch across.\n");
