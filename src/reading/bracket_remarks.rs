@@ -3,6 +3,7 @@
 use super::lex::Kind;
 use super::phrase::{RowReader, Run};
 use super::words;
+use crate::instructions::{Act, Class, Step, Target};
 use crate::source::Span;
 
 impl RowReader<'_> {
@@ -18,6 +19,9 @@ impl RowReader<'_> {
             // "(8 rows)" counts the rows told, not their stitches
             self.notes.push(Span::new(tokens[start].span.start, tokens[close].span.end));
             self.c.at = close + 1;
+            return true;
+        }
+        if self.ring_in_brackets(start, close, run) {
             return true;
         }
         if self.counts_a_side(start, close) {
@@ -66,6 +70,22 @@ impl RowReader<'_> {
         }
         self.c.at = start;
         false
+    }
+
+    /// "6 sc (magic circle)": what the stitches before it go into.
+    fn ring_in_brackets(&mut self, start: usize, close: usize, run: &mut Run) -> bool {
+        let mut c = self.c.clone();
+        c.at = start + 1;
+        let _ = c.eat_any(&["in", "into"]);
+        let _ = c.eat_any(&["a", "the"]);
+        let ring =
+            c.eat("mr") || c.eat_any(&["magic", "adjustable", "thread"]) && c.eat_any(&["ring", "circle", "loop"]);
+        let [Step { act: Act::Work { each, at, .. }, .. }] = run.steps.as_mut_slice() else { return false };
+        let (true, true, Target::Next { n, class: Class::Any }) = (ring, c.at == close, &*at) else { return false };
+        *each = *n;
+        *at = Target::Ring;
+        self.c.at = close + 1;
+        true
     }
 
     /// "(point)", "(hanging loop)", "(top of wing)": what was just made, by its name.

@@ -281,7 +281,9 @@ fn blocks(text: &str, house: &House) -> Vec<Block> {
         let ended = lines[i].after_blank || above.ends_with(['.', ':', ')', ']', '!', '*', ';']);
         if !ended {
             // "... (1 sc. Ch" and then "6. 1 sc)": a line wrapped before a number, or before a chain, begins nothing
-            lines[i].heading &= !begins_with_number(&lines[i].toks);
+            let follows = i > 0 && follows_in_list(&lines[i - 1].toks, &lines[i].toks)
+                || lines.get(i + 1).is_some_and(|next| follows_in_list(&lines[i].toks, &next.toks));
+            lines[i].heading &= follows || !begins_with_number(&lines[i].toks);
             lines[i].foundation = false;
         }
     }
@@ -376,6 +378,15 @@ fn leads_into_heading(words: &str, next: Option<&Read>) -> bool {
     words.ends_with(',')
         && (lower.starts_with("with ") || lower.starts_with("using "))
         && next.is_some_and(|n| n.heading)
+}
+
+/// "17. sc around" and then "18. 30 sc": the next item of a numbered list, whatever mark the line before lacks.
+fn follows_in_list(above: &[Token], toks: &[Token]) -> bool {
+    let item = |toks: &[Token]| match (toks.first().map(|t| &t.kind), toks.get(1).map(|t| &t.kind)) {
+        (Some(Kind::Number(n)), Some(Kind::Stop | Kind::Close(_))) => Some(*n),
+        _ => None,
+    };
+    item(above).zip(item(toks)).is_some_and(|(a, b)| a.checked_add(1) == Some(b))
 }
 
 fn begins_with_number(toks: &[Token]) -> bool {

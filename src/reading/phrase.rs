@@ -190,6 +190,14 @@ impl<'a> RowReader<'a> {
             false if self.c.to_end_ahead() => None,
             false => self.c.place(),
         };
+        if place.is_none() && before.or(after).is_some() && self.c.word(0).is_some_and(|w| words::TO_END.contains(&w)) {
+            // "12 sc around": as many as there are
+            let here = self.c.at;
+            self.c.end_words();
+            if !self.c.at_break() && !matches!(self.c.kind(0), Some(Kind::Open(_) | Kind::Dash)) {
+                self.c.at = here;
+            }
+        }
         if place.is_some() && self.ties_to_other_piece(start) {
             return true;
         }
