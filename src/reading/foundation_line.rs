@@ -32,6 +32,9 @@ pub(super) fn begins_chain(toks: &[Token], house: &House) -> bool {
             let _ = c.eat_kind(&Kind::Comma);
         }
     }
+    if led_ring(toks) {
+        return true;
+    }
     if c.eat_all(&["in", "mr"]) {
         return true;
     }
@@ -57,6 +60,18 @@ pub(super) fn begins_chain(toks: &[Token], house: &House) -> bool {
             || matches!(c.word(0), Some("loosely" | "and" | "join" | "with" | "using" | "for" | "leaving")))
 }
 
+/// "In white, working into magic ring, 6 dc.": a lead, the ring, and what goes into it.
+fn led_ring(toks: &[Token]) -> bool {
+    let led = |t: &Token| matches!(&t.kind, Kind::Word(w) if CHAIN_LEADS.contains(&w.as_str()) || w == "working");
+    let word = |t: &Token, list: &[&str]| matches!(&t.kind, Kind::Word(w) if list.contains(&w.as_str()));
+    let near = &toks[..toks.len().min(LONGEST_LEAD)];
+    let sentence = near.iter().position(|t| t.kind == Kind::Stop).unwrap_or(near.len());
+    toks.first().is_some_and(led)
+        && near[..sentence]
+            .windows(2)
+            .any(|w| word(&w[0], &["magic", "adjustable"]) && word(&w[1], &["ring", "circle", "loop"]))
+}
+
 /// "Beg at base of Tree, ch 2", "With A - inside end of ball, ch 2": where the chain begins behind a lead that holds no
 /// stitch.
 fn lead_of_chain(toks: &[Token]) -> Option<usize> {
@@ -68,7 +83,7 @@ fn lead_of_chain(toks: &[Token]) -> Option<usize> {
         toks[k - 1].kind == Kind::Comma
             && matches!(&toks[k].kind, Kind::Word(w) if words::CHAIN.contains(&w.as_str()))
             && matches!(toks.get(k + 1).map(|t| &t.kind), Some(Kind::Number(_)))
-            && matches!(toks.get(k + 2).map(|t| &t.kind), None | Some(Kind::Stop))
+            && matches!(toks.get(k + 2).map(|t| &t.kind), None | Some(Kind::Stop | Kind::Comma))
     })?;
     let number = |k: usize| matches!(toks.get(k).map(|t| &t.kind), Some(Kind::Number(_)));
     let works = |k: usize| match &toks[k].kind {

@@ -159,6 +159,7 @@ fn listed(c: &mut Cursor<'_>) -> Option<(RowKind, Rows)> {
                     || matches!(w, "with" | "join" | "work" | "make" | "in" | "turn" | "mr" | "magic" | "slk")
             })
             || ahead.loop_words().is_some()
+            || marked && super::foundation_line::begins_chain(&c.tokens[c.at + 1..], c.house)
             || ahead.stitch().is_some();
         if marked && work {
             return Some((RowKind::Loose, Rows::Numbered(rows)));

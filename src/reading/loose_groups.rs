@@ -72,10 +72,18 @@ fn begins_in_place(run: &Run) -> bool {
 impl RowReader<'_> {
     /// "in next st, work": a place told before the stitches that go into it.
     fn place_before_work(&mut self) -> Option<Where> {
+        let start = self.c.at;
+        // "working into magic ring, 6 dc"
+        let working = self.c.eat_any(&["working", "work"]);
         if !matches!(self.c.word(0), Some("in" | "into")) {
+            self.c.at = start;
             return None;
         }
-        let place = self.c.place()?;
+        let place = self.c.place().filter(|p| !working || p.target == Target::Ring);
+        let Some(place) = place else {
+            self.c.at = start;
+            return None;
+        };
         let _ = self.c.eat_kind(&Kind::Comma);
         let _ = self.c.eat_any(&["work", "make"]);
         Some(place)

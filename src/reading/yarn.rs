@@ -218,6 +218,7 @@ impl RowReader<'_> {
         if self.c.eat("in") {
             // "in color A, sc 6": a yarn taken up
             let named = matches!(self.c.word(0), Some("color" | "colour" | "yarn"))
+                || self.c.word(0).is_some_and(|w| words::COLOURS.contains(&w))
                 || self.c.word(0).is_some_and(|w| w.len() > 2 && self.c.house.yarns.iter().any(|y| y == w));
             if let (true, Some(yarn)) = (named, self.yarn()) {
                 return self.push(run, start, Act::With { yarn });
@@ -405,7 +406,7 @@ impl RowReader<'_> {
         }
         let led = matches!(
             start.checked_sub(1).and_then(|k| self.c.kind_at(k)),
-            Some(Kind::Word(w)) if matches!(w.as_str(), "join" | "attach" | "to")
+            Some(Kind::Word(w)) if matches!(w.as_str(), "join" | "attach" | "to" | "in")
         );
         let ends = self.c.at_break() || self.c.word(0).is_some_and(|w| words::INTO.contains(&w) || w == "with");
         if !colour.is_empty() && (self.c.eat("yarn") || led && ends) {

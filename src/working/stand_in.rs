@@ -90,7 +90,7 @@ pub(super) fn work_on_stand_in(bench: &mut Bench, row: &Planned<'_>, conventions
 pub(super) fn begins_again(bench: &Bench, row: &Planned<'_>) -> bool {
     let numbered = |label: &str| label.rsplit(' ').next().is_some_and(|n| n.parse::<u32>().is_ok_and(|n| n > 1));
     let last = bench.tallies.last();
-    last.is_some_and(|t| t.part == bench.part.index() && numbered(&t.label)) && !row.stated.is_empty()
+    last.is_some_and(|t| numbered(&t.label)) && !row.stated.is_empty()
 }
 
 /// Works the row on the edge in hand, and on a stand-in where only that makes what it states.
