@@ -73,8 +73,8 @@ impl RowReader<'_> {
     fn opens_spelled(&self) -> bool {
         let mut c = self.c.clone();
         let _ = c.eat_kind(&Kind::Star(1));
-        while matches!(c.kind(0), Some(Kind::Open(_))) {
-            c.at += 1;
+        for _ in 0..DEEPEST_LOOPS {
+            c.at += usize::from(matches!(c.kind(0), Some(Kind::Open(_))));
         }
         let _ = c.eat_kind(&Kind::Star(1));
         c.eat_any(YARN_OVER)
