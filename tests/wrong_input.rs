@@ -11,7 +11,7 @@ const HEAD: &str = "Pear\n\nCh 6.\nRow 1: Sc in 2nd ch from hook and in each ch 
 const GOOD: &str = "Pear\n\nCh 6.\nRow 1: Sc in 2nd ch from hook and in each ch across. (5 sts)\n";
 
 /// Longest a wrong input may take, with room for a busy machine.
-const SOON: Duration = Duration::from_secs(20);
+const SOON: Duration = Duration::from_secs(50);
 
 /// Checks a wrong pattern, then tries to draw it: the same code, and no file.
 fn wrong(test: &str, text: impl AsRef<[u8]>, code: i32) -> Run {
