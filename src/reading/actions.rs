@@ -45,7 +45,7 @@ impl RowReader<'_> {
             return true;
         }
         if self.c.eat_all(&["working", "last"]) {
-            // "working last sl st in same sp as first sl st": where a repeat comes round to
+            // "working last sc in same sp as first sc": where a repeat comes round to
             if self.c.stitch().is_some()
                 && self.c.place().is_some_and(|w| w.target == crate::instructions::Target::Same)
             {
@@ -374,7 +374,7 @@ impl RowReader<'_> {
             && (self.c.eat_any(words::ROW) || self.c.eat_any(words::ROUND))
             && self.c.eat("of")
         {
-            // "rep 6 rnds of check pat once more": the pattern's rows, which are the last so many
+            // "rep 4 rnds of leaf pat twice more": the pattern's rows, which are the last so many
             let mut named = 0;
             let _ = self.c.eat("the");
             while named < 4 && self.c.word(0).is_some_and(|w| self.is_plain(w)) {

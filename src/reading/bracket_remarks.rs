@@ -114,7 +114,7 @@ impl RowReader<'_> {
         !words.is_empty() && words.len() < 4 && names.all(|known| known)
     }
 
-    /// "(11 sc for each side)", "(9 sts per side)": the row's count told side by side.
+    /// "(9 sc for each side)", "(9 sts per side)": the row's count told side by side.
     pub(super) fn counts_a_side(&self, start: usize, close: usize) -> bool {
         let mut c = self.c.clone();
         c.at = start + 1;

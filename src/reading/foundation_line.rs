@@ -1,4 +1,4 @@
-//! Lines that hold a foundation chain or a ring: "With A, ch 10.", "Beg at base of tree, ch 2.".
+//! Lines that hold a foundation chain or a ring: "With A, ch 10.", "Beg at tip of acorn, ch 2.".
 
 use super::any_chain::any_length;
 use super::cursor::{Cursor, House};
@@ -72,7 +72,7 @@ fn led_ring(toks: &[Token]) -> bool {
             .any(|w| word(&w[0], &["magic", "adjustable"]) && word(&w[1], &["ring", "circle", "loop"]))
 }
 
-/// "Beg at base of Tree, ch 2", "With A - inside end of ball, ch 2": where the chain begins behind a lead that holds no
+/// "Beg at tip of acorn, ch 2", "With A - the paler strand, ch 2": where the chain begins behind a lead that holds no
 /// stitch.
 fn lead_of_chain(toks: &[Token]) -> Option<usize> {
     let led = matches!(&toks.first()?.kind, Kind::Word(w) if CHAIN_LEADS.contains(&w.as_str()));

@@ -165,7 +165,7 @@ impl Cursor<'_> {
             let class = self.class().unwrap_or_default();
             let here = self.at;
             if class == Class::Chain && self.eat("of") && self.eat_any(words::CHAIN) {
-                // "sl st in first ch of ch-14": the loop just chained is closed
+                // "sl st in first ch of ch-12": the loop just chained is closed
                 let _ = self.eat_kind(&Kind::Dash);
                 if let Some(n) = self.number()
                     && self.at_break()

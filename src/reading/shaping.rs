@@ -1,5 +1,5 @@
-//! Increases and decreases told by their number alone: "inc 6 sts evenly around", "cont as established, inc 8 sc every
-//! rnd until there are 72 sc".
+//! Increases and decreases told by their number alone: "inc 6 sts evenly around", "cont as established, inc 6 sc every
+//! rnd until there are 48 sc".
 
 use super::lex::Kind;
 use super::phrase::{RowReader, Run};
@@ -80,7 +80,7 @@ impl RowReader<'_> {
         false
     }
 
-    /// "until there are 72 sc", "until 12 sts rem", "to 40 sts".
+    /// "until there are 48 sc", "until 12 sts rem", "to 40 sts".
     fn until_so_many(&mut self) -> Option<u32> {
         let start = self.c.at;
         let _ = self.c.eat_kind(&Kind::Comma);

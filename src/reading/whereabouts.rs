@@ -1,5 +1,5 @@
 //! Where on the piece something is done, in words that name no stitch: "at top edge of Ring", "to bottom right corner
-//! of Blanket", "in the space at the end of row 40", "on the outside of the work".
+//! of Blanket", "in the end of row 12", "on the outside of the work".
 
 use super::cursor::Cursor;
 use super::lex::Kind;
@@ -178,7 +178,7 @@ impl Cursor<'_> {
         self
     }
 
-    /// "along side of sock top", "across bottom edge of cuff", "up side of heart": an edge by name, along which stitches
+    /// "along side of pouch", "across bottom edge of cuff", "up side of heart": an edge by name, along which stitches
     /// that are counted are spaced.
     pub(super) fn along_named_edge(&mut self) -> bool {
         let start = self.at;

@@ -141,7 +141,7 @@ impl RowReader<'_> {
         }
         let told = self.c.at_end_of_row() || super::garment::on_the_piece(&mut self.c);
         let at = if told { None } else { self.c.place().map(|w| w.target) };
-        // "to first hdc at end of 1st and 2nd rnds"
+        // "to first sc at end of 2nd and 4th rnds"
         let _ = at.is_some() && self.c.at_end_of_row();
         let loops = self.loops_of_row();
         // "in any st of Mat", "to top left corner of work": where on the piece, in words
@@ -270,7 +270,7 @@ impl RowReader<'_> {
         self.notes.push(span);
     }
 
-    /// "A – outside end of ball,": plain words behind a dash, which say what yarn that is.
+    /// "A – the darker strand,": plain words behind a dash, which say what yarn that is.
     fn dashed_remark(&mut self) {
         let start = self.c.at;
         if self.c.eat_kind(&Kind::Dash) {

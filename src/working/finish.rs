@@ -163,7 +163,7 @@ impl RowWork<'_> {
         self.bench.tallies.push(self.tally);
     }
 
-    /// "34 sc, ch 8, skip 8 [42 sts]": chains over a hole count one by one where the count stated needs them all, and
+    /// "20 sc, ch 6, skip 6 [26 sts]": chains over a hole count one by one where the count stated needs them all, and
     /// are places one by one for the next row.
     fn count_bridges(&mut self) {
         let stated = self.tally.stated.iter().find(|s| s.of == crate::instructions::CountOf::Sts);

@@ -530,7 +530,7 @@ fn close_row(
     }
 }
 
-/// Chains with a skip of as many places beside them: "ch 8, skip next 8 sts".
+/// Chains with a skip of as many places beside them: "ch 6, skip next 6 sts".
 fn bridged(steps: &[&Step]) -> usize {
     let pair = |a: &Act, b: &Act| match (a, b) {
         (Act::Chain { n }, Act::Skip { n: skipped, class }) | (Act::Skip { n: skipped, class }, Act::Chain { n }) => {
