@@ -6,8 +6,11 @@
 //!
 //! Each fabric is laid out in a process of its own, so that the most memory it ever took can be told (on Linux).
 
+mod slope;
+
 use fanwise::Pattern;
 use fanwise::layout::{DrawnSizes, LayoutOptions, lay_out};
+use slope::power;
 use std::process::Command;
 use std::time::Instant;
 
@@ -121,15 +124,4 @@ fn blanket(rows: usize, stitches: usize) -> String {
         text += &format!("Row {row}: Ch 1, sc in each st across. Turn.\n");
     }
     text
-}
-
-/// Slope of the straight line through the points on doubly logarithmic paper, by least squares.
-fn power(points: &[(f64, f64)]) -> f64 {
-    let logs: Vec<(f64, f64)> = points.iter().map(|&(x, y)| (x.ln(), y.ln())).collect();
-    let n = logs.len() as f64;
-    let (sx, sy) = logs.iter().fold((0.0, 0.0), |(a, b), (x, y)| (a + x, b + y));
-    let (mx, my) = (sx / n, sy / n);
-    let over: f64 = logs.iter().map(|(x, y)| (x - mx) * (y - my)).sum();
-    let under: f64 = logs.iter().map(|(x, _)| (x - mx) * (x - mx)).sum();
-    over / under
 }

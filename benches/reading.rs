@@ -9,8 +9,11 @@
 //! Reading is text to instructions, on one core: nothing is worked. The exponent is the slope of the best straight line
 //! through the points on doubly logarithmic paper: 1 is twice the time for twice the text.
 
+mod slope;
+
 use fanwise::ReadOptions;
 use fanwise::reading::read;
+use slope::power;
 use std::hint::black_box;
 use std::time::{Duration, Instant};
 
@@ -227,15 +230,4 @@ fn sized(size: usize) -> String {
             "Ch 1, [sc in next 2 sts, sc2tog, 2 sc in next st, sc in next st] 4 (5, 6, 7) times. Turn.",
         ],
     )
-}
-
-/// Slope of the straight line through the points on doubly logarithmic paper, by least squares.
-fn power(points: &[(f64, f64)]) -> f64 {
-    let logs: Vec<(f64, f64)> = points.iter().map(|&(x, y)| (x.ln(), y.ln())).collect();
-    let n = logs.len() as f64;
-    let (sx, sy) = logs.iter().fold((0.0, 0.0), |(a, b), (x, y)| (a + x, b + y));
-    let (mx, my) = (sx / n, sy / n);
-    let over: f64 = logs.iter().map(|(x, y)| (x - mx) * (y - my)).sum();
-    let under: f64 = logs.iter().map(|(x, _)| (x - mx) * (x - mx)).sum();
-    over / under
 }

@@ -163,7 +163,8 @@ fn measure(pattern: &Pattern, lines: Option<usize>) -> Figures {
 
 /// Puts nonsense words into rows of the files, and tells what becomes of them.
 fn seed_nonsense(files: &[std::path::PathBuf], words: usize) {
-    use seeding::{Fate, Lots, fate, gaps, nonsense, seeded};
+    use seeding::lots::Lots;
+    use seeding::{Fate, fate, gaps, nonsense, seeded};
     const PLAIN: &str = include_str!("../src/reading/remark_words.txt");
     let texts = files.iter().filter_map(|f| std::fs::read_to_string(f).ok());
     let patterns: Vec<Pattern> = texts.map(|t| Pattern::read(&t)).collect();

@@ -4,15 +4,18 @@
 mod faults;
 #[path = "mends/table.rs"]
 mod table;
+mod texts;
 
 use fanwise::Pattern;
 use fanwise::fabric::Fabric;
 use fanwise::source::{Code, Problem};
 use fanwise::working::Tally;
-use faults::{Fault, Lots, Plan};
+use faults::lots::Lots;
+use faults::{Fault, Plan};
 use std::collections::BTreeSet;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use table::{Outcome, Table};
+use texts::gather;
 
 /// Patterns the faults are put into, by name: the orchard, our own, and every case with nothing to report.
 fn sound() -> Vec<(String, Pattern)> {
@@ -42,17 +45,6 @@ fn sound() -> Vec<(String, Pattern)> {
         }
     }
     found
-}
-
-fn gather(folder: &Path, files: &mut Vec<PathBuf>) {
-    for entry in std::fs::read_dir(folder).expect("the folder is there") {
-        let path = entry.expect("it can be read").path();
-        match path.is_dir() {
-            true => gather(&path, files),
-            false if path.extension().is_some_and(|e| e == "txt") => files.push(path),
-            false => {}
-        }
-    }
 }
 
 /// What a fabric is, whatever words made it: every stitch, its place and its part.

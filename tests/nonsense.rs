@@ -2,24 +2,16 @@
 
 #[path = "nonsense/seeding.rs"]
 mod seeding;
+mod texts;
 
 use fanwise::{Pattern, ReadOptions};
-use seeding::{Fate, Lots, fate, gaps, nonsense, seeded};
-use std::path::{Path, PathBuf};
+use seeding::lots::Lots;
+use seeding::{Fate, fate, gaps, nonsense, seeded};
+use std::path::Path;
+use texts::gather;
 
 /// Words of remarks: a nonsense word is none of them.
 const PLAIN: &str = include_str!("../src/reading/remark_words.txt");
-
-fn gather(folder: &Path, files: &mut Vec<PathBuf>) {
-    for entry in std::fs::read_dir(folder).expect("the folder is there") {
-        let path = entry.expect("it can be read").path();
-        match path.is_dir() {
-            true => gather(&path, files),
-            false if path.extension().is_some_and(|e| e == "txt") => files.push(path),
-            false => {}
-        }
-    }
-}
 
 /// The words of every case, shape and example.
 fn patterns() -> Vec<(String, String)> {

@@ -1,7 +1,11 @@
 //! Faults put into sound patterns, as a tired hand makes them.
 
+#[path = "../lots/mod.rs"]
+pub mod lots;
+
 use fanwise::Pattern;
 use fanwise::instructions::{Act, Row, Step, Times};
+use lots::Lots;
 use std::ops::Range;
 
 /// What is done to a row.
@@ -51,28 +55,13 @@ impl Plan {
     }
 }
 
-/// Numbers as if drawn by lot, the same on every machine (SplitMix64, public domain).
-pub struct Lots(pub u64);
-
 impl Lots {
-    fn next(&mut self) -> u64 {
-        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
-        let mut z = self.0;
-        z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-        z ^ (z >> 31)
-    }
-
-    pub fn below(&mut self, n: usize) -> usize {
-        (self.next() % n.max(1) as u64) as usize
-    }
-
     fn of<'a, T>(&mut self, all: &'a [T]) -> Option<&'a T> {
         (!all.is_empty()).then(|| &all[self.below(all.len())])
     }
 
     fn kind(&mut self, weights: &[u64; 5]) -> Kind {
-        let mut at = self.next() % weights.iter().sum::<u64>();
+        let mut at = self.draw() % weights.iter().sum::<u64>();
         for (kind, weight) in Kind::ALL.into_iter().zip(weights) {
             if at < *weight {
                 return kind;

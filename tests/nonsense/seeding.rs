@@ -1,24 +1,11 @@
 //! Nonsense words put into rows, inside of phrases that have a stitch word or a number: is each pointed at?
 
+#[path = "../lots/mod.rs"]
+pub mod lots;
+
 use fanwise::Pattern;
 use fanwise::source::Span;
-
-/// Numbers as if drawn by lot, the same on every machine (SplitMix64, public domain).
-pub struct Lots(pub u64);
-
-impl Lots {
-    fn next(&mut self) -> u64 {
-        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
-        let mut z = self.0;
-        z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-        z ^ (z >> 31)
-    }
-
-    pub fn below(&mut self, n: usize) -> usize {
-        (self.next() % n.max(1) as u64) as usize
-    }
-}
+use lots::Lots;
 
 /// Words that mean stitches or their places, whole or as a part of a longer one.
 const STITCH_WORDS: &[&str] = &[
