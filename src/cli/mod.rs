@@ -8,6 +8,7 @@ mod draw;
 mod dump;
 mod explain;
 mod files;
+mod look;
 mod mend;
 mod print;
 mod report;
@@ -73,7 +74,7 @@ impl Command {
             Command::Check(args) => args.read.house = settings.house.clone(),
             Command::Draw(args) => {
                 args.read.house = settings.house.clone();
-                args.yarns = settings.yarns.clone();
+                args.look.yarns = settings.yarns.clone();
             }
             Command::Mend(args) => args.read.house = settings.house.clone(),
             Command::Dump(args) => args.read.house = settings.house.clone(),
