@@ -211,6 +211,11 @@ fn ground(scene: &Scene, fabric: &Fabric) -> Ground {
     ground
 }
 
+/// Box of all ink and text.
+pub(super) fn bounds_of_work(scene: &Scene) -> Rect {
+    extent(scene).unwrap_or(Rect::new(0.0, 0.0, 1.0, 1.0))
+}
+
 /// Box of all ink and text so far.
 fn extent(scene: &Scene) -> Option<Rect> {
     let rows = scene.rows.iter().flat_map(|g| g.figures.iter().map(|f| bounds(&f.shapes)).chain([bounds(&g.rings)]));

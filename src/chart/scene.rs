@@ -172,6 +172,8 @@ pub enum LabelRole {
     Key,
     /// Line of credit.
     Credit,
+    /// Words of a row under its figure.
+    Words,
 }
 
 /// Which point of the text is given.
@@ -198,7 +200,7 @@ pub struct Label {
     pub size: f64,
     /// Its ink.
     pub ink: Ink,
-    /// The row it numbers.
+    /// The row it belongs to.
     pub row: Option<RowId>,
     /// The box of its ink, from the metrics of the font carried along.
     pub bounds: Rect,

@@ -2,10 +2,11 @@
 
 use super::accepted::Lists;
 use super::files::{read_pattern, shown, write_whole};
-use super::look::LookArgs;
+use super::look::{LookArgs, dots, width_mm};
 use super::{FINE, ReadArgs, TROUBLE, code_of, print};
 use clap::Args;
-use std::path::PathBuf;
+use fanwise::{Error, Pattern};
+use std::path::{Path, PathBuf};
 
 #[derive(Args)]
 #[command(
@@ -19,6 +20,15 @@ pub(super) struct DrawArgs {
     output: PathBuf,
     #[command(flatten)]
     pub(super) look: LookArgs,
+    /// Width of the drawing in millimetres
+    #[arg(long, value_name = "MM", value_parser = width_mm)]
+    width: Option<f64>,
+    /// Dots per inch of a .png
+    #[arg(long, value_name = "N", default_value_t = 150.0, value_parser = dots)]
+    dpi: f64,
+    /// Draw a pattern with errors too, and mark the doubtful places
+    #[arg(long)]
+    draft: bool,
     #[command(flatten)]
     pub(super) read: ReadArgs,
 }
@@ -29,36 +39,16 @@ pub(super) fn run(args: &DrawArgs) -> u8 {
         eprintln!("error: {} ends in neither .svg nor .png, so there is no telling what to write", shown(&args.output));
         return TROUBLE;
     }
-    let read = match args.read.one_size() {
-        Ok(options) => options,
-        Err(fault) => return fault.say(),
+    let (pattern, code) = match opened(&args.file, &args.read, args.draft) {
+        Ok(opened) => opened,
+        Err(code) => return code,
     };
-    let mut pattern = match read_pattern(&args.file, &read) {
-        Ok(pattern) => pattern,
-        Err(fault) => return fault.say(),
-    };
-    // what an editor has accepted keeps no chart from being drawn
-    let mut accepted = Lists::default();
-    if let Err(fault) = accepted.open(&args.file) {
-        return fault.say();
-    }
-    accepted.settle(&args.file, &mut pattern);
-    let code = code_of(&pattern, false);
-    if code != FINE && !(args.look.draft && code < TROUBLE) {
-        print::problems(&shown(&args.file), &pattern);
-        let draft = if code < TROUBLE { "; --draft draws what could be worked" } else { "" };
-        eprintln!("nothing is drawn of a pattern with errors{draft}");
-        return code;
-    }
-    let chart = match pattern.chart(&args.look.options()) {
+    let chart = match pattern.chart(&args.look.options().with_width_mm(args.width).with_draft(args.draft)) {
         Ok(chart) => chart,
-        Err(error) => {
-            eprintln!("error: {error}");
-            return if error.is_about_the_pattern() { code.max(super::PATTERN_ERRORS) } else { TROUBLE };
-        }
+        Err(error) => return no_chart(&error, code),
     };
     let bytes = match ending.as_str() {
-        "png" => match chart.to_png(args.look.dpi) {
+        "png" => match chart.to_png(args.dpi) {
             Ok(bytes) => bytes,
             Err(error) => {
                 eprintln!("error[limit]: {error}");
@@ -71,4 +61,31 @@ pub(super) fn run(args: &DrawArgs) -> u8 {
         Ok(()) => code,
         Err(fault) => fault.say(),
     }
+}
+
+/// The pattern of a file that is to be drawn, with the exit code it asks for.
+///
+/// # Errors
+/// The exit code where nothing is to be drawn, which has then been told.
+pub(super) fn opened(file: &Path, read: &ReadArgs, draft: bool) -> Result<(Pattern, u8), u8> {
+    let read = read.one_size().map_err(|fault| fault.say())?;
+    let mut pattern = read_pattern(file, &read).map_err(|fault| fault.say())?;
+    // what an editor has accepted keeps no chart from being drawn
+    let mut accepted = Lists::default();
+    accepted.open(file).map_err(|fault| fault.say())?;
+    accepted.settle(file, &mut pattern);
+    let code = code_of(&pattern, false);
+    if code != FINE && !(draft && code < TROUBLE) {
+        print::problems(&shown(file), &pattern);
+        let draft = if code < TROUBLE { "; --draft draws what could be worked" } else { "" };
+        eprintln!("nothing is drawn of a pattern with errors{draft}");
+        return Err(code);
+    }
+    Ok((pattern, code))
+}
+
+/// Tells why there is no chart; gives the exit code.
+pub(super) fn no_chart(error: &Error, code: u8) -> u8 {
+    eprintln!("error: {error}");
+    if error.is_about_the_pattern() { code.max(super::PATTERN_ERRORS) } else { TROUBLE }
 }

@@ -23,15 +23,6 @@ pub(super) struct LookArgs {
     /// Turn the piece by so many degrees, clockwise
     #[arg(long, value_name = "DEG", allow_negative_numbers = true, value_parser = degrees)]
     up: Option<f64>,
-    /// Width of the drawing in millimetres
-    #[arg(long, value_name = "MM", value_parser = width_mm)]
-    width: Option<f64>,
-    /// Dots per inch of a .png
-    #[arg(long, value_name = "N", default_value_t = 150.0, value_parser = dots)]
-    pub(super) dpi: f64,
-    /// Draw a pattern with errors too, and mark the doubtful places
-    #[arg(long)]
-    pub(super) draft: bool,
     /// Inks by the letters of yarns, from the settings
     #[arg(skip)]
     pub(super) yarns: Vec<(String, Ink)>,
@@ -93,12 +84,7 @@ impl LookArgs {
             ViewArg::Chart => View::Chart,
             ViewArg::True => View::True,
         };
-        ChartOptions::default()
-            .with_style(style)
-            .with_view(view)
-            .with_up_deg(self.up)
-            .with_width_mm(self.width)
-            .with_draft(self.draft)
+        ChartOptions::default().with_style(style).with_view(view).with_up_deg(self.up)
     }
 }
 
@@ -110,11 +96,11 @@ fn number(told: &str, least: f64, most: f64, of: &str) -> Result<f64, String> {
     Ok(number)
 }
 
-fn dots(told: &str) -> Result<f64, String> {
+pub(super) fn dots(told: &str) -> Result<f64, String> {
     number(told, 10.0, 2400.0, "")
 }
 
-fn width_mm(told: &str) -> Result<f64, String> {
+pub(super) fn width_mm(told: &str) -> Result<f64, String> {
     number(told, 10.0, 5000.0, " mm")
 }
 
