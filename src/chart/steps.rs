@@ -28,6 +28,10 @@ pub fn steps(scene: &Scene, fabric: &Fabric, style: &Style, info: &ChartInfo) ->
     let rows: Vec<RowId> = rows_in_order(fabric, &pieces);
     let lines: Vec<Vec<String>> = rows.iter().map(|&row| column.lines(&words_of(fabric, info, row))).collect();
     let most = lines.iter().map(Vec::len).max().unwrap_or(0);
+    let below = if most == 0 { 0.0 } else { ABOVE_WORDS + most as f64 * column.pitch() };
+    let wide = column.width.max(size.0) + 2.0 * MARGIN;
+    // a little more than the content: where a frame begins is rounded as well
+    let frame = page(Rect::new(0.0, 0.0, wide + 0.01, size.1 + below + 2.0 * MARGIN + 0.01)).size();
     let mut figures = Vec::with_capacity(rows.len());
     for (k, (&row, lines)) in rows.iter().zip(&lines).enumerate() {
         // OK: every row in the list comes from a piece
@@ -38,8 +42,7 @@ pub fn steps(scene: &Scene, fabric: &Fabric, style: &Style, info: &ChartInfo) ->
         let mut figure = only(scene, fabric, &so_far);
         dim(&mut figure, fabric, row);
         figure.labels.extend(column.set(lines, work.x0, work.y1 + ABOVE_WORDS, style.plain_ink));
-        let below = if most == 0 { 0.0 } else { ABOVE_WORDS + most as f64 * column.pitch() };
-        figure.frame = page(Rect { y1: work.y1 + below, ..work }.inflate(MARGIN, MARGIN));
+        figure.frame = Rect::from_origin_size(page(work.inflate(MARGIN, MARGIN)).origin(), frame);
         figure.title = titled(scene, &fabric.row(row).label);
         figure.desc = described(fabric, info, row, k + 1, rows.len());
         figure.prefix = format!("{}-step{}", scene.prefix, k + 1);
@@ -64,7 +67,7 @@ pub fn with_words(scene: &Scene, fabric: &Fabric, style: &Style, info: &ChartInf
     }
     let by = Vec2::new(0.0, top - work.y1);
     shift_furniture(&mut whole, by);
-    let right = listed.iter().map(|l| l.bounds.x1).fold(whole.frame.x1 - MARGIN, f64::max);
+    let right = (left + column.width).max(whole.frame.x1 - MARGIN);
     whole.labels.extend(listed);
     whole.frame = page(Rect { x1: right + MARGIN, y1: whole.frame.y1 + by.y, ..whole.frame });
     whole

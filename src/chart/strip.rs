@@ -1,11 +1,11 @@
 //! Several scenes on one plate.
 
 use super::Style;
-use super::columns::bounds;
+use super::columns::{self, Entry, bounds};
 use super::compose::page;
 use super::metrics::Metrics;
 use super::scene::{Anchor, Label, LabelRole, Mark, Scene};
-use kurbo::{Affine, Point, Rect, Vec2};
+use kurbo::{Point, Rect, Vec2};
 
 /// White round the plate, and between its panels, in sc widths.
 const MARGIN: f64 = 0.6;
@@ -69,7 +69,7 @@ impl Plate {
 /// The figures have frames of one size, as those of [`super::steps`] do.
 pub fn strip(chart: &Scene, figures: &[Scene], style: &Style) -> Plate {
     let cell = figures.first().map_or(kurbo::Size::ZERO, |f| f.frame.size());
-    let columns = columns(figures.len(), cell);
+    let columns = across(figures.len(), cell);
     let place = |k: usize| {
         let (i, j) = ((k % columns) as f64, (k / columns) as f64);
         Point::new(i * (cell.width + GAP), j * (cell.height + GAP))
@@ -88,12 +88,14 @@ pub fn strip(chart: &Scene, figures: &[Scene], style: &Style) -> Plate {
     plate
 }
 
-/// How many columns come nearest to the wanted shape.
-fn columns(n: usize, cell: kurbo::Size) -> usize {
+/// How many columns come nearest to the wanted shape, and leave few places empty.
+fn across(n: usize, cell: kurbo::Size) -> usize {
     let off = |columns: usize| {
+        let lines = n.div_ceil(columns);
         let wide = columns as f64 * (cell.width + GAP);
-        let high = n.div_ceil(columns) as f64 * (cell.height + GAP);
-        libm::fabs(libm::log(wide / high.max(1e-9) / ASPECT))
+        let high = lines as f64 * (cell.height + GAP);
+        let empty = (columns * lines - n) as f64 / (columns * lines) as f64;
+        libm::fabs(libm::log(wide / high.max(1e-9) / ASPECT)) + 2.0 * empty
     };
     (1..=n.max(1)).min_by(|&a, &b| off(a).total_cmp(&off(b))).unwrap_or(1)
 }
@@ -111,17 +113,29 @@ pub(super) fn furnish(plate: &mut Plate, chart: &Scene, style: &Style) {
         all = all.union(title.bounds);
         plate.labels.push(title);
     }
-    let kept = |l: &&Label| matches!(l.role, LabelRole::Legend | LabelRole::Key | LabelRole::Credit);
-    let words: Vec<Label> = chart.labels.iter().filter(kept).cloned().collect();
-    let marks = chart.legend.iter().filter_map(|m| bounds(&m.shapes));
-    if let Some(was) = marks.chain(words.iter().map(|l| l.bounds)).reduce(|a, b| a.union(b)) {
-        let by = Vec2::new(work.x0 + MARGIN - was.x0, work.y1 + GAP - was.y0);
-        plate.legend = chart.legend.clone();
-        for shape in plate.legend.iter_mut().flat_map(|m| &mut m.shapes) {
-            shape.path.apply_affine(Affine::translate(by));
-        }
-        plate.labels.extend(words.into_iter().map(|l| Label { at: l.at + by, bounds: l.bounds + by, ..l }));
-        all = all.union(was + by);
+    let (legend, words) = columns::set(&entries(chart), style, &metrics, work.x0 + MARGIN, work.y1 + GAP, work.width());
+    all = words.iter().map(|l| l.bounds).fold(all, |a, b| a.union(b));
+    all = legend.iter().filter_map(|m| bounds(&m.shapes)).fold(all, |a, b| a.union(b));
+    plate.legend = legend;
+    plate.labels.extend(words);
+    for credit in chart.labels.iter().filter(|l| l.role == LabelRole::Credit) {
+        let by = Vec2::new(work.x0 + MARGIN - credit.bounds.x0, all.y1 + GAP - credit.bounds.y0);
+        let moved = Label { at: credit.at + by, bounds: credit.bounds + by, ..credit.clone() };
+        all = all.union(moved.bounds);
+        plate.labels.push(moved);
     }
     plate.frame = page(all.inflate(MARGIN, MARGIN));
+}
+
+/// The legend of a chart line by line, to be set anew: its marks and words stand in one order.
+fn entries(chart: &Scene) -> Vec<Entry> {
+    let words = chart.labels.iter().filter(|l| matches!(l.role, LabelRole::Legend | LabelRole::Key));
+    let entry = |(mark, label): (&Mark, &Label)| Entry {
+        shapes: mark.shapes.clone(),
+        role: mark.role,
+        ink: mark.ink,
+        text: label.text.clone(),
+        label: label.role,
+    };
+    chart.legend.iter().zip(words).map(entry).collect()
 }

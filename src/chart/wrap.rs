@@ -11,7 +11,9 @@ const LEAST_POINTS: f64 = 7.0;
 /// From one line to the next, in sizes.
 const LEADING: f64 = 1.3;
 /// Narrowest column that words are set in, in sizes: less, and every line holds two words.
-const NARROWEST: f64 = 20.0;
+const NARROWEST: f64 = 22.0;
+/// Share of the column that lines fill in the font carried along: the font of a reader who lacks it may be so much wider.
+const FILLED: f64 = 0.82;
 
 /// A column that words are set in.
 pub(super) struct Column<'a> {
@@ -19,13 +21,16 @@ pub(super) struct Column<'a> {
     size: f64,
     /// Its width, in sc widths.
     pub width: f64,
+    /// How much of it a line may take in the font carried along.
+    room: f64,
 }
 
 impl<'a> Column<'a> {
     /// A column at least `width` wide.
     pub fn new(metrics: &'a Metrics, style: &Style, width: f64) -> Column<'a> {
         let size = style.text_size(SIZE, LEAST_POINTS);
-        Column { metrics, size, width: width.max(NARROWEST * size) }
+        let width = width.max(NARROWEST * size);
+        Column { metrics, size, width, room: FILLED * width }
     }
 
     /// From the top of one line to the top of the next.
@@ -39,7 +44,7 @@ impl<'a> Column<'a> {
         let mut line = String::new();
         for word in words.split_whitespace().flat_map(|w| self.cut(w)) {
             let longer = if line.is_empty() { word.clone() } else { format!("{line} {word}") };
-            if self.metrics.width(&longer, self.size) <= self.width || line.is_empty() {
+            if self.metrics.width(&longer, self.size) <= self.room || line.is_empty() {
                 line = longer;
             } else {
                 lines.push(std::mem::replace(&mut line, word));
@@ -55,7 +60,7 @@ impl<'a> Column<'a> {
         let mut parts = vec![String::new()];
         for c in word.chars() {
             let longer = format!("{}{c}", parts[parts.len() - 1]);
-            if self.metrics.width(&longer, self.size) > self.width {
+            if self.metrics.width(&longer, self.size) > self.room {
                 parts.push(c.to_string());
             } else {
                 // OK: there is always one part
