@@ -63,14 +63,14 @@ pub fn stitches_named(text: &str, terms: Terms) -> Vec<Named> {
     found
 }
 
-/// The name inside a word that has something written on to it: `fpdc`, `dctog`, `sccl`.
+/// The name inside a word that has something written on to it: `fpdc`, `sc2tog`, `dc3cl`.
 fn composed(word: &str, start: usize, terms: Terms) -> Option<Named> {
     let lead = BEFORE.iter().map(|b| b.len()).filter(|&n| BEFORE.iter().any(|b| b.len() == n && word.starts_with(b)));
     let at = |lead: usize| {
         let rest = word.get(lead..)?;
         let known = |name: &&&words::StitchName| {
-            let tail = name.words.len() == 1 && rest.starts_with(name.words[0]);
-            tail && matches!(&rest[name.words[0].len()..], "" | "s" | "tog" | "cl")
+            let tail = rest.strip_prefix(name.words[0]).filter(|_| name.words.len() == 1);
+            tail.is_some_and(|t| matches!(t, "" | "s" | "tog" | "cl") || t.starts_with(|c: char| c.is_ascii_digit()))
         };
         let name = words::STITCHES.iter().find(|n| known(&n))?;
         let (from, to) = (start + lead, start + lead + name.words[0].len());
