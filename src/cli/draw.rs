@@ -3,6 +3,7 @@
 use super::accepted::Lists;
 use super::files::{read_pattern, shown, write_whole};
 use super::look::{LookArgs, dots, width_mm};
+use super::show::ShowArgs;
 use super::{FINE, ReadArgs, TROUBLE, code_of, print};
 use clap::Args;
 use fanwise::{Error, Pattern};
@@ -10,7 +11,7 @@ use std::path::{Path, PathBuf};
 
 #[derive(Args)]
 #[command(
-    after_help = "Examples:\n  fanwise draw pear.txt -o pear.svg\n  fanwise draw pear.txt -o pear.png --dpi 300 --width 120\n  fanwise draw pear.txt -o pear.svg --sc cross --ink yarn"
+    after_help = "Examples:\n  fanwise draw pear.txt -o pear.svg\n  fanwise draw pear.txt -o pear.png --dpi 300 --width 120\n  fanwise draw pear.txt -o pear.svg --sc cross --ink yarn\n  fanwise draw pear.txt -o pear.svg --show increases,counts"
 )]
 pub(super) struct DrawArgs {
     /// Pattern file; - for standard input
@@ -20,6 +21,8 @@ pub(super) struct DrawArgs {
     output: PathBuf,
     #[command(flatten)]
     pub(super) look: LookArgs,
+    #[command(flatten)]
+    show: ShowArgs,
     /// Width of the drawing in millimetres
     #[arg(long, value_name = "MM", value_parser = width_mm)]
     width: Option<f64>,
@@ -43,7 +46,9 @@ pub(super) fn run(args: &DrawArgs) -> u8 {
         Ok(opened) => opened,
         Err(code) => return code,
     };
-    let chart = match pattern.chart(&args.look.options().with_width_mm(args.width).with_draft(args.draft)) {
+    let mut options = args.look.options().with_width_mm(args.width).with_draft(args.draft);
+    options.style = args.show.apply(options.style);
+    let chart = match pattern.chart(&options) {
         Ok(chart) => chart,
         Err(error) => return no_chart(&error, code),
     };

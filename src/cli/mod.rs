@@ -14,6 +14,7 @@ mod mend;
 mod print;
 mod report;
 mod settings;
+mod show;
 mod steps;
 
 use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand, ValueEnum};

@@ -51,6 +51,11 @@ pub(super) fn document(scene: &Scene) -> Document {
     if !scene.tints.is_empty() {
         root.append(marks("doubts", &scene.tints));
     }
+    for layer in &scene.layers {
+        let mut group = marks(&format!("overlay {}", layer.show.name()), &layer.marks);
+        group.append(labels(&layer.labels));
+        root.append(group);
+    }
     let work = [
         ("class", "work".to_owned()),
         ("fill", "none".to_owned()),
@@ -218,6 +223,13 @@ fn mark_class(role: MarkRole) -> &'static str {
         MarkRole::Cut => "cut",
         MarkRole::Symbol => "symbol",
         MarkRole::Swatch => "swatch",
+        MarkRole::Increase => "increase",
+        MarkRole::Decrease => "decrease",
+        MarkRole::Way => "way",
+        MarkRole::OpenLoop => "open-loop",
+        MarkRole::HalfLoop => "half-loop",
+        MarkRole::Fair => "fair",
+        MarkRole::Poor => "poor",
     }
 }
 
@@ -234,6 +246,7 @@ pub(super) fn labels(labels: &[Label]) -> Element {
             LabelRole::Key => "key-words",
             LabelRole::Credit => "credit",
             LabelRole::Words => "words",
+            LabelRole::Note => "note",
         };
         let start = [
             ("class", class.to_owned()),
