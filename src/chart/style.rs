@@ -1,4 +1,4 @@
-use super::Ink;
+use super::{Ink, Show};
 use crate::symbol::Speak;
 
 /// The form single crochet (UK double crochet) is drawn in: one a chart.
@@ -39,6 +39,8 @@ pub struct Style {
     pub yarn_inks: Vec<(String, Ink)>,
     /// Ink of foundations, title, legend.
     pub plain_ink: Ink,
+    /// Layers that are shown beside the chart proper.
+    pub show: Vec<Show>,
 }
 
 impl Default for Style {
@@ -52,6 +54,7 @@ impl Default for Style {
             row_inks: [Ink::BLUE, Ink::RUST],
             yarn_inks: Vec::new(),
             plain_ink: Ink::BLACK,
+            show: Vec::new(),
         }
     }
 }
@@ -90,6 +93,12 @@ impl Style {
     /// The same with inks told for yarns, by letter.
     pub fn with_yarn_inks(mut self, inks: Vec<(String, Ink)>) -> Self {
         self.yarn_inks = inks;
+        self
+    }
+
+    /// The same with layers shown.
+    pub fn with_show(mut self, show: Vec<Show>) -> Self {
+        self.show = show;
         self
     }
 

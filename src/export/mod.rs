@@ -2,6 +2,9 @@
 //! the fabric or the layout.
 
 pub mod json;
+pub mod moving;
+pub mod plate;
 #[cfg(feature = "png")]
 pub mod png;
+
 pub mod svg;

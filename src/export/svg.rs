@@ -12,6 +12,18 @@ use std::fmt::Write;
 /// Units: sc widths in the view box, millimetres on the page. Numbers are rounded to three decimals, which is the
 /// only rounding on the way. Byte for byte the same for the same scene.
 pub fn write(scene: &Scene) -> String {
+    text_of(document(scene))
+}
+
+/// A document as the text of a file.
+pub(super) fn text_of(root: Document) -> String {
+    let mut text = root.to_string();
+    text.push('\n');
+    text
+}
+
+/// The scene as a tree of elements.
+pub(super) fn document(scene: &Scene) -> Document {
     let frame = scene.frame;
     let (width, height) = scene.size_mm();
     let id = |name: &str| format!("{}-{name}", scene.prefix);
@@ -39,6 +51,11 @@ pub fn write(scene: &Scene) -> String {
     if !scene.tints.is_empty() {
         root.append(marks("doubts", &scene.tints));
     }
+    for layer in &scene.layers {
+        let mut group = marks(&format!("overlay {}", layer.show.name()), &layer.marks);
+        group.append(labels(&layer.labels));
+        root.append(group);
+    }
     let work = [
         ("class", "work".to_owned()),
         ("fill", "none".to_owned()),
@@ -59,9 +76,7 @@ pub fn write(scene: &Scene) -> String {
     if !scene.labels.is_empty() {
         root.append(labels(&scene.labels));
     }
-    let mut text = root.to_string();
-    text.push('\n');
-    text
+    root
 }
 
 struct Stitches<'a> {
@@ -168,7 +183,7 @@ fn stamp_uses(scene: &Scene) -> Vec<usize> {
     uses
 }
 
-fn marks(class: &str, marks: &[Mark]) -> Element {
+pub(super) fn marks(class: &str, marks: &[Mark]) -> Element {
     let start = [
         ("class", class.to_owned()),
         ("fill", "none".to_owned()),
@@ -208,10 +223,17 @@ fn mark_class(role: MarkRole) -> &'static str {
         MarkRole::Cut => "cut",
         MarkRole::Symbol => "symbol",
         MarkRole::Swatch => "swatch",
+        MarkRole::Increase => "increase",
+        MarkRole::Decrease => "decrease",
+        MarkRole::Way => "way",
+        MarkRole::OpenLoop => "open-loop",
+        MarkRole::HalfLoop => "half-loop",
+        MarkRole::Fair => "fair",
+        MarkRole::Poor => "poor",
     }
 }
 
-fn labels(labels: &[Label]) -> Element {
+pub(super) fn labels(labels: &[Label]) -> Element {
     let family = format!("'{FONT_FAMILY}',sans-serif");
     let mut group = element("g", [("class", "labels".to_owned()), ("font-family", family)]);
     for label in labels {
@@ -223,6 +245,8 @@ fn labels(labels: &[Label]) -> Element {
             LabelRole::Legend => "legend-words",
             LabelRole::Key => "key-words",
             LabelRole::Credit => "credit",
+            LabelRole::Words => "words",
+            LabelRole::Note => "note",
         };
         let start = [
             ("class", class.to_owned()),
@@ -241,7 +265,7 @@ fn labels(labels: &[Label]) -> Element {
     group
 }
 
-fn titled(name: &str, id: String, words: &str) -> Element {
+pub(super) fn titled(name: &str, id: String, words: &str) -> Element {
     let mut element = element(name, [("id", id)]);
     element.append(Text::new(printable(words)));
     element
@@ -260,7 +284,7 @@ fn printable(text: &str) -> String {
 }
 
 /// Three decimals, no trailing zeros, no minus before a zero, no zero before a point.
-fn number(value: f64) -> String {
+pub(super) fn number(value: f64) -> String {
     let mut text = format!("{value:.3}");
     if text.contains('.') {
         text.truncate(text.trim_end_matches('0').trim_end_matches('.').len());
