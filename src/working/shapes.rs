@@ -26,7 +26,7 @@ pub(super) fn base_name(name: &str) -> &str {
 }
 
 /// Names that any group worked into one place answers to.
-const ANY_GROUP: &[&str] = &["group", "set", "shell", "fan", "scallop", "petal", "block", "v-st"];
+const ANY_GROUP: &[&str] = &["group", "set", "shell", "fan", "scallop", "petal", "block", "v-st", "cluster"];
 
 /// Where on an edge the next shape is looked for.
 #[derive(Clone, Copy, Debug, Default)]
