@@ -454,6 +454,7 @@ fn attempt(
         entered: None,
         last_gap: None,
         by_shape: None,
+        shapes_named: false,
         last_space: false,
         carried_mark: None,
         answers: answers.to_vec(),

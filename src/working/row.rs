@@ -45,6 +45,8 @@ pub(super) struct RowWork<'b> {
     pub last_gap: Option<usize>,
     /// The last place, where it was named by its shape.
     pub by_shape: Option<Target>,
+    /// True once a place was named by a shape of the row below.
+    pub shapes_named: bool,
     /// Index of the stitch made that a marker was last carried to.
     pub carried_mark: Option<usize>,
     /// True once "the last" space was named.
@@ -478,7 +480,7 @@ impl RowWork<'_> {
                 match turning {
                     Some(k) => {
                         self.close_last_skip(k);
-                        let by_name = self.by_shape.is_some() || self.named_spaces && !self.named_stitches;
+                        let by_name = self.shapes_named || self.named_spaces && !self.named_stitches;
                         if by_name && per == 1 && self.edge.cursor < k {
                             // places named by spaces or shapes alone: what lies before the chain is passed with them
                             self.edge.pass_to(k);

@@ -387,6 +387,7 @@ impl RowWork<'_> {
         (self.named_stitches, self.named_spaces) = named;
         (self.entered, self.last_gap) = (entered, gap);
         self.by_shape = Some(at.clone());
+        self.shapes_named = true;
     }
 
     /// Says that the shape is not there, or that the words run out of it.
