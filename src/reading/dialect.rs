@@ -74,7 +74,8 @@ fn told_in_title(text: &str, toks: &[Token]) -> Option<Terms> {
         let before = i.checked_sub(1).map(|k| &toks[k].kind);
         matches!(&text[t.span.start..t.span.end], "US" | "UK" | "USA")
             && (matches!(behind, Some(Kind::Close(_))) && matches!(before, Some(Kind::Open(_)))
-                || behind.is_none() && matches!(before, Some(Kind::Dash | Kind::Comma | Kind::Colon | Kind::Other('|' | '/'))))
+                || behind.is_none()
+                    && matches!(before, Some(Kind::Dash | Kind::Comma | Kind::Colon | Kind::Other('|' | '/'))))
     })?;
     Some(if text[marked.1.span.start..].starts_with("UK") { Terms::Uk } else { Terms::Us })
 }

@@ -79,9 +79,8 @@ fn lead_of_chain(toks: &[Token]) -> Option<usize> {
     if !led {
         return None;
     }
-    let at = (1..toks.len().min(LONGEST_LEAD)).find(|&k| {
-        toks[k - 1].kind == Kind::Comma && ends_in_chain(&toks[k..])
-    })?;
+    let at =
+        (1..toks.len().min(LONGEST_LEAD)).find(|&k| toks[k - 1].kind == Kind::Comma && ends_in_chain(&toks[k..]))?;
     let number = |k: usize| matches!(toks.get(k).map(|t| &t.kind), Some(Kind::Number(_)));
     let works = |k: usize| match &toks[k].kind {
         Kind::Word(w) => words::CHAIN.contains(&w.as_str()) || words::STITCHES.iter().any(|n| n.words == [w.as_str()]),

@@ -262,7 +262,9 @@ impl Cursor<'_> {
             let _ = self.class();
             if self.eat("of") {
                 let _ = self.eat("the");
-                let _ = self.eat_any(words::LIMBS) || self.eat_any(words::CHAIN) || self.eat_any(&["point", "spike", "ray"]);
+                let _ = self.eat_any(words::LIMBS)
+                    || self.eat_any(words::CHAIN)
+                    || self.eat_any(&["point", "spike", "ray"]);
             }
             return Some(Target::Next { n: 1, class: Class::Tip });
         }
@@ -271,10 +273,7 @@ impl Cursor<'_> {
             return Some(Target::Ring);
         }
         self.at = named;
-        if self.eat_any(&["ring", "circle"])
-            || self.eat_all(&["center", "of", "ring"])
-            || self.eat_any(&["mr"])
-        {
+        if self.eat_any(&["ring", "circle"]) || self.eat_all(&["center", "of", "ring"]) || self.eat_any(&["mr"]) {
             return Some(Target::Ring);
         }
         if self.beginning_chain() {
@@ -475,6 +474,13 @@ impl Cursor<'_> {
         }
         let _ = self.eat_any(&["the", "last", "first", "your", "previous"]);
         let _ = self.eat_any(&["last", "first"]);
+        let counted = self.at;
+        if self.number().is_some() && self.class().is_none() {
+            self.at = counted;
+        } else if self.at > counted {
+            // "as first 3 hdc"
+            return;
+        }
         let named = self.eat_any(&["joining", "join", "joined", "before"]) | self.class().is_some();
         if named {
             let _ = self.eat_kind(&Kind::Dash);

@@ -192,7 +192,24 @@ impl Cursor<'_> {
             return false;
         }
         let edge = |w: &str| {
-            matches!(w, "side" | "edge" | "front" | "bottom" | "top" | "left" | "right" | "short" | "long" | "opening" | "other" | "opposite" | "next" | "first" | "second")
+            matches!(
+                w,
+                "side"
+                    | "edge"
+                    | "front"
+                    | "bottom"
+                    | "top"
+                    | "left"
+                    | "right"
+                    | "short"
+                    | "long"
+                    | "opening"
+                    | "other"
+                    | "opposite"
+                    | "next"
+                    | "first"
+                    | "second"
+            )
         };
         if led && self.word(0).is_some_and(edge) {
             while self.word(0).is_some_and(edge) {
