@@ -25,7 +25,7 @@ const MARGIN: f64 = 0.6;
 /// Where the layout is not one of this fabric.
 pub fn compose(fabric: &Fabric, layout: &Layout, symbols: &SymbolSet, style: &Style, info: &ChartInfo) -> Scene {
     assert_eq!(fabric.stitches.len(), layout.poses.len(), "a layout has one pose for each stitch");
-    let metrics = Metrics::new();
+    let metrics = Metrics::new(&style.font);
     let speak = style.speak.unwrap_or(info.terms);
     let letters = letters(fabric);
     let yarns = inks::yarn_inks(info, &style.yarn_inks, &letters);
@@ -35,6 +35,7 @@ pub fn compose(fabric: &Fabric, layout: &Layout, symbols: &SymbolSet, style: &St
 
     let mut scene = Scene {
         mm_per_sc: style.mm_per_sc,
+        font: style.font.clone(),
         title: if info.title.is_empty() { fabric.title.clone() } else { info.title.clone() },
         desc: words::describe(fabric, info, symbols, speak),
         lang: if speak == Speak::Uk { "en-GB" } else { "en-US" },

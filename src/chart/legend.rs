@@ -17,7 +17,7 @@ pub(super) struct Legend<'a> {
     pub symbols: &'a SymbolSet,
     pub style: &'a Style,
     pub info: &'a ChartInfo,
-    pub metrics: &'a Metrics,
+    pub metrics: &'a Metrics<'a>,
     pub speak: Speak,
     /// Letter and ink of each yarn in use.
     pub yarns: &'a [(String, Ink)],

@@ -1,4 +1,4 @@
-use super::Ink;
+use super::{Font, Ink};
 use crate::fabric::{RowId, StitchId};
 use crate::source::Span;
 use crate::symbol::PartKind;
@@ -13,6 +13,8 @@ pub struct Scene {
     pub frame: Rect,
     /// Printed width of one sc.
     pub mm_per_sc: f64,
+    /// The font of the labels.
+    pub font: Font,
     /// Title in words.
     pub title: String,
     /// The chart read aloud, row by row.
@@ -134,6 +136,8 @@ pub enum MarkRole {
     Symbol,
     /// A swatch of the colour key.
     Swatch,
+    /// Where pages are joined.
+    Register,
 }
 
 /// Something drawn that is no stitch.
@@ -172,6 +176,8 @@ pub enum LabelRole {
     Key,
     /// Line of credit.
     Credit,
+    /// Name of a page that is to be joined to others.
+    Page,
 }
 
 /// Which point of the text is given.

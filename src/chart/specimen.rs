@@ -14,7 +14,7 @@ const WIDTH: f64 = 26.0;
 
 /// Every symbol with its abbreviation and term, ordered by height within each kind.
 pub fn specimen(symbols: &SymbolSet, style: &Style) -> Scene {
-    let metrics = Metrics::new();
+    let metrics = Metrics::new(&style.font);
     let speak = style.speak.unwrap_or(Speak::Us);
     let entry = |form: StitchForm| {
         let name = name_of(symbols, form, speak);
@@ -39,6 +39,7 @@ pub fn specimen(symbols: &SymbolSet, style: &Style) -> Scene {
     Scene {
         frame: page(all.inflate(0.6, 0.6)),
         mm_per_sc: style.mm_per_sc,
+        font: style.font.clone(),
         title: title.to_owned(),
         desc,
         lang: if speak == Speak::Uk { "en-GB" } else { "en-US" },

@@ -20,6 +20,11 @@ impl Fault {
         Fault { code: "", message }
     }
 
+    /// More than may be asked for.
+    pub fn limit(message: String) -> Self {
+        Fault { code: "limit", message }
+    }
+
     /// Tells it on standard error; gives the exit code.
     pub fn say(&self) -> u8 {
         match self.code {

@@ -46,7 +46,7 @@ enum Command {
     Check(check::CheckArgs),
     /// Write a copy with the mends that check shows
     Mend(mend::MendArgs),
-    /// Draw the chart; the ending of OUT (.svg, .png) says what it is written as
+    /// Draw the chart; the ending of OUT (.svg, .png, .pdf) says what it is written as
     Draw(draw::DrawArgs),
     /// Print a model of the pattern as JSON
     Dump(dump::DumpArgs),

@@ -2,6 +2,10 @@
 //! the fabric or the layout.
 
 pub mod json;
+#[cfg(feature = "pdf")]
+pub mod pdf;
 #[cfg(feature = "png")]
 pub mod png;
 pub mod svg;
+#[cfg(any(feature = "png", feature = "pdf"))]
+mod tree;

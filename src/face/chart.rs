@@ -1,6 +1,7 @@
+use super::scale::settled;
 use super::{Error, Pattern};
 use crate::Fabric;
-use crate::chart::{ChartInfo, Scene, Style, compose, overlaps};
+use crate::chart::{ChartInfo, Paper, Scene, Sheet, Style, compose, overlaps, sheets, whole};
 use crate::export;
 use crate::fabric::StitchId;
 use crate::instructions::Terms;
@@ -23,6 +24,8 @@ pub struct ChartOptions {
     pub draft: bool,
     /// Width of the drawing in millimetres; none for the style's own scale.
     pub width_mm: Option<f64>,
+    /// Paper to print on; none for a page of the chart's own size.
+    pub paper: Option<Paper>,
 }
 
 impl ChartOptions {
@@ -56,6 +59,13 @@ impl ChartOptions {
         self
     }
 
+    /// The same on paper: without a width of its own the chart is drawn smaller where that keeps it on one page, though
+    /// never under 3 mm an sc.
+    pub fn with_paper(mut self, paper: Option<Paper>) -> Self {
+        self.paper = paper;
+        self
+    }
+
     /// The same at a width.
     pub fn with_width_mm(mut self, width: Option<f64>) -> Self {
         self.width_mm = width;
@@ -69,6 +79,7 @@ pub struct Chart {
     fabric: Fabric,
     layout: Layout,
     scene: Scene,
+    paper: Option<Paper>,
 }
 
 impl Chart {
@@ -98,18 +109,9 @@ impl Chart {
             View::Chart => lay_out(fabric, &DrawnSizes, &how),
             View::True => lay_out(fabric, &sizes, &how),
         };
-        let mut style = options.style.clone();
-        let mut scene = compose(fabric, &layout, &symbols, &style, info);
-        if let Some(width) = options.width_mm {
-            // text has a least printed size, so the scale that gives a width is found in a few steps
-            for _ in 0..4 {
-                let now = scene.size_mm().0;
-                style = style.clone().with_mm_per_sc(style.mm_per_sc * width / now);
-                scene = compose(fabric, &layout, &symbols, &style, info);
-            }
-        }
+        let scene = settled(options, |style| compose(fabric, &layout, &symbols, style, info));
         overlaps(&scene, fabric).fill(&mut layout.quality);
-        Ok(Chart { fabric: fabric.clone(), layout, scene })
+        Ok(Chart { fabric: fabric.clone(), layout, scene, paper: options.paper })
     }
 
     /// Every position.
@@ -132,6 +134,20 @@ impl Chart {
         export::json::layout_document(&self.fabric, &self.layout)
     }
 
+    /// The printed pages: one of the chart's own size, or as many of the paper as it takes.
+    pub fn sheets(&self) -> Vec<Sheet> {
+        self.paper.map_or_else(|| vec![whole(&self.scene)], |paper| sheets(&self.scene, &paper))
+    }
+
+    /// The chart as PDF, as vectors.
+    ///
+    /// # Errors
+    /// Where a page would be too large.
+    #[cfg(feature = "pdf")]
+    pub fn to_pdf(&self) -> Result<Vec<u8>, Error> {
+        export::pdf::write(&self.scene, &self.sheets()).map_err(|e| Error::picture(e.to_string()))
+    }
+
     /// The chart as PNG at a true size.
     ///
     /// Units: `dpi` in dots per inch.
@@ -140,7 +156,7 @@ impl Chart {
     /// Where the picture would be too large.
     #[cfg(feature = "png")]
     pub fn to_png(&self, dpi: f64) -> Result<Vec<u8>, Error> {
-        export::png::write(&self.to_svg(), dpi).map_err(|e| Error::picture(e.to_string()))
+        export::png::write(&self.to_svg(), dpi, &self.scene.font).map_err(|e| Error::picture(e.to_string()))
     }
 }
 

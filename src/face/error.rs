@@ -9,7 +9,7 @@ enum Why {
     Empty,
     Errors(usize),
     NotAFabric(String),
-    #[cfg(feature = "png")]
+    #[cfg(any(feature = "png", feature = "pdf"))]
     Picture(String),
 }
 
@@ -26,7 +26,7 @@ impl Error {
         Error(Why::NotAFabric(why))
     }
 
-    #[cfg(feature = "png")]
+    #[cfg(any(feature = "png", feature = "pdf"))]
     pub(super) fn picture(why: String) -> Self {
         Error(Why::Picture(why))
     }
@@ -44,7 +44,7 @@ impl fmt::Display for Error {
             Why::Errors(1) => f.write_str("the pattern has 1 error; a draft can still be drawn"),
             Why::Errors(n) => write!(f, "the pattern has {n} errors; a draft can still be drawn"),
             Why::NotAFabric(why) => write!(f, "this is no fabric: {why}"),
-            #[cfg(feature = "png")]
+            #[cfg(any(feature = "png", feature = "pdf"))]
             Why::Picture(why) => f.write_str(why),
         }
     }

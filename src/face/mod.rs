@@ -4,6 +4,7 @@ mod chart;
 mod error;
 mod pattern;
 mod report;
+mod scale;
 mod series;
 mod sizes;
 
