@@ -10,7 +10,7 @@ use super::trace::traced;
 use super::{ChartInfo, Ink, InkBy, Style, arrow, inks, numbers, words, yarn};
 use crate::fabric::{Fabric, Role, RowId, RowShape, Stitch};
 use crate::layout::Layout;
-use crate::symbol::{PartKind, Speak, SymbolSet};
+use crate::symbol::{PartKind, SymbolSet};
 use kurbo::{Point, Rect, RoundedRect, Shape as _};
 
 /// White round everything, in sc widths.
@@ -38,7 +38,7 @@ pub fn compose(fabric: &Fabric, layout: &Layout, symbols: &SymbolSet, style: &St
         font: style.font.clone(),
         title: if info.title.is_empty() { fabric.title.clone() } else { info.title.clone() },
         desc: words::describe(fabric, info, symbols, speak),
-        lang: if speak == Speak::Uk { "en-GB" } else { "en-US" },
+        lang: speak.code(),
         ..Scene::default()
     };
     scene.prefix = words::prefix(fabric, info, &scene.desc);
@@ -53,7 +53,7 @@ pub fn compose(fabric: &Fabric, layout: &Layout, symbols: &SymbolSet, style: &St
     scene.labels.extend(letters);
     // numbers are in the ink their row is drawn in
     let seen_inks: Vec<Ink> = fabric.rows.iter().map(|r| scene.row_ink(r.index)).collect();
-    scene.labels.extend(numbers::place(fabric, layout, style, &metrics, &seen_inks, &mut ground));
+    scene.labels.extend(numbers::place(fabric, layout, style, speak, &metrics, &seen_inks, &mut ground));
     scene.marks = marks;
     scene.marks.extend(arrow::place(fabric, layout, symbols, style.plain_ink, &ground));
 

@@ -61,7 +61,7 @@ impl Command {
     fn file(&self) -> Option<&Path> {
         match self {
             Command::Mend(args) => Some(&args.file),
-            Command::Draw(args) => Some(&args.file),
+            Command::Draw(args) => args.file.as_deref(),
             Command::Dump(args) => Some(&args.file),
             Command::Check(_) | Command::Explain(_) | Command::Completions(_) => None,
         }

@@ -1,7 +1,7 @@
 use super::scale::settled;
-use super::{Error, Pattern};
+use super::{Drawing, Error, Pattern};
 use crate::Fabric;
-use crate::chart::{ChartInfo, Paper, Scene, Sheet, Style, compose, overlaps, sheets, whole};
+use crate::chart::{ChartInfo, Paper, Scene, Style, compose, overlaps};
 use crate::export;
 use crate::fabric::StitchId;
 use crate::instructions::Terms;
@@ -26,6 +26,8 @@ pub struct ChartOptions {
     pub width_mm: Option<f64>,
     /// Paper to print on; none for a page of the chart's own size.
     pub paper: Option<Paper>,
+    /// Symbols to draw with; none for those of the house.
+    pub symbols: Option<SymbolSet>,
 }
 
 impl ChartOptions {
@@ -66,6 +68,12 @@ impl ChartOptions {
         self
     }
 
+    /// The same with other symbols.
+    pub fn with_symbols(mut self, symbols: Option<SymbolSet>) -> Self {
+        self.symbols = symbols;
+        self
+    }
+
     /// The same at a width.
     pub fn with_width_mm(mut self, width: Option<f64>) -> Self {
         self.width_mm = width;
@@ -78,8 +86,7 @@ impl ChartOptions {
 pub struct Chart {
     fabric: Fabric,
     layout: Layout,
-    scene: Scene,
-    paper: Option<Paper>,
+    drawing: Drawing,
 }
 
 impl Chart {
@@ -100,7 +107,8 @@ impl Chart {
         if fabric.stitches.is_empty() {
             return Err(Error::empty());
         }
-        let symbols = SymbolSet::house();
+        let house = SymbolSet::house();
+        let symbols = options.symbols.as_ref().unwrap_or(&house);
         let mut how = LayoutOptions::default().with_view(options.view).with_energy(options.energy);
         if let Some(degrees) = options.up_deg {
             how = how.with_up_deg(degrees);
@@ -109,9 +117,10 @@ impl Chart {
             View::Chart => lay_out(fabric, &DrawnSizes, &how),
             View::True => lay_out(fabric, &sizes, &how),
         };
-        let scene = settled(options, |style| compose(fabric, &layout, &symbols, style, info));
+        let scene = settled(options, |style| compose(fabric, &layout, symbols, style, info));
         overlaps(&scene, fabric).fill(&mut layout.quality);
-        Ok(Chart { fabric: fabric.clone(), layout, scene, paper: options.paper })
+        let drawing = Drawing { scene, paper: options.paper }.lettered(options)?;
+        Ok(Chart { fabric: fabric.clone(), layout, drawing })
     }
 
     /// Every position.
@@ -121,12 +130,12 @@ impl Chart {
 
     /// Everything drawn.
     pub fn scene(&self) -> &Scene {
-        &self.scene
+        self.drawing.scene()
     }
 
     /// The chart as SVG.
     pub fn to_svg(&self) -> String {
-        export::svg::write(&self.scene)
+        self.drawing.to_svg()
     }
 
     /// The layout as a JSON document.
@@ -134,18 +143,18 @@ impl Chart {
         export::json::layout_document(&self.fabric, &self.layout)
     }
 
-    /// The printed pages: one of the chart's own size, or as many of the paper as it takes.
-    pub fn sheets(&self) -> Vec<Sheet> {
-        self.paper.map_or_else(|| vec![whole(&self.scene)], |paper| sheets(&self.scene, &paper))
+    /// What is drawn, ready to be written.
+    pub fn drawing(&self) -> &Drawing {
+        &self.drawing
     }
 
-    /// The chart as PDF, as vectors.
+    /// The chart as PDF, as vectors, on its paper.
     ///
     /// # Errors
     /// Where a page would be too large.
     #[cfg(feature = "pdf")]
     pub fn to_pdf(&self) -> Result<Vec<u8>, Error> {
-        export::pdf::write(&self.scene, &self.sheets()).map_err(|e| Error::picture(e.to_string()))
+        self.drawing.to_pdf()
     }
 
     /// The chart as PNG at a true size.
@@ -156,7 +165,7 @@ impl Chart {
     /// Where the picture would be too large.
     #[cfg(feature = "png")]
     pub fn to_png(&self, dpi: f64) -> Result<Vec<u8>, Error> {
-        export::png::write(&self.to_svg(), dpi, &self.scene.font).map_err(|e| Error::picture(e.to_string()))
+        self.drawing.to_png(dpi)
     }
 }
 

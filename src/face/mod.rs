@@ -1,6 +1,7 @@
 //! The face of the library: a pattern, its chart, and the few lines that run the phases in order.
 
 mod chart;
+mod drawing;
 mod error;
 mod pattern;
 mod report;
@@ -9,6 +10,7 @@ mod series;
 mod sizes;
 
 pub use chart::{Chart, ChartOptions};
+pub use drawing::Drawing;
 pub use error::Error;
 pub use pattern::Pattern;
 pub use report::{check_document, check_document_against};

@@ -7,6 +7,7 @@ use super::accepted::Lists;
 use super::files::{Fault, read_pattern, shown, write_whole};
 use super::{FINE, PATTERN_ERRORS, ReadArgs, TROUBLE, code_of, print};
 use clap::Args;
+use fanwise::Drawing;
 use fanwise::chart::Ink;
 use look::LookArgs;
 use paper::{Format, PaperArgs};
@@ -14,11 +15,15 @@ use std::path::PathBuf;
 
 #[derive(Args)]
 #[command(
-    after_help = "Examples:\n  fanwise draw pear.txt -o pear.svg\n  fanwise draw pear.txt -o pear.png --dpi 300 --width 120\n  fanwise draw pear.txt -o pear.pdf --page a4\n  fanwise draw pear.txt -o pear.svg --sc cross --ink yarn"
+    after_help = "Examples:\n  fanwise draw pear.txt -o pear.svg\n  fanwise draw pear.txt -o pear.png --dpi 300 --width 120\n  fanwise draw pear.txt -o pear.pdf --page a4\n  fanwise draw pear.txt -o pear.svg --lang de\n  fanwise draw --specimen -o symbols.pdf\n  fanwise draw pear.txt -o pear.svg --sc cross --ink yarn"
 )]
 pub(super) struct DrawArgs {
     /// Pattern file; - for standard input
-    pub(super) file: PathBuf,
+    #[arg(required_unless_present = "specimen")]
+    pub(super) file: Option<PathBuf>,
+    /// Draw the symbol set on one sheet instead of a pattern
+    #[arg(long, conflicts_with = "file")]
+    specimen: bool,
     /// File to write: .svg, .png or .pdf
     #[arg(short, long, value_name = "OUT")]
     output: PathBuf,
@@ -43,32 +48,47 @@ pub(super) fn run(args: &DrawArgs) -> u8 {
     }
 }
 
-/// Draws one pattern into one file; gives the exit code.
+/// Draws one pattern, or the specimen, into one file; gives the exit code.
 fn drawn(args: &DrawArgs) -> Result<u8, Fault> {
     let format = Format::of(&args.output)?;
-    let read = args.read.one_size()?;
-    let options = args.paper.told(args.look.options(&args.yarns))?.with_draft(args.draft);
-    let mut pattern = read_pattern(&args.file, &read)?;
+    let options = args.paper.told(args.look.options(&args.yarns)?)?.with_draft(args.draft);
+    let options = args.paper.on(format, options);
+    let Some(file) = args.file.as_deref() else {
+        return match Drawing::specimen(&options) {
+            Ok(sheet) => written(args, &sheet, format).map(|()| FINE),
+            Err(error) => Ok(told(&error, FINE)),
+        };
+    };
+    let mut pattern = read_pattern(file, &args.read.one_size()?)?;
     // what an editor has accepted keeps no chart from being drawn
     let mut accepted = Lists::default();
-    accepted.open(&args.file)?;
-    accepted.settle(&args.file, &mut pattern);
+    accepted.open(file)?;
+    accepted.settle(file, &mut pattern);
     let code = code_of(&pattern, false);
     if code != FINE && !(args.draft && code < TROUBLE) {
-        print::problems(&shown(&args.file), &pattern);
+        print::problems(&shown(file), &pattern);
         let draft = if code < TROUBLE { "; --draft draws what could be worked" } else { "" };
         eprintln!("nothing is drawn of a pattern with errors{draft}");
         return Ok(code);
     }
-    let chart = match pattern.chart(&args.paper.on(format, options)) {
-        Ok(chart) => chart,
-        Err(error) => {
-            eprintln!("error: {error}");
-            return Ok(if error.is_about_the_pattern() { code.max(PATTERN_ERRORS) } else { TROUBLE });
-        }
-    };
-    let bytes = args.paper.written(&chart, format)?;
-    write_whole(&args.output, &bytes)?;
-    args.paper.remarks(&chart, format, &args.output).iter().for_each(|remark| eprintln!("note: {remark}"));
-    Ok(code)
+    match pattern.chart(&options) {
+        Ok(chart) => written(args, chart.drawing(), format).map(|()| code),
+        Err(error) => Ok(told(&error, code)),
+    }
+}
+
+/// Says why nothing is drawn; gives the exit code.
+fn told(error: &fanwise::Error, code: u8) -> u8 {
+    if error.is_about_letters() {
+        eprintln!("error: {error}; name a font that has its letters with --font FILE");
+        return TROUBLE;
+    }
+    eprintln!("error: {error}");
+    if error.is_about_the_pattern() { code.max(PATTERN_ERRORS) } else { TROUBLE }
+}
+
+fn written(args: &DrawArgs, drawing: &Drawing, format: Format) -> Result<(), Fault> {
+    write_whole(&args.output, &args.paper.written(drawing, format)?)?;
+    args.paper.remarks(drawing, format, &args.output).iter().for_each(|remark| eprintln!("note: {remark}"));
+    Ok(())
 }

@@ -3,7 +3,7 @@
 use super::super::files::{Fault, shown};
 use clap::Args;
 use fanwise::chart::{LEAST_MM, Paper};
-use fanwise::{Chart, ChartOptions};
+use fanwise::{ChartOptions, Drawing};
 use std::path::Path;
 
 #[derive(Args, Clone)]
@@ -105,7 +105,7 @@ impl PaperArgs {
     }
 
     /// The file of a chart, and what there is to say about its size.
-    pub fn written(&self, chart: &Chart, format: Format) -> Result<Vec<u8>, Fault> {
+    pub fn written(&self, chart: &Drawing, format: Format) -> Result<Vec<u8>, Fault> {
         let limit = |e: fanwise::Error| Fault::limit(e.to_string());
         match format {
             Format::Svg => Ok(chart.to_svg().into_bytes()),
@@ -118,7 +118,7 @@ impl PaperArgs {
     }
 
     /// What a reader of the file should know about its size; nothing where there is nothing to say.
-    pub fn remarks(&self, chart: &Chart, format: Format, path: &Path) -> Vec<String> {
+    pub fn remarks(&self, chart: &Drawing, format: Format, path: &Path) -> Vec<String> {
         let scene = chart.scene();
         let mut remarks = Vec::new();
         if scene.mm_per_sc < LEAST_MM - 1e-6 {
@@ -128,6 +128,12 @@ impl PaperArgs {
                 shown(path),
                 scene.mm_per_sc,
                 wanted.ceil()
+            ));
+        }
+        if let Some(letter) = chart.missing_letter().filter(|_| format != Format::Svg) {
+            remarks.push(format!(
+                "{}: the font has no letter {letter}, so it is missing; name a font that has it with --font FILE",
+                shown(path)
             ));
         }
         if format == Format::Pdf && self.page.is_some() {
