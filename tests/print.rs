@@ -43,7 +43,7 @@ fn a_pdf_is_the_same_every_time_has_no_date_and_carries_its_font() {
 #[test]
 fn a_page_of_the_chart_s_own_size_is_what_is_drawn_without_paper() {
     let chart = chart(PEAR, None);
-    let sheets = chart.sheets();
+    let sheets = chart.drawing().sheets();
     assert_eq!(sheets.len(), 1);
     assert_eq!((sheets[0].width_mm, sheets[0].height_mm), chart.scene().size_mm());
 }
@@ -61,7 +61,7 @@ fn a_chart_is_made_smaller_for_its_paper_and_never_under_3_mm() {
     ] {
         let chart = chart(text, Some(paper));
         let scale = chart.scene().mm_per_sc;
-        let sheets = chart.sheets();
+        let sheets = chart.drawing().sheets();
         assert_eq!(sheets.len(), pages, "{paper:?}");
         assert!(scale <= natural && scale >= LEAST_MM - 1e-9, "{scale}");
         for sheet in &sheets {
@@ -82,7 +82,7 @@ fn a_chart_is_made_smaller_for_its_paper_and_never_under_3_mm() {
 fn pages_that_are_joined_show_everything_whole() {
     let chart = chart(DOILY, Some(Paper::own(90.0, 120.0)));
     let scene = chart.scene();
-    let sheets = chart.sheets();
+    let sheets = chart.drawing().sheets();
     let (key, tiles) = sheets.split_first().expect("a page that shows the whole");
     let windows: Vec<Rect> = tiles.iter().map(|t| t.views[0].window).collect();
     let whole = |r: Rect| windows.iter().any(|w| w.union(r) == *w);
@@ -106,7 +106,7 @@ fn pages_that_are_joined_show_everything_whole() {
 #[test]
 fn register_marks_of_neighbours_fall_together() {
     let chart = chart(PEAR, Some(Paper::own(55.0, 60.0)));
-    let sheets = chart.sheets();
+    let sheets = chart.drawing().sheets();
     let points = |sheet: &Sheet| -> Vec<(f64, f64)> {
         let view = &sheet.views[0];
         let scale = view.window.width() / view.to_mm.width();

@@ -231,7 +231,7 @@ impl Grid {
             let at = Point::new(paper.margin_mm, bottom - size.height);
             bottom = at.y - 6.0;
             let mut words = part_of(scene, legend);
-            words.labels.retain(|l| is_legend(l));
+            words.labels.retain(is_legend);
             words.rows.clear();
             words.marks.clear();
             views.push(View { window: legend, to_mm: Rect::from_origin_size(at, size), scene: words });
