@@ -7,7 +7,7 @@ use super::legend::Legend;
 use super::metrics::Metrics;
 use super::scene::{Anchor, Figure, Label, LabelRole, Mark, MarkRole, Paint, RowGroup, Scene, Shape};
 use super::trace::traced;
-use super::{ChartInfo, Ink, InkBy, Style, arrow, inks, numbers, words, yarn};
+use super::{ChartInfo, Ink, InkBy, Style, arrow, inks, numbers, show, words, yarn};
 use crate::fabric::{Fabric, Role, RowId, RowShape, Stitch};
 use crate::layout::Layout;
 use crate::symbol::{PartKind, SymbolSet};
@@ -55,7 +55,13 @@ pub fn compose(fabric: &Fabric, layout: &Layout, symbols: &SymbolSet, style: &St
     let seen_inks: Vec<Ink> = fabric.rows.iter().map(|r| scene.row_ink(r.index)).collect();
     scene.labels.extend(numbers::place(fabric, layout, style, speak, &metrics, &seen_inks, &mut ground));
     scene.marks = marks;
-    scene.marks.extend(arrow::place(fabric, layout, symbols, style.plain_ink, &ground));
+    let arrow = arrow::place(fabric, layout, symbols, style.plain_ink, &ground);
+    arrow.iter().flat_map(|m| &m.shapes).flat_map(traced).for_each(|s| ground.add(s, None));
+    scene.marks.extend(arrow);
+    let mut figures = vec![None; fabric.stitches.len()];
+    scene.rows.iter().flat_map(|g| &g.figures).for_each(|f| figures[f.stitch.index()] = Some(f));
+    let layers = show::place(&show::Work { fabric, layout, style, metrics: &metrics, figures }, &mut ground);
+    scene.layers = layers;
 
     let legend = Legend {
         fabric,
@@ -67,13 +73,14 @@ pub fn compose(fabric: &Fabric, layout: &Layout, symbols: &SymbolSet, style: &St
         yarns: &yarns,
         marks: scene.marks.iter().map(|m| m.role).collect(),
         key: several || (style.ink == InkBy::Yarn && !yarns.is_empty()),
+        layers: show::entries(&scene.layers),
     };
-    frame(&mut scene, style, info, &metrics, &legend);
+    frame(&mut scene, style, info, &metrics, legend);
     scene
 }
 
 /// Title above, legend and credit below, and the frame round all.
-fn frame(scene: &mut Scene, style: &Style, info: &ChartInfo, metrics: &Metrics, legend: &Legend) {
+fn frame(scene: &mut Scene, style: &Style, info: &ChartInfo, metrics: &Metrics, legend: Legend) {
     let work = extent(scene).unwrap_or(Rect::new(0.0, 0.0, 1.0, 1.0));
     let mut all = work;
     if !scene.title.is_empty() {
@@ -212,11 +219,17 @@ fn ground(scene: &Scene, fabric: &Fabric) -> Ground {
     ground
 }
 
+/// Box of all ink and text.
+pub(super) fn bounds_of_work(scene: &Scene) -> Rect {
+    extent(scene).unwrap_or(Rect::new(0.0, 0.0, 1.0, 1.0))
+}
+
 /// Box of all ink and text so far.
 fn extent(scene: &Scene) -> Option<Rect> {
     let rows = scene.rows.iter().flat_map(|g| g.figures.iter().map(|f| bounds(&f.shapes)).chain([bounds(&g.rings)]));
     let marks = scene.marks.iter().chain(&scene.tints).map(|m| bounds(&m.shapes));
-    let labels = scene.labels.iter().map(|l| Some(l.bounds));
+    let marks = marks.chain(scene.layers.iter().flat_map(|l| &l.marks).map(|m| bounds(&m.shapes)));
+    let labels = scene.labels.iter().chain(scene.layers.iter().flat_map(|l| &l.labels)).map(|l| Some(l.bounds));
     rows.chain(marks).chain(labels).flatten().reduce(|a, b| a.union(b))
 }
 

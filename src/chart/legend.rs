@@ -25,12 +25,17 @@ pub(super) struct Legend<'a> {
     pub marks: Vec<MarkRole>,
     /// True where the colour key is wanted.
     pub key: bool,
+    /// What is to be said of the layers shown.
+    pub layers: Vec<Entry>,
 }
 
 impl Legend<'_> {
     /// Symbols and words set in columns below `top`, from `left`, over about `width`.
-    pub fn place(&self, left: f64, top: f64, width: f64) -> (Vec<Mark>, Vec<Label>) {
-        columns::set(&self.entries(), self.style, self.metrics, left, top, width)
+    pub fn place(mut self, left: f64, top: f64, width: f64) -> (Vec<Mark>, Vec<Label>) {
+        let layers = std::mem::take(&mut self.layers);
+        let mut entries = self.entries();
+        entries.extend(layers);
+        columns::set(&entries, self.style, self.metrics, left, top, width)
     }
 
     fn entries(&self) -> Vec<Entry> {

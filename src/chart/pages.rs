@@ -1,10 +1,10 @@
 //! Charts on paper: whole on one page, or cut into pages that are joined by their marks.
 
-use super::Ink;
 use super::columns::bounds;
 use super::metrics::Metrics;
 use super::scene::{Anchor, Label, LabelRole, Mark, Paint, RowGroup, Scene, Shape};
 use super::style::MM_PER_POINT;
+use super::{Ink, Layer};
 use crate::symbol::PartKind;
 use kurbo::{BezPath, Circle, Point, Rect, Shape as _, Size};
 
@@ -342,6 +342,15 @@ fn part_of(scene: &Scene, window: Rect) -> Scene {
         rows: scene.rows.iter().map(row).collect(),
         marks: marks(&scene.marks),
         legend: marks(&scene.legend),
+        layers: scene
+            .layers
+            .iter()
+            .map(|layer| Layer {
+                marks: marks(&layer.marks),
+                labels: layer.labels.iter().filter(|l| meets(l.bounds)).cloned().collect(),
+                ..layer.clone()
+            })
+            .collect(),
         labels: scene.labels.iter().filter(|l| meets(l.bounds)).cloned().collect(),
         title: scene.title.clone(),
         desc: String::new(),

@@ -1,4 +1,4 @@
-use super::{Font, Ink};
+use super::{Font, Ink, Layer};
 use crate::fabric::{RowId, StitchId};
 use crate::source::Span;
 use crate::symbol::PartKind;
@@ -27,6 +27,8 @@ pub struct Scene {
     pub stamps: Vec<Stamp>,
     /// Tints that lie under the stitches.
     pub tints: Vec<Mark>,
+    /// What was asked to be shown, layer by layer; it lies under the stitches.
+    pub layers: Vec<Layer>,
     /// The rows, lowest layer first.
     pub rows: Vec<RowGroup>,
     /// Arrow, triangles.
@@ -138,6 +140,20 @@ pub enum MarkRole {
     Swatch,
     /// Where pages are joined.
     Register,
+    /// Stitches gained.
+    Increase,
+    /// Stitches lost.
+    Decrease,
+    /// The way of the work.
+    Way,
+    /// A loop or space that nothing is worked into.
+    OpenLoop,
+    /// A stitch with one of its two loops left.
+    HalfLoop,
+    /// The worst of a layout that reads well.
+    Fair,
+    /// A place that reads badly.
+    Poor,
 }
 
 /// Something drawn that is no stitch.
@@ -178,6 +194,10 @@ pub enum LabelRole {
     Credit,
     /// Name of a page that is to be joined to others.
     Page,
+    /// Words of a row under its figure.
+    Words,
+    /// A word or figure of a layer.
+    Note,
 }
 
 /// Which point of the text is given.
@@ -204,7 +224,7 @@ pub struct Label {
     pub size: f64,
     /// Its ink.
     pub ink: Ink,
-    /// The row it numbers.
+    /// The row it belongs to.
     pub row: Option<RowId>,
     /// The box of its ink, from the metrics of the font carried along.
     pub bounds: Rect,

@@ -1,4 +1,4 @@
-use super::{Font, Ink};
+use super::{Font, Ink, Show};
 use crate::symbol::Speak;
 
 /// The form single crochet (UK double crochet) is drawn in: one a chart.
@@ -41,6 +41,8 @@ pub struct Style {
     pub font: Font,
     /// Ink of foundations, title, legend.
     pub plain_ink: Ink,
+    /// Layers that are shown beside the chart proper.
+    pub show: Vec<Show>,
 }
 
 impl Default for Style {
@@ -55,6 +57,7 @@ impl Default for Style {
             yarn_inks: Vec::new(),
             font: Font::default(),
             plain_ink: Ink::BLACK,
+            show: Vec::new(),
         }
     }
 }
@@ -99,6 +102,12 @@ impl Style {
     /// The same with inks told for yarns, by letter.
     pub fn with_yarn_inks(mut self, inks: Vec<(String, Ink)>) -> Self {
         self.yarn_inks = inks;
+        self
+    }
+
+    /// The same with layers shown.
+    pub fn with_show(mut self, show: Vec<Show>) -> Self {
+        self.show = show;
         self
     }
 

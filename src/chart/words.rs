@@ -76,7 +76,7 @@ fn label_in(label: &str, speak: Speak) -> String {
 }
 
 /// True where the words begin with the heading of the row, so that it need not be said twice.
-fn is_headed(words: &str, label: &str) -> bool {
+pub(super) fn is_headed(words: &str, label: &str) -> bool {
     /// Longer than any heading.
     const LONGEST: usize = 40;
     let Some((heading, _)) = words.split_once(':').filter(|(h, _)| h.len() <= LONGEST) else { return false };

@@ -12,6 +12,18 @@ use std::fmt::Write;
 /// Units: sc widths in the view box, millimetres on the page. Numbers are rounded to three decimals, which is the
 /// only rounding on the way. Byte for byte the same for the same scene.
 pub fn write(scene: &Scene) -> String {
+    text_of(document(scene))
+}
+
+/// A document as the text of a file.
+pub(super) fn text_of(root: Document) -> String {
+    let mut text = root.to_string();
+    text.push('\n');
+    text
+}
+
+/// The scene as a tree of elements.
+pub(super) fn document(scene: &Scene) -> Document {
     let frame = scene.frame;
     let (width, height) = scene.size_mm();
     let id = |name: &str| format!("{}-{name}", scene.prefix);
@@ -29,9 +41,7 @@ pub fn write(scene: &Scene) -> String {
     root.append(titled("title", id("title"), &scene.title));
     root.append(titled("desc", id("desc"), &scene.desc));
     body(scene).into_iter().for_each(|part| root.append(part));
-    let mut text = root.to_string();
-    text.push('\n');
-    text
+    root
 }
 
 /// Writes a printed page as an SVG of its size: what is shown of the chart, cut at the edges of its windows, and over
@@ -91,6 +101,11 @@ fn body(scene: &Scene) -> Vec<Element> {
     }
     if !scene.tints.is_empty() {
         parts.push(marks("doubts", &scene.tints));
+    }
+    for layer in &scene.layers {
+        let mut group = marks(&format!("overlay {}", layer.show.name()), &layer.marks);
+        group.append(labels(&layer.labels, &scene.font));
+        parts.push(group);
     }
     let work = [
         ("class", "work".to_owned()),
@@ -219,7 +234,7 @@ fn stamp_uses(scene: &Scene) -> Vec<usize> {
     uses
 }
 
-fn marks(class: &str, marks: &[Mark]) -> Element {
+pub(super) fn marks(class: &str, marks: &[Mark]) -> Element {
     let start = [
         ("class", class.to_owned()),
         ("fill", "none".to_owned()),
@@ -260,10 +275,17 @@ fn mark_class(role: MarkRole) -> &'static str {
         MarkRole::Symbol => "symbol",
         MarkRole::Swatch => "swatch",
         MarkRole::Register => "register",
+        MarkRole::Increase => "increase",
+        MarkRole::Decrease => "decrease",
+        MarkRole::Way => "way",
+        MarkRole::OpenLoop => "open-loop",
+        MarkRole::HalfLoop => "half-loop",
+        MarkRole::Fair => "fair",
+        MarkRole::Poor => "poor",
     }
 }
 
-fn labels(labels: &[Label], font: &Font) -> Element {
+pub(super) fn labels(labels: &[Label], font: &Font) -> Element {
     let family = format!("'{}',sans-serif", font.family().replace(['\'', '\\'], ""));
     let mut group = element("g", [("class", "labels".to_owned()), ("font-family", family)]);
     for label in labels {
@@ -276,6 +298,8 @@ fn labels(labels: &[Label], font: &Font) -> Element {
             LabelRole::Key => "key-words",
             LabelRole::Credit => "credit",
             LabelRole::Page => "page",
+            LabelRole::Words => "words",
+            LabelRole::Note => "note",
         };
         let start = [
             ("class", class.to_owned()),
@@ -294,7 +318,7 @@ fn labels(labels: &[Label], font: &Font) -> Element {
     group
 }
 
-fn titled(name: &str, id: String, words: &str) -> Element {
+pub(super) fn titled(name: &str, id: String, words: &str) -> Element {
     let mut element = element(name, [("id", id)]);
     element.append(Text::new(printable(words)));
     element
@@ -313,7 +337,7 @@ fn printable(text: &str) -> String {
 }
 
 /// Three decimals, no trailing zeros, no minus before a zero, no zero before a point.
-fn number(value: f64) -> String {
+pub(super) fn number(value: f64) -> String {
     let mut text = format!("{value:.3}");
     if text.contains('.') {
         text.truncate(text.trim_end_matches('0').trim_end_matches('.').len());

@@ -176,7 +176,7 @@ fn sizes_of(pattern: &Pattern) -> TrueSizes {
 }
 
 /// Title, yarns, terms and the words of each row, for the description read aloud.
-fn info_of(pattern: &Pattern, draft: bool) -> ChartInfo {
+pub(super) fn info_of(pattern: &Pattern, draft: bool) -> ChartInfo {
     let tree = pattern.tree();
     let terms = match tree.terms {
         Terms::Uk | Terms::OldUk => Speak::Uk,

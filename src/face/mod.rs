@@ -8,6 +8,7 @@ mod report;
 mod scale;
 mod series;
 mod sizes;
+mod steps;
 
 pub use chart::{Chart, ChartOptions};
 pub use drawing::Drawing;
@@ -16,5 +17,8 @@ pub use pattern::Pattern;
 pub use report::{check_document, check_document_against};
 pub use series::note_style;
 pub use sizes::{RowOfSizes, rows_of_sizes};
+pub use steps::Steps;
+#[cfg(feature = "png")]
+pub use steps::figure_png;
 
 pub use crate::reading::{ReadOptions, SizeChoice};

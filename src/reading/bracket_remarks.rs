@@ -95,7 +95,9 @@ impl RowReader<'_> {
         behind.at = close + 1;
         let mut inside = self.c.clone();
         inside.at = from;
-        if inside.stitch().is_some() || behind.times().is_some() || behind.place().is_some() {
+        // "(shell made)" gives a name to be used again
+        let coins = matches!(words.last().map(|t| &t.kind), Some(Kind::Word(w)) if w == "made" || w == "completed");
+        if coins || inside.stitch().is_some() || behind.times().is_some() || behind.place().is_some() {
             return false;
         }
         let mut names = words.iter().map(|t| match &t.kind {

@@ -310,6 +310,20 @@ impl RowReader<'_> {
         if self.remark(start, close, run) {
             return true;
         }
+        self.c.at = start + 1;
+        if let Some(name) = self.coined_name()
+            && self.c.at == close
+        {
+            // "(shell made)"
+            self.c.at = close + 1;
+            let span = self.c.since(start);
+            self.notes.push(span);
+            if let Some(name) = name {
+                self.coin(run, name);
+            }
+            return true;
+        }
+        self.c.at = start;
         if self.depth >= DEEPEST {
             let span = self.c.since(start);
             self.report(Problem::new(Code::Limit, span, format!("brackets nest more than {DEEPEST} deep")));
@@ -337,7 +351,16 @@ impl RowReader<'_> {
                 self.remember(name.clone(), steps.clone());
                 run.steps.push(Step { act: Act::Group { steps, at, name: Some(name) }, span });
             }
-            BracketUse::Act(act) => run.steps.push(Step { act, span }),
+            BracketUse::Act(act) => {
+                let group = match &act {
+                    Act::Group { steps, name, .. } => Some((steps.clone(), name.clone())),
+                    _ => None,
+                };
+                run.steps.push(Step { act, span });
+                if let Some((steps, name)) = group {
+                    self.group_again(run, &steps, name.as_deref());
+                }
+            }
             BracketUse::Plain(steps) => {
                 run.steps.extend(steps);
                 // "(ch 3, dc in first sc) to join"
@@ -345,6 +368,28 @@ impl RowReader<'_> {
             }
         }
         true
+    }
+
+    /// "(…) in same sp and in each sp around": the group again, in further places.
+    fn group_again(&mut self, run: &mut Run, steps: &[Step], name: Option<&str>) {
+        loop {
+            let start = self.c.at;
+            let _ = self.c.eat_kind(&Kind::Comma);
+            let led = self.c.eat("and") && matches!(self.c.word(0), Some("in" | "into" | "each"));
+            let from = self.c.at;
+            let place = if led { self.c.place() } else { None };
+            match place {
+                Some(place) if self.c.at_break() => {
+                    let span = self.c.since(from);
+                    let name = name.map(str::to_owned);
+                    run.steps.push(Step { act: Act::Group { steps: steps.to_vec(), at: place.target, name }, span });
+                }
+                _ => {
+                    self.c.at = start;
+                    return;
+                }
+            }
+        }
     }
 
     /// What the words behind a bracket make of it.

@@ -38,6 +38,7 @@ mod markers;
 mod marks;
 mod measure;
 mod mixed;
+mod named;
 mod old;
 mod parts;
 mod phrase;
@@ -64,6 +65,7 @@ mod yarn_names;
 
 pub use document::read;
 pub use house_words::{HouseWords, WordFault};
+pub use named::{Named, stitches_named};
 pub use rereader::Rereader;
 
 pub(crate) use sizes::find as find_size;

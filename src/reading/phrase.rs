@@ -186,7 +186,7 @@ impl<'a> RowReader<'a> {
             }),
             false if over_last.is_some() => over_last.map(Where::from),
             false if over.is_some() => None,
-            false if before.or(after).is_some() && self.c.along_named_edge() => Some(Target::Evenly { n: None }.into()),
+            false if self.along_edge(before.or(after).is_some()) => Some(Target::Evenly { n: None }.into()),
             false if self.c.to_end_ahead() => None,
             false => self.c.place(),
         };
@@ -199,6 +199,11 @@ impl<'a> RowReader<'a> {
             }
         }
         if place.is_some() && self.ties_to_other_piece(start) {
+            return true;
+        }
+        if slips && plain && place.is_none() && self.slips_to_piece() {
+            let span = self.c.since(start);
+            self.notes.push(span);
             return true;
         }
         let to_end = place.is_none() && before.is_none() && after.is_none() && over.is_none();
@@ -244,6 +249,51 @@ impl<'a> RowReader<'a> {
         self.more_targets(run, &named, each);
         self.times_behind(run, start);
         true
+    }
+
+    /// "ss to cup", "sl st up the side of ch-3", "sl st to center": where the yarn is carried, in words that name no
+    /// stitch.
+    fn slips_to_piece(&mut self) -> bool {
+        let start = self.c.at;
+        if self.c.eat_any(&["to", "up", "down", "into", "in"]) {
+            let _ = self.c.eat_any(&["the", "a"]);
+            let named = self.c.at;
+            if self.c.eat_any(&["side", "edge"]) && self.c.eat("of") {
+                let _ = self.c.eat("the");
+                if (self.c.beginning_chain() || self.c.class().is_some()) && {
+                    let _ = self.c.eat_kind(&Kind::Dash);
+                    let _ = self.c.number();
+                    self.c.at_break()
+                } {
+                    return true;
+                }
+            }
+            self.c.at = named;
+            let own = |w: &str| {
+                matches!(w, "center" | "centre" | "ring" | "base" | "side" | "piece")
+                    || self.c.house.part_names.iter().any(|name| name.iter().any(|n| n == w))
+                    || self.c.house.own_words.contains(w) && !words::is_of_the_craft(w)
+            };
+            if self.c.word(0).is_some_and(own) {
+                self.c.at += 1;
+                if self.c.at_break() {
+                    return true;
+                }
+            }
+        }
+        self.c.at = start;
+        false
+    }
+
+    /// "20 sc up the side", "sc across foundation chain": spaced along an edge told in words.
+    fn along_edge(&mut self, counted: bool) -> bool {
+        let start = self.c.at;
+        // "sc across top" with no number may be along the row below
+        if self.c.along_named_edge() && (counted || self.c.word_at(start + 1).is_some_and(|w| w != "top")) {
+            return true;
+        }
+        self.c.at = start;
+        false
     }
 
     /// "6 double crochet (dc)": its short name behind the stitch says nothing more.
@@ -311,6 +361,10 @@ impl<'a> RowReader<'a> {
     /// "sc 5": the count behind a stitch.
     pub(super) fn trailing_count(&mut self) -> Option<u32> {
         let start = self.c.at;
+        if matches!(self.c.word(0), Some("twice" | "thrice")) && matches!(self.c.word(1), Some("in" | "into")) {
+            // "sc twice in each st"
+            return self.c.times().map(|(n, _)| n);
+        }
         let n = self.c.number()?;
         let more = self.c.at;
         let _ = self.c.eat("more");

@@ -90,7 +90,7 @@ fn work_watched(pattern: &Pattern, watch: &mut dyn FnMut(&mut Rehearsal<'_>)) ->
             if at == 0 || rows[at - 1].span != row.span {
                 watch(&mut Rehearsal::new(&mut bench, &rows[at..], &pattern.conventions));
             }
-            if starts_piece(&bench, row) {
+            if starts_piece(&bench, row) || bench.foundation.is_none() && signs::begins_on_own_chain(row) {
                 edges.extend(open_edge(&bench));
                 begin_piece(&mut bench);
             }

@@ -114,6 +114,16 @@ impl RowWork<'_> {
         }
     }
 
+    /// Ends a pass of a repeat; the outermost are counted, since a row may state how often its repeat is worked.
+    fn end_pass(&mut self) {
+        if let (Some(n), true) = (self.bench.pass.pop(), self.bench.pass.is_empty()) {
+            match self.tally.passes.last_mut() {
+                Some(passes) if n > 1 => *passes = n as usize,
+                _ => self.tally.passes.push(n as usize),
+            }
+        }
+    }
+
     pub(super) fn repeat(&mut self, steps: &[Step], times: &Times, stop: Option<usize>, span: Span, rest: &[Step]) {
         let n = match times {
             Times::InAll(n) => *n as usize,
@@ -122,6 +132,14 @@ impl RowWork<'_> {
                 let told = self.bench.assumed.repeat_more;
                 let more = told.unwrap_or_else(|| self.doubt(span, 2, Code::RepeatRemainder) == 0);
                 *n as usize + usize::from(more)
+            }
+            Times::ToEnd { less, class: class @ (Class::Group(_) | Class::Run { .. }) } if *less > 0 => {
+                // "to last 2 shells"
+                let place = Target::Last { n: *less, class: class.clone() };
+                return self.up_to(&place, span, |work| {
+                    let rest = if work.edge.fence.is_some() { &[] } else { rest };
+                    work.repeat_to_end(steps, 0, &Class::Any, stop, span, rest);
+                });
             }
             Times::ToEnd { less, class } => return self.repeat_to_end(steps, *less as usize, class, stop, span, rest),
             Times::Along => return self.along_each(steps, rest),
@@ -149,7 +167,7 @@ impl RowWork<'_> {
                 Some(stop) if last => self.run(&steps[..stop.min(steps.len())]),
                 _ => self.run(steps),
             }
-            self.bench.pass.pop();
+            self.end_pass();
             if self.bench.limit_hit || self.stopped {
                 return;
             }
@@ -217,7 +235,12 @@ impl RowWork<'_> {
             // "skip next 3 ch, sc in next ch": the chains of spaces still to be opened are room as well
             let ahead = room.0 + if chained { self.chains_ahead() } else { 0 };
             let fits = |n: &Need| n.stitches + stitches_kept <= ahead && n.spaces + spaces_kept <= room.1;
-            let whole = fits(&need);
+            // the slip stitch that ends the last pass may go into the place the round set out from
+            let closes = need.stitches > 1
+                && need.stitches + stitches_kept == ahead + 1
+                && need.spaces == 0
+                && self.comes_round(steps);
+            let whole = fits(&need) || closes;
             let one_more_after = part.as_ref().is_none_or(|p| {
                 p.stitches + need.stitches + stitches_kept <= ahead && p.spaces + need.spaces + spaces_kept <= room.1
             });
@@ -228,8 +251,10 @@ impl RowWork<'_> {
                 (Some(part), Some(stop)) if !(whole && one_more_after) => {
                     if fits(part) {
                         self.run(&steps[..stop.min(steps.len())]);
+                        self.end_pass();
+                    } else {
+                        self.bench.pass.pop();
                     }
-                    self.bench.pass.pop();
                     break;
                 }
                 _ if whole => self.run(steps),
@@ -238,7 +263,7 @@ impl RowWork<'_> {
                     break;
                 }
             }
-            self.bench.pass.pop();
+            self.end_pass();
             if self.bench.limit_hit || self.stopped || self.edge.cursor == before {
                 return;
             }
@@ -264,6 +289,13 @@ impl RowWork<'_> {
         }
     }
 
+    /// True where a round set out from a place that it has not used, and the repeat ends with a slip stitch.
+    fn comes_round(&self, steps: &[Step]) -> bool {
+        let slips = |s: &Step| matches!(&s.act, Act::Work { each: 1, form, at: Target::Next { n: 1, .. } } if form.stem == Stem::SlipStitch);
+        let set_out = self.edge.spots.first().is_some_and(|s| s.state != super::edge::State::Used);
+        self.edge.closed && set_out && self.edge.cursor > 0 && steps.last().is_some_and(slips)
+    }
+
     /// A repeat whose places are named by shape: as often as its words find theirs ahead.
     fn repeat_by_shape(
         &mut self,
@@ -287,7 +319,7 @@ impl RowWork<'_> {
             self.bench.pass.push(pass);
             let before = (self.edge.cursor, self.last_gap);
             self.run(last.unwrap_or(steps));
-            self.bench.pass.pop();
+            self.end_pass();
             if last.is_some() || (self.edge.cursor, self.last_gap) == before {
                 break;
             }
@@ -382,12 +414,15 @@ impl RowWork<'_> {
         let mut total = Need::default();
         // chains of a branch made within these steps: what goes into them takes no place of the edge
         let (mut chained, mut branch) = (0usize, 0usize);
-        for step in steps {
+        for (k, step) in steps.iter().enumerate() {
             if let Act::Chain { n } = step.act {
                 (chained, branch) = (n as usize, 0);
                 continue;
             }
             if let Act::Work { each, form, at } = &step.act {
+                if self.closes_round(*each, *form, at, &steps[k + 1..]) {
+                    continue;
+                }
                 let made = usize::from(form.stem != Stem::SlipStitch) * *each as usize;
                 let on_branch = match at {
                     Target::FromHook { n } if chained > 0 => {

@@ -73,6 +73,11 @@ impl LiveEdge {
             Class::Stitch | Class::Any => {
                 (0..self.spots.len()).filter(|&i| self.spots[i].is(class)).map(|i| i..i + 1).collect()
             }
+            Class::Space(_) => {
+                let spaces = self.singles(class);
+                // "5th sc of next loop": a loop filled in the row below is its stitches
+                if spaces.is_empty() && !self.spots.iter().any(Spot::is_space) { self.groups(fabric) } else { spaces }
+            }
             _ => self.singles(class),
         }
     }
@@ -217,6 +222,11 @@ impl LiveEdge {
             Target::Next { class: class @ (Class::Group(_) | Class::Run { .. }), .. } => {
                 let shapes = self.shapes(class, fabric);
                 shapes.iter().map(|r| r.start).find(|&i| i >= from.cursor)
+            }
+            Target::Last { n, class: class @ (Class::Group(_) | Class::Run { .. }) } => {
+                let ahead: Vec<usize> =
+                    self.shapes(class, fabric).iter().map(|r| r.start).filter(|&i| i >= from.cursor).collect();
+                ahead.len().checked_sub(*n as usize).and_then(|k| ahead.get(k)).copied()
             }
             Target::Next { class, .. } | Target::First { class } => {
                 (from.cursor..self.spots.len()).find(|&i| self.spots[i].is(class))

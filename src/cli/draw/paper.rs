@@ -1,13 +1,13 @@
 //! What a chart is drawn on: its size, its paper, its file.
 
 use super::super::files::{Fault, shown};
+use super::super::look::{dots, number, width_mm};
 use clap::Args;
 use fanwise::chart::{LEAST_MM, Paper};
 use fanwise::{ChartOptions, Drawing};
 use std::path::Path;
 
 #[derive(Args, Clone)]
-#[command(next_help_heading = "Size and paper")]
 pub(super) struct PaperArgs {
     /// Width of the drawing in millimetres
     #[arg(long, value_name = "MM", value_parser = width_mm)]
@@ -21,22 +21,6 @@ pub(super) struct PaperArgs {
     /// Dots per inch of a .png
     #[arg(long, value_name = "N", default_value_t = 150.0, value_parser = dots)]
     dpi: f64,
-}
-
-fn number(told: &str, least: f64, most: f64, of: &str) -> Result<f64, String> {
-    let number: f64 = told.parse().map_err(|_| "it is no number".to_owned())?;
-    if !(least..=most).contains(&number) {
-        return Err(format!("{told} is out of range: {least} to {most}{of}"));
-    }
-    Ok(number)
-}
-
-fn dots(told: &str) -> Result<f64, String> {
-    number(told, 10.0, 2400.0, "")
-}
-
-fn width_mm(told: &str) -> Result<f64, String> {
-    number(told, 10.0, 5000.0, " mm")
 }
 
 fn margin_mm(told: &str) -> Result<f64, String> {

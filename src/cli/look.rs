@@ -1,6 +1,6 @@
-//! How a chart looks and what it tells: the options of it.
+//! How a chart looks: options of every command that draws.
 
-use super::super::files::{Fault, read_bytes, shown};
+use super::files::{Fault, read_bytes, shown};
 use clap::{Args, ValueEnum};
 use fanwise::ChartOptions;
 use fanwise::chart::{Font, Ink, InkBy, ScForm, Style};
@@ -9,7 +9,6 @@ use fanwise::symbol::Speak;
 use std::path::PathBuf;
 
 #[derive(Args, Clone)]
-#[command(next_help_heading = "How it looks")]
 pub(super) struct LookArgs {
     /// Form of single crochet; default: plus, in Japanese cross
     #[arg(long, value_enum)]
@@ -32,6 +31,9 @@ pub(super) struct LookArgs {
     /// Turn the piece by so many degrees, clockwise
     #[arg(long, value_name = "DEG", allow_negative_numbers = true, value_parser = degrees)]
     up: Option<f64>,
+    /// Inks by the letters of yarns, from the settings
+    #[arg(skip)]
+    pub(super) yarns: Vec<(String, Ink)>,
 }
 
 #[derive(Clone, Copy, ValueEnum)]
@@ -77,13 +79,13 @@ fn degrees(told: &str) -> Result<f64, String> {
 }
 
 impl LookArgs {
-    /// The options of a chart; `yarns` are the inks of yarns that the settings tell.
-    pub fn options(&self, yarns: &[(String, Ink)]) -> Result<ChartOptions, Fault> {
+    /// The options of a chart.
+    pub(super) fn options(&self) -> Result<ChartOptions, Fault> {
         let view = match self.view {
             ViewArg::Chart => View::Chart,
             ViewArg::True => View::True,
         };
-        Ok(ChartOptions::default().with_style(self.style(yarns)?).with_view(view).with_up_deg(self.up))
+        Ok(ChartOptions::default().with_style(self.style()?).with_view(view).with_up_deg(self.up))
     }
 
     /// The language told, or the dialect; a language other than English has terms of its own.
@@ -99,7 +101,7 @@ impl LookArgs {
         }
     }
 
-    fn style(&self, yarns: &[(String, Ink)]) -> Result<Style, Fault> {
+    fn style(&self) -> Result<Style, Fault> {
         let speaks = self.speaks();
         let sc = match self.sc {
             Some(ScArg::Plus) => ScForm::Plus,
@@ -113,7 +115,7 @@ impl LookArgs {
             InkArg::Row => InkBy::Row,
             InkArg::Yarn => InkBy::Yarn,
         };
-        let mut style = Style::default().with_sc(sc).with_ink(ink).with_yarn_inks(yarns.to_vec());
+        let mut style = Style::default().with_sc(sc).with_ink(ink).with_yarn_inks(self.yarns.clone());
         if let Some(speaks) = speaks {
             style = style.with_speak(speaks);
         }
@@ -123,4 +125,20 @@ impl LookArgs {
         }
         Ok(style)
     }
+}
+
+pub(super) fn number(told: &str, least: f64, most: f64, of: &str) -> Result<f64, String> {
+    let number: f64 = told.parse().map_err(|_| "it is no number".to_owned())?;
+    if !(least..=most).contains(&number) {
+        return Err(format!("{told} is out of range: {least} to {most}{of}"));
+    }
+    Ok(number)
+}
+
+pub(super) fn dots(told: &str) -> Result<f64, String> {
+    number(told, 10.0, 2400.0, "")
+}
+
+pub(super) fn width_mm(told: &str) -> Result<f64, String> {
+    number(told, 10.0, 5000.0, " mm")
 }
