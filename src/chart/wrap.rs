@@ -17,7 +17,7 @@ const FILLED: f64 = 0.82;
 
 /// A column that words are set in.
 pub(super) struct Column<'a> {
-    metrics: &'a Metrics,
+    metrics: &'a Metrics<'a>,
     size: f64,
     /// Its width, in sc widths.
     pub width: f64,
@@ -27,7 +27,7 @@ pub(super) struct Column<'a> {
 
 impl<'a> Column<'a> {
     /// A column at least `width` wide.
-    pub fn new(metrics: &'a Metrics, style: &Style, width: f64) -> Column<'a> {
+    pub fn new(metrics: &'a Metrics<'a>, style: &Style, width: f64) -> Column<'a> {
         let size = style.text_size(SIZE, LEAST_POINTS);
         let width = width.max(NARROWEST * size);
         Column { metrics, size, width, room: FILLED * width }
