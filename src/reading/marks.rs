@@ -304,6 +304,7 @@ impl RowReader<'_> {
                 self.c.eat_any(&["last", "final"])
             }
             && self.c.eat_any(&["rep", "repeat", "pass"]);
+        let last = last || named && omits && self.c.at_break();
         let Some(step) = steps.last().cloned().filter(|_| last && n > 0) else {
             self.c.at = start;
             return None;
