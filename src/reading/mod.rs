@@ -19,6 +19,7 @@ mod carried;
 mod chaining;
 mod class;
 mod coined;
+mod colour_plan;
 mod cursor;
 mod cut;
 mod definition;

@@ -102,6 +102,7 @@ impl<'a> RowReader<'a> {
             Self::in_unused_loops,
             Self::as_part,
             Self::shaping,
+            Self::colour_plan,
             Self::work_even,
             Self::shaped_remark,
             Self::pat_across,
