@@ -23,7 +23,7 @@ pub(super) fn any_length(c: &mut Cursor<'_>) -> bool {
             let _ = c.eat_any(&["more", "extra"]);
             let _ = c.eat_any(words::STITCH) || c.eat_any(words::CHAIN);
         }
-        return told && c.at_break();
+        return told && (c.at_break() || c.kind(0) == Some(&Kind::Colon));
     }
     if c.eat_any(&["odd", "even", "uneven"]) {
         let _ = c.eat("number") && c.eat("of") && (c.eat_any(words::STITCH) || c.eat_any(words::CHAIN));

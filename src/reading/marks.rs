@@ -108,6 +108,9 @@ impl RowReader<'_> {
         let joined = matches!(self.c.word(0), Some("to" | "and")) || self.c.kind(0) == Some(&Kind::Dash);
         if starred && joined && matches!(self.c.kind(1), Some(Kind::Star(_))) {
             self.c.at += 2;
+        } else if starred && self.c.word(0) == Some("s") {
+            // "between *s"
+            self.c.at += 1;
         } else if starred && matches!(self.c.kind(0), Some(Kind::Star(_))) {
             // "between * * 4 more times"
             self.c.at += 1;

@@ -28,6 +28,7 @@ mod document;
 mod edging;
 mod elsewhere;
 mod foundation_line;
+mod foundation_stitches;
 mod garment;
 mod heading;
 mod house_words;
