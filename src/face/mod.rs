@@ -10,7 +10,7 @@ mod series;
 mod sizes;
 mod steps;
 
-pub use chart::{Chart, ChartOptions};
+pub use chart::{Chart, ChartOptions, Hand};
 pub use drawing::Drawing;
 pub use error::Error;
 pub use pattern::Pattern;
