@@ -65,7 +65,7 @@ pub fn compose(fabric: &Fabric, layout: &Layout, symbols: &SymbolSet, style: &St
         scene.labels.extend(one::run_letters(fabric, layout, style, &metrics, &mut ground));
     }
     // numbers are in the ink their row is drawn in
-    let seen_inks: Vec<Ink> = fabric.rows.iter().map(|r| scene.row_ink(r.index)).collect();
+    let seen_inks: Vec<Ink> = fabric.rows.iter().map(|r| scene.row_ink(r.index).for_words()).collect();
     if furniture.numbers {
         let numbers =
             numbers::Numbers { fabric, layout, style, speak, metrics: &metrics, inks: &seen_inks, yarns: &told_yarns };

@@ -17,9 +17,9 @@ impl Ink {
     /// The ground of a dark page.
     pub const NIGHT: Ink = Ink([0x1d, 0x1e, 0x20]);
     /// The first row ink.
-    pub const BLUE: Ink = Ink([0x14, 0x4f, 0x9e]);
-    /// The second row ink: parted from the blue in hue for most eyes and in warmth for all.
-    pub const RUST: Ink = Ink([0xb0, 0x41, 0x0b]);
+    pub const BLUE: Ink = Ink([0x12, 0x38, 0x7c]);
+    /// The second row ink: parted from the blue in hue for most eyes, and in lightness for all and for grey print.
+    pub const RUST: Ink = Ink([0xc0, 0x50, 0x0f]);
     /// What has been worked before and is there only to be found again: as pale as a line may be.
     pub const PAST: Ink = Ink([0x8c, 0x8c, 0x8c]);
     /// The same for words, which have to be darker to be read.
@@ -60,15 +60,27 @@ impl Ink {
         if contrast(self, Ink::PAPER) < TINT_CONTRAST {
             return mixed(Ink::NIGHT, self, TINT_SHARE);
         }
-        let mut share = 0.0;
-        loop {
-            let ink = mixed(self, Ink::PAPER, share);
-            // OK: white itself has the contrast, so that the loop ends
-            if contrast(ink, Ink::NIGHT) >= NIGHT_CONTRAST || share >= 1.0 {
-                return ink;
-            }
-            share += 0.02;
+        // what is darkest on paper is lightest here, so that inks part as they do there
+        let wanted = (100.0 - 0.75 * self.lightness()).max(NIGHT_LIGHTNESS);
+        let inks = (0..=50).map(|k| mixed(self, Ink::PAPER, f64::from(k) / 50.0));
+        inks.into_iter().find(|ink| ink.lightness() >= wanted).unwrap_or(Ink::PAPER)
+    }
+
+    /// The ink as words on white paper need it: darkened in its own hue where it is too pale to be read.
+    pub fn for_words(mut self) -> Ink {
+        while contrast(self, Ink::PAPER) < WORDS_CONTRAST {
+            // OK: every pass takes at least one from each part above 0, and black stands out
+            self = Ink(self.0.map(|c| (u32::from(c) * 31 / 32) as u8));
         }
+        self
+    }
+
+    /// How light it is to the eye, 0 to 100.
+    ///
+    /// Source: L* of CIE 1976.
+    pub fn lightness(self) -> f64 {
+        let y = luminance(self);
+        if y > 0.008_856 { 116.0 * libm::cbrt(y) - 16.0 } else { 903.3 * y }
     }
 }
 
@@ -76,10 +88,12 @@ impl Ink {
 const TINT_SHARE: f64 = 0.16;
 /// A colour that stands out less than this from white paper is a tint.
 const TINT_CONTRAST: f64 = 1.6;
-/// Contrast of inks on a dark page: a little over what words need, 4.5.
+/// Contrast of words.
 ///
 /// Source: WCAG 2, 4.5 for text.
-const NIGHT_CONTRAST: f64 = 6.5;
+const WORDS_CONTRAST: f64 = 4.5;
+/// Least lightness of an ink on a dark page: words in it have the contrast they need.
+const NIGHT_LIGHTNESS: f64 = 60.0;
 
 /// Contrast of two colours, 1 to 21.
 ///

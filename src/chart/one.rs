@@ -153,7 +153,7 @@ fn letter(
         let radius = 0.3 + 0.05 * f64::from(ring);
         for way in 0..WAYS {
             // the ways nearest to up come first
-            let turn = f64::from((way + 1) / 2) * if way % 2 == 0 { 1.0 } else { -1.0 };
+            let turn = f64::from(way.div_ceil(2)) * if way % 2 == 0 { 1.0 } else { -1.0 };
             let (sin, cos) = libm::sincos(turn * std::f64::consts::TAU / f64::from(WAYS));
             let to = Vec2::new(up.x * cos - up.y * sin, up.x * sin + up.y * cos);
             let moved = shifted(&label, middle + to * radius);

@@ -86,7 +86,8 @@ mod tests {
 
     #[test]
     fn no_line_is_wider_than_its_column_and_no_word_is_lost() {
-        let metrics = Metrics::new();
+        let font = crate::chart::Font::default();
+        let metrics = Metrics::new(&font);
         let column = Column::new(&metrics, &Style::default(), 0.0);
         let long = "x".repeat(90);
         let words = format!("Row 1: sc in 2nd ch from hook and in each ch across {long} turn");

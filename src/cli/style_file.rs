@@ -121,7 +121,7 @@ fn ink(value: &Spanned<DeValue<'_>>) -> Result<Ink, Wrong> {
 fn two_inks(value: &Spanned<DeValue<'_>>) -> Result<[Ink; 2], Wrong> {
     match value.get_ref().as_array().map(|a| a.iter().collect::<Vec<_>>()).as_deref() {
         Some([first, second]) => Ok([ink(first)?, ink(second)?]),
-        _ => Err((value.span(), "rows are two inks that alternate, such as [\"#144f9e\", \"#b0410b\"]".into())),
+        _ => Err((value.span(), "rows are two inks that alternate, such as [\"#12387c\", \"#c0500f\"]".into())),
     }
 }
 
