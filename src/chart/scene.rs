@@ -167,7 +167,7 @@ pub struct Mark {
     pub role: MarkRole,
     /// Its ink.
     pub ink: Ink,
-    /// Filled with this under its line, where it is.
+    /// Filled with this under its line, where it is: within its filled shapes, where it has any, else within its lines.
     pub tint: Option<Ink>,
     /// True for a dashed line.
     pub dashed: bool,

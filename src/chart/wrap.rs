@@ -86,9 +86,9 @@ mod tests {
 
     #[test]
     fn no_line_is_wider_than_its_column_and_no_word_is_lost() {
-        let font = crate::chart::Font::default();
-        let metrics = Metrics::new(&font);
-        let column = Column::new(&metrics, &Style::default(), 0.0);
+        let style = Style::default();
+        let metrics = Metrics::new(&style.font);
+        let column = Column::new(&metrics, &style, 0.0);
         let long = "x".repeat(90);
         let words = format!("Row 1: sc in 2nd ch from hook and in each ch across {long} turn");
         let lines = column.lines(&words);

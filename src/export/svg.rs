@@ -263,17 +263,19 @@ pub(super) fn marks(class: &str, marks: &[Mark]) -> Element {
     let mut group = element("g", start);
     for mark in marks.iter().filter(|m| !m.shapes.is_empty()) {
         let mut one = element("g", [("class", mark_class(mark.role).to_owned())]);
+        let filled = mark.shapes.iter().any(|s| s.paint == Paint::Fill);
         for shape in &mark.shapes {
             let mut path = element("path", [("d", path_data(&shape.path))]);
             match shape.paint {
-                Paint::Fill => path.assign("fill", mark.ink.to_string()),
+                Paint::Fill => path.assign("fill", mark.tint.unwrap_or(mark.ink).to_string()),
                 Paint::Stroke(width) => {
                     path.assign("stroke", mark.ink.to_string());
                     path.assign("stroke-width", number(width));
                     if mark.dashed {
                         path.assign("stroke-dasharray", format!("{} {}", number(3.0 * width), number(3.0 * width)));
                     }
-                    if let Some(tint) = mark.tint {
+                    // a tint with an outline of its own has it filled there
+                    if let Some(tint) = mark.tint.filter(|_| !filled) {
                         path.assign("fill", tint.to_string());
                     }
                 }

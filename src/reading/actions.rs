@@ -5,7 +5,7 @@ use super::phrase::{RowReader, Run};
 use super::stitch::Named;
 use super::words;
 use crate::craft::Stem;
-use crate::instructions::{Act, Class, Step, Target};
+use crate::instructions::{Act, Class, Step, Target, Times};
 
 impl RowReader<'_> {
     pub(super) fn push(&mut self, run: &mut Run, start: usize, act: Act) -> bool {
@@ -79,12 +79,20 @@ impl RowReader<'_> {
 
     /// "ending with 2 sc in last sc": what follows a repeat; its own words are read next.
     pub(super) fn ending(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
         let after_repeat = matches!(run.steps.last().map(|s| &s.act), Some(Act::Repeat { .. } | Act::AsRow { .. }));
         if after_repeat && self.c.eat_any(&["ending", "end"]) {
             let _ = self.c.eat_any(&["with", "rep", "repeat", "last"]);
             let _ = self.c.eat_any(&["with", "rep", "repeat"]);
             let _ = self.c.eat("with");
-            return !self.c.at_break();
+            if self.c.at_break() {
+                return false;
+            }
+            if matches!(run.steps.last().map(|s| &s.act), Some(Act::Repeat { times: Times::ToEnd { .. }, .. })) {
+                let span = self.c.since(start);
+                run.steps.push(Step { act: Act::Ending, span });
+            }
+            return true;
         }
         false
     }
@@ -92,7 +100,7 @@ impl RowReader<'_> {
     /// "working along opposite side of foundation ch", "working in ends of rows", "leave last 2 sts unworked".
     pub(super) fn side_step(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
-        if self.along_limb() {
+        if self.slip_knot() || self.along_limb() {
             let span = self.c.since(start);
             self.notes.push(span);
             return true;
@@ -160,6 +168,24 @@ impl RowReader<'_> {
                 return self.push(run, start, Act::Leave { n });
             }
         }
+        false
+    }
+
+    /// "make a slip knot and": how the yarn gets onto the hook.
+    fn slip_knot(&mut self) -> bool {
+        let start = self.c.at;
+        let _ = self.c.eat_any(&["make", "with", "place", "beginning", "starting"]);
+        let _ = self.c.eat_any(&["a", "the"]);
+        if (self.c.eat("slip") && self.c.eat_any(&["knot", "loop"]) || self.c.eat("slipknot")) && {
+            let _ = self.c.eat_any(&["on", "onto"]) && {
+                let _ = self.c.eat_any(&["the", "your"]);
+                self.c.eat("hook")
+            };
+            self.c.at_break() || self.c.word(0) == Some("and")
+        } {
+            return true;
+        }
+        self.c.at = start;
         false
     }
 

@@ -147,8 +147,10 @@ impl RowReader<'_> {
         match self.c.kind_at(from) {
             None | Some(Kind::Stop | Kind::Semicolon | Kind::Star(2..)) => true,
             Some(Kind::Word(w)) => {
-                matches!(w.as_str(), "fasten" | "turn" | "join" | "cut" | "break" | "do" | "change")
+                matches!(w.as_str(), "fasten" | "turn" | "join" | "cut" | "break" | "do" | "change" | "fo")
                     || self.begins_line(from)
+                    || super::remarks::is_making_up(w)
+                        && self.text[self.c.tokens[from].span.start..].starts_with(char::is_uppercase)
             }
             _ => false,
         }

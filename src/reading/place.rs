@@ -474,6 +474,13 @@ impl Cursor<'_> {
         }
         let _ = self.eat_any(&["the", "last", "first", "your", "previous"]);
         let _ = self.eat_any(&["last", "first"]);
+        let counted = self.at;
+        if self.number().is_some() && self.class().is_none() {
+            self.at = counted;
+        } else if self.at > counted {
+            // "as first 3 hdc"
+            return;
+        }
         let named = self.eat_any(&["joining", "join", "joined", "before"]) | self.class().is_some();
         if named {
             let _ = self.eat_kind(&Kind::Dash);

@@ -45,6 +45,8 @@ pub(super) struct RowWork<'b> {
     pub last_gap: Option<usize>,
     /// The last place, where it was named by its shape.
     pub by_shape: Option<Target>,
+    /// True once a place was named by a shape of the row below.
+    pub shapes_named: bool,
     /// Index of the stitch made that a marker was last carried to.
     pub carried_mark: Option<usize>,
     /// True once "the last" space was named.
@@ -135,6 +137,7 @@ impl RowWork<'_> {
             Act::Picot { n } => self.picot(*n, span),
             Act::Join { to, with } => self.join(*to, *with, span),
             Act::DoNotJoin => self.spiral_told = true,
+            Act::Ending => {}
             // the row was begun on nothing where it says so
             Act::NewEdge | Act::AsPart { .. } => {}
             Act::FarSide => self.far_side(span),
@@ -206,6 +209,7 @@ impl RowWork<'_> {
                 self.stitches_in(each, form, &place, span);
             }
             Target::Ring => self.in_ring(each, form, span),
+            at if self.means_ring(at) => self.in_ring(each, form, span),
             Target::Within { .. } | Target::Between { .. } => self.in_shape(each, form, at, span),
             Target::Below { n, class, rows } => self.work_below((each, form), (*n, class), *rows, span, rest),
             Target::Skipped { nth, n } => self.in_skipped((each, form), *nth, *n, span),
@@ -221,7 +225,13 @@ impl RowWork<'_> {
     /// A slip stitch into the first stitch, with nothing worked behind it, is the round's join.
     pub(super) fn closes_round(&self, each: u32, form: StitchForm, at: &Target, rest: &[Step]) -> bool {
         let slips = form == StitchForm::plain(Stem::SlipStitch) && each == 1;
-        let first = matches!(at, Target::First { .. } | Target::TurningTop);
+        // "in top of beg popcorn": what the round began with
+        let opening = |class: &Class| matches!(class, Class::Group(name) if super::shapes::base_name(name) != name);
+        let first = match at {
+            Target::First { .. } | Target::TurningTop => true,
+            Target::Next { n: 1, class } => opening(class),
+            _ => false,
+        };
         // an edging that comes back to its own first stitch is closed there, whatever its heading
         let round = self.round_heading || matches!(at, Target::First { .. }) && self.made.len() >= LEAST_ROUND;
         slips && first && round && !rest.iter().any(works)
@@ -470,8 +480,8 @@ impl RowWork<'_> {
                 match turning {
                     Some(k) => {
                         self.close_last_skip(k);
-                        let by_name = self.named_spaces || self.by_shape.is_some();
-                        if by_name && !self.named_stitches && per == 1 && self.edge.cursor < k {
+                        let by_name = self.shapes_named || self.named_spaces && !self.named_stitches;
+                        if by_name && per == 1 && self.edge.cursor < k {
                             // places named by spaces or shapes alone: what lies before the chain is passed with them
                             self.edge.pass_to(k);
                         }

@@ -26,7 +26,7 @@ pub(super) fn base_name(name: &str) -> &str {
 }
 
 /// Names that any group worked into one place answers to.
-const ANY_GROUP: &[&str] = &["group", "set", "shell", "fan", "scallop", "petal", "block", "v-st"];
+const ANY_GROUP: &[&str] = &["group", "set", "shell", "fan", "scallop", "petal", "block", "v-st", "cluster"];
 
 /// Where on an edge the next shape is looked for.
 #[derive(Clone, Copy, Debug, Default)]
@@ -387,6 +387,7 @@ impl RowWork<'_> {
         (self.named_stitches, self.named_spaces) = named;
         (self.entered, self.last_gap) = (entered, gap);
         self.by_shape = Some(at.clone());
+        self.shapes_named = true;
     }
 
     /// Says that the shape is not there, or that the words run out of it.

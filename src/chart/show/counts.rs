@@ -1,5 +1,6 @@
 //! How many stitches a row has, at its end.
 
+use super::super::compose::seen_row;
 use super::super::ground::Ground;
 use super::super::numbers::unit;
 use super::super::scene::Label;
@@ -17,7 +18,7 @@ pub(super) fn at_row_ends(work: &Work, ground: &mut Ground) -> Vec<Label> {
     let mut labels = Vec::new();
     let mut crowded: Vec<(&Row, usize)> = Vec::new();
     for row in work.fabric.rows.iter().filter(|r| r.shape != RowShape::Foundation) {
-        let count = work.fabric.stitches.iter().filter(|s| s.row == row.index && s.counts).count();
+        let count = work.fabric.stitches.iter().filter(|s| s.counts && seen_row(work.fabric, s) == row.index).count();
         let Some((end, along)) = end_of(work, row).filter(|_| count > 0) else { continue };
         let label = work.note(&words(count), ink_of(work, row));
         match spot::near(&label, end, along, REACH, ground) {

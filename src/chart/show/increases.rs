@@ -16,17 +16,28 @@ const LESS: Ink = Ink([0x8a, 0x2a, 0x7c]);
 pub(super) const LESS_TINT: Ink = Ink([0xf3, 0xdd, 0xf0]);
 const LINE: f64 = 0.05;
 /// How far from its stitches a sign may stand.
-const REACH: f64 = 0.9;
+const REACH: f64 = 2.2;
 
-/// A tint under the stitches of each increase and decrease, and beside it what it gains or loses.
-pub(super) fn marked(work: &Work, ground: &mut Ground) -> (Vec<Mark>, Vec<Label>) {
-    let (mut marks, mut labels) = (Vec::new(), Vec::new());
+/// A tint under the stitches of each increase and decrease.
+pub(super) fn tints(work: &Work, ground: &Ground) -> Vec<Mark> {
+    let mut marks = Vec::new();
     for (stitches, change) in changes(work) {
         let shapes = stitches.iter().filter_map(|id| work.figures[id.index()]).flat_map(|f| &f.shapes);
-        let Some(path) = outline::around(shapes) else { continue };
+        let Some(outline) = outline::around(shapes, LINE, ground) else { continue };
         let (role, ink) = if change > 0 { (MarkRole::Increase, MORE) } else { (MarkRole::Decrease, LESS) };
-        let mut one = mark(role, ink, path, LINE);
-        one.stitch = stitches.first().copied();
+        let stitch = stitches.first().copied();
+        let one = Mark { stitch, shapes: outline.to_vec(), ..mark(role, ink, BezPath::new(), LINE) };
+        marks.push(one);
+    }
+    marks
+}
+
+/// Beside each increase and decrease of more than one stitch, how many. One stitch is what the tint alone says: signs at
+/// every increase would fill a fabric of sc and leave no room for anything else.
+pub(super) fn signs(work: &Work, ground: &mut Ground) -> Vec<Label> {
+    let mut labels = Vec::new();
+    for (stitches, change) in changes(work).into_iter().filter(|(_, change)| change.abs() > 1) {
+        let ink = if change > 0 { MORE } else { LESS };
         let sign = if change > 0 { format!("+{change}") } else { format!("−{}", -change) };
         let heads: Vec<Point> = stitches.iter().map(|&id| work.layout.pose(id).head).collect();
         let feet: Vec<Point> = stitches.iter().flat_map(|&id| work.layout.pose(id).feet.clone()).collect();
@@ -34,9 +45,8 @@ pub(super) fn marked(work: &Work, ground: &mut Ground) -> (Vec<Mark>, Vec<Label>
             let up = unit(head - foot).unwrap_or(Vec2::new(0.0, -1.0));
             labels.extend(spot::near(&work.note(&sign, ink), head, up, REACH, ground));
         }
-        marks.push(one);
     }
-    (marks, labels)
+    labels
 }
 
 /// The stitches of each increase and decrease that are drawn, with the stitches gained.
@@ -84,7 +94,7 @@ pub(super) fn entries(marks: &[Mark]) -> Vec<Entry> {
         let path: BezPath = Rect::new(0.0, 0.0, 0.7, 0.5).to_path(0.01);
         marks.iter().any(|m| m.role == role).then(|| entry(mark(role, ink, path, LINE), text))
     };
-    let more = sample(MarkRole::Increase, MORE, "increase: +, stitches gained");
-    let less = sample(MarkRole::Decrease, LESS, "decrease: −, stitches lost");
+    let more = sample(MarkRole::Increase, MORE, "increase: 1 st gained, more with its number");
+    let less = sample(MarkRole::Decrease, LESS, "decrease: 1 st lost, more with its number");
     more.into_iter().chain(less).collect()
 }

@@ -11,7 +11,8 @@ mod spot;
 use super::columns::Entry;
 use super::ground::Ground;
 use super::metrics::Metrics;
-use super::scene::{Figure, Label, LabelRole, Mark, MarkRole, Shape};
+use super::scene::{Figure, Label, LabelRole, Mark, MarkRole, Paint, Shape};
+use super::trace::traced;
 use super::{Ink, Style};
 use crate::fabric::{Fabric, RowId, StitchId};
 use crate::layout::Layout;
@@ -91,28 +92,41 @@ impl Work<'_> {
 /// Makes the layers asked for and puts what they draw on the ground. Lines and rings go first, then labels, the ones
 /// that say most before the ones that can be done without.
 pub(super) fn place(work: &Work, ground: &mut Ground) -> Vec<Layer> {
-    let wanted = |show: Show| work.style.show.contains(&show);
-    let mut layers: Vec<Layer> = Vec::new();
-    let mut lay = |show: Show, (marks, labels): (Vec<Mark>, Vec<Label>)| layers.push(Layer { show, marks, labels });
-    let way = wanted(Show::Order).then(|| order::way(work, ground));
-    if wanted(Show::Loops) {
-        lay(Show::Loops, (loops::rings(work, ground), Vec::new()));
+    let mut layers: Vec<Layer> =
+        Show::ALL.into_iter().filter(|s| work.style.show.contains(s)).map(|show| lines(show, work, ground)).collect();
+    for mark in layers.iter().flat_map(|l| &l.marks).filter(|m| fill(m.role).0.is_some()) {
+        mark.shapes.iter().filter(|s| s.paint != Paint::Fill).flat_map(traced).for_each(|s| ground.add(s, None));
     }
-    if wanted(Show::Quality) {
-        lay(Show::Quality, quality::worst(work, ground));
+    for show in [Show::Increases, Show::Quality, Show::Counts, Show::Order] {
+        if let Some(layer) = layers.iter_mut().find(|l| l.show == show) {
+            layer.labels = words(show, work, ground);
+        }
     }
-    if wanted(Show::Increases) {
-        lay(Show::Increases, increases::marked(work, ground));
-    }
-    if wanted(Show::Counts) {
-        lay(Show::Counts, (Vec::new(), counts::at_row_ends(work, ground)));
-    }
-    if let Some(marks) = way {
-        let numbers = order::numbers(work, ground);
-        lay(Show::Order, (marks, numbers));
-    }
-    layers.sort_by_key(|l| Show::ALL.iter().position(|s| *s == l.show));
     layers
+}
+
+/// What a layer draws. Bands and rings are put on the ground, so that they keep off each other; tints may meet.
+fn lines(show: Show, work: &Work, ground: &mut Ground) -> Layer {
+    let marks = match show {
+        Show::Order => order::way(work, ground),
+        Show::Loops => loops::rings(work, ground),
+        Show::Increases => increases::tints(work, ground),
+        Show::Quality => quality::tints(work, ground),
+        Show::Counts => Vec::new(),
+    };
+    Layer { show, marks, labels: Vec::new() }
+}
+
+/// What a layer says.
+fn words(show: Show, work: &Work, ground: &mut Ground) -> Vec<Label> {
+    match show {
+        Show::Order => order::numbers(work, ground),
+        Show::Increases => increases::signs(work, ground),
+        Show::Quality => quality::figures(work, ground),
+        Show::Counts => counts::at_row_ends(work, ground),
+        // a ring says all
+        Show::Loops => Vec::new(),
+    }
 }
 
 /// What the legend says of the layers: only what they show.
@@ -144,7 +158,7 @@ pub(super) const fn fill(role: MarkRole) -> (Option<Ink>, bool) {
 
 /// A line of a layer as a mark.
 fn mark(role: MarkRole, ink: Ink, path: BezPath, width: f64) -> Mark {
-    let shape = Shape { kind: PartKind::Body, path, paint: super::scene::Paint::Stroke(width), placed: None };
+    let shape = Shape { kind: PartKind::Body, path, paint: Paint::Stroke(width), placed: None };
     let (tint, dashed) = fill(role);
     Mark { role, ink, tint, dashed, shapes: vec![shape], tip: None, stitch: None }
 }

@@ -32,17 +32,25 @@ pub(super) fn way(work: &Work, ground: &mut Ground) -> Vec<Mark> {
     for row in &work.fabric.rows {
         let line: Vec<Point> = work.line(row.index).into_iter().map(|id| middle(work, id)).collect();
         let Some(&first) = line.first() else { continue };
+        let from = last.filter(|&p| (p - first).hypot2() < STEP * STEP).unwrap_or(first);
         let mut path = BezPath::new();
-        match last.filter(|&p| (p - first).hypot2() < STEP * STEP) {
-            Some(end) => {
-                path.move_to(end);
-                path.line_to(first);
+        let mut pen: Option<Point> = None;
+        for (a, b) in std::iter::once((from, first)).chain(line.windows(2).map(|w| (w[0], w[1]))) {
+            // the band is broken where a label stands
+            if a == b || !ground.is_off_labels(&Segment::new(a, b, BAND_WIDTH / 2.0)) {
+                pen = None;
+                continue;
             }
-            None => path.move_to(first),
+            if pen.is_none() {
+                path.move_to(a);
+            }
+            path.line_to(b);
+            pen = Some(b);
         }
-        line[1..].iter().for_each(|&p| path.line_to(p));
         heads.extend(arrows(&line, ground));
-        marks.push(mark(MarkRole::Way, BAND, path, BAND_WIDTH));
+        if !path.elements().is_empty() {
+            marks.push(mark(MarkRole::Way, BAND, path, BAND_WIDTH));
+        }
         last = line.last().copied();
     }
     for segment in marks.iter().chain(&heads).flat_map(|m| &m.shapes).flat_map(traced) {

@@ -1,7 +1,9 @@
-//! A line round several symbols.
+//! A tint with a line round it, under several symbols.
 
-use super::super::scene::Shape;
-use super::super::trace::traced;
+use super::super::ground::Ground;
+use super::super::scene::{Paint, Shape};
+use super::super::trace::{Segment, traced};
+use crate::symbol::PartKind;
 use kurbo::{BezPath, Point};
 
 /// How far the line keeps off the ink.
@@ -9,8 +11,12 @@ const ROOM: f64 = 0.13;
 /// Directions in which the room is kept.
 const WAYS: usize = 16;
 
-/// The tightest line without dents that keeps off the ink of all shapes; none where there is no ink.
-pub(super) fn around<'a>(shapes: impl Iterator<Item = &'a Shape>) -> Option<BezPath> {
+/// Longest piece of the line that is drawn or left out as one.
+const PIECE: f64 = 0.05;
+
+/// The tightest outline without dents that keeps off the ink of all shapes: filled, and its line, broken where a label
+/// stands. None where there is no ink.
+pub(super) fn around<'a>(shapes: impl Iterator<Item = &'a Shape>, width: f64, ground: &Ground) -> Option<[Shape; 2]> {
     let mut points: Vec<Point> = Vec::new();
     for segment in shapes.flat_map(traced) {
         let room = segment.half + ROOM;
@@ -21,11 +27,32 @@ pub(super) fn around<'a>(shapes: impl Iterator<Item = &'a Shape>) -> Option<BezP
     }
     let hull = hull(points);
     let (first, rest) = hull.split_first()?;
-    let mut path = BezPath::new();
-    path.move_to(*first);
-    rest.iter().for_each(|p| path.line_to(*p));
-    path.close_path();
-    Some(path)
+    let mut area = BezPath::new();
+    area.move_to(*first);
+    rest.iter().for_each(|p| area.line_to(*p));
+    area.close_path();
+    let mut line = BezPath::new();
+    let mut pen = false;
+    for (k, &a) in hull.iter().enumerate() {
+        let b = hull[(k + 1) % hull.len()];
+        let pieces = ((b - a).hypot2().sqrt() / PIECE).ceil().max(1.0) as usize;
+        let whole = ground.is_off_labels(&Segment::new(a, b, width));
+        let pieces = if whole { 1 } else { pieces };
+        for i in 0..pieces {
+            let [from, to] = [i, i + 1].map(|i| a.lerp(b, i as f64 / pieces as f64));
+            if !whole && !ground.is_off_labels(&Segment::new(from, to, width)) {
+                pen = false;
+                continue;
+            }
+            if !pen {
+                line.move_to(from);
+            }
+            line.line_to(to);
+            pen = true;
+        }
+    }
+    let shape = |path, paint| Shape { kind: PartKind::Body, path, paint, placed: None };
+    Some([shape(area, Paint::Fill), shape(line, Paint::Stroke(width))])
 }
 
 /// The convex hull, by walking along the points from left to right and back.

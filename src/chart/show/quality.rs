@@ -18,7 +18,7 @@ pub(super) const POOR_TINT: Ink = Ink([0xfb, 0xdd, 0xd8]);
 /// Most places of each kind that are marked beyond the worst.
 const MOST: usize = 6;
 /// How far from its stitch a figure may stand.
-const REACH: f64 = 1.2;
+const REACH: f64 = 2.0;
 
 /// How far a stitch is off, in one respect: above 1 is poor, and the least of a chart is still the worst of it.
 #[derive(Clone, Debug, PartialEq)]
@@ -30,27 +30,46 @@ struct Flaw {
     words: String,
 }
 
-/// Marks the worst place in each respect, and every place beyond the bounds of a good chart, with its figure.
-pub(super) fn worst(work: &Work, ground: &mut Ground) -> (Vec<Mark>, Vec<Label>) {
-    let (mut marks, mut labels) = (Vec::new(), Vec::new());
+/// The worst place in each respect, and every place beyond the bounds of a good chart.
+fn flaws(work: &Work) -> Vec<Flaw> {
+    let mut found = Vec::new();
     for mut flaws in [spacings(work), stretches(work), leans(work)] {
         flaws.sort_by(|a, b| b.degree.total_cmp(&a.degree).then(a.stitch.cmp(&b.stitch)));
         let poor = flaws.iter().take_while(|f| f.degree > 1.0).count().min(MOST);
-        for flaw in flaws.iter().take(poor.max(1)).filter(|f| f.degree > 0.02) {
-            let ids = [Some(flaw.stitch), flaw.beside];
-            let shapes = ids.iter().flatten().filter_map(|id| work.figures[id.index()]).flat_map(|f| &f.shapes);
-            let Some(path) = outline::around(shapes) else { continue };
-            let poor = flaw.degree > 1.0;
-            let (role, ink, width) = if poor { (MarkRole::Poor, POOR, 0.07) } else { (MarkRole::Fair, FAIR, 0.04) };
-            let mut one = mark(role, ink, path, width);
-            one.stitch = Some(flaw.stitch);
-            let pose = work.layout.pose(flaw.stitch);
-            let up = mean(&pose.feet).and_then(|f| unit(pose.head - f)).unwrap_or(Vec2::new(0.0, -1.0));
-            labels.extend(spot::near(&work.note(&flaw.words, ink), pose.head, up, REACH, ground));
-            marks.push(one);
-        }
+        found.extend(flaws.into_iter().take(poor.max(1)).filter(|f| f.degree > 0.02));
     }
-    (marks, labels)
+    found
+}
+
+/// A tint under the stitches of the worst places.
+pub(super) fn tints(work: &Work, ground: &Ground) -> Vec<Mark> {
+    let tint = |flaw: &Flaw| {
+        let ids = [Some(flaw.stitch), flaw.beside];
+        let shapes = ids.iter().flatten().filter_map(|id| work.figures[id.index()]).flat_map(|f| &f.shapes);
+        let width = if flaw.is_poor() { 0.07 } else { 0.04 };
+        let (role, ink) = if flaw.is_poor() { (MarkRole::Poor, POOR) } else { (MarkRole::Fair, FAIR) };
+        let shapes = outline::around(shapes, width, ground)?.to_vec();
+        Some(Mark { stitch: Some(flaw.stitch), shapes, ..mark(role, ink, BezPath::new(), width) })
+    };
+    flaws(work).iter().filter_map(tint).collect()
+}
+
+/// Beside each of them its figure.
+pub(super) fn figures(work: &Work, ground: &mut Ground) -> Vec<Label> {
+    let mut labels = Vec::new();
+    for flaw in flaws(work) {
+        let pose = work.layout.pose(flaw.stitch);
+        let up = mean(&pose.feet).and_then(|f| unit(pose.head - f)).unwrap_or(Vec2::new(0.0, -1.0));
+        let ink = if flaw.is_poor() { POOR } else { FAIR };
+        labels.extend(spot::near(&work.note(&flaw.words, ink), pose.head, up, REACH, ground));
+    }
+    labels
+}
+
+impl Flaw {
+    fn is_poor(&self) -> bool {
+        self.degree > 1.0
+    }
 }
 
 fn worked<'a>(work: &'a Work) -> impl Iterator<Item = &'a Row> {
@@ -63,7 +82,7 @@ fn stands(work: &Work, id: StitchId) -> bool {
     !stitch.is_chain() && !stitch.is_slip_stitch() && work.fabric.space_of(id).is_none()
 }
 
-/// Neighbours closer or farther than is even for their row: bound 0.75 of the row's mean, or a third over.
+/// Neighbours closer or farther than is even for their row: bound 0.75 of the row's mean, or half over.
 fn spacings(work: &Work) -> Vec<Flaw> {
     let mut flaws = Vec::new();
     for row in worked(work) {
@@ -79,7 +98,7 @@ fn spacings(work: &Work) -> Vec<Flaw> {
         let mean = pairs.iter().map(|p| p.2).sum::<f64>() / pairs.len() as f64;
         for &(a, b, distance) in pairs.iter().filter(|p| work.is_drawn(p.0) && work.is_drawn(p.1)) {
             let share = distance / mean.max(1e-9);
-            let degree = if share < 1.0 { (1.0 - share) / 0.25 } else { (share - 1.0) / 0.35 };
+            let degree = if share < 1.0 { (1.0 - share) / 0.25 } else { (share - 1.0) / 0.5 };
             flaws.push(Flaw { stitch: a, beside: Some(b), degree, words: format!("apart × {share:.2}") });
         }
     }
@@ -128,7 +147,7 @@ pub(super) fn entries(marks: &[Mark]) -> Vec<Entry> {
         let path: BezPath = Rect::from_origin_size(Point::ORIGIN, (0.7, 0.5)).to_path(0.01);
         marks.iter().any(|m| m.role == role).then(|| entry(mark(role, ink, path, width), text))
     };
-    let fair = sample(MarkRole::Fair, FAIR, 0.04, "the least even place, within what reads well");
-    let poor = sample(MarkRole::Poor, POOR, 0.07, "reads badly here");
+    let fair = sample(MarkRole::Fair, FAIR, 0.04, "the least even place, which still reads well");
+    let poor = sample(MarkRole::Poor, POOR, 0.07, "uneven here");
     fair.into_iter().chain(poor).collect()
 }
