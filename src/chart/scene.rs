@@ -150,6 +150,8 @@ pub enum MarkRole {
     Fair,
     /// A place that reads badly.
     Poor,
+    /// Where a repeat begins or ends.
+    Bound,
 }
 
 /// Something drawn that is no stitch.

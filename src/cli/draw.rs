@@ -3,6 +3,7 @@
 use super::accepted::Lists;
 use super::files::{read_pattern, shown, write_whole};
 use super::look::{LookArgs, dots, width_mm};
+use super::part::PartArgs;
 use super::show::ShowArgs;
 use super::{FINE, ReadArgs, TROUBLE, code_of, print};
 use clap::Args;
@@ -11,7 +12,7 @@ use std::path::{Path, PathBuf};
 
 #[derive(Args)]
 #[command(
-    after_help = "Examples:\n  fanwise draw pear.txt -o pear.svg\n  fanwise draw pear.txt -o pear.png --dpi 300 --width 120\n  fanwise draw pear.txt -o pear.svg --sc cross --ink yarn\n  fanwise draw pear.txt -o pear.svg --show increases,counts"
+    after_help = "Examples:\n  fanwise draw pear.txt -o pear.svg\n  fanwise draw pear.txt -o pear.png --dpi 300 --width 120\n  fanwise draw pear.txt -o pear.svg --sc cross --ink yarn\n  fanwise draw pear.txt -o pear.svg --show increases,counts\n  fanwise draw shawl.txt -o repeat.svg --one-repeat"
 )]
 pub(super) struct DrawArgs {
     /// Pattern file; - for standard input
@@ -23,6 +24,8 @@ pub(super) struct DrawArgs {
     pub(super) look: LookArgs,
     #[command(flatten)]
     show: ShowArgs,
+    #[command(flatten)]
+    part: PartArgs,
     /// Width of the drawing in millimetres
     #[arg(long, value_name = "MM", value_parser = width_mm)]
     width: Option<f64>,
@@ -47,6 +50,7 @@ pub(super) fn run(args: &DrawArgs) -> u8 {
         Err(code) => return code,
     };
     let mut options = args.look.options().with_width_mm(args.width).with_draft(args.draft);
+    options = options.with_part(args.part.choice());
     options.style = args.show.apply(options.style);
     let chart = match pattern.chart(&options) {
         Ok(chart) => chart,

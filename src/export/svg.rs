@@ -232,6 +232,7 @@ fn mark_class(role: MarkRole) -> &'static str {
         MarkRole::HalfLoop => "half-loop",
         MarkRole::Fair => "fair",
         MarkRole::Poor => "poor",
+        MarkRole::Bound => "bound",
     }
 }
 

@@ -1,4 +1,4 @@
-use super::{Error, Pattern};
+use super::{Error, PartChoice, Pattern};
 use crate::Fabric;
 use crate::chart::{ChartInfo, Scene, Style, compose, overlaps};
 use crate::export;
@@ -23,6 +23,8 @@ pub struct ChartOptions {
     pub draft: bool,
     /// Width of the drawing in millimetres; none for the style's own scale.
     pub width_mm: Option<f64>,
+    /// The part that is drawn.
+    pub part: PartChoice,
 }
 
 impl ChartOptions {
@@ -53,6 +55,12 @@ impl ChartOptions {
     /// The same as a draft.
     pub fn with_draft(mut self, draft: bool) -> Self {
         self.draft = draft;
+        self
+    }
+
+    /// The same of a part.
+    pub fn with_part(mut self, part: PartChoice) -> Self {
+        self.part = part;
         self
     }
 
@@ -98,6 +106,9 @@ impl Chart {
             View::Chart => lay_out(fabric, &DrawnSizes, &how),
             View::True => lay_out(fabric, &sizes, &how),
         };
+        let mut info = info.clone();
+        info.pick = options.part.pick(fabric, &layout)?;
+        let info = &info;
         let mut style = options.style.clone();
         let mut scene = compose(fabric, &layout, &symbols, &style, info);
         if let Some(width) = options.width_mm {

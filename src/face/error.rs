@@ -9,6 +9,7 @@ enum Why {
     Empty,
     Errors(usize),
     NotAFabric(String),
+    NoSuch(String),
     #[cfg(feature = "png")]
     Picture(String),
 }
@@ -24,6 +25,10 @@ impl Error {
 
     pub(super) fn not_a_fabric(why: String) -> Self {
         Error(Why::NotAFabric(why))
+    }
+
+    pub(super) fn no_such(why: String) -> Self {
+        Error(Why::NoSuch(why))
     }
 
     #[cfg(feature = "png")]
@@ -44,6 +49,7 @@ impl fmt::Display for Error {
             Why::Errors(1) => f.write_str("the pattern has 1 error; a draft can still be drawn"),
             Why::Errors(n) => write!(f, "the pattern has {n} errors; a draft can still be drawn"),
             Why::NotAFabric(why) => write!(f, "this is no fabric: {why}"),
+            Why::NoSuch(why) => f.write_str(why),
             #[cfg(feature = "png")]
             Why::Picture(why) => f.write_str(why),
         }

@@ -2,6 +2,7 @@
 
 mod chart;
 mod error;
+mod part;
 mod pattern;
 mod report;
 mod series;
@@ -10,6 +11,7 @@ mod steps;
 
 pub use chart::{Chart, ChartOptions};
 pub use error::Error;
+pub use part::PartChoice;
 pub use pattern::Pattern;
 pub use report::{check_document, check_document_against};
 pub use series::note_style;
