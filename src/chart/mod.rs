@@ -7,6 +7,7 @@ mod arrow;
 mod columns;
 mod compose;
 mod figure;
+mod grid;
 mod ground;
 mod info;
 mod inks;
@@ -35,6 +36,7 @@ mod wrap;
 mod yarn;
 
 pub use compose::compose;
+pub use grid::grid;
 pub use info::{ChartInfo, Yarn};
 pub use inks::{Ink, contrast_on_white};
 pub use metrics::{FONT_FAMILY, font_bytes, text_width};

@@ -152,6 +152,10 @@ pub enum MarkRole {
     Poor,
     /// Where a repeat begins or ends.
     Bound,
+    /// A filled square.
+    Block,
+    /// An open square.
+    Open,
 }
 
 /// Something drawn that is no stitch.

@@ -15,12 +15,19 @@ pub(super) struct PartArgs {
     /// Draw one repeat: of rows a strip with its number of stitches, of rounds a sector with how often it is worked
     #[arg(long)]
     one_repeat: bool,
+    /// Draw mesh or filet on squares: one for each cell, filled where its stitches are worked
+    #[arg(long, conflicts_with = "one_repeat")]
+    squares: bool,
 }
 
 impl PartArgs {
     /// The part asked for.
     pub(super) fn choice(&self) -> PartChoice {
-        PartChoice::default().with_part(self.part.clone()).with_rows(self.rows.clone()).with_one_repeat(self.one_repeat)
+        PartChoice::default()
+            .with_part(self.part.clone())
+            .with_rows(self.rows.clone())
+            .with_one_repeat(self.one_repeat)
+            .with_squares(self.squares)
     }
 }
 

@@ -233,6 +233,8 @@ fn mark_class(role: MarkRole) -> &'static str {
         MarkRole::Fair => "fair",
         MarkRole::Poor => "poor",
         MarkRole::Bound => "bound",
+        MarkRole::Block => "cell filled",
+        MarkRole::Open => "cell open",
     }
 }
 

@@ -1,6 +1,6 @@
 use super::{Error, PartChoice, Pattern};
 use crate::Fabric;
-use crate::chart::{ChartInfo, Scene, Style, compose, overlaps};
+use crate::chart::{ChartInfo, Scene, Style, compose, grid, overlaps};
 use crate::export;
 use crate::fabric::StitchId;
 use crate::instructions::Terms;
@@ -110,13 +110,18 @@ impl Chart {
         info.pick = options.part.pick(fabric, &layout)?;
         let info = &info;
         let mut style = options.style.clone();
-        let mut scene = compose(fabric, &layout, &symbols, &style, info);
+        let squares = options.part.rows_on_squares(fabric)?;
+        let draw = |style: &Style| match &squares {
+            Some(rows) => grid(fabric, rows, &symbols, style, info).map_err(Error::no_such),
+            None => Ok(compose(fabric, &layout, &symbols, style, info)),
+        };
+        let mut scene = draw(&style)?;
         if let Some(width) = options.width_mm {
             // text has a least printed size, so the scale that gives a width is found in a few steps
             for _ in 0..4 {
                 let now = scene.size_mm().0;
                 style = style.clone().with_mm_per_sc(style.mm_per_sc * width / now);
-                scene = compose(fabric, &layout, &symbols, &style, info);
+                scene = draw(&style)?;
             }
         }
         overlaps(&scene, fabric).fill(&mut layout.quality);

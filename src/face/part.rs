@@ -16,6 +16,8 @@ pub struct PartChoice {
     pub rows: Vec<RangeInclusive<u32>>,
     /// One repeat: of rows a strip, of rounds a sector.
     pub one_repeat: bool,
+    /// On squares, as mesh and filet are charted.
+    pub squares: bool,
 }
 
 impl PartChoice {
@@ -37,9 +39,26 @@ impl PartChoice {
         self
     }
 
+    /// The same on squares.
+    pub fn with_squares(mut self, squares: bool) -> Self {
+        self.squares = squares;
+        self
+    }
+
+    /// The rows that are drawn on squares; none where stitches are drawn.
+    pub(super) fn rows_on_squares(&self, fabric: &Fabric) -> Result<Option<Vec<RowId>>, Error> {
+        if !self.squares {
+            return Ok(None);
+        }
+        let part = self.part.as_deref().map(|name| part_of(fabric, name)).transpose()?;
+        let rows = self.rows_of(fabric, part)?;
+        let first = rows.first().map(|&r| fabric.row(r).part);
+        Ok(Some(rows.into_iter().filter(|&r| Some(fabric.row(r).part) == part.or(first)).collect()))
+    }
+
     /// What of a fabric that is; none where all of it is.
     pub(super) fn pick(&self, fabric: &Fabric, layout: &Layout) -> Result<Option<Pick>, Error> {
-        if *self == PartChoice::default() {
+        if self.squares || *self == PartChoice::default() {
             return Ok(None);
         }
         let part = self.part.as_deref().map(|name| part_of(fabric, name)).transpose()?;

@@ -150,7 +150,9 @@ impl Pick {
     pub(super) fn seen(&self, fabric: &Fabric) -> Fabric {
         let mut seen = fabric.clone();
         for row in &mut seen.rows {
-            row.order.retain(|&id| self.of(id) == Shown::Full);
+            // beside its grey neighbours, where it has any of its own to stand beside
+            let any = row.order.iter().any(|&id| self.of(id) == Shown::Full);
+            row.order.retain(|&id| any && self.of(id) != Shown::Hidden);
         }
         seen.events.retain(|event| {
             let own = match event.kind {

@@ -39,6 +39,12 @@ fn of_rows(fabric: &Fabric, layout: &Layout, rows: &[RowId]) -> Option<Pick> {
     let rows: Vec<&Row> = rows.iter().map(|&r| fabric.row(r)).filter(|r| !r.order.is_empty()).collect();
     // the row with the most passes has the finest repeat: the others are cut by it
     let guide = rows.iter().max_by_key(|r| (of_row(fabric, r.index).len(), std::cmp::Reverse(r.index)))?;
+    let worked = rows.iter().filter(|r| r.shape != RowShape::Foundation);
+    let repeating = worked.clone().filter(|r| !of_row(fabric, r.index).is_empty()).count();
+    // one row of increases here and there is no multiple
+    if 2 * repeating < worked.count() {
+        return None;
+    }
     let passes = of_row(fabric, guide.index);
     let middle = passes.get(passes.len() / 2)?;
     let strip = strip(layout, &passes, middle)?;
