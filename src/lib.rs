@@ -26,5 +26,5 @@ pub mod symbol;
 pub mod working;
 
 pub use fabric::Fabric;
-pub use face::{Chart, ChartOptions, Error, Pattern, ReadOptions, SizeChoice, Steps};
+pub use face::{Chart, ChartOptions, Drawing, Error, Pattern, ReadOptions, SizeChoice, Steps};
 pub use working::Builder;

@@ -10,7 +10,7 @@ use super::trace::traced;
 use super::{ChartInfo, Ink, InkBy, Style, arrow, inks, numbers, part, show, words, yarn};
 use crate::fabric::{Fabric, Role, RowId, RowShape, Stitch};
 use crate::layout::Layout;
-use crate::symbol::{PartKind, Speak, SymbolSet};
+use crate::symbol::{PartKind, SymbolSet};
 use kurbo::{Point, Rect, RoundedRect, Shape as _};
 
 /// White round everything, in sc widths.
@@ -25,7 +25,7 @@ const MARGIN: f64 = 0.6;
 /// Where the layout is not one of this fabric.
 pub fn compose(fabric: &Fabric, layout: &Layout, symbols: &SymbolSet, style: &Style, info: &ChartInfo) -> Scene {
     assert_eq!(fabric.stitches.len(), layout.poses.len(), "a layout has one pose for each stitch");
-    let metrics = Metrics::new();
+    let metrics = Metrics::new(&style.font);
     let speak = style.speak.unwrap_or(info.terms);
     let all_letters = letters(fabric);
     let yarns = inks::yarn_inks(info, &style.yarn_inks, &all_letters);
@@ -35,9 +35,10 @@ pub fn compose(fabric: &Fabric, layout: &Layout, symbols: &SymbolSet, style: &St
 
     let mut scene = Scene {
         mm_per_sc: style.mm_per_sc,
+        font: style.font.clone(),
         title: if info.title.is_empty() { fabric.title.clone() } else { info.title.clone() },
         desc: words::describe(fabric, info, symbols, speak),
-        lang: if speak == Speak::Uk { "en-GB" } else { "en-US" },
+        lang: speak.code(),
         ..Scene::default()
     };
     scene.prefix = words::prefix(fabric, info, &scene.desc);
@@ -59,7 +60,7 @@ pub fn compose(fabric: &Fabric, layout: &Layout, symbols: &SymbolSet, style: &St
     scene.labels.extend(yarn_letters);
     // numbers are in the ink their row is drawn in
     let seen_inks: Vec<Ink> = fabric.rows.iter().map(|r| scene.row_ink(r.index)).collect();
-    scene.labels.extend(numbers::place(fabric, layout, style, &metrics, &seen_inks, &mut ground));
+    scene.labels.extend(numbers::place(fabric, layout, style, speak, &metrics, &seen_inks, &mut ground));
     scene.marks = marks;
     let arrow = arrow::place(fabric, layout, symbols, style.plain_ink, &ground);
     arrow.iter().flat_map(|m| &m.shapes).flat_map(traced).for_each(|s| ground.add(s, None));

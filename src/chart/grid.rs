@@ -34,13 +34,14 @@ pub fn grid(
     info: &ChartInfo,
 ) -> Result<Scene, String> {
     let cells = cells_of(fabric, rows)?;
-    let metrics = Metrics::new();
+    let metrics = Metrics::new(&style.font);
     let speak = style.speak.unwrap_or(info.terms);
     let mut scene = Scene {
         mm_per_sc: style.mm_per_sc,
+        font: style.font.clone(),
         title: if info.title.is_empty() { fabric.title.clone() } else { info.title.clone() },
         desc: words::describe(fabric, info, symbols, speak),
-        lang: if speak == Speak::Uk { "en-GB" } else { "en-US" },
+        lang: speak.code(),
         ..Scene::default()
     };
     scene.prefix = words::prefix(fabric, info, &scene.desc);

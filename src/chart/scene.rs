@@ -1,4 +1,4 @@
-use super::{Ink, Layer};
+use super::{Font, Ink, Layer};
 use crate::fabric::{RowId, StitchId};
 use crate::source::Span;
 use crate::symbol::PartKind;
@@ -13,6 +13,8 @@ pub struct Scene {
     pub frame: Rect,
     /// Printed width of one sc.
     pub mm_per_sc: f64,
+    /// The font of the labels.
+    pub font: Font,
     /// Title in words.
     pub title: String,
     /// The chart read aloud, row by row.
@@ -136,6 +138,8 @@ pub enum MarkRole {
     Symbol,
     /// A swatch of the colour key.
     Swatch,
+    /// Where pages are joined.
+    Register,
     /// Stitches gained.
     Increase,
     /// Stitches lost.
@@ -194,6 +198,8 @@ pub enum LabelRole {
     Key,
     /// Line of credit.
     Credit,
+    /// Name of a page that is to be joined to others.
+    Page,
     /// Words of a row under its figure.
     Words,
     /// A word or figure of a layer.

@@ -20,7 +20,7 @@ const ABOVE_WORDS: f64 = 0.7;
 /// All figures have one scale and frames of one size; those of one piece have the very same frame, so that a figure laid
 /// over the next shows what is new. Of a pattern in several pieces each figure shows the piece its row belongs to.
 pub fn steps(scene: &Scene, fabric: &Fabric, style: &Style, info: &ChartInfo) -> Vec<Scene> {
-    let metrics = Metrics::new();
+    let metrics = Metrics::new(&style.font);
     let pieces = pieces(fabric);
     let drawn: Vec<Rect> = pieces.iter().map(|rows| bounds_of_work(&only(scene, fabric, rows))).collect();
     let size = drawn.iter().fold((0.0, 0.0), |(w, h): (f64, f64), r| (w.max(r.width()), h.max(r.height())));
@@ -53,7 +53,7 @@ pub fn steps(scene: &Scene, fabric: &Fabric, style: &Style, info: &ChartInfo) ->
 
 /// The whole chart with the words of all its rows below it, above the legend: what is shown row by row, or all at once.
 pub fn with_words(scene: &Scene, fabric: &Fabric, style: &Style, info: &ChartInfo) -> Scene {
-    let metrics = Metrics::new();
+    let metrics = Metrics::new(&style.font);
     let mut whole = scene.clone();
     let work = bounds_of_work(&furniture_apart(&whole));
     let column = Column::new(&metrics, style, work.width());

@@ -102,7 +102,7 @@ fn across(n: usize, cell: kurbo::Size) -> usize {
 
 /// Puts the title above the panels and the legend of a chart below them, and sets the frame.
 pub(super) fn furnish(plate: &mut Plate, chart: &Scene, style: &Style) {
-    let metrics = Metrics::new();
+    let metrics = Metrics::new(&style.font);
     let boxes = plate.panels.iter().map(Panel::bounds);
     let work = boxes.chain(plate.labels.iter().map(|l| l.bounds)).reduce(|a, b| a.union(b)).unwrap_or(Rect::ZERO);
     let mut all = work;

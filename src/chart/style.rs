@@ -1,4 +1,4 @@
-use super::{Ink, Show};
+use super::{Font, Ink, Show};
 use crate::symbol::Speak;
 
 /// The form single crochet (UK double crochet) is drawn in: one a chart.
@@ -37,6 +37,8 @@ pub struct Style {
     pub row_inks: [Ink; 2],
     /// Inks of yarns by their letters, where they are not to be taken from the names of the yarns.
     pub yarn_inks: Vec<(String, Ink)>,
+    /// Font of the words.
+    pub font: Font,
     /// Ink of foundations, title, legend.
     pub plain_ink: Ink,
     /// Layers that are shown beside the chart proper.
@@ -53,6 +55,7 @@ impl Default for Style {
             mm_per_sc: 6.0,
             row_inks: [Ink::BLUE, Ink::RUST],
             yarn_inks: Vec::new(),
+            font: Font::default(),
             plain_ink: Ink::BLACK,
             show: Vec::new(),
         }
@@ -87,6 +90,12 @@ impl Style {
     /// The same with other inks for the rows.
     pub fn with_row_inks(mut self, inks: [Ink; 2]) -> Self {
         self.row_inks = inks;
+        self
+    }
+
+    /// The same in a font.
+    pub fn with_font(mut self, font: Font) -> Self {
+        self.font = font;
         self
     }
 

@@ -17,7 +17,7 @@ const FILLED: f64 = 0.82;
 
 /// A column that words are set in.
 pub(super) struct Column<'a> {
-    metrics: &'a Metrics,
+    metrics: &'a Metrics<'a>,
     size: f64,
     /// Its width, in sc widths.
     pub width: f64,
@@ -27,7 +27,7 @@ pub(super) struct Column<'a> {
 
 impl<'a> Column<'a> {
     /// A column at least `width` wide.
-    pub fn new(metrics: &'a Metrics, style: &Style, width: f64) -> Column<'a> {
+    pub fn new(metrics: &'a Metrics<'a>, style: &Style, width: f64) -> Column<'a> {
         let size = style.text_size(SIZE, LEAST_POINTS);
         let width = width.max(NARROWEST * size);
         Column { metrics, size, width, room: FILLED * width }
@@ -86,8 +86,9 @@ mod tests {
 
     #[test]
     fn no_line_is_wider_than_its_column_and_no_word_is_lost() {
-        let metrics = Metrics::new();
-        let column = Column::new(&metrics, &Style::default(), 0.0);
+        let style = Style::default();
+        let metrics = Metrics::new(&style.font);
+        let column = Column::new(&metrics, &style, 0.0);
         let long = "x".repeat(90);
         let words = format!("Row 1: sc in 2nd ch from hook and in each ch across {long} turn");
         let lines = column.lines(&words);

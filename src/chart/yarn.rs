@@ -25,7 +25,7 @@ pub(super) struct Yarns<'a> {
     pub layout: &'a Layout,
     pub symbols: &'a SymbolSet,
     pub style: &'a Style,
-    pub metrics: &'a Metrics,
+    pub metrics: &'a Metrics<'a>,
     /// True where the triangles carry letters.
     pub lettered: bool,
 }

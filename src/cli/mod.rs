@@ -51,7 +51,7 @@ enum Command {
     Check(check::CheckArgs),
     /// Write a copy with the mends that check shows
     Mend(mend::MendArgs),
-    /// Draw the chart; the ending of OUT (.svg, .png) says what it is written as
+    /// Draw the chart; the ending of OUT (.svg, .png, .pdf) says what it is written as
     Draw(draw::DrawArgs),
     /// Draw the chart row by row: one figure a row, or all on one strip, or one that moves
     Steps(steps::StepsArgs),
@@ -68,7 +68,7 @@ impl Command {
     fn file(&self) -> Option<&Path> {
         match self {
             Command::Mend(args) => Some(&args.file),
-            Command::Draw(args) => Some(&args.file),
+            Command::Draw(args) => args.file.as_deref(),
             Command::Steps(args) => Some(&args.file),
             Command::Dump(args) => Some(&args.file),
             Command::Check(_) | Command::Explain(_) | Command::Completions(_) => None,

@@ -55,7 +55,11 @@ pub(super) fn run(args: &StepsArgs) -> u8 {
         Ok(opened) => opened,
         Err(code) => return code,
     };
-    let options = args.look.options().with_width_mm(args.width).with_draft(args.draft);
+    let options = match args.look.options() {
+        Ok(options) => options,
+        Err(fault) => return fault.say(),
+    };
+    let options = options.with_width_mm(args.width).with_draft(args.draft);
     let steps = match pattern.chart(&options) {
         Ok(chart) => chart.steps(&pattern, &options.style),
         Err(error) => return no_chart(&error, code),
@@ -86,7 +90,7 @@ fn files(args: &StepsArgs, steps: &Steps) -> Result<Vec<Named>, fanwise::Error> 
     let mut files: Vec<Named> = Vec::new();
     for (name, svg) in &drawings {
         if args.formats.contains(&Format::Png) {
-            files.push((format!("{name}.png"), fanwise::face::figure_png(svg, args.dpi)?));
+            files.push((format!("{name}.png"), fanwise::face::figure_png(svg, args.dpi, steps.font())?));
         }
         if args.formats.contains(&Format::Svg) {
             files.push((format!("{name}.svg"), svg.clone().into_bytes()));

@@ -44,7 +44,8 @@ pub fn write(plate: &Plate) -> String {
         root.append(marks("legend", &plate.legend));
     }
     if !plate.labels.is_empty() {
-        root.append(labels(&plate.labels));
+        let font = plate.panels.first().map(|p| p.scene.font.clone()).unwrap_or_default();
+        root.append(labels(&plate.labels, &font));
     }
     text_of(root)
 }

@@ -1,15 +1,18 @@
 //! The face of the library: a pattern, its chart, and the few lines that run the phases in order.
 
 mod chart;
+mod drawing;
 mod error;
 mod part;
 mod pattern;
 mod report;
+mod scale;
 mod series;
 mod sizes;
 mod steps;
 
 pub use chart::{Chart, ChartOptions};
+pub use drawing::Drawing;
 pub use error::Error;
 pub use part::PartChoice;
 pub use pattern::Pattern;

@@ -1,7 +1,7 @@
 //! The figures of a chart, row by row.
 
 use super::{Chart, Error, Pattern};
-use crate::chart::{self, ChartInfo, Plate, Scene, Style};
+use crate::chart::{self, ChartInfo, Font, Plate, Scene, Style};
 use crate::craft::StitchForm;
 use crate::export;
 use crate::fabric::RowId;
@@ -42,6 +42,11 @@ impl Steps {
         self.figures.is_empty()
     }
 
+    /// The font of their words.
+    pub fn font(&self) -> &Font {
+        &self.whole.font
+    }
+
     /// The figures in working order.
     pub fn figures(&self) -> &[Scene] {
         &self.figures
@@ -64,20 +69,20 @@ impl Steps {
     }
 }
 
-/// An SVG of figures as PNG at a true size.
+/// An SVG of figures as PNG at a true size, its words in a font.
 ///
 /// # Errors
 /// Where the picture would be too large.
 #[cfg(feature = "png")]
-pub fn figure_png(svg: &str, dpi: f64) -> Result<Vec<u8>, Error> {
-    export::png::write(svg, dpi).map_err(|e| Error::picture(e.to_string()))
+pub fn figure_png(svg: &str, dpi: f64, font: &Font) -> Result<Vec<u8>, Error> {
+    export::png::write(svg, dpi, font).map_err(|e| Error::picture(e.to_string()))
 }
 
 /// The words of each row with the names of stitches in another dialect.
 fn spoken(info: &ChartInfo, terms: Terms, speak: Option<Speak>) -> ChartInfo {
     let own = if terms == Terms::Uk { Speak::Uk } else { Speak::Us };
     let mut info = info.clone();
-    let Some(speak) = speak.filter(|&s| s != own) else { return info };
+    let Some(speak) = speak.filter(|&s| s != own && !matches!(s, Speak::In(_))) else { return info };
     let symbols = SymbolSet::house();
     let said = |(row, words): (RowId, String)| (row, in_dialect(&words, terms, speak, &symbols));
     info.rows = info.rows.into_iter().map(said).collect();

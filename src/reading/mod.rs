@@ -15,6 +15,7 @@ mod as_part;
 mod below;
 mod bracket_remarks;
 mod branches;
+mod carried;
 mod chaining;
 mod class;
 mod coined;

@@ -96,7 +96,7 @@ fn columns(fabric: &Fabric, row: RowId) -> Vec<Column> {
 
 /// Which cells are filled; none where the columns make no cells of this pitch.
 fn filled(columns: &[Column], pitch: usize) -> Option<Vec<bool>> {
-    if columns.len() <= pitch || (columns.len() - 1) % pitch != 0 {
+    if columns.len() <= pitch || !(columns.len() - 1).is_multiple_of(pitch) {
         return None;
     }
     let cell = |k: usize| {

@@ -66,7 +66,7 @@ pub(super) struct Work<'a> {
     pub fabric: &'a Fabric,
     pub layout: &'a Layout,
     pub style: &'a Style,
-    pub metrics: &'a Metrics,
+    pub metrics: &'a Metrics<'a>,
     /// Everything drawn so far, by stitch.
     pub figures: Vec<Option<&'a Figure>>,
 }
