@@ -11,6 +11,7 @@ mod files;
 mod folder;
 mod look;
 mod mend;
+mod part;
 mod print;
 mod report;
 mod settings;

@@ -3,6 +3,7 @@
 mod chart;
 mod drawing;
 mod error;
+mod part;
 mod pattern;
 mod report;
 mod scale;
@@ -13,6 +14,7 @@ mod steps;
 pub use chart::{Chart, ChartOptions, Hand};
 pub use drawing::Drawing;
 pub use error::Error;
+pub use part::PartChoice;
 pub use pattern::Pattern;
 pub use report::{check_document, check_document_against};
 pub use series::note_style;
