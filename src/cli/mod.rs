@@ -8,6 +8,8 @@ mod draw;
 mod dump;
 mod explain;
 mod files;
+mod measure;
+mod measured;
 mod mend;
 mod print;
 mod report;
@@ -33,7 +35,7 @@ const TROUBLE: u8 = 2;
     name = "fanwise",
     version,
     about = "Proves a written crochet pattern and draws it as a symbol chart",
-    after_help = "Examples:\n  fanwise check pear.txt\n  fanwise mend pear.txt -o pear-mended.txt\n  fanwise draw pear.txt -o pear.svg\n  fanwise draw pear.txt -o pear.png --dpi 300\n  fanwise explain places-left\n\nA file fanwise.toml beside the patterns holds options for all of them; the command line wins."
+    after_help = "Examples:\n  fanwise check pear.txt\n  fanwise mend pear.txt -o pear-mended.txt\n  fanwise draw pear.txt -o pear.svg\n  fanwise draw pear.txt -o pear.png --dpi 300\n  fanwise measure pear.txt\n  fanwise explain places-left\n\nA file fanwise.toml beside the patterns holds options for all of them; the command line wins."
 )]
 struct Cli {
     #[command(subcommand)]
@@ -48,6 +50,8 @@ enum Command {
     Mend(mend::MendArgs),
     /// Draw the chart; the ending of OUT (.svg, .png) says what it is written as
     Draw(draw::DrawArgs),
+    /// Tell size and curve: how large the piece comes out, and whether it lies flat
+    Measure(measure::MeasureArgs),
     /// Print a model of the pattern as JSON
     Dump(dump::DumpArgs),
     /// Explain a problem code
@@ -63,7 +67,7 @@ impl Command {
             Command::Mend(args) => Some(&args.file),
             Command::Draw(args) => Some(&args.file),
             Command::Dump(args) => Some(&args.file),
-            Command::Check(_) | Command::Explain(_) | Command::Completions(_) => None,
+            Command::Check(_) | Command::Measure(_) | Command::Explain(_) | Command::Completions(_) => None,
         }
     }
 
@@ -77,6 +81,7 @@ impl Command {
             }
             Command::Mend(args) => args.read.house = settings.house.clone(),
             Command::Dump(args) => args.read.house = settings.house.clone(),
+            Command::Measure(args) => args.read.house = settings.house.clone(),
             Command::Explain(_) | Command::Completions(_) => {}
         }
     }
@@ -187,6 +192,7 @@ pub fn run() -> ExitCode {
         Command::Mend(args) => mend::run(&args),
         Command::Draw(args) => draw::run(&args),
         Command::Dump(args) => dump::run(&args),
+        Command::Measure(args) => measure::run(&args, &told),
         Command::Explain(args) => explain::run(&args),
         Command::Completions(args) => completions::run(&args),
     };

@@ -2,6 +2,7 @@
 
 mod chart;
 mod error;
+mod measured;
 mod pattern;
 mod report;
 mod series;
@@ -9,9 +10,11 @@ mod sizes;
 
 pub use chart::{Chart, ChartOptions};
 pub use error::Error;
+pub use measured::measure_document;
 pub use pattern::Pattern;
 pub use report::{check_document, check_document_against};
 pub use series::note_style;
 pub use sizes::{RowOfSizes, rows_of_sizes};
 
+pub use crate::measure::MeasureOptions;
 pub use crate::reading::{ReadOptions, SizeChoice};

@@ -64,6 +64,7 @@ mod yarn_names;
 
 pub use document::read;
 pub use house_words::{HouseWords, WordFault};
+pub use preamble::{GaugeTold, first_measure_mm, gauge_told};
 pub use rereader::Rereader;
 
 pub(crate) use sizes::find as find_size;
