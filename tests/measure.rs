@@ -6,6 +6,8 @@ mod curve;
 mod rounds;
 #[path = "measure/size.rs"]
 mod size;
+#[path = "measure/yarn.rs"]
+mod yarn;
 
 use fanwise::measure::Measured;
 use fanwise::{MeasureOptions, Pattern};

@@ -6,14 +6,14 @@ use super::{Command, FINE, ReadArgs, TROUBLE, batch, code_of, measured, print};
 use clap::{Args, ValueEnum};
 use fanwise::instructions::Terms;
 use fanwise::measure::Measured;
-use fanwise::reading::{GaugeTold, gauge_told};
+use fanwise::reading::{GaugeTold, SwatchTold, gauge_told, swatch_told};
 use fanwise::{MeasureOptions, Pattern, ReadOptions};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 #[derive(Args, Clone)]
 #[command(
-    after_help = "Examples:\n  fanwise measure pear.txt\n  fanwise measure pear.txt --format json\n  fanwise measure pear.txt --gauge \"16 sc and 18 rows = 10 cm\"\n  fanwise measure apple.txt --gauge \"rnds 1-3 = 5 cm across\"\n  fanwise measure patterns/\n\nThe curve is that of the words alone: it holds the stitches a flat piece needs against those worked. Sizes and\nyarn are estimates, each with the share it may be off by. The gauge is the one given here, else the pattern's\nown, else that of its yarn weight and hook by the published table."
+    after_help = "Examples:\n  fanwise measure pear.txt\n  fanwise measure pear.txt --format json\n  fanwise measure pear.txt --gauge \"16 sc and 18 rows = 10 cm\"\n  fanwise measure apple.txt --gauge \"rnds 1-3 = 5 cm across\"\n  fanwise measure pear.txt --swatch \"20x20 sc 9.4 m\" --metres-per-100g 210\n  fanwise measure patterns/\n\nThe curve is that of the words alone: it holds the stitches a flat piece needs against those worked. Sizes and yarn are estimates, each with the share it may be off by. The gauge is the one given here, else the pattern's own, else that of its yarn weight and hook by the published table."
 )]
 pub(super) struct MeasureArgs {
     /// Pattern files or folders; - for standard input
@@ -25,6 +25,12 @@ pub(super) struct MeasureArgs {
     /// A gauge that stands above the pattern's own: "16 sc and 18 rows = 10 cm", or "rnds 1-3 = 5 cm across"
     #[arg(long, value_name = "WORDS", value_parser = gauge)]
     gauge: Option<GaugeTold>,
+    /// A swatch of yours, stitches by rows, and the yarn it took: "20x20 sc 9.4 m"
+    #[arg(long, value_name = "WORDS", value_parser = swatch)]
+    swatch: Option<SwatchTold>,
+    /// Metres of 100 g, from the label, for grams: 210, or by yarn A=210,B=180
+    #[arg(long, value_name = "M", value_delimiter = ',', value_parser = label)]
+    metres_per_100g: Vec<(Option<String>, f64)>,
     #[command(flatten)]
     pub(super) read: ReadArgs,
 }
@@ -45,9 +51,25 @@ fn gauge(told: &str) -> Result<GaugeTold, String> {
     })
 }
 
+fn swatch(told: &str) -> Result<SwatchTold, String> {
+    swatch_told(told, Terms::Us).ok_or_else(|| {
+        "it is no swatch: write stitches by rows, the stitch in US terms, and the yarn they took, \"20x20 sc 9.4 m\"".into()
+    })
+}
+
+fn label(told: &str) -> Result<(Option<String>, f64), String> {
+    let (letter, metres) = match told.split_once('=') {
+        Some((letter, metres)) => (Some(letter.trim().to_owned()), metres),
+        None => (None, told),
+    };
+    let metres = metres.trim().parse().ok().filter(|m| (5.0..=5000.0).contains(m));
+    metres.map(|m| (letter, m)).ok_or_else(|| "metres of 100 g go from 5 to 5000: 210, or by yarn A=210".to_owned())
+}
+
 impl MeasureArgs {
     fn options(&self) -> MeasureOptions {
-        MeasureOptions::default().with_gauge(self.gauge.clone())
+        let options = MeasureOptions::default().with_gauge(self.gauge.clone()).with_swatch(self.swatch);
+        options.with_labels(self.metres_per_100g.clone())
     }
 }
 

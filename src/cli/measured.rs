@@ -1,18 +1,26 @@
 //! What was measured, for a person.
 
 use fanwise::Pattern;
-use fanwise::measure::{Curve, CurveRow, GaugeSource, INCH_MM, Measured, Verdict};
+use fanwise::measure::{Curve, CurveRow, GaugeSource, INCH_MM, Measured, Verdict, YARD_M, YarnUse, totals};
 
 /// The report of several patterns.
 pub(super) fn report(all: &[(String, Pattern, Measured)]) -> String {
     let each = all.iter().map(|(_, pattern, measured)| one(pattern, measured));
-    each.collect::<Vec<_>>().join("\n")
+    let mut out = each.collect::<Vec<_>>().join("\n");
+    if all.len() > 1 {
+        out.push_str(&format!("\nAll {} together\n", all.len()));
+        for (k, total) in totals(all.iter().map(|(.., m)| &m.yarn)).iter().enumerate() {
+            line(&mut out, if k == 0 { "yarn" } else { "" }, &amount(&total.colour, total));
+        }
+    }
+    out
 }
 
 fn one(pattern: &Pattern, measured: &Measured) -> String {
     let title = &pattern.tree().title;
     let mut out = format!("{}\n", if title.is_empty() { "(no title)" } else { title });
     size(measured, &mut out);
+    yarn(pattern, measured, &mut out);
     curve(pattern, &measured.curve, &mut out);
     out
 }
@@ -59,6 +67,40 @@ fn size(measured: &Measured, out: &mut String) {
         let unsure = (y.high - 1.0) * 100.0;
         line(out, "", &format!("{heading:<12}  {yarn:<26}  {}, {unsure:.0} % either way", extent(y.width, y.height)));
     }
+}
+
+fn yarn(pattern: &Pattern, measured: &Measured, out: &mut String) {
+    let estimate = &measured.yarn;
+    if estimate.colours.is_empty() && !pattern.fabric().stitches.is_empty() {
+        line(out, "yarn", "not known: no gauge to go by; --gauge or --swatch tells one");
+    }
+    for (k, one) in estimate.colours.iter().enumerate() {
+        let name = match one.name.as_str() {
+            "" => one.colour.clone(),
+            name if name == one.colour => name.to_owned(),
+            name => format!("{} {name}", one.colour),
+        };
+        let by = if k == 0 && estimate.calibrated { "; by your swatch" } else { "" };
+        line(out, if k == 0 { "yarn" } else { "" }, &format!("{}{by}", amount(&name, one)));
+    }
+    for note in &estimate.notes {
+        line(out, "", &format!("{}{}", note.message, words(pattern, note.span.start, note.span.end)));
+    }
+}
+
+fn amount(name: &str, one: &YarnUse) -> String {
+    let grams = one.grams.map_or(String::new(), |g| format!(", {} g", tenths(g)));
+    let yards = [one.yards, one.low / YARD_M, one.high / YARD_M].map(tenths);
+    let metres = [one.metres, one.low, one.high].map(tenths);
+    format!(
+        "{name}: {} m ({} to {}), {} yd ({} to {}){grams}; {} ends to weave in",
+        metres[0], metres[1], metres[2], yards[0], yards[1], yards[2], one.ends
+    )
+}
+
+/// With tenths below a hundred: more would be more than is known.
+fn tenths(n: f64) -> String {
+    if n < 100.0 { format!("{n:.1}") } else { format!("{n:.0}") }
 }
 
 fn extent(width: f64, height: f64) -> String {

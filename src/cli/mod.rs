@@ -50,7 +50,7 @@ enum Command {
     Mend(mend::MendArgs),
     /// Draw the chart; the ending of OUT (.svg, .png) says what it is written as
     Draw(draw::DrawArgs),
-    /// Tell size and curve: how large the piece comes out, and whether it lies flat
+    /// Tell size, yarn and curve: how large a piece comes out, what it takes, and whether it lies flat
     Measure(measure::MeasureArgs),
     /// Print a model of the pattern as JSON
     Dump(dump::DumpArgs),

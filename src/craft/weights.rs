@@ -45,12 +45,12 @@ impl YarnWeight {
     pub fn gauge(self, hook_mm: Option<f64>) -> (f64, f64) {
         let ([least, most], [small, large]) = (self.sts, self.hook_mm);
         let middle = 0.5 * (least + most);
-        let spread = 0.5 * (most - least) / middle;
+        let spread = 0.45 * (most - least) / middle;
         match hook_mm {
-            None => (middle, spread),
-            Some(hook) if hook < small => (most * libm::pow(small / hook, 0.75), spread.max(0.15)),
-            Some(hook) if hook > large => (least * libm::pow(large / hook, 0.75), spread.max(0.15)),
-            Some(hook) => (most - (most - least) * (hook - small) / (large - small), 0.75 * spread),
+            None => (middle, 0.5 * (most - least) / middle),
+            Some(hook) if hook < small => (most * libm::pow(small / hook, 0.75), spread.max(0.11)),
+            Some(hook) if hook > large => (least * libm::pow(large / hook, 0.75), spread.max(0.11)),
+            Some(hook) => (most - (most - least) * (hook - small) / (large - small), 0.8 * spread),
         }
     }
 }
@@ -66,7 +66,7 @@ mod tests {
         assert_eq!(medium.gauge(Some(5.5)).0, 14.0);
         assert_eq!(medium.gauge(Some(6.5)).0, 11.0);
         assert_eq!(medium.gauge(None).0, 12.5);
-        assert!(medium.gauge(Some(3.75)).0 > 14.0 && medium.gauge(Some(3.75)).1 >= 0.15);
+        assert!(medium.gauge(Some(3.75)).0 > 14.0 && medium.gauge(Some(3.75)).1 >= 0.11);
         assert!(YarnWeight::of(0).is_none(), "lace has no gauge to give a size by");
     }
 }

@@ -4,13 +4,19 @@ use super::Pattern;
 use crate::export::json::document;
 use crate::measure::{
     CurveNote, CurveRow, GaugeUsed, MeasureOptions, Measured, PieceSize, RoundGaugeUsed, Size, SizeInYarn, Verdict,
-    measure,
+    YarnNote, YarnUse, measure, totals,
 };
 use serde::Serialize;
 
 #[derive(Serialize)]
 struct Body<'a> {
     patterns: Vec<Entry<'a>>,
+    totals: Totals,
+}
+
+#[derive(Serialize)]
+struct Totals {
+    yarn: Vec<YarnUse>,
 }
 
 #[derive(Serialize)]
@@ -23,6 +29,9 @@ struct Entry<'a> {
     #[serde(skip_serializing_if = "<[_]>::is_empty")]
     pieces: &'a [PieceSize],
     in_yarns: &'a [SizeInYarn],
+    yarn: &'a [YarnUse],
+    #[serde(skip_serializing_if = "<[_]>::is_empty")]
+    yarn_notes: &'a [YarnNote],
     curve: CurveEntry<'a>,
 }
 
@@ -37,7 +46,7 @@ struct CurveEntry<'a> {
 impl Pattern {
     /// Measures what was worked: size, yarn, curve.
     pub fn measure(&self, options: &MeasureOptions) -> Measured {
-        measure(&self.tree, &self.worked, options)
+        measure(&self.text, &self.tree, &self.worked, options)
     }
 }
 
@@ -51,6 +60,8 @@ pub fn measure_document(patterns: &[(String, Pattern, Measured)]) -> String {
         size_mm: measured.size,
         pieces: &measured.pieces,
         in_yarns: &measured.in_yarns,
+        yarn: &measured.yarn.colours,
+        yarn_notes: &measured.yarn.notes,
         curve: CurveEntry {
             verdict: measured.curve.verdict,
             ratio: measured.curve.ratio,
@@ -58,5 +69,6 @@ pub fn measure_document(patterns: &[(String, Pattern, Measured)]) -> String {
             notes: &measured.curve.notes,
         },
     });
-    document(Body { patterns: entries.collect() })
+    let totals = Totals { yarn: totals(patterns.iter().map(|(.., m)| &m.yarn)) };
+    document(Body { patterns: entries.collect(), totals })
 }

@@ -188,7 +188,8 @@ fn row(fabric: &Fabric, line: &RowLine, tallies: &[Tally]) -> CurveRow {
     let made = tally.map_or(line.stops.len(), |t| t.made);
     // of a row that leaves places in words, those it takes
     let offered = match tally {
-        Some(t) => t.offered.map_or(0, |o| t.used.map_or(o, |u| u.min(o))) as f64,
+        Some(t) if t.leave_told => (made as f64 - line.worked()).max(0.0),
+        Some(t) => t.offered.unwrap_or(0) as f64,
         None if line.on_ring => 0.0,
         None => made as f64 - worked,
     };

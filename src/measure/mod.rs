@@ -1,7 +1,7 @@
 //! What a designer wants to know of a piece: how large it is, how much yarn it takes, whether it lies flat.
 //!
 //! The way through the room: `gauge` settles how large a stitch is and how sure that is; `size` takes the extent of the
-//! true layout; `line` turns rows into lines of stops that know what they stand on and where they bend, `bends` finds the
+//! true layout; `yarn` reckons lengths; `line` turns rows into lines of stops that know what they stand on and where they bend, `bends` finds the
 //! bends, `curve` holds what is needed against what is worked, with `off`, `here`, `stacked` and `spreads` for what
 //! deserves a word.
 
@@ -15,16 +15,18 @@ mod pieces;
 mod size;
 mod spreads;
 mod stacked;
+mod yarn;
 
 pub use curve::{CUPS_BELOW, Curve, CurveNote, CurvePlace, CurveRow, NEARLY_BELOW, RUFFLES_ABOVE, Verdict};
 pub use gauge::{GaugeSource, GaugeUsed, RoundGaugeUsed};
 pub use size::{INCH_MM, PieceSize, Size, SizeInYarn};
 pub use spreads::published_as_flat;
+pub use yarn::{SEWING_TAIL_M, TAIL_M, YARD_M, YarnEstimate, YarnNote, YarnUse, totals, widths_of_yarn};
 
 use crate::fabric::Fabric;
 use crate::instructions::Pattern;
 use crate::layout::{DrawnSizes, Layout, LayoutOptions, View, lay_out};
-use crate::reading::GaugeTold;
+use crate::reading::{GaugeTold, SwatchTold};
 use crate::working::Worked;
 use gauge::Scale;
 
@@ -34,9 +36,33 @@ use gauge::Scale;
 pub struct MeasureOptions {
     /// A gauge that stands above the pattern's own.
     pub gauge: Option<GaugeTold>,
+    /// A swatch that was worked and measured: it sets the yarn of a stitch.
+    pub swatch: Option<SwatchTold>,
+    /// Metres of 100 g, as labels have them: of a yarn by its letter, or of every yarn.
+    pub labels: Vec<(Option<String>, f64)>,
 }
 
 impl MeasureOptions {
+    /// The same with a swatch.
+    #[must_use]
+    pub fn with_swatch(mut self, swatch: Option<SwatchTold>) -> Self {
+        self.swatch = swatch;
+        self
+    }
+
+    /// The same with metres of 100 g, of a yarn by its letter, or of every yarn.
+    #[must_use]
+    pub fn with_labels(mut self, labels: Vec<(Option<String>, f64)>) -> Self {
+        self.labels = labels;
+        self
+    }
+
+    /// Metres of 100 g of a yarn: its own, else those of every yarn.
+    pub(crate) fn label_of(&self, letter: &str) -> Option<f64> {
+        let own = self.labels.iter().find(|(of, _)| of.as_deref().is_some_and(|of| of.eq_ignore_ascii_case(letter)));
+        own.or_else(|| self.labels.iter().find(|(of, _)| of.is_none())).map(|&(_, metres)| metres)
+    }
+
     /// The same with a gauge.
     #[must_use]
     pub fn with_gauge(mut self, gauge: Option<GaugeTold>) -> Self {
@@ -58,6 +84,8 @@ pub struct Measured {
     pub pieces: Vec<PieceSize>,
     /// The size in three yarns side by side.
     pub in_yarns: Vec<SizeInYarn>,
+    /// The yarn it takes.
+    pub yarn: YarnEstimate,
     /// Whether it lies flat.
     pub curve: Curve,
 }
@@ -66,7 +94,7 @@ pub struct Measured {
 ///
 /// # Determinism
 /// The same pattern and options give the same bytes on every machine.
-pub fn measure(tree: &Pattern, worked: &Worked, options: &MeasureOptions) -> Measured {
+pub fn measure(text: &str, tree: &Pattern, worked: &Worked, options: &MeasureOptions) -> Measured {
     let fabric = &worked.fabric;
     let given = options.gauge.as_ref();
     let mut scale = Scale::of(tree, given);
@@ -100,7 +128,8 @@ pub fn measure(tree: &Pattern, worked: &Worked, options: &MeasureOptions) -> Mea
     });
     let in_yarns = in_yarns.collect();
     let size = scale.width_mm.and_then(|mm| sized(mm, scale.unsure));
-    Measured { gauge: scale.gauge, gauge_of_rounds: scale.rounds, size, pieces, in_yarns, curve }
+    let yarn = yarn::estimate(text, tree, worked, &sizes, (scale.width_mm, scale.unsure), options);
+    Measured { yarn, gauge: scale.gauge, gauge_of_rounds: scale.rounds, size, pieces, in_yarns, curve }
 }
 
 /// The extent of every piece in stitch widths, with the name of its first part.

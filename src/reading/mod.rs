@@ -56,6 +56,7 @@ mod spelled;
 mod stated;
 mod stitch;
 mod stops;
+mod swatch;
 mod unread;
 mod whereabouts;
 mod words;
@@ -66,6 +67,7 @@ pub use document::read;
 pub use house_words::{HouseWords, WordFault};
 pub use preamble::{GaugeTold, first_measure_mm, gauge_told};
 pub use rereader::Rereader;
+pub use swatch::{SwatchTold, swatch_told};
 
 pub(crate) use sizes::find as find_size;
 
