@@ -32,6 +32,7 @@ const SHARED: &[&str] = &[
     "hand",
     "view",
     "page",
+    "margin",
     "width",
     "dpi",
     "ink",

@@ -2,6 +2,13 @@
 //! the fabric or the layout.
 
 pub mod json;
+pub mod moving;
+#[cfg(feature = "pdf")]
+pub mod pdf;
+pub mod plate;
 #[cfg(feature = "png")]
 pub mod png;
+
 pub mod svg;
+#[cfg(any(feature = "png", feature = "pdf"))]
+mod tree;
