@@ -9,6 +9,7 @@ mod compose;
 mod figure;
 mod font;
 mod ground;
+mod hooks;
 mod info;
 mod inks;
 mod legend;
