@@ -9,7 +9,7 @@ use super::metrics::Metrics;
 use super::scene::{Anchor, Figure, Label, LabelRole, Mark, MarkRole, Paint, RowGroup, Scene, Shape};
 use super::style::TextAs;
 use super::trace::traced;
-use super::{ChartInfo, Ink, InkBy, Style, arrow, inks, numbers, one, show, words, yarn};
+use super::{ChartInfo, Ink, InkBy, Style, arrow, inks, numbers, one, part, show, words, yarn};
 use crate::fabric::{Fabric, Role, RowId, RowShape, Stitch};
 use crate::layout::Layout;
 use crate::symbol::{PartKind, SymbolSet};
@@ -21,7 +21,7 @@ const MARGIN: f64 = 0.6;
 /// Composes a chart: every stitch drawn where the layout has it, and title, numbers, arrow, triangles and legend
 /// placed where they touch nothing.
 ///
-/// Postcondition: every stitch of the fabric has exactly one figure. Same input, same scene, on every machine.
+/// Postcondition: every stitch of the fabric, or of the part picked, has exactly one figure. Same input, same scene, on every machine.
 ///
 /// # Panics
 /// Where the layout is not one of this fabric.
@@ -33,9 +33,9 @@ pub fn compose(fabric: &Fabric, layout: &Layout, symbols: &SymbolSet, style: &St
     let furniture = style.furniture;
     let metrics = Metrics::new(&style.font);
     let speak = style.speak.unwrap_or(info.terms);
-    let letters = letters(fabric);
-    let yarns = inks::yarn_inks(info, &style.yarn_inks, &letters);
-    let several = letters.len() > 1 || info.yarns.len() > 1;
+    let all_letters = letters(fabric);
+    let yarns = inks::yarn_inks(info, &style.yarn_inks, &all_letters);
+    let several = all_letters.len() > 1 || info.yarns.len() > 1;
     let row_inks = row_inks(fabric, style);
     let drawn = Drafter { fabric, layout, symbols, sc: style.sc, face: style.face }.draw();
 
@@ -55,12 +55,19 @@ pub fn compose(fabric: &Fabric, layout: &Layout, symbols: &SymbolSet, style: &St
     one::thicken(&mut scene.rows, &heavy);
     scene.stamps = drawn.stamps;
     scene.outlined = style.text == TextAs::Outlines;
+    // whatever stands beside the work sees no more of the fabric than is drawn
+    let seen = info.pick.as_ref().map(|pick| {
+        pick.apply(&mut scene.rows);
+        pick.seen(fabric)
+    });
+    let fabric = seen.as_ref().unwrap_or(fabric);
+    let used = letters(fabric);
 
     let mut ground = ground(&scene, fabric);
     scene.labels.extend(ring_numbers(fabric, layout, style, &metrics, &row_inks, &mut ground));
     let yarn_marks = yarn::Yarns { fabric, layout, symbols, style, metrics: &metrics, lettered: several };
-    let (marks, letters) = if furniture.triangles { yarn_marks.place(&mut ground) } else { Default::default() };
-    scene.labels.extend(letters);
+    let (marks, yarn_letters) = if furniture.triangles { yarn_marks.place(&mut ground) } else { Default::default() };
+    scene.labels.extend(yarn_letters);
     let told_yarns = if several && style.ink == InkBy::One { one::yarns_of_rows(fabric) } else { Vec::new() };
     if !told_yarns.is_empty() {
         scene.labels.extend(one::run_letters(fabric, layout, style, &metrics, &mut ground));
@@ -76,6 +83,9 @@ pub fn compose(fabric: &Fabric, layout: &Layout, symbols: &SymbolSet, style: &St
     let arrow = arrow::place(fabric, layout, symbols, style.plain_ink, &ground).filter(|_| furniture.arrow);
     arrow.iter().flat_map(|m| &m.shapes).flat_map(traced).for_each(|s| ground.add(s, None));
     scene.marks.extend(arrow);
+    if let Some(pick) = &info.pick {
+        part::draw_bounds(pick, layout, style, &metrics, &mut ground, &mut scene);
+    }
     let mut figures = vec![None; fabric.stitches.len()];
     scene.rows.iter().flat_map(|g| &g.figures).for_each(|f| figures[f.stitch.index()] = Some(f));
     let layers = show::place(&show::Work { fabric, layout, style, metrics: &metrics, figures }, &mut ground);
@@ -88,9 +98,9 @@ pub fn compose(fabric: &Fabric, layout: &Layout, symbols: &SymbolSet, style: &St
         info,
         metrics: &metrics,
         speak,
-        yarns: &yarns,
+        yarns: &yarns.into_iter().filter(|(letter, _)| used.contains(letter)).collect::<Vec<_>>(),
         marks: scene.marks.iter().map(|m| m.role).collect(),
-        key: furniture.key && (several || (style.ink == InkBy::Yarn && !yarns.is_empty())),
+        key: furniture.key && (several || (style.ink == InkBy::Yarn && !used.is_empty())),
         layers: show::entries(&scene.layers),
     };
     frame(&mut scene, style, info, &metrics, legend);
@@ -281,6 +291,7 @@ fn ring_numbers(
 fn doubts(info: &ChartInfo, drawn: &Drawn) -> Vec<Mark> {
     /// How far the tint reaches past the ink.
     const ROOM: f64 = 0.14;
+    let hidden = |id| info.pick.as_ref().is_some_and(|p| p.of(id) == super::Shown::Hidden);
     let tint = |shapes: &[Shape]| -> Option<Mark> {
         let outline = bounds(shapes)?.inflate(ROOM, ROOM);
         let path = RoundedRect::from_rect(outline, 0.15).to_path(0.001);
@@ -303,5 +314,5 @@ fn doubts(info: &ChartInfo, drawn: &Drawn) -> Vec<Mark> {
         mark.stitch = Some(id);
         Some(mark)
     };
-    ids.into_iter().filter_map(marked).collect()
+    ids.into_iter().filter(|&id| !hidden(id)).filter_map(marked).collect()
 }

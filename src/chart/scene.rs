@@ -160,6 +160,12 @@ pub enum MarkRole {
     Fair,
     /// A place that reads badly.
     Poor,
+    /// Where a repeat begins or ends.
+    Bound,
+    /// A filled square.
+    Block,
+    /// An open square.
+    Open,
 }
 
 /// Something drawn that is no stitch.

@@ -307,6 +307,9 @@ fn mark_class(role: MarkRole) -> &'static str {
         MarkRole::HalfLoop => "half-loop",
         MarkRole::Fair => "fair",
         MarkRole::Poor => "poor",
+        MarkRole::Bound => "bound",
+        MarkRole::Block => "cell filled",
+        MarkRole::Open => "cell open",
     }
 }
 

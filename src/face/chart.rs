@@ -1,7 +1,7 @@
 use super::scale::settled;
-use super::{Drawing, Error, Pattern};
+use super::{Drawing, Error, PartChoice, Pattern};
 use crate::Fabric;
-use crate::chart::{ChartInfo, Paper, Scene, Style, compose, overlaps};
+use crate::chart::{ChartInfo, Paper, Scene, Style, compose, grid, overlaps};
 use crate::export;
 use crate::fabric::StitchId;
 use crate::instructions::Terms;
@@ -24,6 +24,8 @@ pub struct ChartOptions {
     pub draft: bool,
     /// Width of the drawing in millimetres; none for the style's own scale.
     pub width_mm: Option<f64>,
+    /// The part that is drawn.
+    pub part: PartChoice,
     /// Paper to print on; none for a page of the chart's own size.
     pub paper: Option<Paper>,
     /// Symbols to draw with; none for those of the house.
@@ -72,6 +74,12 @@ impl ChartOptions {
     /// The same as a draft.
     pub fn with_draft(mut self, draft: bool) -> Self {
         self.draft = draft;
+        self
+    }
+
+    /// The same of a part.
+    pub fn with_part(mut self, part: PartChoice) -> Self {
+        self.part = part;
         self
     }
 
@@ -146,11 +154,21 @@ impl Chart {
         if options.hand == Hand::Left {
             layout = layout.mirrored();
         }
-        let info = &match &options.prefix {
+        let mut info = match &options.prefix {
             Some(prefix) => info.clone().with_prefix(prefix.clone()),
             None => info.clone(),
         };
-        let scene = settled(options, |style| compose(fabric, &layout, symbols, style, info));
+        info.pick = options.part.pick(fabric, &layout)?;
+        let info = &info;
+        let squares = options.part.rows_on_squares(fabric)?;
+        if let Some(rows) = &squares {
+            grid(fabric, rows, symbols, &options.style, info).map_err(Error::no_such)?;
+        }
+        let scene = settled(options, |style| match &squares {
+            // OK: whether there are squares is no matter of style, and there are
+            Some(rows) => grid(fabric, rows, symbols, style, info).unwrap_or_default(),
+            None => compose(fabric, &layout, symbols, style, info),
+        });
         overlaps(&scene, fabric).fill(&mut layout.quality);
         let drawing = Drawing { scene, paper: options.paper }.lettered(options)?;
         Ok(Chart { fabric: fabric.clone(), layout, drawing })

@@ -6,6 +6,7 @@ mod paper;
 use super::accepted::Lists;
 use super::files::{Fault, read_pattern, shown, write_whole};
 use super::look::LookArgs;
+use super::part::PartArgs;
 use super::settings::Told;
 use super::show::ShowArgs;
 use super::{FINE, PATTERN_ERRORS, ReadArgs, TROUBLE, code_of, print};
@@ -16,7 +17,7 @@ use std::path::{Path, PathBuf};
 
 #[derive(Args, Clone)]
 #[command(
-    after_help = "Examples:\n  fanwise draw pear.txt -o pear.svg\n  fanwise draw pear.txt -o pear.png --dpi 300 --width 120\n  fanwise draw pear.txt -o pear.pdf --page a4\n  fanwise draw pear.txt -o pear.svg --lang de\n  fanwise draw --specimen -o symbols.pdf\n  fanwise draw pear.txt -o pear.svg --sc cross --ink yarn\n  fanwise draw pear.txt -o pear.svg --show increases,counts\n  fanwise draw patterns --into charts --formats svg,pdf --page a5"
+    after_help = "Examples:\n  fanwise draw pear.txt -o pear.svg\n  fanwise draw pear.txt -o pear.png --dpi 300 --width 120\n  fanwise draw pear.txt -o pear.pdf --page a4\n  fanwise draw pear.txt -o pear.svg --lang de\n  fanwise draw --specimen -o symbols.pdf\n  fanwise draw pear.txt -o pear.svg --sc cross --ink yarn\n  fanwise draw pear.txt -o pear.svg --show increases,counts\n  fanwise draw patterns --into charts --formats svg,pdf --page a5\n  fanwise draw shawl.txt -o repeat.svg --one-repeat"
 )]
 pub(super) struct DrawArgs {
     /// Pattern files; - for standard input. With --into, folders too
@@ -41,6 +42,8 @@ pub(super) struct DrawArgs {
     pub(super) look: LookArgs,
     #[command(flatten)]
     show: ShowArgs,
+    #[command(flatten)]
+    part: PartArgs,
     #[command(flatten)]
     paper: PaperArgs,
     /// Draw a pattern with errors too, and mark the doubtful places
@@ -69,7 +72,7 @@ fn drawn(args: &DrawArgs) -> Result<u8, Fault> {
         let message = format!("{} is a second pattern; --into DIR draws several, one file for each", shown(second));
         return Err(Fault::usage(message));
     }
-    let mut options = args.paper.told(args.look.options()?)?.with_draft(args.draft);
+    let mut options = args.paper.told(args.look.options()?)?.with_draft(args.draft).with_part(args.part.choice());
     options.style = args.show.apply(options.style);
     let options = args.paper.on(format, options);
     let Some(file) = args.files.first() else {
