@@ -3,6 +3,7 @@
 use super::columns::bounds;
 use super::figure::{Drafter, Drawn};
 use super::ground::Ground;
+use super::hooks::{class_of, into_of};
 use super::legend::Legend;
 use super::metrics::Metrics;
 use super::scene::{Anchor, Figure, Label, LabelRole, Mark, MarkRole, Paint, RowGroup, Scene, Shape};
@@ -207,6 +208,7 @@ fn groups(fabric: &Fabric, style: &Style, row_inks: &[Ink], yarns: &[(String, In
         group.figures.push(Figure {
             stitch: stitch.id,
             class: class_of(stitch),
+            into: into_of(fabric, stitch),
             position: group.figures.len() + 1,
             span: stitch.span,
             ink,
@@ -228,12 +230,6 @@ fn commonest(figures: &[Figure]) -> Option<Ink> {
     inks.sort_unstable();
     inks.dedup();
     inks.into_iter().rev().max_by_key(|&ink| count(ink))
-}
-
-/// The kind as a class name.
-fn class_of(stitch: &Stitch) -> String {
-    let text = if stitch.kind.is_empty() { stitch.form().to_string() } else { stitch.kind.clone() };
-    text.chars().map(|c| if c.is_ascii_alphanumeric() { c } else { '-' }).collect()
 }
 
 /// Everything inked so far, on the ground that labels are placed on.

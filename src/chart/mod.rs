@@ -10,6 +10,7 @@ mod figure;
 mod font;
 mod grid;
 mod ground;
+mod hooks;
 mod info;
 mod inks;
 mod legend;

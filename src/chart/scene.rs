@@ -72,6 +72,8 @@ pub struct Figure {
     pub stitch: StitchId,
     /// Its kind as a class name: `sl-st`, `sc2tog`.
     pub class: String,
+    /// What it is worked into, in short: `12 c3 s40-42`; nothing where it is into nothing.
+    pub into: String,
     /// Its place in its row, in yarn order from 1.
     pub position: usize,
     /// The words it was made by.
