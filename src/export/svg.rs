@@ -285,6 +285,9 @@ fn mark_class(role: MarkRole) -> &'static str {
         MarkRole::Fair => "fair",
         MarkRole::Poor => "poor",
         MarkRole::Bound => "bound",
+        MarkRole::Base => "base",
+        MarkRole::Outline => "outline",
+        MarkRole::Seam => "seam",
         MarkRole::Block => "cell filled",
         MarkRole::Open => "cell open",
     }
@@ -305,6 +308,7 @@ pub(super) fn labels(labels: &[Label], font: &Font) -> Element {
             LabelRole::Page => "page",
             LabelRole::Words => "words",
             LabelRole::Note => "note",
+            LabelRole::Table => "table",
         };
         let start = [
             ("class", class.to_owned()),
