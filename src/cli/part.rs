@@ -4,7 +4,7 @@ use clap::Args;
 use fanwise::face::PartChoice;
 use std::ops::RangeInclusive;
 
-#[derive(Args)]
+#[derive(Args, Clone)]
 pub(super) struct PartArgs {
     /// Draw one part of the pattern, by its name
     #[arg(long, value_name = "NAME")]

@@ -30,6 +30,20 @@ pub struct ChartOptions {
     pub paper: Option<Paper>,
     /// Symbols to draw with; none for those of the house.
     pub symbols: Option<SymbolSet>,
+    /// The hand that works: a left hand's chart is the mirror of a right hand's, its words and symbols are not.
+    pub hand: Hand,
+    /// Prefix of every id in an SVG; none for one made from the words.
+    pub prefix: Option<String>,
+}
+
+/// The hand that holds the hook.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Hand {
+    /// The right.
+    #[default]
+    Right,
+    /// The left.
+    Left,
 }
 
 impl ChartOptions {
@@ -82,6 +96,18 @@ impl ChartOptions {
         self
     }
 
+    /// The same for a hand.
+    pub fn with_hand(mut self, hand: Hand) -> Self {
+        self.hand = hand;
+        self
+    }
+
+    /// The same with a prefix for every id. What is no letter, digit or hyphen is left out.
+    pub fn with_prefix(mut self, prefix: Option<String>) -> Self {
+        self.prefix = prefix;
+        self
+    }
+
     /// The same at a width.
     pub fn with_width_mm(mut self, width: Option<f64>) -> Self {
         self.width_mm = width;
@@ -125,7 +151,13 @@ impl Chart {
             View::Chart => lay_out(fabric, &DrawnSizes, &how),
             View::True => lay_out(fabric, &sizes, &how),
         };
-        let mut info = info.clone();
+        if options.hand == Hand::Left {
+            layout = layout.mirrored();
+        }
+        let mut info = match &options.prefix {
+            Some(prefix) => info.clone().with_prefix(prefix.clone()),
+            None => info.clone(),
+        };
         info.pick = options.part.pick(fabric, &layout)?;
         let sizes: &dyn Sizes = match options.view {
             View::Chart => &DrawnSizes,
@@ -215,6 +247,9 @@ pub(super) fn info_of(pattern: &Pattern, draft: bool) -> ChartInfo {
         let words = words.split_whitespace().collect::<Vec<_>>().join(" ");
         info = info.with_row(tally.row, words);
     }
+    if let Some(version) = version_of(pattern.text()) {
+        info = info.with_credit(version);
+    }
     for yarn in &tree.yarns {
         info = info.with_yarn(yarn.letter.clone(), yarn.colour.clone());
     }
@@ -223,6 +258,21 @@ pub(super) fn info_of(pattern: &Pattern, draft: bool) -> ChartInfo {
         info = info.with_doubtful(doubtful(pattern));
     }
     info
+}
+
+/// The line by which the pattern tells its version, as it stands there; none where it has none.
+fn version_of(text: &str) -> Option<String> {
+    /// Longer than any such line.
+    const LONGEST: usize = 80;
+    let told = |line: &&str| {
+        let words: Vec<String> = line.split_whitespace().take(2).map(str::to_lowercase).collect();
+        let first = words.first().map_or("", |w| w.trim_end_matches(':'));
+        // "Version 2 only:" heads rows for one of several versions of a piece
+        let numbered = words.get(1).is_some_and(|w| w.starts_with(|c: char| c.is_ascii_digit()));
+        matches!(first, "version" | "edition" | "revision") && numbered && !line.contains("only")
+    };
+    let lines = text.lines().map(str::trim).filter(|line| line.len() <= LONGEST);
+    lines.filter(|l| !l.is_empty()).find(told).map(str::to_owned)
 }
 
 /// Stitches made by words that an error points at, or by a row that could not be read.

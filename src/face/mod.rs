@@ -3,6 +3,7 @@
 mod chart;
 mod drawing;
 mod error;
+mod measured;
 mod part;
 mod pattern;
 mod report;
@@ -11,9 +12,10 @@ mod series;
 mod sizes;
 mod steps;
 
-pub use chart::{Chart, ChartOptions};
+pub use chart::{Chart, ChartOptions, Hand};
 pub use drawing::Drawing;
 pub use error::Error;
+pub use measured::measure_document;
 pub use part::PartChoice;
 pub use pattern::Pattern;
 pub use report::{check_document, check_document_against};
@@ -23,4 +25,5 @@ pub use steps::Steps;
 #[cfg(feature = "png")]
 pub use steps::figure_png;
 
+pub use crate::measure::MeasureOptions;
 pub use crate::reading::{ReadOptions, SizeChoice};
