@@ -1,4 +1,4 @@
-use super::Pick;
+use super::{Aside, Pick};
 use crate::fabric::{RowId, StitchId};
 use crate::symbol::Speak;
 
@@ -12,7 +12,7 @@ pub struct Yarn {
 }
 
 /// What a chart says besides the stitches: words that the fabric does not hold.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 #[non_exhaustive]
 pub struct ChartInfo {
     /// Title; the fabric's own where empty.
@@ -31,6 +31,10 @@ pub struct ChartInfo {
     pub prefix: Option<String>,
     /// The part that is drawn; none for all of it.
     pub pick: Option<Pick>,
+    /// What stands beside the work.
+    pub aside: Aside,
+    /// The pattern's words about how its parts are put together.
+    pub sewing: Vec<String>,
 }
 
 impl ChartInfo {
@@ -78,6 +82,12 @@ impl ChartInfo {
     /// The same of a part only.
     pub fn with_pick(mut self, pick: Pick) -> Self {
         self.pick = Some(pick);
+        self
+    }
+
+    /// The same with something beside the work.
+    pub fn with_aside(mut self, aside: Aside) -> Self {
+        self.aside = aside;
         self
     }
 }
