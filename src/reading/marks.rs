@@ -122,11 +122,12 @@ impl RowReader<'_> {
             && let Some((steps, _)) = run.last_repeat.clone()
         {
             // "rep from * to * twice more" a second time: the same stretch again
-            let n = match times {
-                Times::InAll(n) | Times::More(n) | Times::Doubt(n) => n,
-                Times::ToEnd { .. } | Times::UpTo { .. } | Times::Along => 1,
+            let times = match times {
+                Times::InAll(n) | Times::More(n) | Times::Doubt(n) => Times::InAll(n),
+                Times::Along => Times::InAll(1),
+                to_end => to_end,
             };
-            run.steps.push(Step { act: Act::Repeat { steps, times: Times::InAll(n), stop: None }, span });
+            run.steps.push(Step { act: Act::Repeat { steps, times, stop: None }, span });
             return true;
         }
         let Some((from, _, stop, _)) = run.stars.pop() else {
