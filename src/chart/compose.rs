@@ -110,6 +110,16 @@ pub fn compose(fabric: &Fabric, layout: &Layout, symbols: &SymbolSet, style: &St
 /// Title above, legend and credit below, and the frame round all.
 fn frame(scene: &mut Scene, style: &Style, info: &ChartInfo, metrics: &Metrics, legend: Legend) {
     let work = extent(scene).unwrap_or(Rect::new(0.0, 0.0, 1.0, 1.0));
+    let bar = info.stitch_mm.and_then(|mm| super::bar::place(work, mm, style, metrics));
+    let work = match bar {
+        Some((mark, label)) => {
+            let room = bounds(&mark.shapes).map_or(label.bounds, |b| b.union(label.bounds));
+            scene.marks.push(mark);
+            scene.labels.push(label);
+            work.union(room)
+        }
+        None => work,
+    };
     let mut all = work;
     if !scene.title.is_empty() && style.furniture.title {
         let size = style.size_of(LabelRole::Title, 0.85, 11.0);

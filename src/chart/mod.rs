@@ -4,6 +4,7 @@
 
 mod arms;
 mod arrow;
+mod bar;
 mod columns;
 mod compose;
 mod figure;

@@ -294,6 +294,7 @@ fn mark_class(role: MarkRole) -> &'static str {
     match role {
         MarkRole::Band => "band",
         MarkRole::Doubt => "doubt",
+        MarkRole::Scale => "scale",
         MarkRole::Arrow => "arrow",
         MarkRole::Attach => "attach",
         MarkRole::Cut => "cut",
