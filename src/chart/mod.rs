@@ -36,6 +36,7 @@ mod strip;
 mod style;
 mod touch;
 mod trace;
+mod turns;
 mod words;
 mod wrap;
 mod yarn;

@@ -138,6 +138,8 @@ pub enum MarkRole {
     Scale,
     /// Direction of the work, at its start.
     Arrow,
+    /// The work is turned between rounds.
+    Turn,
     /// Yarn attached.
     Attach,
     /// Yarn cut.

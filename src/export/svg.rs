@@ -296,6 +296,7 @@ fn mark_class(role: MarkRole) -> &'static str {
         MarkRole::Doubt => "doubt",
         MarkRole::Scale => "scale",
         MarkRole::Arrow => "arrow",
+        MarkRole::Turn => "turn",
         MarkRole::Attach => "attach",
         MarkRole::Cut => "cut",
         MarkRole::Symbol => "symbol",
