@@ -434,6 +434,14 @@ fn triangles(p: &Piece) -> Found {
         let near = near.fold((pose.head - tip).hypot(), f64::min).min(ink + 0.1);
         found.hold((0.1..=0.3 + 1e-6).contains(&near), || format!("a tip is {near:.2} from its stitch"));
     }
+    // and a mark at every turn between rounds
+    let turned = p.fabric.events.iter().filter(|e| e.kind == EventKind::Turn).filter_map(|e| e.after).filter(|id| {
+        let row = p.fabric.row(p.fabric.stitch(*id).row);
+        let more = p.fabric.stitches.get(id.index() + 1).is_some_and(|s| p.fabric.row(s.row).part == row.part);
+        matches!(row.shape, RowShape::Round | RowShape::Spiral) && more
+    });
+    let (turned, shown) = (turned.count(), p.scene.marks.iter().filter(|m| m.role == MarkRole::Turn).count());
+    found.hold(turned == shown, || format!("{turned} turns between rounds, {shown} marks"));
     found
 }
 
@@ -473,6 +481,9 @@ const RULES: &[Rule] = &[
     ("20 inks and layers", layers),
 ];
 
+/// Rounds that are turned.
+const TURNED: &str = "Turned\n\nMake a magic ring.\n\nRound 1: Ch 1, 8 sc in ring, join with sl st to first sc. Turn. (8 sts)\n\nRound 2: Ch 1, 2 sc in each st around, join with sl st to first sc. Turn. (16 sts)\n\nRound 3: Ch 1, sc in each st around, join with sl st to first sc. (16 sts)\n";
+
 /// A stitch that reaches down over the row between.
 const SPIKE: &str = "Spike\n\nCh 8.\nRow 1: Sc in 2nd ch from hook and in each ch across. Turn. (7 sts)\nRow 2: Ch 1, sc in each st across. Turn. (7 sts)\nRow 3: Ch 1, sc in next 3 sts, sc in next st 2 rows below, sc in next 3 sts. (7 sts)\n";
 
@@ -495,6 +506,7 @@ fn pieces() -> Vec<(String, Piece)> {
         ("long-skips", include_str!("shapes/long-skips.txt")),
         ("filet", include_str!("shapes/filet.txt")),
         ("spike", SPIKE),
+        ("turned-rounds", TURNED),
     ] {
         all.push((name.to_owned(), piece(text, &style)));
     }

@@ -5,6 +5,7 @@
 mod arms;
 mod arrow;
 mod aside;
+mod bar;
 mod columns;
 mod compose;
 mod figure;
@@ -38,6 +39,7 @@ mod strip;
 mod style;
 mod touch;
 mod trace;
+mod turns;
 mod words;
 mod wrap;
 mod yarn;

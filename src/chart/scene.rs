@@ -134,8 +134,12 @@ pub enum MarkRole {
     Band,
     /// Pale tint under stitches in doubt.
     Doubt,
+    /// Length of the worked piece.
+    Scale,
     /// Direction of the work, at its start.
     Arrow,
+    /// The work is turned between rounds.
+    Turn,
     /// Yarn attached.
     Attach,
     /// Yarn cut.
@@ -208,6 +212,8 @@ pub enum LabelRole {
     Legend,
     /// Words of the colour key.
     Key,
+    /// Length that a scale bar stands for.
+    Scale,
     /// Line of credit.
     Credit,
     /// Name of a page that is to be joined to others.

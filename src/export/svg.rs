@@ -294,7 +294,9 @@ fn mark_class(role: MarkRole) -> &'static str {
     match role {
         MarkRole::Band => "band",
         MarkRole::Doubt => "doubt",
+        MarkRole::Scale => "scale",
         MarkRole::Arrow => "arrow",
+        MarkRole::Turn => "turn",
         MarkRole::Attach => "attach",
         MarkRole::Cut => "cut",
         MarkRole::Symbol => "symbol",
