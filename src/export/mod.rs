@@ -2,6 +2,7 @@
 //! the fabric or the layout.
 
 pub mod json;
+mod labels;
 pub mod moving;
 #[cfg(feature = "pdf")]
 pub mod pdf;
@@ -10,5 +11,6 @@ pub mod plate;
 pub mod png;
 
 pub mod svg;
+mod theme;
 #[cfg(any(feature = "png", feature = "pdf"))]
 mod tree;

@@ -60,6 +60,7 @@ mod spelled;
 mod stated;
 mod stitch;
 mod stops;
+mod swatch;
 mod unread;
 mod whereabouts;
 mod words;
@@ -69,7 +70,9 @@ mod yarn_names;
 pub use document::read;
 pub use house_words::{HouseWords, WordFault};
 pub use named::{Named, stitches_named};
+pub use preamble::{GaugeTold, first_measure_mm, gauge_told};
 pub use rereader::Rereader;
+pub use swatch::{SwatchTold, swatch_told};
 
 pub(crate) use sizes::find as find_size;
 
