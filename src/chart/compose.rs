@@ -89,6 +89,7 @@ pub fn compose(fabric: &Fabric, layout: &Layout, symbols: &SymbolSet, style: &St
     if let Some(pick) = &info.pick {
         part::draw_bounds(pick, layout, style, &metrics, &mut ground, &mut scene);
     }
+    info.aside.draw(&mut scene, style, &metrics, &mut ground);
     let mut figures = vec![None; fabric.stitches.len()];
     scene.rows.iter().flat_map(|g| &g.figures).for_each(|f| figures[f.stitch.index()] = Some(f));
     let layers = show::place(&show::Work { fabric, layout, style, metrics: &metrics, figures }, &mut ground);

@@ -1,4 +1,4 @@
-use super::Pick;
+use super::{Aside, Pick};
 use crate::fabric::{RowId, StitchId};
 use crate::symbol::Speak;
 
@@ -33,6 +33,10 @@ pub struct ChartInfo {
     pub prefix: Option<String>,
     /// The part that is drawn; none for all of it.
     pub pick: Option<Pick>,
+    /// What stands beside the work.
+    pub aside: Aside,
+    /// The pattern's words about how its parts are put together.
+    pub sewing: Vec<String>,
 }
 
 impl ChartInfo {
@@ -87,6 +91,12 @@ impl ChartInfo {
     /// The same of a part only.
     pub fn with_pick(mut self, pick: Pick) -> Self {
         self.pick = Some(pick);
+        self
+    }
+
+    /// The same with something beside the work.
+    pub fn with_aside(mut self, aside: Aside) -> Self {
+        self.aside = aside;
         self
     }
 }

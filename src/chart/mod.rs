@@ -4,6 +4,7 @@
 
 mod arms;
 mod arrow;
+mod aside;
 mod bar;
 mod columns;
 mod compose;
@@ -25,9 +26,11 @@ mod pages;
 mod part;
 mod passing;
 mod pieces;
+mod placement;
 mod post;
 mod sample;
 mod scene;
+mod shaped;
 mod show;
 mod specimen;
 mod stamps;
@@ -41,6 +44,7 @@ mod words;
 mod wrap;
 mod yarn;
 
+pub use aside::Aside;
 pub use compose::compose;
 pub use font::{FONT_FAMILY, Font, FontFault, font_bytes};
 pub use grid::grid;
@@ -50,7 +54,9 @@ pub use metrics::{text_outline, text_width};
 pub use overlap::{Overlaps, overlaps};
 pub use pages::{LEAST_MM, Paper, Sheet, View, sheets, whole};
 pub use part::{Pick, Shown, one_repeat};
+pub use placement::placement;
 pub use scene::{Anchor, Figure, Label, LabelRole, Mark, MarkRole, Paint, Placed, RowGroup, Scene, Shape, Stamp};
+pub use shaped::{Shaped, layered, shaped};
 pub use show::{Layer, Show};
 pub use specimen::specimen;
 pub use steps::{steps, with_words};

@@ -166,6 +166,12 @@ pub enum MarkRole {
     Poor,
     /// Where a repeat begins or ends.
     Bound,
+    /// What a row stands on that is drawn elsewhere.
+    Base,
+    /// A part as a plain shape.
+    Outline,
+    /// Where a part is worked on another.
+    Seam,
     /// A filled square.
     Block,
     /// An open square.
@@ -216,6 +222,8 @@ pub enum LabelRole {
     Words,
     /// A word or figure of a layer.
     Note,
+    /// A cell of a table.
+    Table,
 }
 
 /// Which point of the text is given.

@@ -61,5 +61,6 @@ fn class_of(role: LabelRole) -> &'static str {
         LabelRole::Page => "page",
         LabelRole::Words => "words",
         LabelRole::Note => "note",
+        LabelRole::Table => "table",
     }
 }

@@ -310,6 +310,9 @@ fn mark_class(role: MarkRole) -> &'static str {
         MarkRole::Fair => "fair",
         MarkRole::Poor => "poor",
         MarkRole::Bound => "bound",
+        MarkRole::Base => "base",
+        MarkRole::Outline => "outline",
+        MarkRole::Seam => "seam",
         MarkRole::Block => "cell filled",
         MarkRole::Open => "cell open",
     }

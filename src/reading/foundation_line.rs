@@ -32,7 +32,7 @@ pub(super) fn begins_chain(toks: &[Token], house: &House) -> bool {
             let _ = c.eat_kind(&Kind::Comma);
         }
     }
-    if led_ring(toks) {
+    if led_ring(toks) || super::foundation_stitches::begins(&toks[c.at.min(toks.len())..], house) {
         return true;
     }
     if c.eat_all(&["in", "mr"]) {

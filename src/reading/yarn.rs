@@ -134,6 +134,7 @@ impl RowReader<'_> {
         let mut with = None;
         if self.c.eat("with") {
             let _ = self.c.eat_any(&["a", "an"]);
+            let _ = self.c.eat("standing");
             match self.c.stitch() {
                 Some(Named::Form(form)) => with = Some(form),
                 _ => self.c.at = here,
@@ -152,6 +153,7 @@ impl RowReader<'_> {
             // "join B to any corner with sc"
             let behind = self.c.at - 1;
             let _ = self.c.eat_any(&["a", "an"]);
+            let _ = self.c.eat("standing");
             match self.c.stitch() {
                 Some(Named::Form(form)) => with = Some(form),
                 _ => self.c.at = behind,
