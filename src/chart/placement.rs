@@ -14,7 +14,7 @@ use super::wrap::Column;
 use super::{ChartInfo, Ink, Style, words};
 use crate::fabric::{Fabric, Part, PartId, Place, RowShape, StitchId};
 use crate::layout::Layout;
-use crate::symbol::{PartKind, Speak, SymbolSet};
+use crate::symbol::{PartKind, Speak, SymbolSet, filled};
 use kurbo::{BezPath, Point, Rect, Vec2};
 
 /// Half the width of a stitch that fills a shape, and the line round it.
@@ -43,7 +43,7 @@ pub fn placement(
         mm_per_sc: style.mm_per_sc,
         font: style.font.clone(),
         title: if info.title.is_empty() { fabric.title.clone() } else { info.title.clone() },
-        lang: if matches!(speak, Speak::In(_)) { speak.code() } else { Speak::Us.code() },
+        lang: speak.code(),
         ..Scene::default()
     };
     let own = |p: &&Part| fabric.stitches.iter().any(|s| fabric.row(s.row).part == p.index);
@@ -57,7 +57,7 @@ pub fn placement(
     let work = scene.marks.iter().filter_map(|m| bounds(&m.shapes)).reduce(|a, b| a.union(b)).unwrap_or(Rect::ZERO);
     let mut ground = Ground::new(work.inflate(8.0, 8.0));
     scene.marks.iter().flat_map(|m| &m.shapes).flat_map(traced).for_each(|s| ground.add(s, None));
-    scene.labels = names(fabric, layout, &parts, &seams, style, &metrics, &mut ground);
+    scene.labels = names(fabric, layout, &parts, &seams, style, speak, &metrics, &mut ground);
     let told: Vec<String> = scene.labels.iter().map(|l| l.text.clone()).collect();
     scene.desc =
         format!("Placement: {}.{}", told.join("; "), sewing.iter().map(|s| format!("\n{s}")).collect::<String>());
@@ -131,6 +131,7 @@ fn names(
     parts: &[&Part],
     seams: &[(PartId, BezPath)],
     style: &Style,
+    speak: Speak,
     metrics: &Metrics,
     ground: &mut Ground,
 ) -> Vec<Label> {
@@ -142,10 +143,10 @@ fn names(
         let Some(own) = boxes.reduce(|a, b| a.union(b)).map(|b| b.inflate(REACH, REACH)) else { continue };
         let mut text = part.name.clone();
         if part.copies > 1 {
-            text = format!("{text}, make {}", part.copies);
+            text = filled("make copies", speak, &[("name", &text), ("n", &part.copies.to_string())]);
         }
         if seams.iter().any(|(p, _)| *p == part.index) {
-            text = format!("{text}, worked on");
+            text = filled("worked on", speak, &[("name", &text)]);
         }
         let label = metrics.centred(LabelRole::Note, &text, own.center(), size, style.plain_ink);
         let half = label.bounds.size() / 2.0;
