@@ -25,6 +25,8 @@ pub struct ChartInfo {
     pub terms: Speak,
     /// Line of credit under the chart.
     pub credit: Option<String>,
+    /// Width of a worked stitch in millimetres, where the chart has the proportions of the piece and its gauge is known.
+    pub stitch_mm: Option<f64>,
     /// Stitches in doubt, marked in a draft.
     pub doubtful: Vec<StitchId>,
     /// Prefix of every id; none for one made from the words.
@@ -64,6 +66,13 @@ impl ChartInfo {
     /// The same with a line of credit.
     pub fn with_credit(mut self, credit: impl Into<String>) -> Self {
         self.credit = Some(credit.into());
+        self
+    }
+
+    /// The same with the width of a worked stitch in millimetres, by which a scale bar is drawn. One that is no length is
+    /// left out.
+    pub fn with_stitch_mm(mut self, mm: Option<f64>) -> Self {
+        self.stitch_mm = mm.filter(|mm| mm.is_finite() && *mm > 0.0);
         self
     }
 

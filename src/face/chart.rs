@@ -158,6 +158,9 @@ impl Chart {
             Some(prefix) => info.clone().with_prefix(prefix.clone()),
             None => info.clone(),
         };
+        if options.view == View::Chart {
+            info.stitch_mm = None;
+        }
         info.pick = options.part.pick(fabric, &layout)?;
         let sizes: &dyn Sizes = match options.view {
             View::Chart => &DrawnSizes,
@@ -252,6 +255,9 @@ pub(super) fn info_of(pattern: &Pattern, draft: bool) -> ChartInfo {
     if let Some(version) = version_of(pattern.text()) {
         info = info.with_credit(version);
     }
+    // one sc is the unit of the drawing: a gauge of another stitch says nothing of it
+    let gauge = tree.gauge.as_ref().filter(|g| g.stem == crate::craft::Stem::Single && g.rows.is_some());
+    info = info.with_stitch_mm(gauge.map(|g| g.over_mm / g.sts));
     for yarn in &tree.yarns {
         info = info.with_yarn(yarn.letter.clone(), yarn.colour.clone());
     }
