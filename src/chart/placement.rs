@@ -57,7 +57,18 @@ pub fn placement(
     let work = scene.marks.iter().filter_map(|m| bounds(&m.shapes)).reduce(|a, b| a.union(b)).unwrap_or(Rect::ZERO);
     let mut ground = Ground::new(work.inflate(8.0, 8.0));
     scene.marks.iter().flat_map(|m| &m.shapes).flat_map(traced).for_each(|s| ground.add(s, None));
-    scene.labels = names(fabric, layout, &parts, &seams, style, speak, &metrics, &mut ground);
+    let size = style.text_size(0.7, 8.0);
+    let named = |part: &Part, worked_on: bool| {
+        let mut text = part.name.clone();
+        if part.copies > 1 {
+            text = filled("make copies", speak, &[("name", &text), ("n", &part.copies.to_string())]);
+        }
+        if worked_on {
+            text = filled("worked on", speak, &[("name", &text)]);
+        }
+        metrics.centred(LabelRole::Note, &text, Point::ORIGIN, size, style.plain_ink)
+    };
+    scene.labels = names(fabric, layout, &parts, &seams, named, &mut ground);
     let told: Vec<String> = scene.labels.iter().map(|l| l.text.clone()).collect();
     scene.desc =
         format!("Placement: {}.{}", told.join("; "), sewing.iter().map(|s| format!("\n{s}")).collect::<String>());
@@ -130,27 +141,17 @@ fn names(
     layout: &Layout,
     parts: &[&Part],
     seams: &[(PartId, BezPath)],
-    style: &Style,
-    speak: Speak,
-    metrics: &Metrics,
+    named: impl Fn(&Part, bool) -> Label,
     ground: &mut Ground,
 ) -> Vec<Label> {
-    let size = style.text_size(0.7, 8.0);
     let mut labels = Vec::new();
     for part in parts {
         let heads = fabric.stitches.iter().filter(|s| fabric.row(s.row).part == part.index);
         let boxes = heads.map(|s| Rect::from_points(layout.pose(s.id).head, layout.pose(s.id).head));
         let Some(own) = boxes.reduce(|a, b| a.union(b)).map(|b| b.inflate(REACH, REACH)) else { continue };
-        let mut text = part.name.clone();
-        if part.copies > 1 {
-            text = filled("make copies", speak, &[("name", &text), ("n", &part.copies.to_string())]);
-        }
-        if seams.iter().any(|(p, _)| *p == part.index) {
-            text = filled("worked on", speak, &[("name", &text)]);
-        }
-        let label = metrics.centred(LabelRole::Note, &text, own.center(), size, style.plain_ink);
-        let half = label.bounds.size() / 2.0;
         let worked_on = seams.iter().any(|(p, _)| *p == part.index);
+        let label = named(part, worked_on);
+        let half = label.bounds.size() / 2.0;
         let below = Point::new(own.center().x, own.y1 + 0.5 + half.height);
         let above = Point::new(own.center().x, own.y0 - 0.5 - half.height);
         let beside = [
