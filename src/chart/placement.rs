@@ -14,7 +14,7 @@ use super::wrap::Column;
 use super::{ChartInfo, Ink, Style, words};
 use crate::fabric::{Fabric, Part, PartId, Place, RowShape, StitchId};
 use crate::layout::Layout;
-use crate::symbol::{PartKind, Speak, SymbolSet, filled};
+use crate::symbol::{PartKind, SymbolSet, filled};
 use kurbo::{BezPath, Point, Rect, Vec2};
 
 /// Half the width of a stitch that fills a shape, and the line round it.
