@@ -4,22 +4,12 @@ It shares no code and no idea of a good chart with the layout: whatever made the
 by its heads in order; a stitch by its head and the mean of the places it is worked into.
 """
 
-import math
-
 import numpy as np
 
 
 def point_of(layout):
     """Index of the point of each stitch."""
     return {p["stitch"]: i for i, p in enumerate(layout["energy"]["points"]) if "stitch" in p}
-
-
-def apex_of(layout):
-    return {p["space"]: i for i, p in enumerate(layout["energy"]["points"]) if "space" in p}
-
-
-def ring_of(layout):
-    return {p["ring"]: i for i, p in enumerate(layout["energy"]["points"]) if "ring" in p}
 
 
 def rows_of(layout):
@@ -37,14 +27,9 @@ def rows_of(layout):
 def edges_of(layout):
     edges = []
     for points, closed in rows_of(layout):
-        spaced = spaced_pairs(layout)
         ring = points + points[:1] if closed else points
         edges += [(a, b) for a, b in zip(ring, ring[1:]) if a != b]
     return edges
-
-
-def spaced_pairs(layout):
-    return set()
 
 
 def crossings(layout, x):

@@ -2,7 +2,7 @@
 
 use super::bounds::{Heard, broken};
 use super::net::{LineKind, Net};
-use super::quality::crossing_edges;
+use super::quality::{Edge, crossing_edges};
 use super::relax::{How, Rest, relax, terms_of};
 use super::sizes::Sizes;
 use super::terms::energy;
@@ -139,7 +139,7 @@ fn attempt<'a>(fabric: &'a Fabric, sizes: &'a dyn Sizes, view: View, how: Growth
 }
 
 /// Where a line crosses itself, the points between the two edges change places, last for first; true where any did.
-fn turn_loops_over(net: &mut Net, crossings: &[((usize, usize), (usize, usize))]) -> bool {
+fn turn_loops_over(net: &mut Net, crossings: &[(Edge, Edge)]) -> bool {
     let mut turned = false;
     for &((a, b), (c, d)) in crossings {
         let Some(run) = net

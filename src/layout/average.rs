@@ -7,13 +7,16 @@ use crate::fabric::{Symmetry, SymmetryKind};
 use kurbo::Vec2;
 use std::f64::consts::TAU;
 
-// Steps of the last relaxation. Two or three are final to the eye; the rest make symmetry good.
+// Steps of the last relaxation of a small piece, the points times steps that a larger one is given, and the fewest. Two
+// or three are final to the eye; the rest make symmetry good and keep the last rows within their bounds.
 const STEPS: usize = 60;
+const POINTS_TIMES_STEPS: usize = 24_000;
+const FEWEST: usize = 10;
 
 // Points that are solved for at once. More, and the factor of their equations takes longer than all else.
-const AT_ONCE: usize = 9000;
+const AT_ONCE: usize = 2000;
 // Points of a band, where there are more than that, and the steps it is given each time.
-const BAND: usize = 4000;
+const BAND: usize = 1200;
 const BAND_STEPS: usize = 6;
 
 /// Relaxes everything and averages; the symmetry residuals before and after.
@@ -88,7 +91,8 @@ pub(super) fn free_and_mirrors(net: &Net) -> (Vec<usize>, Vec<Orbits>) {
 /// up and once down. Its cost and memory then grow as the points do, whatever a factor would take.
 fn relax_in_bands(net: &mut Net, rest: &mut Rest, lines: &[usize], free: &[usize], orbits: &[Orbits]) {
     if free.len() <= AT_ONCE {
-        relax(net, rest, lines, free, STEPS, How::Last(orbits));
+        let steps = (POINTS_TIMES_STEPS / free.len().max(1)).clamp(FEWEST, STEPS);
+        relax(net, rest, lines, free, steps, How::Last(orbits));
         return;
     }
     let size = |i: usize| net.lines[lines[i]].nodes.len();

@@ -158,7 +158,7 @@ const CELL: f64 = 2.0;
 const LONGEST: i64 = 64;
 
 /// An edge of a row line, from head to head.
-type Edge = (usize, usize);
+pub(super) type Edge = (usize, usize);
 
 /// Proper intersections of row lines, drawn from head to head.
 pub(super) fn crossing_edges(net: &Net) -> Vec<(Edge, Edge)> {

@@ -24,6 +24,8 @@ const BEYOND: f64 = 1000.0;
 // What the eye no longer sees, and a decrease too small to go on for.
 const STILL: f64 = 0.002;
 const SMALL: f64 = 1e-5;
+// Energy a point at which there is nothing to relax.
+const NOTHING: f64 = 1e-9;
 // The bounds of a row are priced no more than this many times over: what is not kept then cannot be.
 const STRICTEST: f64 = 16.0;
 
@@ -155,6 +157,10 @@ pub(super) fn relax(net: &mut Net, rest: &mut Rest, lines: &[usize], free: &[usi
             rest.drift(net, lines);
         }
         let terms = terms_of(net, rest, lines, heard);
+        // placed as it should be: swatches and mesh, and rounds of one kind
+        if drifting && energy(&terms, &net.heads) <= NOTHING * free.len() as f64 {
+            break;
+        }
         let Some((moved, mut now)) = improve(net, &terms, free, &mut damping) else { break };
         // symmetric to begin with, a step is symmetric but for what its search cuts off: kept so, lace cannot fall over
         // to one side
