@@ -1,13 +1,20 @@
 //! What the graph of stitches repeats, the chart repeats: reckoned again from the coordinates.
 
-use fanwise::fabric::{Symmetry, SymmetryKind};
+use fanwise::fabric::{Fabric, Role, StitchId, Symmetry, SymmetryKind};
 use fanwise::layout::Layout;
 use fanwise::{ChartOptions, Pattern};
 use kurbo::Vec2;
 
 /// Where every stitch and space of a symmetry is, and where its image is.
-fn pairs(layout: &Layout, symmetry: &Symmetry) -> Vec<(Vec2, Vec2)> {
-    let stitches = symmetry.stitches.iter().map(|(a, b)| (layout.pose(*a).head, layout.pose(*b).head));
+///
+/// Chains that only turn the work are set aside, as the symmetry itself sets them aside.
+fn pairs(fabric: &Fabric, layout: &Layout, symmetry: &Symmetry) -> Vec<(Vec2, Vec2)> {
+    let turns = |id: StitchId| {
+        let stitch = fabric.stitch(id);
+        stitch.role == Role::Turning && stitch.stands_for.is_none()
+    };
+    let stitches = symmetry.stitches.iter().filter(|(a, b)| !turns(**a) && !turns(**b));
+    let stitches = stitches.map(|(a, b)| (layout.pose(*a).head, layout.pose(*b).head));
     let apex = |k: fanwise::fabric::SpaceId| layout.spaces[k.index()].apex;
     let spaces = symmetry.spaces.iter().map(|(a, b)| (apex(*a), apex(*b)));
     stitches.chain(spaces).map(|(a, b)| (a.to_vec2(), b.to_vec2())).collect()
@@ -19,8 +26,8 @@ fn root_mean_square(distances: impl Iterator<Item = f64>) -> f64 {
 }
 
 /// How far the images lie from where the motion takes their stitches.
-fn residual(layout: &Layout, symmetry: &Symmetry) -> f64 {
-    let pairs = pairs(layout, symmetry);
+fn residual(fabric: &Fabric, layout: &Layout, symmetry: &Symmetry) -> f64 {
+    let pairs = pairs(fabric, layout, symmetry);
     match symmetry.kind {
         SymmetryKind::Turn { order, ring } => {
             let centre = layout.rings[ring.index()].centre.to_vec2();
@@ -70,7 +77,7 @@ fn every_shape_keeps_the_symmetries_of_its_stitches() {
                 SymmetryKind::Turn { .. } => turns += 1,
                 SymmetryKind::Mirror => mirrors += 1,
             }
-            let residual = residual(chart.layout(), symmetry);
+            let residual = residual(pattern.fabric(), chart.layout(), symmetry);
             // positions are written down to 2^-20 of a stitch
             if residual > 1e-6 || q.residual > 1e-6 || q.residual_before > 0.01 {
                 let name = path.file_stem().unwrap_or_default().to_string_lossy().into_owned();
