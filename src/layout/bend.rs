@@ -10,7 +10,7 @@ const REACH: usize = 4;
 const SLACK: f64 = 0.6;
 // A bend is spread over the chains beside it; narrower and the chain breaks, wider and it turns into an arc.
 const KERNEL: [f64; 7] = [1.0, 2.0, 3.0, 4.0, 3.0, 2.0, 1.0];
-// No chain bends further than this in all, radians: beyond it the ends meet and the rest must ruffle.
+// No chain bends further than this from one way to another, radians: beyond it the ends meet and the rest must ruffle.
 const MOST: f64 = 2.6;
 
 /// Exterior angle, in radians along the line, that each point of a chain wants.
@@ -39,7 +39,13 @@ pub(super) fn natural_turn(net: &Net) -> Vec<f64> {
             if value == 0.0 {
                 continue;
             }
-            let near = |k: usize| (i + k).checked_sub(KERNEL.len() / 2).filter(|&j| j > 0 && j + 1 < n);
+            let reach = reach_of_bend(&sharp, i);
+            // the slopes of a ripple are as steep as lets its stitches stand square on them
+            let value = if reach < KERNEL.len() / 2 { 2.0 * libm::atan(0.5 * value) } else { value };
+            let near = |k: usize| {
+                let off = (KERNEL.len() / 2).abs_diff(k);
+                (i + k).checked_sub(KERNEL.len() / 2).filter(|&j| off <= reach && j > 0 && j + 1 < n)
+            };
             let whole: f64 = (0..KERNEL.len()).filter(|&k| near(k).is_some()).map(|k| KERNEL[k]).sum();
             for (k, share) in KERNEL.iter().enumerate() {
                 if let Some(j) = near(k) {
@@ -47,13 +53,23 @@ pub(super) fn natural_turn(net: &Net) -> Vec<f64> {
                 }
             }
         }
-        let total: f64 = soft.iter().map(|t| t.abs()).sum();
-        let scale = if total > MOST { MOST / total } else { 1.0 };
+        let (mut heading, mut least, mut most) = (0.0_f64, 0.0_f64, 0.0_f64);
+        for t in &soft {
+            heading += t;
+            (least, most) = (least.min(heading), most.max(heading));
+        }
+        let scale = if most - least > MOST { MOST / (most - least) } else { 1.0 };
         for (i, &node) in net.lines[line].nodes.iter().enumerate() {
             turn[node] = soft[i] * scale;
         }
     }
     turn
+}
+
+/// How far from its place a bend is spread: in a ripple peak and valley leave each other straight chain between.
+fn reach_of_bend(sharp: &[f64], at: usize) -> usize {
+    let other = sharp.iter().enumerate().filter(|(_, v)| **v * sharp[at] < 0.0).map(|(i, _)| i.abs_diff(at)).min();
+    other.map_or(KERNEL.len() / 2, |d| (d / 5).min(KERNEL.len() / 2))
 }
 
 /// Extra turning, stitch widths over stitch height, that one side of a chain is worked with; none where it is not worked.

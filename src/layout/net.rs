@@ -200,6 +200,12 @@ impl Net<'_> {
             && (l.before.is_some() || l.after.is_some())
     }
 
+    /// True for a row that begins with a chain space: it swings up from the last stitch of the row below.
+    pub(super) fn hangs(&self, line: usize) -> bool {
+        let l = &self.lines[line];
+        l.kind == LineKind::Row && l.before.is_some() && self.is_apex(l.nodes[0]) && !self.is_spiral(line)
+    }
+
     /// True where another row stands on the foot of a branch.
     fn is_passed(&self, branch: usize) -> bool {
         let (row, foot) = (self.lines[branch].row, self.lines[branch].nodes[0]);

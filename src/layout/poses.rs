@@ -16,7 +16,7 @@ const MARGIN: f64 = 0.3;
 const OVAL: f64 = 0.25;
 const BELLY: f64 = 0.22;
 // What the last space of a round leaves free for the chain that turned it.
-const BESIDE_TURNING: f64 = 0.35;
+const BESIDE_TURNING: f64 = 0.5;
 const MOST: f64 = 1.2;
 
 /// The drawn positions of everything.
