@@ -84,7 +84,7 @@ fn push_apart(net: &Net, a: &Body, b: &Body, within: f64, out: &mut Vec<Term>) -
     let (s, t) = nearest(a, b);
     let gap = (a.from + s * (a.to - a.from)) - (b.from + t * (b.to - b.from));
     let short = length(gap);
-    if short >= within || related(net, a.node, b.node) {
+    if short >= within || net.apart(a.node, b.node) || related(net, a.node, b.node) {
         return false;
     }
     // as points hung on the net: the share of each body's own length, feet and heads moving with it

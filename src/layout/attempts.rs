@@ -27,6 +27,8 @@ const SHAKES: usize = 10;
 const SHAKE: f64 = 0.5;
 const SETTLE: usize = 40;
 const WORTH: f64 = 1e-3;
+// Energy a point up to which there is nothing to shake out.
+const AT_REST: f64 = 0.01;
 // A loop in a line is turned over where it has no more points than this: larger, and two rows lie across each other.
 const LOOP: usize = 8;
 // How often loops are turned over.
@@ -75,6 +77,9 @@ fn shake(laid: &mut Laid, faults: Faults) {
         return;
     }
     let mut least = energy_of(net, rest);
+    if least <= AT_REST * free.len() as f64 {
+        return;
+    }
     let mut dice = Dice(1);
     for _ in 0..SHAKES {
         let before = net.heads.clone();

@@ -12,6 +12,8 @@ const SLACK: f64 = 0.6;
 const KERNEL: [f64; 7] = [1.0, 2.0, 3.0, 4.0, 3.0, 2.0, 1.0];
 // No chain bends further than this from one way to another, radians: beyond it the ends meet and the rest must ruffle.
 const MOST: f64 = 2.6;
+// What bends less than this is straight to the eye, radians.
+const BENT: f64 = 0.3;
 
 /// Exterior angle, in radians along the line, that each point of a chain wants.
 pub(super) fn natural_turn(net: &Net) -> Vec<f64> {
@@ -53,17 +55,41 @@ pub(super) fn natural_turn(net: &Net) -> Vec<f64> {
                 }
             }
         }
-        let (mut heading, mut least, mut most) = (0.0_f64, 0.0_f64, 0.0_f64);
-        for t in &soft {
-            heading += t;
-            (least, most) = (least.min(heading), most.max(heading));
-        }
-        let scale = if most - least > MOST { MOST / (most - least) } else { 1.0 };
+        let widest = widest_turn(soft.iter().copied());
+        let scale = if widest > MOST { MOST / widest } else { 1.0 };
         for (i, &node) in net.lines[line].nodes.iter().enumerate() {
             turn[node] = soft[i] * scale;
         }
     }
     turn
+}
+
+/// The open chains that bend of themselves, and the lines that stand on them, at whatever remove.
+pub(super) fn bent(net: &Net) -> Vec<bool> {
+    let mut bent = vec![false; net.lines.len()];
+    for line in 0..net.lines.len() {
+        let l = &net.lines[line];
+        bent[line] = if l.kind == LineKind::Chain {
+            !l.closed && widest_turn(l.nodes.iter().map(|&n| net.natural_turn[n])) > BENT
+        } else {
+            l.nodes
+                .iter()
+                .filter_map(|&n| net.post_of[n])
+                .flat_map(|p| &net.posts[p].feet)
+                .any(|foot| matches!(foot.facing, Facing::Line { line: below, .. } if below != line && bent[below]))
+        };
+    }
+    bent
+}
+
+/// The furthest that a line turns from one of its points to a later one, radians.
+fn widest_turn(turns: impl Iterator<Item = f64>) -> f64 {
+    let (mut heading, mut least, mut most) = (0.0_f64, 0.0_f64, 0.0_f64);
+    for t in turns {
+        heading += t;
+        (least, most) = (least.min(heading), most.max(heading));
+    }
+    most - least
 }
 
 /// How far from its place a bend is spread: in a ripple peak and valley leave each other straight chain between.

@@ -33,6 +33,8 @@ const OF_ORDER: f64 = 3.0;
 // Width over that of its row, either way.
 const UNEVEN: f64 = 0.1;
 const UNEVEN_IF_STRICT: f64 = 0.06;
+// Of a chain.
+const UNEVEN_CHAIN: f64 = 0.06;
 // Standard deviation over mean from which a row is uneven.
 const JUDGED_UNEVEN: f64 = 0.055;
 
@@ -48,9 +50,6 @@ pub(super) enum Bound {
 /// The bounds that a line does not keep as a chart is judged: those a step of theirs beyond.
 pub(super) fn broken(net: &Net, line: usize, rest: &Rest) -> Vec<Bound> {
     let mut terms = Vec::new();
-    if net.lines[line].kind == LineKind::Chain {
-        return Vec::new();
-    }
     let shape = shape_of(net, line);
     add_bounds(net, line, &shape, rest, Heard::Near, &mut terms);
     let bound_of = |term: &Term| {
@@ -59,13 +58,14 @@ pub(super) fn broken(net: &Net, line: usize, rest: &Rest) -> Vec<Bound> {
             ("too short", _) if value < -0.012 => Some(Bound::Height),
             ("too tall", _) if value > 0.025 => Some(Bound::Height),
             ("too near", _) if value < -0.015 => Some(Bound::Width),
+            ("chain torn", Weight::Hinged { limit, .. }) if value.abs() > limit + 0.015 => Some(Bound::Width),
             ("leans too far", Weight::Hinged { limit, .. }) if value.abs() > limit + 0.015 => Some(Bound::Lean),
             ("kink", Weight::Hinged { limit, .. }) if value.abs() > limit * 1.12 => Some(Bound::Kink),
             _ => None,
         }
     };
     let mut broken: Vec<Bound> = terms.iter().filter_map(bound_of).collect();
-    if super::quality::spacing_cv(net, line, &shape) > JUDGED_UNEVEN {
+    if net.lines[line].kind != LineKind::Chain && super::quality::spacing_cv(net, line, &shape) > JUDGED_UNEVEN {
         broken.push(Bound::Width);
     }
     broken.sort_unstable();
@@ -86,15 +86,31 @@ pub(super) enum Heard {
 
 /// Appends the bounds of a line.
 pub(super) fn add_bounds(net: &Net, line: usize, shape: &LineShape, rest: &Rest, heard: Heard, out: &mut Vec<Term>) {
-    if heard == Heard::No || net.lines[line].kind == LineKind::Chain {
+    if heard == Heard::No {
         return;
     }
     let all = heard == Heard::All;
+    if net.lines[line].kind == LineKind::Chain {
+        chains(net, line, rest, all, out);
+        return;
+    }
     heights(net, line, rest, all, out);
     widths(net, line, shape, rest, all, out);
     leans(net, line, shape, rest, all, out);
     kinks(net, line, shape, rest, all, out);
     corners(net, line, shape, all, out);
+}
+
+/// The ovals of a chain lie end to end.
+fn chains(net: &Net, line: usize, rest: &Rest, all: bool, out: &mut Vec<Term>) {
+    let price = OF_WIDTH * rest.strict(net.lines[line].row, Bound::Width);
+    for w in net.lines[line].run().windows(2) {
+        let pitch = net.pitch(w[0], w[1]);
+        let now = length(net.heads[w[1]] - net.heads[w[0]]) / pitch - 1.0;
+        if w[0] != w[1] && (all || now.abs() > 0.8 * UNEVEN_CHAIN) {
+            out.push(Term::length(Lin::between(w[0], w[1]), pitch, beyond(UNEVEN_CHAIN, price)).named("chain torn"));
+        }
+    }
 }
 
 /// In the hollow of a branch the two stitches of the corner keep their order: smaller and they change places.
@@ -226,7 +242,8 @@ fn kinks(net: &Net, line: usize, shape: &LineShape, rest: &Rest, all: bool, out:
     let solid = &shape.solid;
     let n = solid.len();
     let price = OF_KINK * rest.strict(l.row, Bound::Kink);
-    let bound = if n >= LONG_ROW { KINK_OF_LONG } else { KINK };
+    // over a chain that bends a long row turns as sharply as a short one: smoother, and it straightens the chain
+    let bound = if n >= LONG_ROW && !net.bent[line] { KINK_OF_LONG } else { KINK };
     for i in 0..if l.closed && n > 3 { n } else { n.saturating_sub(3) } {
         let q: Vec<usize> = (0..4).map(|k| solid[(i + k) % n]).collect();
         let (b, c) = (shape.solid_flags[(i + 1) % n], shape.solid_flags[(i + 2) % n]);

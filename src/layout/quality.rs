@@ -193,7 +193,7 @@ pub(super) fn crossing_edges(net: &Net) -> Vec<(Edge, Edge)> {
                 // a pair that meets in several cells counts in the first of them
                 let first = (s[0].max(t[0]), s[1].max(t[1])) == (x, y);
                 let shared = a.0 == b.0 || a.0 == b.1 || a.1 == b.0 || a.1 == b.1;
-                if first && !shared && cross(net, a, b) {
+                if first && !shared && !net.apart(a.0, b.0) && cross(net, a, b) {
                     found.push((a, b));
                 }
             }

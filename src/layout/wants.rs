@@ -24,6 +24,7 @@ pub(super) fn add_wants(net: &Net, line: usize, rest: &Rest, heard: Heard, out: 
     if net.lines[line].kind == LineKind::Chain {
         chain_bend(net, price, line, out);
         name("chain", out);
+        add_bounds(net, line, &shape, rest, heard, out);
         return;
     }
     heights(net, price, line, rest, out);
