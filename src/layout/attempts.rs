@@ -23,9 +23,9 @@ const WAYS: [Growth; 5] = [
 const SMALL: usize = 400;
 // How often a small layout is shaken, how far each point goes at most, how many steps it has to settle, and the share of
 // the energy from which another place is worth going to.
-const SHAKES: usize = 10;
-const SHAKE: f64 = 0.5;
-const SETTLE: usize = 40;
+const SHAKES: usize = 5;
+const SHAKE: f64 = 0.4;
+const SETTLE: usize = 20;
 const WORTH: f64 = 1e-3;
 // Energy a point up to which there is nothing to shake out.
 const AT_REST: f64 = 0.01;

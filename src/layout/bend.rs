@@ -55,8 +55,12 @@ pub(super) fn natural_turn(net: &Net) -> Vec<f64> {
                 }
             }
         }
-        let widest = widest_turn(soft.iter().copied());
-        let scale = if widest > MOST { MOST / widest } else { 1.0 };
+        let (mut heading, mut least, mut most) = (0.0_f64, 0.0_f64, 0.0_f64);
+        for t in &soft {
+            heading += t;
+            (least, most) = (least.min(heading), most.max(heading));
+        }
+        let scale = if most - least > MOST { MOST / (most - least) } else { 1.0 };
         for (i, &node) in net.lines[line].nodes.iter().enumerate() {
             turn[node] = soft[i] * scale;
         }
@@ -64,13 +68,16 @@ pub(super) fn natural_turn(net: &Net) -> Vec<f64> {
     turn
 }
 
-/// The open chains that bend of themselves, and the lines that stand on them, at whatever remove.
+/// The open chains whose ends turn away from each other of themselves, and the lines that stand on them, at whatever remove.
 pub(super) fn bent(net: &Net) -> Vec<bool> {
     let mut bent = vec![false; net.lines.len()];
     for line in 0..net.lines.len() {
         let l = &net.lines[line];
         bent[line] = if l.kind == LineKind::Chain {
-            !l.closed && widest_turn(l.nodes.iter().map(|&n| net.natural_turn[n])) > BENT
+            let turns: Vec<f64> = l.nodes.iter().map(|&n| net.natural_turn[n]).filter(|t| *t != 0.0).collect();
+            // a ripple goes up and down, and where it ends is where it was cut off
+            let waves = turns.windows(2).filter(|w| w[0] * w[1] < 0.0).count();
+            !l.closed && waves < 2 && turns.iter().sum::<f64>().abs() > BENT
         } else {
             l.nodes
                 .iter()
@@ -80,16 +87,6 @@ pub(super) fn bent(net: &Net) -> Vec<bool> {
         };
     }
     bent
-}
-
-/// The furthest that a line turns from one of its points to a later one, radians.
-fn widest_turn(turns: impl Iterator<Item = f64>) -> f64 {
-    let (mut heading, mut least, mut most) = (0.0_f64, 0.0_f64, 0.0_f64);
-    for t in turns {
-        heading += t;
-        (least, most) = (least.min(heading), most.max(heading));
-    }
-    most - least
 }
 
 /// How far from its place a bend is spread: in a ripple peak and valley leave each other straight chain between.

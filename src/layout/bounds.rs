@@ -35,6 +35,10 @@ const UNEVEN: f64 = 0.1;
 const UNEVEN_IF_STRICT: f64 = 0.06;
 // Of a chain.
 const UNEVEN_CHAIN: f64 = 0.06;
+// Of a chain that bends of itself: how far from its own turning at a chain, radians, and the price beyond. Larger and
+// smaller, and the rows on it buy their evenness by straightening it.
+const UNBENT: f64 = 0.005;
+const OF_BEND: f64 = 200.0;
 // Standard deviation over mean from which a row is uneven.
 const JUDGED_UNEVEN: f64 = 0.055;
 
@@ -59,6 +63,7 @@ pub(super) fn broken(net: &Net, line: usize, rest: &Rest) -> Vec<Bound> {
             ("too tall", _) if value > 0.025 => Some(Bound::Height),
             ("too near", _) if value < -0.015 => Some(Bound::Width),
             ("chain torn", Weight::Hinged { limit, .. }) if value.abs() > limit + 0.015 => Some(Bound::Width),
+            ("chain unbent", Weight::Hinged { limit, .. }) if value.abs() > 2.0 * limit => Some(Bound::Kink),
             ("leans too far", Weight::Hinged { limit, .. }) if value.abs() > limit + 0.015 => Some(Bound::Lean),
             ("kink", Weight::Hinged { limit, .. }) if value.abs() > limit * 1.12 => Some(Bound::Kink),
             _ => None,
@@ -109,6 +114,18 @@ fn chains(net: &Net, line: usize, rest: &Rest, all: bool, out: &mut Vec<Term>) {
         let now = length(net.heads[w[1]] - net.heads[w[0]]) / pitch - 1.0;
         if w[0] != w[1] && (all || now.abs() > 0.8 * UNEVEN_CHAIN) {
             out.push(Term::length(Lin::between(w[0], w[1]), pitch, beyond(UNEVEN_CHAIN, price)).named("chain torn"));
+        }
+    }
+    if !net.bent[line] {
+        return;
+    }
+    let price = OF_BEND * rest.strict(net.lines[line].row, Bound::Kink);
+    for w in net.lines[line].run().windows(3) {
+        let turn = net.natural_turn[w[1]];
+        let heading = |k: usize| angle(net.heads[w[k + 1]] - net.heads[w[k]]);
+        if all || wrap(heading(1) - heading(0) - turn).abs() > 0.8 * UNBENT {
+            let edges = vec![(1.0, Lin::between(w[1], w[2])), (-1.0, Lin::between(w[0], w[1]))];
+            out.push(Term::weighed_angles(edges, -turn, beyond(UNBENT, price)).named("chain unbent"));
         }
     }
 }

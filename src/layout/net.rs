@@ -157,7 +157,7 @@ pub(super) struct Net<'a> {
     pub(super) ring_worked: std::collections::BTreeSet<StitchId>,
     /// Turning of a foundation at each point that its first row asks for, radians along its line.
     pub(super) natural_turn: Vec<f64>,
-    /// Lines that stand on a chain with a bend of its own, and the chain itself.
+    /// Chains with a bend of their own, and the lines that stand on them.
     pub(super) bent: Vec<bool>,
     /// For legs in a chain space, how far along the arc they stand: by stitch and leg.
     pub(super) spread: std::collections::BTreeMap<(StitchId, usize), f64>,
