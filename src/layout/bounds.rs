@@ -33,8 +33,12 @@ const OF_ORDER: f64 = 3.0;
 // Width over that of its row, either way.
 const UNEVEN: f64 = 0.1;
 const UNEVEN_IF_STRICT: f64 = 0.06;
-// Of a chain.
-const UNEVEN_CHAIN: f64 = 0.06;
+// Distance of neighbouring chains over their pitch, and the prices beyond: crowded ovals are drawn shorter, torn ones
+// no longer lie end to end.
+const SHORTEST_CHAIN: f64 = 0.94;
+const OF_SHORT_CHAIN: f64 = 16.0;
+const LONGEST_CHAIN: f64 = 1.035;
+const OF_LONG_CHAIN: f64 = 150.0;
 // Of a chain that bends of itself: how far from its own turning at a chain, radians, and the price beyond. Larger and
 // smaller, and the rows on it buy their evenness by straightening it.
 const UNBENT: f64 = 0.005;
@@ -62,7 +66,8 @@ pub(super) fn broken(net: &Net, line: usize, rest: &Rest) -> Vec<Bound> {
             ("too short", _) if value < -0.012 => Some(Bound::Height),
             ("too tall", _) if value > 0.025 => Some(Bound::Height),
             ("too near", _) if value < -0.015 => Some(Bound::Width),
-            ("chain torn", Weight::Hinged { limit, .. }) if value.abs() > limit + 0.015 => Some(Bound::Width),
+            ("chain crowded", _) if value < -0.015 => Some(Bound::Width),
+            ("chain torn", _) if value > 0.015 => Some(Bound::Width),
             ("chain unbent", Weight::Hinged { limit, .. }) if value.abs() > 2.0 * limit => Some(Bound::Kink),
             ("leans too far", Weight::Hinged { limit, .. }) if value.abs() > limit + 0.015 => Some(Bound::Lean),
             ("kink", Weight::Hinged { limit, .. }) if value.abs() > limit * 1.12 => Some(Bound::Kink),
@@ -108,12 +113,21 @@ pub(super) fn add_bounds(net: &Net, line: usize, shape: &LineShape, rest: &Rest,
 
 /// The ovals of a chain lie end to end.
 fn chains(net: &Net, line: usize, rest: &Rest, all: bool, out: &mut Vec<Term>) {
-    let price = OF_WIDTH * rest.strict(net.lines[line].row, Bound::Width);
+    let strict = rest.strict(net.lines[line].row, Bound::Width);
     for w in net.lines[line].run().windows(2) {
         let pitch = net.pitch(w[0], w[1]);
-        let now = length(net.heads[w[1]] - net.heads[w[0]]) / pitch - 1.0;
-        if w[0] != w[1] && (all || now.abs() > 0.8 * UNEVEN_CHAIN) {
-            out.push(Term::length(Lin::between(w[0], w[1]), pitch, beyond(UNEVEN_CHAIN, price)).named("chain torn"));
+        let now = length(net.heads[w[1]] - net.heads[w[0]]) / pitch;
+        if w[0] == w[1] {
+            continue;
+        }
+        if all || now < SHORTEST_CHAIN + 0.02 {
+            let weight = Weight::Sided { short: OF_SHORT_CHAIN * strict, long: 0.0, limit: 9.0, beyond: 0.0 };
+            out.push(Term::length(Lin::between(w[0], w[1]), SHORTEST_CHAIN * pitch, weight).named("chain crowded"));
+        }
+        if all || now > LONGEST_CHAIN - 0.02 {
+            let price = OF_LONG_CHAIN * strict;
+            let weight = Weight::Sided { short: 0.0, long: price, limit: 9.0, beyond: price };
+            out.push(Term::length(Lin::between(w[0], w[1]), LONGEST_CHAIN * pitch, weight).named("chain torn"));
         }
     }
     if !net.bent[line] {

@@ -3,7 +3,7 @@
 use super::average::Orbits;
 use super::bounds::{Bound, Heard, broken};
 use super::cholesky::Normal;
-use super::net::Net;
+use super::net::{LineKind, Net};
 use super::plane::{length, snapped};
 use super::terms::{Term, energy};
 use super::wants::add_wants;
@@ -28,6 +28,8 @@ const SMALL: f64 = 1e-5;
 const NOTHING: f64 = 1e-9;
 // The bounds of a row are priced no more than this many times over: what is not kept then cannot be.
 const STRICTEST: f64 = 16.0;
+// The same for rows on a chain that bends of itself: more, and they straighten it or tear it.
+const STRICTEST_ON_BEND: f64 = 2.0;
 
 /// Rest sizes that drift toward what each row asks.
 pub(super) struct Rest {
@@ -65,8 +67,10 @@ impl Rest {
         let mut any = false;
         for &line in lines {
             for bound in broken(net, line, self) {
-                let strict = &mut self.strict[net.lines[line].row][bound as usize];
-                if *strict < STRICTEST {
+                let l = &net.lines[line];
+                let on_bend = net.bent[line] && l.kind != LineKind::Chain;
+                let strict = &mut self.strict[l.row][bound as usize];
+                if *strict < if on_bend { STRICTEST_ON_BEND } else { STRICTEST } {
                     *strict *= 2.0;
                     any = true;
                 }
