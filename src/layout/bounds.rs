@@ -37,7 +37,7 @@ const UNEVEN_IF_STRICT: f64 = 0.06;
 // no longer lie end to end.
 const SHORTEST_CHAIN: f64 = 0.94;
 const OF_SHORT_CHAIN: f64 = 16.0;
-const LONGEST_CHAIN: f64 = 1.035;
+const LONGEST_CHAIN: f64 = 1.05;
 const OF_LONG_CHAIN: f64 = 150.0;
 // Of a chain that bends of itself: how far from its own turning at a chain, radians, and the price beyond. Larger and
 // smaller, and the rows on it buy their evenness by straightening it.
