@@ -18,6 +18,7 @@ pub mod fabric;
 pub mod face;
 pub mod instructions;
 pub mod layout;
+pub mod measure;
 pub mod mend;
 pub mod reading;
 pub mod series;
@@ -26,5 +27,5 @@ pub mod symbol;
 pub mod working;
 
 pub use fabric::Fabric;
-pub use face::{Chart, ChartOptions, Error, Pattern, ReadOptions, SizeChoice};
+pub use face::{Chart, ChartOptions, Drawing, Error, Hand, MeasureOptions, Pattern, ReadOptions, SizeChoice, Steps};
 pub use working::Builder;

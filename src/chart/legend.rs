@@ -1,23 +1,24 @@
 //! The legend: exactly the symbols used, each beside its abbreviation and term; and the colour key.
 
 use super::columns::{self, Entry};
-use super::figure::{LEAST_RING, shape};
+use super::figure::LEAST_RING;
 use super::metrics::Metrics;
-use super::modifiers::seen_loop;
+use super::modifiers::{seen_loop, turned_side};
 use super::post::seen_post;
 use super::scene::{Label, LabelRole, Mark, MarkRole, Paint, Shape};
+use super::style::Face;
 use super::{ChartInfo, Ink, Style, sample};
 use crate::craft::{LoopPart, PostSide, Stem, StitchForm, drawn_height};
 use crate::fabric::{Fabric, Role, Side, Stitch};
-use crate::symbol::{Name, PartKind, Speak, Stand, SymbolSet, name_of};
-use kurbo::{BezPath, Point, Rect, Shape as _};
+use crate::symbol::{Name, PartKind, Speak, SymbolSet, filled, name_of, word};
+use kurbo::{BezPath, Rect, Shape as _};
 
 pub(super) struct Legend<'a> {
     pub fabric: &'a Fabric,
     pub symbols: &'a SymbolSet,
     pub style: &'a Style,
     pub info: &'a ChartInfo,
-    pub metrics: &'a Metrics,
+    pub metrics: &'a Metrics<'a>,
     pub speak: Speak,
     /// Letter and ink of each yarn in use.
     pub yarns: &'a [(String, Ink)],
@@ -25,15 +26,23 @@ pub(super) struct Legend<'a> {
     pub marks: Vec<MarkRole>,
     /// True where the colour key is wanted.
     pub key: bool,
+    /// What is to be said of the layers shown.
+    pub layers: Vec<Entry>,
 }
 
 impl Legend<'_> {
     /// Symbols and words set in columns below `top`, from `left`, over about `width`.
-    pub fn place(&self, left: f64, top: f64, width: f64) -> (Vec<Mark>, Vec<Label>) {
-        columns::set(&self.entries(), self.style, self.metrics, left, top, width)
+    pub fn place(mut self, left: f64, top: f64, width: f64) -> (Vec<Mark>, Vec<Label>) {
+        let layers = std::mem::take(&mut self.layers);
+        let mut entries = self.entries();
+        entries.extend(layers);
+        columns::set(&entries, self.style, self.metrics, left, top, width)
     }
 
     fn entries(&self) -> Vec<Entry> {
+        if !self.style.furniture.legend {
+            return self.key_entries();
+        }
         let mut entries: Vec<(f64, Entry)> = Vec::new();
         for (form, wrong) in self.forms() {
             let shapes = sample::stitch(self.symbols, form, self.style.sc);
@@ -57,10 +66,16 @@ impl Legend<'_> {
                 entries.extend(self.of_table(key));
             }
         }
-        if self.key {
-            entries.extend(self.yarns.iter().map(|(letter, ink)| self.swatch(letter, *ink)));
+        if self.style.face == Face::Worked && self.fabric.stitches.iter().any(|s| s.side == Side::Wrong && turns(s)) {
+            entries.push(self.symbol(Vec::new(), word("worked face", self.speak)));
         }
+        entries.extend(self.key_entries());
         entries
+    }
+
+    fn key_entries(&self) -> Vec<Entry> {
+        let yarns = self.yarns.iter().filter(|_| self.key);
+        yarns.map(|(letter, ink)| self.swatch(letter, *ink)).collect()
     }
 
     fn symbol(&self, shapes: Vec<Shape>, text: String) -> Entry {
@@ -69,11 +84,8 @@ impl Legend<'_> {
 
     fn of_table(&self, key: &str) -> Option<Entry> {
         let symbol = self.symbols.get(key)?;
-        let foot = Point::ORIGIN;
-        let head = if key == "arrow" { Point::new(symbol.height, 0.0) } else { Point::new(0.0, -symbol.height) };
-        let pieces = Stand::new(foot, head).pieces(symbol);
-        let shapes = pieces.into_iter().map(shape).collect();
         debug_assert!(symbol.height > LEAST_RING, "a ring in the legend is no smaller than one in the chart");
+        let shapes = sample::mark(self.symbols, key);
         Some(self.symbol(shapes, words(&self.symbols.name(key, self.speak))))
     }
 
@@ -81,8 +93,8 @@ impl Legend<'_> {
     fn forms(&self) -> Vec<(StitchForm, bool)> {
         let mut forms: Vec<(StitchForm, bool)> = Vec::new();
         for stitch in self.fabric.stitches.iter().filter(|s| !s.has_role(Role::Picot)) {
-            let form = seen_form(stitch);
-            let wrong = stitch.side == Side::Wrong;
+            let form = seen_form(stitch, self.style.face);
+            let wrong = turned_side(stitch, self.style.face) == Side::Wrong;
             match forms.iter_mut().find(|(f, _)| *f == form) {
                 Some((_, w)) => *w |= wrong,
                 None => forms.push((form, wrong)),
@@ -98,7 +110,7 @@ impl Legend<'_> {
             return words(&name);
         }
         let other = name_of(self.symbols, turned(form), self.speak);
-        format!("RS: {}; WS: {}", name.short, other.short)
+        filled("seen", self.speak, &[("a", shortest(&name)), ("b", shortest(&other))])
     }
 
     fn picot_length(&self) -> usize {
@@ -109,7 +121,7 @@ impl Legend<'_> {
     fn swatch(&self, letter: &str, ink: Ink) -> Entry {
         let name = self.info.yarns.iter().find(|y| y.letter == letter).map_or("", |y| y.name.as_str());
         let text = match (letter, name) {
-            (l, "") => format!("yarn {l}"),
+            (l, "") => filled("yarn", self.speak, &[("letter", l)]),
             (l, n) if l == n => n.to_owned(),
             (l, n) => format!("{l} – {n}"),
         };
@@ -118,12 +130,13 @@ impl Legend<'_> {
             let path: BezPath = Rect::new(0.0, 0.0, 0.7, 0.42).to_path(0.01);
             shapes.push(Shape { kind: PartKind::Dot, path, paint: Paint::Fill, placed: None });
         }
+        let ink = if self.style.ink == super::InkBy::Yarn { ink } else { self.style.plain_ink };
         Entry { shapes, role: MarkRole::Swatch, ink, text, label: LabelRole::Key }
     }
 }
 
 /// The make of a stitch as its symbol shows it, seen from the right side.
-fn seen_form(stitch: &Stitch) -> StitchForm {
+fn seen_form(stitch: &Stitch, face: Face) -> StitchForm {
     let mut form = stitch.form();
     if form.stem.is_chain() {
         // a chain leg of a cluster is drawn as chains; the cluster is named by its other legs
@@ -136,10 +149,15 @@ fn seen_form(stitch: &Stitch) -> StitchForm {
     if stitch.is_slip_stitch() {
         return StitchForm::plain(Stem::SlipStitch);
     }
-    form.extra.post = seen_post(stitch);
-    form.extra.part = seen_loop(stitch);
+    form.extra.post = seen_post(stitch, face);
+    form.extra.part = seen_loop(stitch, face);
     form.extra.crossed = false;
     form
+}
+
+/// True where the side it is worked on shows.
+fn turns(stitch: &Stitch) -> bool {
+    seen_post(stitch, Face::Worked).is_some() || seen_loop(stitch, Face::Worked) != LoopPart::Both
 }
 
 fn turned(mut form: StitchForm) -> StitchForm {
@@ -155,7 +173,13 @@ fn turned(mut form: StitchForm) -> StitchForm {
     form
 }
 
-fn words(name: &Name) -> String {
+/// The abbreviation, or the term where the trade has none.
+fn shortest(name: &Name) -> &str {
+    if name.short.is_empty() { &name.long } else { &name.short }
+}
+
+/// Abbreviation and term on one line.
+pub(super) fn words(name: &Name) -> String {
     match name.short.as_str() {
         "" => name.long.clone(),
         short if short == name.long => short.to_owned(),

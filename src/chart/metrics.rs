@@ -1,24 +1,17 @@
 use super::Ink;
+use super::font::Font;
 use super::scene::{Anchor, Label, LabelRole};
-use kurbo::{Point, Rect};
-use ttf_parser::Face;
+use kurbo::{Affine, BezPath, Point, Rect};
+use ttf_parser::{Face, OutlineBuilder};
 
-/// Family name of the font carried along.
-pub const FONT_FAMILY: &str = "Source Sans 3";
-
-/// The font carried along, under the SIL Open Font License (see `symbols/font/OFL.txt`).
-pub fn font_bytes() -> &'static [u8] {
-    include_bytes!("../../symbols/font/SourceSans3-Regular.ttf")
+/// Widths of text in a font.
+pub(super) struct Metrics<'a> {
+    face: Face<'a>,
 }
 
-/// Widths of text in the font carried along.
-pub(super) struct Metrics {
-    face: Face<'static>,
-}
-
-impl Metrics {
-    pub(super) fn new() -> Metrics {
-        Metrics { face: Face::parse(font_bytes(), 0).expect("the tests read the font") }
+impl<'a> Metrics<'a> {
+    pub(super) fn new(font: &'a Font) -> Self {
+        Metrics { face: font.face() }
     }
 
     fn em(&self) -> f64 {
@@ -65,7 +58,48 @@ impl Metrics {
 
 /// Width of a text at a size, in the font carried along.
 pub fn text_width(text: &str, size: f64) -> f64 {
-    Metrics::new().width(text, size)
+    Metrics::new(&Font::default()).width(text, size)
+}
+
+/// The outlines of a text from a point of its baseline on, in the font, or in the one carried along where that lacks a
+/// letter. Letters stand as far apart as labels are measured.
+pub fn text_outline(font: &Font, text: &str, size: f64, at: Point) -> BezPath {
+    let house = Font::default();
+    let (own, second) = (Metrics::new(font), Metrics::new(&house));
+    let mut path = BezPath::new();
+    let mut x = at.x;
+    for c in text.chars() {
+        let metrics = if own.face.glyph_index(c).is_some() { &own } else { &second };
+        let scale = size / metrics.em();
+        if let Some(glyph) = metrics.face.glyph_index(c) {
+            let mut letter = Outline(BezPath::new());
+            metrics.face.outline_glyph(glyph, &mut letter);
+            path.extend(Affine::new([scale, 0.0, 0.0, -scale, x, at.y]) * letter.0);
+        }
+        x += own.width(c.encode_utf8(&mut [0; 4]), size);
+    }
+    path
+}
+
+/// A letter as it is read from a font.
+struct Outline(BezPath);
+
+impl OutlineBuilder for Outline {
+    fn move_to(&mut self, x: f32, y: f32) {
+        self.0.move_to((f64::from(x), f64::from(y)));
+    }
+    fn line_to(&mut self, x: f32, y: f32) {
+        self.0.line_to((f64::from(x), f64::from(y)));
+    }
+    fn quad_to(&mut self, x1: f32, y1: f32, x: f32, y: f32) {
+        self.0.quad_to((f64::from(x1), f64::from(y1)), (f64::from(x), f64::from(y)));
+    }
+    fn curve_to(&mut self, x1: f32, y1: f32, x2: f32, y2: f32, x: f32, y: f32) {
+        self.0.curve_to((f64::from(x1), f64::from(y1)), (f64::from(x2), f64::from(y2)), (f64::from(x), f64::from(y)));
+    }
+    fn close(&mut self) {
+        self.0.close_path();
+    }
 }
 
 #[cfg(test)]
@@ -74,7 +108,8 @@ mod tests {
 
     #[test]
     fn the_font_has_the_letters_of_western_europe_and_the_marks_of_the_trade() {
-        let metrics = Metrics::new();
+        let font = Font::default();
+        let metrics = Metrics::new(&font);
         for c in "ABCabc0129×→½–—éèêëàâäåæçñöøüßœÉÅØ’“”°±≈".chars() {
             assert!(metrics.face.glyph_index(c).is_some(), "{c}");
         }
@@ -82,8 +117,9 @@ mod tests {
 
     #[test]
     fn the_font_is_called_what_the_chart_calls_it() {
-        let metrics = Metrics::new();
+        let font = Font::default();
+        let metrics = Metrics::new(&font);
         let names: Vec<String> = metrics.face.names().into_iter().filter_map(|n| n.to_string()).collect();
-        assert!(names.iter().any(|n| n == FONT_FAMILY), "{names:?}");
+        assert!(names.iter().any(|n| n == super::super::FONT_FAMILY), "{names:?}");
     }
 }

@@ -25,7 +25,7 @@ pub(super) struct Yarns<'a> {
     pub layout: &'a Layout,
     pub symbols: &'a SymbolSet,
     pub style: &'a Style,
-    pub metrics: &'a Metrics,
+    pub metrics: &'a Metrics<'a>,
     /// True where the triangles carry letters.
     pub lettered: bool,
 }
@@ -44,8 +44,9 @@ impl Yarns<'_> {
             let Some((mark, away)) = self.triangle(role, key, target, wish, stitch, ground) else { continue };
             mark.shapes.iter().flat_map(traced).for_each(|s| ground.add(s, None));
             if let Some(letter) = event.colour.as_deref().filter(|_| self.lettered)
-                && let Some(label) = self.letter(letter, &mark, away, ground)
+                && let Some(mut label) = self.letter(letter, &mark, away, ground)
             {
+                label.row = Some(self.fabric.stitch(stitch).row);
                 ground.add_box(label.bounds);
                 labels.push(label);
             }
@@ -136,7 +137,7 @@ impl Yarns<'_> {
     }
 
     fn letter(&self, letter: &str, mark: &Mark, away: Vec2, ground: &Ground) -> Option<Label> {
-        let size = self.style.text_size(0.5, 6.5);
+        let size = self.style.size_of(LabelRole::YarnLetter, 0.5, 6.5);
         let tip = mark.tip?;
         let centre = tip + away * 0.3;
         let label = self.metrics.centred(LabelRole::YarnLetter, letter, centre, size, self.style.plain_ink);

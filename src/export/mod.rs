@@ -2,6 +2,15 @@
 //! the fabric or the layout.
 
 pub mod json;
+mod labels;
+pub mod moving;
+#[cfg(feature = "pdf")]
+pub mod pdf;
+pub mod plate;
 #[cfg(feature = "png")]
 pub mod png;
+
 pub mod svg;
+mod theme;
+#[cfg(any(feature = "png", feature = "pdf"))]
+mod tree;

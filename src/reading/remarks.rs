@@ -111,6 +111,12 @@ impl RowReader<'_> {
                 Some(Kind::Close(_)) => inside -= 1,
                 Some(Kind::Comma) if to_comma && inside == 0 => break,
                 Some(Kind::Comma) if inside == 0 && self.works_behind(c.at) => break,
+                // "flatten Arm and work 4 sc across"
+                Some(Kind::Word(w))
+                    if w == "and" && inside == 0 && c.at > start + 1 && self.asks_for_work(c.at + 1) =>
+                {
+                    break;
+                }
                 Some(Kind::Star(_)) => return None,
                 Some(Kind::Other(c)) if !"\"'“”‘’&%°/+…!?#¼½¾⅓⅔⅛⅜⅝⅞".contains(*c) => {
                     return None;
@@ -185,6 +191,16 @@ impl RowReader<'_> {
         !counted && !points && c.at_break()
     }
 
+    /// True where "work 4 sc", "ch 6" stands at a token.
+    fn asks_for_work(&self, at: usize) -> bool {
+        let mut ahead = self.c.clone();
+        ahead.at = at;
+        let asked = ahead.eat_any(&["work", "make"]);
+        let counted = ahead.number().is_some();
+        asked && counted && ahead.stitch().is_some()
+            || ahead.at == at && ahead.eat_any(words::CHAIN) && ahead.number().is_some()
+    }
+
     /// True where work begins behind the comma at a token: the remark ends there.
     fn works_behind(&self, comma: usize) -> bool {
         let mut ahead = self.c.clone();
@@ -240,7 +256,7 @@ impl RowReader<'_> {
     /// A word that is known: plain, of the craft, or of the pattern's own prose.
     pub(super) fn is_plain(&self, word: &str) -> bool {
         let bare = word.strip_suffix("'s").or_else(|| word.strip_suffix('\'')).unwrap_or(word);
-        let letter = matches!(bare, "a" | "b" | "c" | "d" | "e" | "f" | "g" | "h" | "i" | "j" | "k" | "x");
+        let letter = matches!(bare, "a" | "b" | "c" | "d" | "e" | "f" | "g" | "h" | "i" | "j" | "k" | "r" | "x");
         letter
             || self.c.house.yarns.iter().any(|y| y == bare)
             || PLAIN.contains(bare)
@@ -254,8 +270,20 @@ fn making_up(mut ahead: Cursor<'_>) -> bool {
     while ahead.eat_any(MANNERS) {}
     let Some(verb) = ahead.word(0) else { return false };
     let object = ahead.word(1).unwrap_or_default();
+    if verb == "attach" {
+        // "attach B in any st" takes up a yarn; "attach Ears to Head" makes up
+        let yarn = ahead.house.yarns.iter().any(|y| y == object || y.starts_with(&format!("{object} ")));
+        let named = matches!(object, "yarn" | "color" | "colour" | "new" | "mc" | "cc") || object.len() == 1;
+        return !(yarn || named || words::COLOURS.contains(&object));
+    }
     if verb == "fasten" || verb == "fastening" {
         return matches!(object, "securely" | "firmly" | "the" | "to" | "at" | "in" | "with" | "yarn" | "ends" | "end");
+    }
+    if object == "through" && matches!(verb, "draw" | "pull" | "thread" | "run" | "pass") {
+        // "draw through rem sts": the yarn's end; "draw through 2 loops on hook" makes a stitch
+        let phrase: Vec<&str> = (2..10).map_while(|k| ahead.word(k)).collect();
+        let loops = phrase.iter().any(|w| matches!(*w, "hook" | "loop" | "loops" | "lp" | "lps"));
+        return phrase.iter().any(|w| words::STITCH.contains(w)) && !loops;
     }
     if verb.starts_with("draw") || verb.starts_with("pull") || verb.starts_with("insert") {
         // "draw up a loop", "insert hook" make stitches

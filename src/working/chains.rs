@@ -14,6 +14,7 @@ impl RowWork<'_> {
         if (self.group_place.is_none() || self.opening)
             && self.fresh
             && self.chains.is_empty()
+            && !(self.group_place.is_none() && self.opens_petal(rest))
             && self.starts_row(n, span, rest)
         {
             return;
@@ -21,6 +22,15 @@ impl RowWork<'_> {
         let ids = self.bench.chains(self.row, n, Role::Space, span);
         self.chains.extend(ids);
         self.chains_span = span;
+    }
+
+    /// "*ch 4, tr in ring, ch 4, sl st in ring; rep from *": the first chain is the side of a petal, as in every pass.
+    fn opens_petal(&self, rest: &[Step]) -> bool {
+        let slips = |s: &Step| matches!(&s.act, Act::Work { form, .. } if form.stem == Stem::SlipStitch);
+        let ends = rest
+            .split_last()
+            .is_some_and(|(last, before)| slips(last) && before.iter().any(|s| matches!(s.act, Act::Chain { .. })));
+        !self.bench.pass.is_empty() && ends && told_counts(rest).is_none()
     }
 
     /// Handles the chain that opens a row; false where it is no turning chain.
@@ -179,7 +189,7 @@ impl RowWork<'_> {
         self.stitches(each, form, LastPlace::OnEdge(k), span);
     }
 
-    fn stitches(&mut self, each: u32, form: StitchForm, place: LastPlace, span: Span) {
+    pub(super) fn stitches(&mut self, each: u32, form: StitchForm, place: LastPlace, span: Span) {
         self.stitches_in(each, form, &[place], span);
     }
 
@@ -483,28 +493,12 @@ impl RowWork<'_> {
     }
 
     /// Goes off the edge: what was worked into there stays a place all the same.
-    fn leave_edge(&mut self) {
+    pub(super) fn leave_edge(&mut self) {
         let edge = std::mem::take(&mut self.edge);
         for held in [&mut self.last, &mut self.group_place] {
             if let Some(LastPlace::OnEdge(k)) = *held {
                 *held = edge.spots.get(k).map(|spot| LastPlace::Off(spot.place));
             }
-        }
-    }
-
-    /// The ring in hand; a thread ring is made where the words speak of one that is not there.
-    pub(super) fn ring_place(&mut self, span: Span) -> Option<Place> {
-        if self.ring.is_none() {
-            let chains = self.foundation.is_some();
-            self.make_ring(!chains, span);
-        }
-        self.leave_edge();
-        self.ring.map(Place::ring)
-    }
-
-    pub(super) fn in_ring(&mut self, each: u32, form: StitchForm, span: Span) {
-        if let Some(place) = self.ring_place(span) {
-            self.stitches(each, form, LastPlace::Off(place), span);
         }
     }
 
