@@ -5,7 +5,8 @@
 //!
 //! `FANWISE_TABLE=1 cargo test --test shapes -- --nocapture` prints the whole table.
 
-use fanwise::layout::Quality;
+use fanwise::fabric::Fabric;
+use fanwise::layout::{Quality, RowQuality};
 use fanwise::{ChartOptions, Pattern};
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -13,8 +14,16 @@ use std::path::Path;
 /// Name, value, bound; true where the value must not be above it, false where not below.
 type Figure = (&'static str, f64, f64, bool);
 
+/// Worst kink of the rows with at least so many stitches, chains of spaces left out.
+fn kink_of_long_rows(fabric: &Fabric, q: &Quality, stitches: usize) -> f64 {
+    let long = |row: &&RowQuality| {
+        fabric.row(row.row).order.iter().filter(|id| fabric.space_of(**id).is_none()).count() >= stitches
+    };
+    q.rows.iter().filter(long).map(|row| row.kink_p95_deg).fold(0.0, f64::max)
+}
+
 // common practice, no source: bounds found by looking at charts
-fn figures(q: &Quality) -> [Figure; 12] {
+fn figures(fabric: &Fabric, q: &Quality) -> [Figure; 13] {
     [
         ("overlaps", q.overlaps as f64, 0.0, true),
         ("crossings", q.crossings as f64, 0.0, true),
@@ -22,6 +31,7 @@ fn figures(q: &Quality) -> [Figure; 12] {
         ("spacing_cv", q.spacing_cv, 0.06, true),
         ("min_spacing", q.min_spacing, 0.85, false),
         ("kink_p95_deg", q.kink_p95_deg, 18.0, true),
+        ("kink_of_rows_of_30_deg", kink_of_long_rows(fabric, q, 30), 8.0, true),
         ("stretch_p05", q.stretch_p05, 0.95, false),
         ("stretch_p95", q.stretch_p95, 1.4, true),
         ("stretch_max", q.stretch_max, 1.6, true),
@@ -74,7 +84,7 @@ fn every_shape_keeps_the_figures_of_a_good_chart() {
         let pattern = Pattern::read(text);
         assert!(pattern.is_sound(), "{name}: {:?}", pattern.problems().first());
         let chart = pattern.chart(&ChartOptions::default()).expect("a chart");
-        let figures = figures(&chart.layout().quality);
+        let figures = figures(pattern.fabric(), &chart.layout().quality);
         if print {
             let cells: Vec<String> = figures.iter().map(|f| format!("{:>8.3}", f.1)).collect();
             println!("{name:28} {}", cells.join(" "));

@@ -15,6 +15,8 @@ const CELL: f64 = 2.0;
 
 // Neighbours that may push one body. A tangle has no end of them, and its equations none of their zeros.
 const MOST: usize = 8;
+// How far beyond their clearance bodies are still named where the energy is written out.
+const MIGHT: f64 = 0.5;
 
 /// A body: the middle of a stitch's stem, or of an oval.
 struct Body {
@@ -26,7 +28,7 @@ struct Body {
 }
 
 /// Appends terms that hold bodies apart which are neither neighbours nor stand on one another.
-pub(super) fn add_wants_apart(net: &Net, lines: &[usize], out: &mut Vec<Term>) {
+pub(super) fn add_wants_apart(net: &Net, lines: &[usize], all: bool, out: &mut Vec<Term>) {
     let bodies: Vec<Body> =
         lines.iter().flat_map(|&l| net.lines[l].nodes.iter()).filter_map(|&n| body_of(net, n)).collect();
     let mut grid: BTreeMap<(i64, i64), Vec<usize>> = BTreeMap::new();
@@ -35,6 +37,9 @@ pub(super) fn add_wants_apart(net: &Net, lines: &[usize], out: &mut Vec<Term>) {
         let middle = 0.5 * (body.from + body.to);
         grid.entry((cell(middle.x), cell(middle.y))).or_default().push(i);
     }
+    // written out, those that might come too near as well
+    let within = if all { CLEAR + MIGHT } else { CLEAR };
+    let most = if all { usize::MAX } else { MOST };
     let mut pushed = vec![0_usize; bodies.len()];
     for (&(x, y), here) in &grid {
         for (dx, dy) in [(0, 0), (1, 0), (-1, 1), (0, 1), (1, 1)] {
@@ -42,7 +47,11 @@ pub(super) fn add_wants_apart(net: &Net, lines: &[usize], out: &mut Vec<Term>) {
             for &i in here {
                 for &j in there {
                     let new = (dx, dy) != (0, 0) || i < j;
-                    if new && pushed[i] < MOST && pushed[j] < MOST && push_apart(net, &bodies[i], &bodies[j], out) {
+                    if new
+                        && pushed[i] < most
+                        && pushed[j] < most
+                        && push_apart(net, &bodies[i], &bodies[j], within, out)
+                    {
                         pushed[i] += 1;
                         pushed[j] += 1;
                     }
@@ -71,11 +80,11 @@ fn body_of(net: &Net, node: usize) -> Option<Body> {
 }
 
 /// Adds the term that pushes two bodies apart, where they are too near; true where it did.
-fn push_apart(net: &Net, a: &Body, b: &Body, out: &mut Vec<Term>) -> bool {
+fn push_apart(net: &Net, a: &Body, b: &Body, within: f64, out: &mut Vec<Term>) -> bool {
     let (s, t) = nearest(a, b);
     let gap = (a.from + s * (a.to - a.from)) - (b.from + t * (b.to - b.from));
     let short = length(gap);
-    if short >= CLEAR || related(net, a.node, b.node) {
+    if short >= within || net.apart(a.node, b.node) || related(net, a.node, b.node) {
         return false;
     }
     // as points hung on the net: the share of each body's own length, feet and heads moving with it
@@ -112,6 +121,8 @@ fn related(net: &Net, a: usize, b: usize) -> bool {
         (Some(x), Some(y)) => x == y,
         _ => false,
     };
+    // in the hollow of a branch neighbours stand at an angle, and their middles come nearer than their heads
+    let beside = |p: usize, q: usize| beside(p, q) && !super::shape::is_seam(net, p, q);
     beside(a, b) || beside(b, a) || on(a, b) || on(b, a) || together()
 }
 

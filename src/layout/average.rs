@@ -2,18 +2,21 @@
 
 use super::net::{LineKind, Net};
 use super::plane::{angle, snapped, turned};
-use super::relax::{Rest, relax};
+use super::relax::{How, Rest, relax};
 use crate::fabric::{Symmetry, SymmetryKind};
 use kurbo::Vec2;
 use std::f64::consts::TAU;
 
-// Steps of the last relaxation. Two or three are final to the eye; the rest make symmetry good.
-const STEPS: usize = 14;
+// Steps of the last relaxation of a small piece, the points times steps that a larger one is given, and the fewest. Two
+// or three are final to the eye; the rest make symmetry good and keep the last rows within their bounds.
+const STEPS: usize = 60;
+const POINTS_TIMES_STEPS: usize = 24_000;
+const FEWEST: usize = 10;
 
 // Points that are solved for at once. More, and the factor of their equations takes longer than all else.
-const AT_ONCE: usize = 9000;
+const AT_ONCE: usize = 2000;
 // Points of a band, where there are more than that, and the steps it is given each time.
-const BAND: usize = 4000;
+const BAND: usize = 1200;
 const BAND_STEPS: usize = 6;
 
 /// Relaxes everything and averages; the symmetry residuals before and after.
@@ -22,8 +25,7 @@ const BAND_STEPS: usize = 6;
 /// stem does not bend the disc it grows out of.
 pub(super) fn relax_and_average(net: &mut Net, rest: &mut Rest) -> (f64, f64) {
     let symmetries = net.fabric.symmetries();
-    let mirrors: Vec<Orbits> =
-        symmetries.iter().filter(|s| s.kind == SymmetryKind::Mirror).filter_map(|s| Orbits::of(net, s)).collect();
+    let mirrors = mirrors_of(net, &symmetries);
     let mut free = vec![true; net.nodes.len()];
     let (mut before, mut after) = (0.0_f64, 0.0_f64);
     let mut mean_of = |net: &mut Net, orbits: &[Orbits]| {
@@ -64,11 +66,33 @@ pub(super) fn relax_and_average(net: &mut Net, rest: &mut Rest) -> (f64, f64) {
     (before, after)
 }
 
+fn mirrors_of(net: &Net, symmetries: &[Symmetry]) -> Vec<Orbits> {
+    symmetries.iter().filter(|s| s.kind == SymmetryKind::Mirror).filter_map(|s| Orbits::of(net, s)).collect()
+}
+
+/// The points that no turn about a ring holds, and the mirrors that they keep to.
+pub(super) fn free_and_mirrors(net: &Net) -> (Vec<usize>, Vec<Orbits>) {
+    let symmetries = net.fabric.symmetries();
+    let mut free = vec![true; net.nodes.len()];
+    for symmetry in &symmetries {
+        let SymmetryKind::Turn { ring, .. } = symmetry.kind else { continue };
+        let lines = symmetry.rows.iter().flat_map(|r| &net.lines_of[r.index()]).map(|&l| &net.lines[l]);
+        for &node in lines.filter(|l| l.kind == LineKind::Row).flat_map(|l| &l.nodes) {
+            free[node] = false;
+        }
+        if let Some(node) = net.ring_of[ring.index()] {
+            free[node] = false;
+        }
+    }
+    ((0..free.len()).filter(|&n| free[n]).collect(), mirrors_of(net, &symmetries))
+}
+
 /// The last relaxation: all at once, or where there are very many points in bands of lines that overlap by half, once
 /// up and once down. Its cost and memory then grow as the points do, whatever a factor would take.
 fn relax_in_bands(net: &mut Net, rest: &mut Rest, lines: &[usize], free: &[usize], orbits: &[Orbits]) {
     if free.len() <= AT_ONCE {
-        relax(net, rest, lines, free, STEPS, Some(orbits));
+        let steps = (POINTS_TIMES_STEPS / free.len().max(1)).clamp(FEWEST, STEPS);
+        relax(net, rest, lines, free, steps, How::Last(orbits));
         return;
     }
     let size = |i: usize| net.lines[lines[i]].nodes.len();
@@ -101,7 +125,7 @@ fn relax_in_bands(net: &mut Net, rest: &mut Rest, lines: &[usize], free: &[usize
         own.dedup();
         // the rows above and below have a say, and stay where they are
         let heard = &lines[from.saturating_sub(1)..(to + 1).min(lines.len())];
-        relax(net, rest, heard, &own, BAND_STEPS, Some(&[]));
+        relax(net, rest, heard, &own, BAND_STEPS, How::Last(&[]));
     }
     for orbits in orbits {
         orbits.average(net);

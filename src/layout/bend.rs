@@ -10,8 +10,10 @@ const REACH: usize = 4;
 const SLACK: f64 = 0.6;
 // A bend is spread over the chains beside it; narrower and the chain breaks, wider and it turns into an arc.
 const KERNEL: [f64; 7] = [1.0, 2.0, 3.0, 4.0, 3.0, 2.0, 1.0];
-// No chain bends further than this in all, radians: beyond it the ends meet and the rest must ruffle.
+// No chain bends further than this from one way to another, radians: beyond it the ends meet and the rest must ruffle.
 const MOST: f64 = 2.6;
+// What bends less than this is straight to the eye, radians.
+const BENT: f64 = 0.3;
 
 /// Exterior angle, in radians along the line, that each point of a chain wants.
 pub(super) fn natural_turn(net: &Net) -> Vec<f64> {
@@ -39,7 +41,13 @@ pub(super) fn natural_turn(net: &Net) -> Vec<f64> {
             if value == 0.0 {
                 continue;
             }
-            let near = |k: usize| (i + k).checked_sub(KERNEL.len() / 2).filter(|&j| j > 0 && j + 1 < n);
+            let reach = reach_of_bend(&sharp, i);
+            // the slopes of a ripple are as steep as lets its stitches stand square on them
+            let value = if reach < KERNEL.len() / 2 { 2.0 * libm::atan(0.5 * value) } else { value };
+            let near = |k: usize| {
+                let off = (KERNEL.len() / 2).abs_diff(k);
+                (i + k).checked_sub(KERNEL.len() / 2).filter(|&j| off <= reach && j > 0 && j + 1 < n)
+            };
             let whole: f64 = (0..KERNEL.len()).filter(|&k| near(k).is_some()).map(|k| KERNEL[k]).sum();
             for (k, share) in KERNEL.iter().enumerate() {
                 if let Some(j) = near(k) {
@@ -47,13 +55,44 @@ pub(super) fn natural_turn(net: &Net) -> Vec<f64> {
                 }
             }
         }
-        let total: f64 = soft.iter().map(|t| t.abs()).sum();
-        let scale = if total > MOST { MOST / total } else { 1.0 };
+        let (mut heading, mut least, mut most) = (0.0_f64, 0.0_f64, 0.0_f64);
+        for t in &soft {
+            heading += t;
+            (least, most) = (least.min(heading), most.max(heading));
+        }
+        let scale = if most - least > MOST { MOST / (most - least) } else { 1.0 };
         for (i, &node) in net.lines[line].nodes.iter().enumerate() {
             turn[node] = soft[i] * scale;
         }
     }
     turn
+}
+
+/// The open chains whose ends turn away from each other of themselves, and the lines that stand on them, at whatever remove.
+pub(super) fn bent(net: &Net) -> Vec<bool> {
+    let mut bent = vec![false; net.lines.len()];
+    for line in 0..net.lines.len() {
+        let l = &net.lines[line];
+        bent[line] = if l.kind == LineKind::Chain {
+            let turns: Vec<f64> = l.nodes.iter().map(|&n| net.natural_turn[n]).filter(|t| *t != 0.0).collect();
+            // a ripple goes up and down, and where it ends is where it was cut off
+            let waves = turns.windows(2).filter(|w| w[0] * w[1] < 0.0).count();
+            !l.closed && waves < 2 && turns.iter().sum::<f64>().abs() > BENT
+        } else {
+            l.nodes
+                .iter()
+                .filter_map(|&n| net.post_of[n])
+                .flat_map(|p| &net.posts[p].feet)
+                .any(|foot| matches!(foot.facing, Facing::Line { line: below, .. } if below != line && bent[below]))
+        };
+    }
+    bent
+}
+
+/// How far from its place a bend is spread: in a ripple peak and valley leave each other straight chain between.
+fn reach_of_bend(sharp: &[f64], at: usize) -> usize {
+    let other = sharp.iter().enumerate().filter(|(_, v)| **v * sharp[at] < 0.0).map(|(i, _)| i.abs_diff(at)).min();
+    other.map_or(KERNEL.len() / 2, |d| (d / 5).min(KERNEL.len() / 2))
 }
 
 /// Extra turning, stitch widths over stitch height, that one side of a chain is worked with; none where it is not worked.

@@ -2,7 +2,7 @@
 
 use super::net::{Facing, Foot, Line, LineKind, Net, Node, Post};
 use super::sizes::Sizes;
-use super::{View, anchor, bend, spread};
+use super::{View, anchor, bend, pieces, spread};
 use crate::fabric::{Direction, EventKind, Fabric, LineNode, Place, Role, Row, RowShape, Side, StitchId, Strand};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -15,6 +15,7 @@ pub(super) fn net_of<'a>(fabric: &'a Fabric, sizes: &'a dyn Sizes, view: View) -
         nodes: Vec::new(),
         heads: Vec::new(),
         middle: Vec::new(),
+        piece: Vec::new(),
         node_of: vec![None; fabric.stitches.len()],
         apex_of: vec![None; fabric.spaces.len()],
         ring_of: vec![None; fabric.rings.len()],
@@ -28,6 +29,7 @@ pub(super) fn net_of<'a>(fabric: &'a Fabric, sizes: &'a dyn Sizes, view: View) -
         in_rings: fabric.rings.iter().flat_map(|ring| ring.ids.iter().copied()).collect(),
         ring_worked: chains_of_rings_worked_singly(fabric),
         natural_turn: Vec::new(),
+        bent: Vec::new(),
         spread: BTreeMap::new(),
     };
     net.in_rings.sort_unstable();
@@ -51,6 +53,8 @@ pub(super) fn net_of<'a>(fabric: &'a Fabric, sizes: &'a dyn Sizes, view: View) -
     net.middle = vec![None; net.lines.len()];
     side_of_chains(&mut net);
     net.natural_turn = bend::natural_turn(&net);
+    net.piece = pieces::piece_of_rows(&net);
+    net.bent = bend::bent(&net);
     net.ring_radius = (0..fabric.rings.len()).map(|k| ring_radius(&net, k)).collect();
     for post in &mut net.posts {
         for foot in &mut post.feet {

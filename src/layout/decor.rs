@@ -35,18 +35,22 @@ pub(super) fn lay_out_the_rest(net: &Net, layout: &mut Layout, done: &mut [bool]
         }
     }
     ring_chains(net, layout, done);
+    // dots first: turning chains make room for them
+    for stitch in net.fabric.stitches.iter().filter(|s| !s.is_chain() && !s.has_role(Role::Picot)) {
+        let i = stitch.id.index();
+        if !done[i] {
+            layout.poses[i] = dot(net, stitch, layout);
+            done[i] = true;
+        }
+    }
     for i in 0..done.len() {
         if done[i] {
             continue;
         }
-        let stitch = &net.fabric.stitches[i];
-        if stitch.has_role(Role::Picot) {
+        if net.fabric.stitches[i].has_role(Role::Picot) {
             picot(net, i, layout, done);
-        } else if stitch.is_chain() {
-            super::turning::turning_chain(net, i, layout, done);
         } else {
-            layout.poses[i] = dot(net, stitch, layout);
-            done[i] = true;
+            super::turning::turning_chain(net, i, layout, done);
         }
     }
 }

@@ -1,5 +1,7 @@
 //! The energy of a layout written out, term by term, for checks from outside.
 
+use super::View;
+use super::bounds::Heard;
 use super::net::{Net, Node};
 use super::plane::point;
 use super::relax::{Rest, terms_of};
@@ -69,6 +71,9 @@ pub struct EnergyWeights {
     pub limit: Option<f64>,
     /// What the part beyond the limit adds.
     pub beyond: f64,
+    /// True where the limit holds below 0 as well.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub both: bool,
 }
 
 /// A factor times a measure of a vector.
@@ -98,7 +103,8 @@ pub(super) fn energy_of(net: &Net, rest: &Rest) -> Energy {
         at: point(net.heads[node]),
     });
     let points: Vec<EnergyPoint> = points.collect();
-    let terms: Vec<EnergyTerm> = terms_of(net, rest, &lines).iter().map(|t| written(net, t)).collect();
+    let heard = if net.view == View::Chart { Heard::All } else { Heard::No };
+    let terms: Vec<EnergyTerm> = terms_of(net, rest, &lines, heard).iter().map(|t| written(net, t)).collect();
     let total = terms.iter().map(|t| (t.weight * t.residual) * (t.weight * t.residual)).sum();
     Energy { total, points, terms }
 }
@@ -126,8 +132,13 @@ fn written(net: &Net, term: &Term) -> EnergyTerm {
         parts: parts.collect(),
         plus: term.plus,
         weights: match term.weight {
-            Weight::Even(w) => EnergyWeights { short: w, long: w, limit: None, beyond: w },
-            Weight::Sided { short, long, limit, beyond } => EnergyWeights { short, long, limit: Some(limit), beyond },
+            Weight::Even(w) => EnergyWeights { short: w, long: w, limit: None, beyond: w, both: false },
+            Weight::Hinged { within, limit, beyond } => {
+                EnergyWeights { short: within, long: within, limit: Some(limit), beyond, both: true }
+            }
+            Weight::Sided { short, long, limit, beyond } => {
+                EnergyWeights { short, long, limit: Some(limit), beyond, both: false }
+            }
         },
     }
 }

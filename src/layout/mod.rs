@@ -7,8 +7,10 @@
 mod anchor;
 mod apart;
 mod arc;
+mod attempts;
 mod average;
 mod bend;
+mod bounds;
 mod build;
 mod cholesky;
 mod decor;
@@ -92,10 +94,7 @@ impl LayoutOptions {
 /// # Panics
 /// Never for a fabric that [`Fabric::validate`] accepts.
 pub fn lay_out(fabric: &Fabric, sizes: &dyn Sizes, options: &LayoutOptions) -> Layout {
-    let mut net = build::net_of(fabric, sizes, options.view);
-    let mut rest = relax::Rest::nominal(fabric.rows.len());
-    place::place_all(&mut net, &mut rest);
-    let residuals = average::relax_and_average(&mut net, &mut rest);
+    let attempts::Laid { mut net, rest, residuals } = attempts::lay_out_best(fabric, sizes, options.view);
     let energy = options.energy.then(|| energy::energy_of(&net, &rest));
     let turn = options.up_deg.filter(|d| d.is_finite()).unwrap_or(0.0);
     pieces::set_upright_side_by_side(&mut net, turn);

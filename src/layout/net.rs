@@ -131,6 +131,8 @@ pub(super) struct Net<'a> {
     pub(super) sizes: &'a dyn Sizes,
     pub(super) view: View,
     pub(super) nodes: Vec<Node>,
+    /// Which piece a row belongs to: rows of one piece hang together.
+    pub(super) piece: Vec<usize>,
     /// The middle of the rounds a line belongs to, where it is one of rounds about a middle.
     pub(super) middle: Vec<Option<Vec2>>,
     /// Where every point is, now.
@@ -155,6 +157,8 @@ pub(super) struct Net<'a> {
     pub(super) ring_worked: std::collections::BTreeSet<StitchId>,
     /// Turning of a foundation at each point that its first row asks for, radians along its line.
     pub(super) natural_turn: Vec<f64>,
+    /// Chains with a bend of their own, and the lines that stand on them.
+    pub(super) bent: Vec<bool>,
     /// For legs in a chain space, how far along the arc they stand: by stitch and leg.
     pub(super) spread: std::collections::BTreeMap<(StitchId, usize), f64>,
 }
@@ -192,12 +196,24 @@ impl Net<'_> {
         (previous != next).then(|| Socket { at: Lin::node(root), from: previous, to: next, sign, reach })
     }
 
+    /// True for points of pieces that are worked apart: they lie on one sheet, and only at the end beside each other.
+    pub(super) fn apart(&self, a: usize, b: usize) -> bool {
+        let piece = |node: usize| self.seat[node].map(|(line, _)| self.piece[self.lines[line].row]);
+        piece(a) != piece(b)
+    }
+
     /// True for a round that runs on into the next, or out of the one before.
     pub(super) fn is_spiral(&self, line: usize) -> bool {
         let l = &self.lines[line];
         l.kind == LineKind::Row
             && self.fabric.rows[l.row].shape == RowShape::Spiral
             && (l.before.is_some() || l.after.is_some())
+    }
+
+    /// True for a row that begins with a chain space: it swings up from the last stitch of the row below.
+    pub(super) fn hangs(&self, line: usize) -> bool {
+        let l = &self.lines[line];
+        l.kind == LineKind::Row && l.before.is_some() && self.is_apex(l.nodes[0]) && !self.is_spiral(line)
     }
 
     /// True where another row stands on the foot of a branch.

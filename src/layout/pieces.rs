@@ -31,7 +31,17 @@ pub(super) fn set_upright_side_by_side(net: &mut Net, turn_deg: f64) {
 }
 
 /// Rows that hang together, in working order.
-pub(super) fn pieces(net: &Net) -> Vec<Vec<usize>> {
+fn pieces(net: &Net) -> Vec<Vec<usize>> {
+    let mut pieces: Vec<Vec<usize>> = vec![Vec::new(); net.piece.len()];
+    for (row, &piece) in net.piece.iter().enumerate() {
+        pieces[piece].push(row);
+    }
+    pieces.retain(|p| !p.is_empty());
+    pieces
+}
+
+/// Of every row the first row of its piece.
+pub(super) fn piece_of_rows(net: &Net) -> Vec<usize> {
     let rows = net.fabric.rows.len();
     let mut piece: Vec<usize> = (0..rows).collect();
     let find = |piece: &[usize], mut r: usize| {
@@ -75,10 +85,5 @@ pub(super) fn pieces(net: &Net) -> Vec<Vec<usize>> {
             }
         }
     }
-    let mut pieces: Vec<Vec<usize>> = vec![Vec::new(); rows];
-    for row in 0..rows {
-        pieces[find(&piece, row)].push(row);
-    }
-    pieces.retain(|p| !p.is_empty());
-    pieces
+    (0..rows).map(|row| find(&piece, row)).collect()
 }

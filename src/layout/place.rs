@@ -9,7 +9,7 @@ use kurbo::Vec2;
 use std::f64::consts::TAU;
 
 /// Places every row in turn, relaxing the last rows where one comes out badly.
-pub(super) fn place_all(net: &mut Net, rest: &mut Rest) {
+pub(super) fn place_all(net: &mut Net, rest: &mut Rest, how: grow::Growth) {
     for row in 0..net.fabric.rows.len() {
         for i in 0..net.lines_of[row].len() {
             let line = net.lines_of[row][i];
@@ -19,7 +19,7 @@ pub(super) fn place_all(net: &mut Net, rest: &mut Rest) {
             }
             run_on(net, line);
         }
-        grow::relax_last_rows(net, row, rest);
+        grow::relax_last_rows(net, row, rest, how);
     }
 }
 

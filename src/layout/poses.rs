@@ -16,7 +16,7 @@ const MARGIN: f64 = 0.3;
 const OVAL: f64 = 0.25;
 const BELLY: f64 = 0.22;
 // What the last space of a round leaves free for the chain that turned it.
-const BESIDE_TURNING: f64 = 0.35;
+const BESIDE_TURNING: f64 = 0.5;
 const MOST: f64 = 1.2;
 
 /// The drawn positions of everything.
@@ -121,8 +121,11 @@ fn lying_pose(net: &Net, node: usize, id: StitchId) -> Pose {
     if !net.fabric.stitch(id).is_chain() {
         return Pose { feet: vec![point(at); net.fabric.stitch(id).legs.len()], head: point(at), lying: None };
     }
-    // a chain between worked stitches leaves room for their bars
-    let free = if l.kind == LineKind::Chain { (1.0 - GAP) * pitch } else { (pitch - MARGIN).clamp(0.3, 1.0) };
+    // between a long gap and a short one an oval takes a part of both; a chain between worked stitches leaves room for
+    // their bars
+    let mean = pitches.iter().sum::<f64>() / pitches.len() as f64;
+    let free =
+        if l.kind == LineKind::Chain { ((1.0 - GAP) * mean).min(pitch) } else { (pitch - MARGIN).clamp(0.3, 1.0) };
     Pose {
         feet: Vec::new(),
         head: point(at),

@@ -36,7 +36,7 @@ pub(super) fn judge(net: &Net, layout: &Layout) -> Quality {
             quality.rows.push(of_row);
         }
     }
-    quality.crossings = crossings(net);
+    quality.crossings = crossing_edges(net).len();
     for figure in [&mut quality.min_spacing, &mut quality.stretch_p05] {
         if !figure.is_finite() {
             *figure = 1.0;
@@ -51,22 +51,32 @@ pub(super) fn judge(net: &Net, layout: &Layout) -> Quality {
 
 fn spacing(net: &Net, line: usize, shape: &LineShape, row: &mut RowQuality, all: &mut Quality) {
     let run = net.lines[line].run();
-    let mut plain: Vec<f64> = Vec::new();
-    for (i, w) in run.windows(2).enumerate() {
+    for w in run.windows(2) {
         if net.is_apex(w[0]) || net.is_apex(w[1]) || w[0] == w[1] {
             continue;
         }
         let e = length(net.heads[w[1]] - net.heads[w[0]]);
         all.min_spacing = all.min_spacing.min(e / net.pitch(w[0], w[1]));
-        if !net.is_slip_stitch(w[0]) && !net.is_slip_stitch(w[1]) && !shape.seams[i] {
-            plain.push(e);
-        }
     }
-    if plain.len() > 1 {
-        let mean = plain.iter().sum::<f64>() / plain.len() as f64;
-        let variance = plain.iter().map(|e| (e - mean) * (e - mean)).sum::<f64>() / plain.len() as f64;
-        row.spacing_cv = row.spacing_cv.max(variance.sqrt() / mean);
+    row.spacing_cv = row.spacing_cv.max(spacing_cv(net, line, shape));
+}
+
+/// Standard deviation over mean of the distances of a line's heads; spaces, slip stitches and seams left out.
+pub(super) fn spacing_cv(net: &Net, line: usize, shape: &LineShape) -> f64 {
+    let run = net.lines[line].run();
+    let other = |node: usize| net.is_apex(node) || net.is_slip_stitch(node);
+    let plain: Vec<f64> = run
+        .windows(2)
+        .enumerate()
+        .filter(|(i, w)| !other(w[0]) && !other(w[1]) && w[0] != w[1] && !shape.seams[*i])
+        .map(|(_, w)| length(net.heads[w[1]] - net.heads[w[0]]))
+        .collect();
+    if plain.len() < 2 {
+        return 0.0;
     }
+    let mean = plain.iter().sum::<f64>() / plain.len() as f64;
+    let variance = plain.iter().map(|e| (e - mean) * (e - mean)).sum::<f64>() / plain.len() as f64;
+    variance.sqrt() / mean
 }
 
 fn kinks(net: &Net, line: usize, shape: &LineShape) -> f64 {
@@ -147,8 +157,11 @@ fn percentile(values: &mut [f64], share: f64) -> Option<f64> {
 const CELL: f64 = 2.0;
 const LONGEST: i64 = 64;
 
+/// An edge of a row line, from head to head.
+pub(super) type Edge = (usize, usize);
+
 /// Proper intersections of row lines, drawn from head to head.
-fn crossings(net: &Net) -> usize {
+pub(super) fn crossing_edges(net: &Net) -> Vec<(Edge, Edge)> {
     let mut edges: Vec<(usize, usize)> = Vec::new();
     for line in net.lines.iter().filter(|l| l.kind != LineKind::Chain) {
         let solid: Vec<usize> = line.run().into_iter().filter(|&n| !net.is_apex(n)).collect();
@@ -171,7 +184,7 @@ fn crossings(net: &Net) -> usize {
         }
     }
     cells.sort_unstable();
-    let mut count = 0;
+    let mut found = Vec::new();
     for here in cells.chunk_by(|a, b| (a.0, a.1) == (b.0, b.1)) {
         for (k, &(x, y, i)) in here.iter().enumerate() {
             for &(.., j) in &here[k + 1..] {
@@ -180,11 +193,13 @@ fn crossings(net: &Net) -> usize {
                 // a pair that meets in several cells counts in the first of them
                 let first = (s[0].max(t[0]), s[1].max(t[1])) == (x, y);
                 let shared = a.0 == b.0 || a.0 == b.1 || a.1 == b.0 || a.1 == b.1;
-                count += usize::from(first && !shared && cross(net, a, b));
+                if first && !shared && !net.apart(a.0, b.0) && cross(net, a, b) {
+                    found.push((a, b));
+                }
             }
         }
     }
-    count
+    found
 }
 
 fn cross(net: &Net, a: (usize, usize), b: (usize, usize)) -> bool {

@@ -26,6 +26,8 @@ pub(super) struct LineShape {
     pub(super) corner_apex: Vec<bool>,
     /// Middles of three in one place that are corners.
     pub(super) corner_middles: Vec<usize>,
+    /// Peaks and valleys of a ripple.
+    pub(super) wave_corners: Vec<usize>,
     /// Fans of two or more, as positions.
     pub(super) fans: Vec<Vec<usize>>,
     /// Points of the run without apexes.
@@ -54,11 +56,14 @@ pub(super) fn shape_of(net: &Net, line: usize) -> LineShape {
         fans_and_corners(net, line, &mut shape);
     }
     seams_at(net, line, &run, &mut shape);
-    shape.solid = run.iter().copied().filter(|&p| !net.is_apex(p)).collect();
+    // where a row swings up from the one below, its line begins with its first stitch
+    let hangs_from = l.before.filter(|_| net.hangs(line));
+    shape.solid = run.iter().copied().filter(|&p| !net.is_apex(p) && Some(p) != hangs_from).collect();
     if l.closed && n > 2 {
         shape.solid.pop();
     }
     shape.corner_middles = corner_middles(net, line, &shape);
+    shape.wave_corners = wave_corners(net, line, &shape);
     shape.solid_flags = shape.solid.iter().map(|&p| flags_of(net, line, p, &shape)).collect();
     let corners = shape.corner_apex.iter().filter(|&&c| c).count() + shape.corner_middles.len();
     // more than eight are the fans of a lace, not the corners of a shape
@@ -70,7 +75,26 @@ pub(super) fn shape_of(net: &Net, line: usize) -> LineShape {
             flags.corner = false;
         }
     }
+    for (i, &node) in shape.solid.iter().enumerate() {
+        let at = net.seat[node].filter(|&(s, _)| s == line).map(|(_, at)| at);
+        shape.solid_flags[i].corner |= at.is_some_and(|at| shape.wave_corners.contains(&at));
+    }
     shape
+}
+
+/// The peaks and valleys of a ripple: three in one and three together by turns, the row straight between them.
+fn wave_corners(net: &Net, line: usize, shape: &LineShape) -> Vec<usize> {
+    let l = &net.lines[line];
+    let peaks = shape.fans.iter().filter(|fan| fan.len() == 3).map(|fan| (fan[1], true));
+    let together = |at: &usize| {
+        let post = net.post_of[l.nodes[*at]].map(|p| &net.posts[p]);
+        post.is_some_and(|p| p.feet.len() > 2 && p.one_place().is_none())
+    };
+    let valleys = (0..l.nodes.len()).filter(together).map(|at| (at, false));
+    let mut turns: Vec<(usize, bool)> = peaks.chain(valleys).collect();
+    turns.sort_unstable();
+    let by_turns = turns.len() > 1 && turns.windows(2).all(|w| w[0].1 != w[1].1);
+    if by_turns { turns.into_iter().map(|(at, _)| at).collect() } else { Vec::new() }
 }
 
 /// The middles of three in one place between plain stitches as tall as they are: corners, where no chain spaces are.

@@ -25,6 +25,12 @@ pub(super) struct Part {
 #[derive(Clone, Copy, Debug)]
 pub(super) enum Weight {
     Even(f64),
+    /// Within a limit on both sides, and what is beyond it.
+    Hinged {
+        within: f64,
+        limit: f64,
+        beyond: f64,
+    },
     /// If short; if long; beyond a limit of the residual.
     Sided {
         short: f64,
@@ -59,8 +65,13 @@ impl Term {
 
     /// Sum of angles, each with its factor, plus a constant.
     pub(super) fn angles(of: Vec<(f64, Lin)>, plus: f64, weight: f64) -> Term {
+        Term::weighed_angles(of, plus, Weight::Even(weight))
+    }
+
+    /// The same under any weight.
+    pub(super) fn weighed_angles(of: Vec<(f64, Lin)>, plus: f64, weight: Weight) -> Term {
         let parts = of.into_iter().map(|(factor, of)| Part { factor, measure: Measure::Angle, of }).collect();
-        Term { want: "", weight: Weight::Even(weight), parts, plus }
+        Term { want: "", weight, parts, plus }
     }
 
     /// A vector that wants to be null: two residuals.
@@ -110,6 +121,10 @@ impl Term {
     fn weighed(&self, value: f64) -> (f64, f64) {
         match self.weight {
             Weight::Even(w) => (w * value, w),
+            Weight::Hinged { within, limit, .. } if value.abs() <= limit => (within * value, within),
+            Weight::Hinged { within, limit, beyond } => {
+                (within * limit.copysign(value) + beyond * (value - limit.copysign(value)), beyond)
+            }
             Weight::Sided { short, .. } if value < 0.0 => (short * value, short),
             Weight::Sided { long, limit, .. } if value <= limit => (long * value, long),
             Weight::Sided { long, limit, beyond, .. } => (long * limit + beyond * (value - limit), beyond),

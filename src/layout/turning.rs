@@ -19,13 +19,15 @@ const LONE_IN_ROUND: f64 = 0.72;
 const CLEAR: f64 = 0.28;
 // Half the width of a bar, less than it is drawn: beside its end an oval narrows.
 const BAR: f64 = 0.2;
+// From the middle of a dot nearly to its edge.
+const DOT: f64 = 0.1;
 // Stitches made before and after it that may stand in its way.
 const BEFORE: usize = 16;
 const AFTER: usize = 4;
 // What is tried, in this order: nearer or further from the first stitch, higher or lower along it, shorter.
 const ASIDE: [f64; 5] = [0.0, -0.08, 0.08, -0.16, 0.16];
-const LIFTS: [f64; 6] = [0.0, 0.12, -0.12, 0.24, 0.36, 0.48];
-const HEIGHTS: [f64; 3] = [1.0, 0.8, 0.65];
+const LIFTS: [f64; 7] = [0.0, 0.12, -0.12, 0.24, 0.36, 0.48, -0.24];
+const HEIGHTS: [f64; 4] = [1.0, 0.8, 0.65, 0.55];
 
 /// Chains that only turn: upright beside the first stitch after them.
 pub(super) fn turning_chain(net: &Net, first: usize, layout: &mut Layout, done: &mut [bool]) {
@@ -140,6 +142,10 @@ fn in_the_way(
             ids.extend(id.index().checked_sub(1).filter(|&i| net.fabric.stitches[i].role == Role::Turning));
         }
     }
+    // the dot that joins the round lies on its first stitch
+    let last = net.seat[post.node].and_then(|(line, _)| net.stitch_of(*net.lines[line].nodes.last()?));
+    let dots = last.into_iter().flat_map(|id| id.index() + 1..(id.index() + AFTER).min(done.len()));
+    ids.extend(dots.filter(|&i| net.fabric.stitches[i].role == Role::Join));
     ids.sort_unstable();
     ids.dedup();
     let mut lines = Vec::new();
@@ -154,15 +160,18 @@ fn in_the_way(
             continue;
         }
         let head = pose.head.to_vec2();
+        if stitch.is_slip_stitch() {
+            let wide = Vec2::new(DOT, 0.0);
+            lines.extend([(head - wide, head + wide), (head - r90(wide), head + r90(wide))]);
+            continue;
+        }
         for foot in pose.feet.iter().map(|f| f.to_vec2()) {
             lines.push((foot, head));
         }
         let foot = pose.feet.first().map_or(head, |f| f.to_vec2());
         let across = BAR * r90(normalised(head - foot));
         let bar = if stitch.stem() == crate::craft::Stem::Single { 0.5 * (foot + head) } else { head };
-        if !stitch.is_slip_stitch() {
-            lines.push((bar - across, bar + across));
-        }
+        lines.push((bar - across, bar + across));
     }
     lines
 }

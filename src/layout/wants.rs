@@ -1,7 +1,8 @@
 //! What each line of the net wants, as terms of the energy.
 
+use super::bounds::{Heard, add_bounds};
 use super::lin::Lin;
-use super::net::{Facing, LineKind, Net, sagitta, wanted_chord};
+use super::net::{Facing, Foot, LineKind, Net, Post, sagitta, wanted_chord};
 use super::plane::length;
 use super::prices::Prices;
 use super::relax::Rest;
@@ -10,7 +11,7 @@ use super::terms::{Term, Weight};
 use std::f64::consts::FRAC_PI_2;
 
 /// Appends the terms of a line.
-pub(super) fn add_wants(net: &Net, line: usize, rest: &Rest, out: &mut Vec<Term>) {
+pub(super) fn add_wants(net: &Net, line: usize, rest: &Rest, heard: Heard, out: &mut Vec<Term>) {
     let shape = shape_of(net, line);
     let price = Prices::of(net.view);
     let mut from = out.len();
@@ -23,6 +24,7 @@ pub(super) fn add_wants(net: &Net, line: usize, rest: &Rest, out: &mut Vec<Term>
     if net.lines[line].kind == LineKind::Chain {
         chain_bend(net, price, line, out);
         name("chain", out);
+        add_bounds(net, line, &shape, rest, heard, out);
         return;
     }
     heights(net, price, line, rest, out);
@@ -33,6 +35,7 @@ pub(super) fn add_wants(net: &Net, line: usize, rest: &Rest, out: &mut Vec<Term>
     name("turning", out);
     spaces(net, price, line, &shape, rest, out);
     name("space", out);
+    add_bounds(net, line, &shape, rest, heard, out);
 }
 
 fn widths(net: &Net, price: &Prices, line: usize, shape: &LineShape, rest: &Rest, out: &mut Vec<Term>) {
@@ -139,6 +142,9 @@ fn heights(net: &Net, price: &Prices, line: usize, rest: &Rest, out: &mut Vec<Te
             let rest_height = post.rest * rest.height(l.row, post.stem) * if together { 0.97 } else { 1.0 };
             out.push(Term::length(v.clone(), rest_height, if l.closed { price.height_closed } else { price.height }));
         }
+        if mine && !again && across_corner(&post.feet) {
+            together_in_corner(net, price, line, post, out);
+        }
         if let Some((q, last_v)) = last.take() {
             let other = &net.posts[q];
             if other.stem == post.stem && (other.rest - post.rest).abs() < 0.01 {
@@ -146,6 +152,35 @@ fn heights(net: &Net, price: &Prices, line: usize, rest: &Rest, out: &mut Vec<Te
             }
         }
         last = Some((p, v));
+    }
+}
+
+/// True for feet on different lines.
+fn across_corner(feet: &[Foot]) -> bool {
+    let line_of = |f: &Foot| if let Facing::Line { line, .. } = f.facing { Some(line) } else { None };
+    feet.windows(2).any(|w| line_of(&w[0]) != line_of(&w[1]))
+}
+
+/// Drawn together in the hollow of a branch: it stands evenly on both its feet, and either leg keeps clear of the stitch
+/// beside it.
+fn together_in_corner(net: &Net, price: &Prices, line: usize, post: &Post, out: &mut Vec<Term>) {
+    // between the bars of a leg and of the stitch beside it: smaller and they touch
+    const CLEAR: f64 = 0.8;
+    let leg = |f: &Foot| Lin::node(post.node).plus(-1.0, &f.at);
+    let (first, last) = (&post.feet[0], &post.feet[post.feet.len() - 1]);
+    out.push(Term::even_lengths(leg(first), leg(last), post.rest, price.even_legs).named("even legs"));
+    let short = |price: f64| Weight::Sided { short: price, long: 0.0, limit: 9.0, beyond: 0.0 };
+    for foot in [first, last] {
+        let tall = net.sizes.height(post.stem) + foot.reach;
+        out.push(Term::length(leg(foot), tall, short(price.short_leg)).named("short leg"));
+    }
+    let Some((_, at)) = net.seat[post.node].filter(|&(l, _)| l == line) else { return };
+    let (previous, next) = net.lines[line].neighbours(at);
+    for (foot, beside) in [(first, previous), (last, next)] {
+        let Some(other) = net.post_of[beside].map(|p| &net.posts[p]).filter(|o| o.node != post.node) else { continue };
+        let middle = |top: usize, bottom: &Lin| Lin::default().plus(0.5, &Lin::node(top)).plus(0.5, bottom);
+        let between = middle(post.node, &foot.at).plus(-1.0, &middle(other.node, &other.base));
+        out.push(Term::length(between, CLEAR, short(price.clear_leg)).named("leg apart"));
     }
 }
 
@@ -208,7 +243,8 @@ fn turnings(net: &Net, price: &Prices, line: usize, shape: &LineShape, out: &mut
     let solid = &shape.solid;
     let n = solid.len();
     let around = if l.closed && n > 3 { n } else { n.saturating_sub(3) };
-    let smooth = if l.closed || l.before.is_some() || l.after.is_some() { price.turning_closed } else { price.turning };
+    let runs_on = l.before.is_some() && !net.hangs(line);
+    let smooth = if l.closed || runs_on || l.after.is_some() { price.turning_closed } else { price.turning };
     for i in 0..around {
         let q: Vec<usize> = (0..4).map(|k| solid[(i + k) % n]).collect();
         let (b, c) = (&shape.solid_flags[(i + 1) % n], &shape.solid_flags[(i + 2) % n]);
@@ -265,7 +301,7 @@ fn spaces(net: &Net, price: &Prices, line: usize, shape: &LineShape, rest: &Rest
         let wanted = wanted_chord(chains);
         let limit = (chains + 1.0) * rest.width[l.row].max(1.0) / wanted - 1.0;
         // a space that swings up from the row below reaches as far as that leaves it
-        let hangs = at == 0 && l.before == Some(previous) && !net.is_spiral(line);
+        let hangs = at == 0 && net.hangs(line);
         let short = if hangs { 0.0 } else { price.chord_short };
         let weight = Weight::Sided { short, long: 0.0, limit, beyond: price.chord_beyond };
         out.push(Term::length(chord, wanted, weight));
