@@ -9,6 +9,7 @@ pub mod plate;
 #[cfg(feature = "png")]
 pub mod png;
 
+pub mod side;
 pub mod svg;
 #[cfg(any(feature = "png", feature = "pdf"))]
 mod tree;
