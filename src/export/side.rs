@@ -1,6 +1,6 @@
 //! A piece seen from the side, as SVG.
 
-use crate::measure::SideView;
+use crate::measure::{SideItem, SideView};
 use svg::Document;
 use svg::node::element::{Description, Path, Title};
 
@@ -25,19 +25,22 @@ pub fn write(view: &SideView, title: &str, told: &str) -> String {
         .set("viewBox", (number(bounds.x0), number(bounds.y0), number(bounds.width()), number(bounds.height())))
         .add(Title::new(title))
         .add(Description::new().add(svg::node::Text::new(told)));
-    for face in &view.faces {
-        let tone = 150.0 + 95.0 * face.light.clamp(0.0, 1.0);
-        let tone = libm::round(tone) as u8;
-        let [a, b, c] = face.corners.map(|p| format!("{} {}", number(p.x), number(p.y)));
-        let fill = format!("#{tone:02x}{tone:02x}{:02x}", tone.saturating_sub(18));
-        // the edge of its own tone closes the seams between faces
-        let path = Path::new().set("d", format!("M{a}L{b}L{c}Z")).set("fill", fill.clone());
-        document = document.add(path.set("stroke", fill).set("stroke-width", 0.05).set("stroke-linejoin", "round"));
-        for (p, q) in face.drawn() {
-            let line = format!("M{} {}L{} {}", number(p.x), number(p.y), number(q.x), number(q.y));
-            let line = Path::new().set("d", line).set("stroke", "#403830").set("stroke-width", 0.09);
-            document = document.add(line.set("fill", "none").set("stroke-linecap", "round"));
-        }
+    for item in &view.items {
+        document = match *item {
+            SideItem::Face { corners, light } => {
+                let tone = libm::round(150.0 + 95.0 * light.clamp(0.0, 1.0)) as u8;
+                let [a, b, c] = corners.map(|p| format!("{} {}", number(p.x), number(p.y)));
+                let fill = format!("#{tone:02x}{tone:02x}{:02x}", tone.saturating_sub(18));
+                // the edge of its own tone closes the seams between faces
+                let path = Path::new().set("d", format!("M{a}L{b}L{c}Z")).set("fill", fill.clone());
+                document.add(path.set("stroke", fill).set("stroke-width", 0.05).set("stroke-linejoin", "round"))
+            }
+            SideItem::Line([a, b]) => {
+                let way = format!("M{} {}L{} {}", number(a.x), number(a.y), number(b.x), number(b.y));
+                let line = Path::new().set("d", way).set("fill", "none").set("stroke", "#403830");
+                document.add(line.set("stroke-width", 0.09).set("stroke-linecap", "round"))
+            }
+        };
     }
     format!("{document}\n")
 }

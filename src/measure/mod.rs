@@ -21,7 +21,7 @@ mod yarn;
 pub use curve::{CUPS_BELOW, Curve, CurveNote, CurvePlace, CurveRow, NEARLY_BELOW, RUFFLES_ABOVE, Verdict};
 pub use gauge::{GaugeSource, GaugeUsed, RoundGaugeUsed};
 pub use size::{INCH_MM, PieceSize, Size, SizeInYarn};
-pub use space::{Shape, SideFace, SideView, Space};
+pub use space::{Shape, SideItem, SideView, Space};
 pub use spreads::published_as_flat;
 pub use yarn::{SEWING_TAIL_M, TAIL_M, YARD_M, YarnEstimate, YarnNote, YarnUse, totals, widths_of_yarn};
 

@@ -118,7 +118,8 @@ fn a_constant_ratio_is_a_hyperbolic_plane() {
     // unoptimised, the large ones take minutes
     let last = if cfg!(debug_assertions) && std::env::var_os("FANWISE_ALL_RATIOS").is_none() { 4 } else { 12 };
     for n in 3..=last {
-        let piece = measured_with(&constant_ratio(n, if n > 10 { 4 * n } else { 5 * n }, n + 3), &MeasureOptions::default());
+        let piece =
+            measured_with(&constant_ratio(n, if n > 10 { 4 * n } else { 5 * n }, n + 3), &MeasureOptions::default());
         assert_eq!((piece.curve.verdict, piece.space.shape), (Verdict::Ruffles, Shape::Saddle), "{n}");
         let curvature = piece.space.curvature.expect("it is relaxed");
         assert!(curvature < 0.0, "{n}: {curvature}");

@@ -12,7 +12,7 @@ mod side;
 mod vector;
 
 pub use shape::{Shape, Space};
-pub use side::{SideFace, SideView};
+pub use side::{SideItem, SideView};
 
 use super::curve::Curve;
 use super::line::RowLine;

@@ -4,32 +4,31 @@ use super::mesh::Mesh;
 use super::vector::{Vec3, cross, dot, middle, normal_of, sub, unit};
 use kurbo::{Point, Rect};
 
-/// A face as seen: its corners, and how much light falls on it.
-#[derive(Clone, Debug, PartialEq)]
-pub struct SideFace {
-    /// Corners on the page, in sc widths, y down.
-    pub corners: [Point; 3],
-    /// From 0, dark, to 1, light.
-    pub light: f64,
-    /// Which of its sides, from each corner to the next, are part of a row's line.
-    pub rows: [bool; 3],
+/// What is seen of a piece, on the page, in sc widths, y down.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum SideItem {
+    /// A piece of the fabric between two rows.
+    Face {
+        /// Its corners.
+        corners: [Point; 3],
+        /// The light that falls on it: from 0, dark, to 1, light.
+        light: f64,
+    },
+    /// A piece of a row's line.
+    Line([Point; 2]),
 }
 
-impl SideFace {
-    /// The sides that are part of a row's line.
-    pub fn drawn(&self) -> impl Iterator<Item = (Point, Point)> + '_ {
-        (0..3).filter(|&k| self.rows[k]).map(|k| (self.corners[k], self.corners[(k + 1) % 3]))
-    }
-}
-
-/// A piece from the side: faces from the farthest to the nearest, and row lines laid over those that they bound.
+/// A piece from the side.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SideView {
-    /// What is drawn, in order.
-    pub faces: Vec<SideFace>,
+    /// What is drawn, from the farthest to the nearest.
+    pub items: Vec<SideItem>,
     /// Everything lies within.
     pub bounds: Rect,
 }
+
+/// A row's line is drawn over the faces beside it, which lie no further before it than this.
+const BEFORE: f64 = 0.6;
 
 /// How far from above it is looked at, in radians: from the very side a cup hides its inside.
 const ABOVE: f64 = 0.35;
@@ -56,26 +55,20 @@ pub(super) fn view(mesh: &Mesh) -> SideView {
         let d = sub(p, centre);
         (Point::new(dot(d, right), -dot(d, page_up)), dot(d, eye))
     };
-    let mut row_of: Vec<Option<usize>> = vec![None; mesh.points.len()];
-    for (row, (run, _)) in mesh.rows.iter().enumerate() {
-        run.iter().for_each(|&k| row_of[k] = Some(row));
+    let mut items: Vec<(f64, SideItem)> = Vec::new();
+    for face in &mesh.faces {
+        let p = face.map(|k| mesh.points[k]);
+        let normal = unit(cross(sub(p[1], p[0]), sub(p[2], p[0])));
+        let light = 0.35 + 0.65 * dot(normal, eye).abs();
+        let at = p.map(seen);
+        items.push(((at[0].1 + at[1].1 + at[2].1) / 3.0, SideItem::Face { corners: at.map(|a| a.0), light }));
     }
-    let of_a_row = |a: usize, b: usize| row_of[a].is_some() && row_of[a] == row_of[b];
-    let mut faces: Vec<(f64, SideFace)> = mesh
-        .faces
-        .iter()
-        .map(|face| {
-            let p = face.map(|k| mesh.points[k]);
-            let normal = unit(cross(sub(p[1], p[0]), sub(p[2], p[0])));
-            let light = 0.35 + 0.65 * dot(normal, eye).abs();
-            let at = p.map(seen);
-            let depth = (at[0].1 + at[1].1 + at[2].1) / 3.0;
-            let rows = [0, 1, 2].map(|k| of_a_row(face[k], face[(k + 1) % 3]));
-            (depth, SideFace { corners: [at[0].0, at[1].0, at[2].0], light, rows })
-        })
-        .collect();
-    faces.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let corners = faces.iter().flat_map(|(_, f)| f.corners);
+    for edge in &mesh.edges {
+        let ((a, near), (b, far)) = (seen(mesh.points[edge.a]), seen(mesh.points[edge.b]));
+        items.push((0.5 * (near + far) + BEFORE, SideItem::Line([a, b])));
+    }
+    items.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let corners = mesh.points.iter().map(|&p| seen(p).0);
     let bounds = corners.fold(None, |r: Option<Rect>, p| Some(r.map_or(Rect::from_points(p, p), |r| r.union_pt(p))));
-    SideView { bounds: bounds.unwrap_or_default(), faces: faces.into_iter().map(|(_, f)| f).collect() }
+    SideView { bounds: bounds.unwrap_or_default(), items: items.into_iter().map(|(_, item)| item).collect() }
 }
