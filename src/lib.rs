@@ -27,5 +27,5 @@ pub mod symbol;
 pub mod working;
 
 pub use fabric::Fabric;
-pub use face::{Chart, ChartOptions, Drawing, Error, MeasureOptions, Pattern, ReadOptions, SizeChoice, Steps};
+pub use face::{Chart, ChartOptions, Drawing, Error, Hand, MeasureOptions, Pattern, ReadOptions, SizeChoice, Steps};
 pub use working::Builder;

@@ -13,18 +13,21 @@ mod look;
 mod measure;
 mod measured;
 mod mend;
+mod part;
 mod print;
 mod report;
 mod settings;
 mod show;
 mod steps;
+mod style_file;
+mod symbols;
 
 use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand, ValueEnum};
 use fanwise::instructions::{Assumed, Terms};
 use fanwise::reading::HouseWords;
 use fanwise::{ReadOptions, SizeChoice};
 use settings::{Settings, Told};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 /// Fine; notes and warnings allowed.
@@ -71,7 +74,7 @@ impl Command {
     fn file(&self) -> Option<&Path> {
         match self {
             Command::Mend(args) => Some(&args.file),
-            Command::Draw(args) => args.file.as_deref(),
+            Command::Draw(args) => args.files.first().filter(|_| args.into.is_none()).map(PathBuf::as_path),
             Command::Steps(args) => Some(&args.file),
             Command::Dump(args) => Some(&args.file),
             Command::Check(_) | Command::Measure(_) | Command::Explain(_) | Command::Completions(_) => None,
@@ -201,7 +204,7 @@ pub fn run() -> ExitCode {
     let code = match command {
         Command::Check(args) => check::run(&args, &told),
         Command::Mend(args) => mend::run(&args),
-        Command::Draw(args) => draw::run(&args),
+        Command::Draw(args) => draw::run(&args, &told),
         Command::Steps(args) => steps::run(&args),
         Command::Dump(args) => dump::run(&args),
         Command::Measure(args) => measure::run(&args, &told),

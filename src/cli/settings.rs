@@ -45,11 +45,15 @@ const SHARED: &[&str] = &[
     "up",
     "face",
     "text",
+    "large",
     "gauge",
     "swatch",
     "metres-per-100g",
     "strict",
 ];
+
+/// Those of them that name a file or folder.
+const PATHS: &[&str] = &["symbols", "style", "font"];
 
 /// Keys that are no options.
 const OWN: &[&str] = &["remarks", "yarns", "aliases", "stitches"];
@@ -167,7 +171,12 @@ impl Settings {
                         let span = if SHARED.contains(&word) { value.span() } else { key.span() };
                         fault(span, message)
                     })?;
-                    settings.options.extend(told.map(|value| (word.to_owned(), value)));
+                    // a file is named from where the settings are
+                    let beside = |value: String| match PATHS.contains(&word) {
+                        true => Path::new(name).with_file_name(&value).to_string_lossy().into_owned(),
+                        false => value,
+                    };
+                    settings.options.extend(told.map(|value| (word.to_owned(), beside(value))));
                 }
             }
         }

@@ -2,6 +2,7 @@
 //! the fabric or the layout.
 
 pub mod json;
+mod labels;
 pub mod moving;
 #[cfg(feature = "pdf")]
 pub mod pdf;
@@ -11,5 +12,6 @@ pub mod png;
 
 pub mod side;
 pub mod svg;
+mod theme;
 #[cfg(any(feature = "png", feature = "pdf"))]
 mod tree;
