@@ -169,7 +169,7 @@ impl Places {
             (0..n).flat_map(|k| (k..n).map(move |m| (k, m))).map(|(k, m)| (ids[k], ids[m])).collect::<Vec<_>>()
         };
         let mut pairs: Vec<(usize, usize)> = (0..points).map(|i| (i, i)).collect();
-        pairs.extend(slopes.iter().flat_map(|s| two(s)).map(|(i, j)| (i.max(j), i.min(j))));
+        pairs.extend(slopes.iter().flat_map(two).map(|(i, j)| (i.max(j), i.min(j))));
         pairs.sort_unstable();
         pairs.dedup();
         let mut column = vec![0; points + 1];
@@ -221,9 +221,10 @@ impl Places {
         let mut values = Vec::with_capacity(self.rows.len());
         for j in 0..points {
             for y in 0..3 {
-                for k in self.column[j]..self.column[j + 1] {
-                    let x_end = if self.pairs[k].1 == j { y + 1 } else { 3 };
-                    values.extend((0..x_end).map(|x| blocks[k][3 * x + y]));
+                let of = self.column[j]..self.column[j + 1];
+                for (block, &(_, i)) in blocks[of.clone()].iter().zip(&self.pairs[of]) {
+                    let most = if i == j { y + 1 } else { 3 };
+                    values.extend((0..most).map(|x| block[3 * x + y]));
                 }
             }
         }

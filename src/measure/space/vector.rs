@@ -62,14 +62,13 @@ fn eigen(mut m: [[f64; 3]; 3]) -> ([f64; 3], [[f64; 3]; 3]) {
             }
             let theta = 0.5 * libm::atan2(2.0 * m[p][q], m[q][q] - m[p][p]);
             let (c, s) = (libm::cos(theta), libm::sin(theta));
-            for k in 0..3 {
-                let (a, b) = (m[k][p], m[k][q]);
-                (m[k][p], m[k][q]) = (c * a - s * b, s * a + c * b);
+            for row in &mut m {
+                let (a, b) = (row[p], row[q]);
+                (row[p], row[q]) = (c * a - s * b, s * a + c * b);
             }
-            for k in 0..3 {
-                let (a, b) = (m[p][k], m[q][k]);
-                (m[p][k], m[q][k]) = (c * a - s * b, s * a + c * b);
-            }
+            let (above, below) = (m[p], m[q]);
+            m[p] = [0, 1, 2].map(|k| c * above[k] - s * below[k]);
+            m[q] = [0, 1, 2].map(|k| s * above[k] + c * below[k]);
             for row in &mut v {
                 let (a, b) = (row[p], row[q]);
                 (row[p], row[q]) = (c * a - s * b, s * a + c * b);
