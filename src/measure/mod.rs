@@ -107,6 +107,15 @@ pub struct Measured {
     pub side: Option<SideView>,
 }
 
+/// The curve check alone, as the chart shows it: by the pattern's own gauge.
+pub fn curve_of(tree: &Pattern, worked: &Worked) -> Curve {
+    let scale = Scale::of(tree, None);
+    let sizes = scale.sizes(tree, None);
+    let published = scale.gauge.as_ref().is_none_or(|g| !g.rows_told);
+    let drawn = lay_out(&worked.fabric, &DrawnSizes, &LayoutOptions::default());
+    curve::check(&worked.fabric, &line::row_lines(&worked.fabric, &drawn, &sizes), &worked.tallies, published)
+}
+
 /// Measures a pattern as worked.
 ///
 /// # Determinism
