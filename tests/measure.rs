@@ -6,6 +6,8 @@ mod curve;
 mod rounds;
 #[path = "measure/size.rs"]
 mod size;
+#[path = "measure/space.rs"]
+mod space;
 #[path = "measure/yarn.rs"]
 mod yarn;
 

@@ -92,7 +92,10 @@ pub fn compose(fabric: &Fabric, layout: &Layout, symbols: &SymbolSet, style: &St
     info.aside.draw(&mut scene, style, &metrics, &mut ground);
     let mut figures = vec![None; fabric.stitches.len()];
     scene.rows.iter().flat_map(|g| &g.figures).for_each(|f| figures[f.stitch.index()] = Some(f));
-    let layers = show::place(&show::Work { fabric, layout, style, speak, metrics: &metrics, figures }, &mut ground);
+    let layers = show::place(
+        &show::Work { fabric, layout, style, speak, metrics: &metrics, figures, curve: info.curve.as_ref() },
+        &mut ground,
+    );
     scene.layers = layers;
 
     let legend = Legend {

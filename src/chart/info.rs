@@ -1,5 +1,6 @@
 use super::{Aside, Pick};
 use crate::fabric::{RowId, StitchId};
+use crate::measure::Curve;
 use crate::symbol::Speak;
 
 /// A yarn of the pattern.
@@ -35,6 +36,8 @@ pub struct ChartInfo {
     pub pick: Option<Pick>,
     /// What stands beside the work.
     pub aside: Aside,
+    /// The curve check, where it is to be shown.
+    pub curve: Option<Curve>,
     /// The pattern's words about how its parts are put together.
     pub sewing: Vec<String>,
 }

@@ -164,6 +164,14 @@ pub enum MarkRole {
     Fair,
     /// A place that reads badly.
     Poor,
+    /// A bend that gets the stitches a flat piece needs.
+    BendFits,
+    /// A bend with too few.
+    BendFew,
+    /// A place with too many.
+    BendMany,
+    /// From increases to the bend they should serve.
+    Move,
     /// Where a repeat begins or ends.
     Bound,
     /// What a row stands on that is drawn elsewhere.

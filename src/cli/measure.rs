@@ -13,7 +13,7 @@ use std::path::{Path, PathBuf};
 
 #[derive(Args, Clone)]
 #[command(
-    after_help = "Examples:\n  fanwise measure pear.txt\n  fanwise measure pear.txt --format json\n  fanwise measure pear.txt --gauge \"16 sc and 18 rows = 10 cm\"\n  fanwise measure apple.txt --gauge \"rnds 1-3 = 5 cm across\"\n  fanwise measure pear.txt --swatch \"20x20 sc 9.4 m\" --metres-per-100g 210\n  fanwise measure patterns/\n\nThe curve is that of the words alone: it holds the stitches a flat piece needs against those worked. Sizes and yarn are estimates, each with the share it may be off by. The gauge is the one given here, else the pattern's own, else that of its yarn weight and hook by the published table."
+    after_help = "Examples:\n  fanwise measure pear.txt\n  fanwise measure pear.txt --format json\n  fanwise measure pear.txt --gauge \"16 sc and 18 rows = 10 cm\"\n  fanwise measure apple.txt --gauge \"rnds 1-3 = 5 cm across\"\n  fanwise measure pear.txt --swatch \"20x20 sc 9.4 m\" --metres-per-100g 210\n  fanwise measure acorn-cup.txt --picture acorn-cup.svg\n  fanwise measure patterns/\n\nThe curve is that of the words alone: it holds the stitches a flat piece needs against those worked. Sizes and yarn are estimates, each with the share it may be off by. The gauge is the one given here, else the pattern's own, else that of its yarn weight and hook by the published table."
 )]
 pub(super) struct MeasureArgs {
     /// Pattern files or folders; - for standard input
@@ -31,6 +31,9 @@ pub(super) struct MeasureArgs {
     /// Metres of 100 g, from the label, for grams: 210, or by yarn A=210,B=180
     #[arg(long, value_name = "M", value_delimiter = ',', value_parser = label)]
     metres_per_100g: Vec<(Option<String>, f64)>,
+    /// Write a picture of the piece from the side, as SVG; of one pattern
+    #[arg(long, value_name = "OUT.svg")]
+    picture: Option<PathBuf>,
     #[command(flatten)]
     pub(super) read: ReadArgs,
 }
@@ -69,15 +72,19 @@ fn label(told: &str) -> Result<(Option<String>, f64), String> {
 impl MeasureArgs {
     fn options(&self) -> MeasureOptions {
         let options = MeasureOptions::default().with_gauge(self.gauge.clone()).with_swatch(self.swatch);
-        options.with_labels(self.metres_per_100g.clone())
+        options.with_labels(self.metres_per_100g.clone()).with_picture(self.picture.is_some())
     }
 }
 
 pub(super) fn run(args: &MeasureArgs, told: &Told) -> u8 {
     let mut worst = FINE;
+    let found = files::pattern_files(&args.files);
+    if let Some(fault) = args.picture.as_ref().and_then(|out| unfit(out, found.len())) {
+        return Fault::usage(fault).say();
+    }
     let mut desks: BTreeMap<PathBuf, Option<MeasureArgs>> = BTreeMap::new();
     let mut jobs: Vec<(PathBuf, ReadOptions, MeasureOptions)> = Vec::new();
-    for file in files::pattern_files(&args.files) {
+    for file in found {
         let settled = file.and_then(|file| {
             let of = beside(&mut desks, told, &file)?;
             Ok((file, of.read.one_size()?, of.options()))
@@ -110,11 +117,32 @@ pub(super) fn run(args: &MeasureArgs, told: &Told) -> u8 {
             Err(fault) => worst = worst.max(fault.say()),
         }
     }
+    if let (Some(out), Some((_, pattern, measured))) = (&args.picture, all.first()) {
+        worst = worst.max(picture(out, pattern, measured));
+    }
     match args.format {
         Format::Json => to_stdout(&fanwise::face::measure_document(&all)),
         Format::Human => to_stdout(&measured::report(&all)),
     }
     worst
+}
+
+/// Why a picture cannot be written so.
+fn unfit(out: &Path, files: usize) -> Option<String> {
+    if !out.extension().is_some_and(|e| e.eq_ignore_ascii_case("svg")) {
+        return Some(format!("--picture {} does not end in .svg: the picture is an SVG", shown(out)));
+    }
+    (files > 1).then(|| format!("--picture is of one pattern, and there are {files}; name one file"))
+}
+
+/// Writes the picture from the side; gives the exit code.
+fn picture(out: &Path, pattern: &Pattern, measured: &Measured) -> u8 {
+    let Some(view) = &measured.side else {
+        eprintln!("error[limit]: the piece is too large to be relaxed in space, so there is no picture of it");
+        return TROUBLE;
+    };
+    let svg = fanwise::export::side::write(view, &pattern.tree().title, &measured::shape(measured));
+    files::write_whole(out, svg.as_bytes()).err().map_or(FINE, |fault| fault.say())
 }
 
 /// The command as the settings of a file's folder have it. A fault in them is told once; after that its message is empty.

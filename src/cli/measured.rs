@@ -1,7 +1,7 @@
 //! What was measured, for a person.
 
 use fanwise::Pattern;
-use fanwise::measure::{Curve, CurveRow, GaugeSource, INCH_MM, Measured, Verdict, YARD_M, YarnUse, totals};
+use fanwise::measure::{Curve, CurveRow, GaugeSource, INCH_MM, Measured, Shape, Verdict, YARD_M, YarnUse, totals};
 
 /// The report of several patterns.
 pub(super) fn report(all: &[(String, Pattern, Measured)]) -> String {
@@ -22,6 +22,9 @@ fn one(pattern: &Pattern, measured: &Measured) -> String {
     size(measured, &mut out);
     yarn(pattern, measured, &mut out);
     curve(pattern, &measured.curve, &mut out);
+    if measured.space.shape != Shape::Flat {
+        line(&mut out, "shape", &shape(measured));
+    }
     out
 }
 
@@ -168,6 +171,47 @@ fn curve(pattern: &Pattern, curve: &Curve, out: &mut String) {
             String::new()
         };
         line(out, "", &format!("{}{words}", note.message));
+    }
+}
+
+/// The shape in a sentence: what it is, how deep, how wide, with its angle or its waves.
+pub(super) fn shape(measured: &Measured) -> String {
+    let space = &measured.space;
+    let long = |widths: f64| match measured.stitch_mm {
+        Some(mm) => format!("{:.0} mm", widths * mm),
+        None => format!("{widths:.1} sts"),
+    };
+    let (deep, wide) = (long(space.depth), long(space.across));
+    if space.depth == 0.0 {
+        return format!("{} by its rows; too large to relax in space", name(space.shape));
+    }
+    match space.shape {
+        Shape::Flat => "flat".to_owned(),
+        Shape::Tube => format!("a tube, {deep} long and {wide} across"),
+        Shape::Cone => {
+            let angle = space.half_angle_deg.map_or(String::new(), |a| format!(", its side {a:.0}° from its axis"));
+            format!("a cone, {deep} deep and {wide} across{angle}")
+        }
+        Shape::Cup => format!("a cup, {deep} deep and {wide} across"),
+        Shape::Closed => format!("it closes, {deep} from end to end and {wide} across"),
+        Shape::Saddle => match space.waves {
+            Some(waves) if waves > 0 => {
+                let s = if waves == 1 { "" } else { "s" };
+                format!("a saddle of {waves} wave{s}, {deep} from its lowest point to its highest")
+            }
+            _ => format!("a saddle, {deep} from its lowest point to its highest"),
+        },
+    }
+}
+
+fn name(shape: Shape) -> &'static str {
+    match shape {
+        Shape::Flat => "flat",
+        Shape::Tube => "a tube",
+        Shape::Cone => "a cone",
+        Shape::Cup => "a cup",
+        Shape::Closed => "it closes",
+        Shape::Saddle => "a saddle",
     }
 }
 

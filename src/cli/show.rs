@@ -22,6 +22,8 @@ enum ShowArg {
     Loops,
     /// The worst places of the layout, with figures
     Quality,
+    /// Bends with what they need and get, and where increases should move
+    Curve,
 }
 
 impl ShowArgs {
@@ -33,6 +35,7 @@ impl ShowArgs {
             ShowArg::Order => Show::Order,
             ShowArg::Loops => Show::Loops,
             ShowArg::Quality => Show::Quality,
+            ShowArg::Curve => Show::Curve,
         };
         style.with_show(self.show.iter().map(layer).collect())
     }

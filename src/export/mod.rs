@@ -10,6 +10,7 @@ pub mod plate;
 #[cfg(feature = "png")]
 pub mod png;
 
+pub mod side;
 pub mod svg;
 mod theme;
 #[cfg(any(feature = "png", feature = "pdf"))]

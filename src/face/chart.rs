@@ -1,11 +1,12 @@
 use super::scale::settled;
 use super::{Drawing, Error, PartChoice, Pattern};
 use crate::Fabric;
-use crate::chart::{ChartInfo, Paper, Scene, Style, compose, grid, overlaps, placement};
+use crate::chart::{ChartInfo, Paper, Scene, Show, Style, compose, grid, overlaps, placement};
 use crate::export;
 use crate::fabric::StitchId;
 use crate::instructions::Terms;
 use crate::layout::{DrawnSizes, Layout, LayoutOptions, Sizes, TrueSizes, View, lay_out};
+use crate::measure::curve_of;
 use crate::symbol::{Speak, SymbolSet};
 
 /// How a chart is laid out and drawn.
@@ -134,7 +135,9 @@ impl Chart {
     }
 
     pub(super) fn of_pattern(pattern: &Pattern, options: &ChartOptions) -> Result<Chart, Error> {
-        Self::draw(pattern.fabric(), sizes_of(pattern), &info_of(pattern, options.draft), options)
+        let mut info = info_of(pattern, options.draft);
+        info.curve = options.style.show.contains(&Show::Curve).then(|| curve_of(pattern.tree(), pattern.worked()));
+        Self::draw(pattern.fabric(), sizes_of(pattern), &info, options)
     }
 
     fn draw(fabric: &Fabric, sizes: TrueSizes, info: &ChartInfo, options: &ChartOptions) -> Result<Chart, Error> {

@@ -3,8 +3,8 @@
 use super::Pattern;
 use crate::export::json::document;
 use crate::measure::{
-    CurveNote, CurveRow, GaugeUsed, MeasureOptions, Measured, PieceSize, RoundGaugeUsed, Size, SizeInYarn, Verdict,
-    YarnNote, YarnUse, measure, totals,
+    CurveNote, CurveRow, GaugeUsed, MeasureOptions, Measured, PieceSize, RoundGaugeUsed, Shape, Size, SizeInYarn,
+    Space, Verdict, YarnNote, YarnUse, measure, totals,
 };
 use serde::Serialize;
 
@@ -39,8 +39,20 @@ struct Entry<'a> {
 struct CurveEntry<'a> {
     verdict: Verdict,
     ratio: f64,
+    shape: Shape,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    space: Option<SpaceEntry<'a>>,
     rows: &'a [CurveRow],
     notes: &'a [CurveNote],
+}
+
+/// The shape in figures: lengths in sc widths, and in millimetres where those are known.
+#[derive(Serialize)]
+struct SpaceEntry<'a> {
+    #[serde(flatten)]
+    space: &'a Space,
+    depth_mm: Option<f64>,
+    across_mm: Option<f64>,
 }
 
 impl Pattern {
@@ -65,6 +77,12 @@ pub fn measure_document(patterns: &[(String, Pattern, Measured)]) -> String {
         curve: CurveEntry {
             verdict: measured.curve.verdict,
             ratio: measured.curve.ratio,
+            shape: measured.space.shape,
+            space: (measured.space.shape != Shape::Flat).then(|| SpaceEntry {
+                space: &measured.space,
+                depth_mm: measured.stitch_mm.map(|mm| mm * measured.space.depth),
+                across_mm: measured.stitch_mm.map(|mm| mm * measured.space.across),
+            }),
             rows: &measured.curve.rows,
             notes: &measured.curve.notes,
         },

@@ -35,6 +35,7 @@ mod upright;
 mod wants;
 mod ways;
 
+pub(crate) use cholesky::Equations;
 pub use energy::{Energy, EnergyPart, EnergyPoint, EnergyTerm, EnergyWeights};
 pub use positions::{Arc, Layout, Lying, Pose, Quality, RingPose, RowQuality};
 pub use sizes::{DrawnSizes, Sizes, TrueSizes};

@@ -33,7 +33,7 @@ pub enum Verdict {
 }
 
 /// Where a row bends, or where its increases are off the bend they serve.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct CurvePlace {
     /// The words of what is worked there.
     pub span: Span,
@@ -54,7 +54,7 @@ pub struct CurvePlace {
 }
 
 /// One row of the check.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct CurveRow {
     /// `Row 2`.
     pub label: String,
@@ -99,7 +99,7 @@ impl CurveRow {
 }
 
 /// Something that a designer should know.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct CurveNote {
     /// `off-bend`, `stacked`, `here`, `may`, `nearly-flat`, `cancels`.
     pub about: &'static str,
@@ -113,7 +113,7 @@ pub struct CurveNote {
 }
 
 /// The check of a piece.
-#[derive(Clone, Debug, Default, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
 pub struct Curve {
     /// What the piece does.
     pub verdict: Verdict,

@@ -3,7 +3,7 @@
 //! The way through the room: `gauge` settles how large a stitch is and how sure that is; `size` takes the extent of the
 //! true layout; `yarn` reckons lengths; `line` turns rows into lines of stops that know what they stand on and where they bend, `bends` finds the
 //! bends, `curve` holds what is needed against what is worked, with `off`, `here`, `stacked` and `spreads` for what
-//! deserves a word.
+//! deserves a word; `space` relaxes in three dimensions what does not lie flat.
 
 mod bends;
 mod curve;
@@ -13,6 +13,7 @@ mod line;
 mod off;
 mod pieces;
 mod size;
+mod space;
 mod spreads;
 mod stacked;
 mod yarn;
@@ -20,6 +21,7 @@ mod yarn;
 pub use curve::{CUPS_BELOW, Curve, CurveNote, CurvePlace, CurveRow, NEARLY_BELOW, RUFFLES_ABOVE, Verdict};
 pub use gauge::{GaugeSource, GaugeUsed, RoundGaugeUsed};
 pub use size::{INCH_MM, PieceSize, Size, SizeInYarn};
+pub use space::{Shape, SideItem, SideView, Space};
 pub use spreads::published_as_flat;
 pub use yarn::{SEWING_TAIL_M, TAIL_M, YARD_M, YarnEstimate, YarnNote, YarnUse, totals, widths_of_yarn};
 
@@ -40,6 +42,8 @@ pub struct MeasureOptions {
     pub swatch: Option<SwatchTold>,
     /// Metres of 100 g, as labels have them: of a yarn by its letter, or of every yarn.
     pub labels: Vec<(Option<String>, f64)>,
+    /// Relaxes flat pieces in space too, for a picture.
+    pub picture: bool,
 }
 
 impl MeasureOptions {
@@ -47,6 +51,13 @@ impl MeasureOptions {
     #[must_use]
     pub fn with_swatch(mut self, swatch: Option<SwatchTold>) -> Self {
         self.swatch = swatch;
+        self
+    }
+
+    /// The same with a picture from the side, whether or not the piece lies flat.
+    #[must_use]
+    pub fn with_picture(mut self, picture: bool) -> Self {
+        self.picture = picture;
         self
     }
 
@@ -88,6 +99,21 @@ pub struct Measured {
     pub yarn: YarnEstimate,
     /// Whether it lies flat.
     pub curve: Curve,
+    /// What it does in space.
+    pub space: Space,
+    /// Width of a stitch in millimetres, where it is known.
+    pub stitch_mm: Option<f64>,
+    /// The largest piece from the side, where it was relaxed.
+    pub side: Option<SideView>,
+}
+
+/// The curve check alone, as the chart shows it: by the pattern's own gauge.
+pub fn curve_of(tree: &Pattern, worked: &Worked) -> Curve {
+    let scale = Scale::of(tree, None);
+    let sizes = scale.sizes(tree, None);
+    let published = scale.gauge.as_ref().is_none_or(|g| !g.rows_told);
+    let drawn = lay_out(&worked.fabric, &DrawnSizes, &LayoutOptions::default());
+    curve::check(&worked.fabric, &line::row_lines(&worked.fabric, &drawn, &sizes), &worked.tallies, published)
 }
 
 /// Measures a pattern as worked.
@@ -128,8 +154,24 @@ pub fn measure(text: &str, tree: &Pattern, worked: &Worked, options: &MeasureOpt
     });
     let in_yarns = in_yarns.collect();
     let size = scale.width_mm.and_then(|mm| sized(mm, scale.unsure));
+    let all = pieces::pieces(fabric);
+    let stitches = |rows: &Vec<usize>| rows.iter().map(|&r| fabric.rows[r].order.len()).sum::<usize>();
+    let rows = all.into_iter().max_by_key(stitches).unwrap_or_default();
+    let (space, side) = space::shape_of(fabric, &laid, &sizes, &rows, (&lines, &curve), options.picture);
+    let stitch_mm = scale.width_mm;
     let yarn = yarn::estimate(text, tree, worked, &sizes, (scale.width_mm, scale.unsure), options);
-    Measured { yarn, gauge: scale.gauge, gauge_of_rounds: scale.rounds, size, pieces, in_yarns, curve }
+    Measured {
+        space,
+        stitch_mm,
+        side,
+        yarn,
+        gauge: scale.gauge,
+        gauge_of_rounds: scale.rounds,
+        size,
+        pieces,
+        in_yarns,
+        curve,
+    }
 }
 
 /// The extent of every piece in stitch widths, with the name of its first part.

@@ -113,3 +113,36 @@ fn settings_hold_gauge_and_swatch() {
     let (grams, metres) = (yarn["grams"].as_f64().expect("grams"), yarn["metres"].as_f64().expect("metres"));
     assert!((grams * 2.0 - metres).abs() < 1e-6);
 }
+
+const CUP: &str = "Cup\n\nUS terms.\n\nRnd 1: 6 sc in magic ring. Join with sl st to first sc. (6 sts)\n\
+    Rnd 2: Ch 1, 2 sc in each st around. Join with sl st to first sc. (12 sts)\n\
+    Rnds 3-4: Ch 1, sc in each st around. Join with sl st to first sc. (12 sts)\n";
+
+#[test]
+fn what_does_not_lie_flat_has_a_shape_and_a_picture() {
+    let folder = Folder::new("measure-shape");
+    folder.file("cup.txt", CUP);
+    let words = ["cup.txt", "--gauge", "20 sc = 10 cm", "--picture", "cup.svg"];
+    let curve = measured(&folder, &words)["patterns"][0]["curve"].clone();
+    assert_eq!((&curve["verdict"], &curve["shape"]), (&"cups".into(), &"cup".into()));
+    let of = |key: &str| curve["space"][key].as_f64().unwrap_or_else(|| panic!("{key}: {curve}"));
+    assert!((of("depth_mm") / of("depth") - 5.0).abs() < 1e-6, "20 in 10 cm are 5 mm each");
+    let svg = String::from_utf8(folder.bytes("cup.svg")).expect("text");
+    assert!(svg.starts_with("<svg") && svg.contains("<title>") && svg.contains("a cup, "), "{}", &svg[..300]);
+    assert!(!svg.contains("stitch"), "it is no chart");
+    measured(&folder, &["cup.txt", "--gauge", "20 sc = 10 cm", "--picture", "again.svg"]);
+    assert_eq!(svg.as_bytes(), folder.bytes("again.svg"), "the same bytes every time");
+    let flat = &measured(&orchard("measure-flat"), &["pear.txt"])["patterns"][0]["curve"];
+    assert_eq!(flat["shape"], "flat");
+    assert!(flat.get("space").is_none());
+}
+
+#[test]
+fn a_picture_is_of_one_pattern_and_an_svg() {
+    let folder = orchard("measure-picture");
+    for words in [["pear.txt", "--picture", "pear.png"], ["pear.txt", "leaf.txt", "--picture=both.svg"]] {
+        let run = folder.run(&[&["measure"][..], &words[..]].concat());
+        assert_eq!(run.code, 2, "{words:?}: {}", run.out);
+        assert!(run.err.contains("--picture"), "{}", run.err);
+    }
+}

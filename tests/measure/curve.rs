@@ -205,3 +205,23 @@ fn every_pattern_of_the_orchard_lies_flat() {
         assert!(curve.notes.is_empty(), "{name}: {:?}", curve.notes);
     }
 }
+
+#[test]
+fn the_chart_shows_what_does_not_fit_and_where_increases_should_go() {
+    use fanwise::chart::{Show, Style};
+    let drawn = |text: &str| {
+        let options = fanwise::ChartOptions::default().with_style(Style::default().with_show(vec![Show::Curve]));
+        fanwise::Pattern::read(text).chart(&options).expect("it is sound").to_svg()
+    };
+    let pear = orchard("pear");
+    let was = "sc in next 4 sts, [2 sc in next st, sc in next st] twice, 2 sc in next st, sc in next 6 sts";
+    let now = "sc in next 6 sts, 2 sc in next st, sc in next 4 sts, [2 sc in next st, sc in next st] twice";
+    let moved = pear.replace(was, now);
+    assert_ne!(pear, moved);
+    let (fine, off) = (drawn(&pear), drawn(&moved));
+    for class in ["bend-few", "bend-many", "\"move"] {
+        assert!(off.contains(class) && !fine.contains(class), "{class}");
+    }
+    assert!(off.contains("bend-fits") && fine.contains("bend-fits"));
+    assert!(off.contains("needs 2.7, gets 1.0"));
+}

@@ -1,6 +1,7 @@
 //! What the designer wants to see: layers laid under the stitches, each apart, with labels placed by search.
 
 mod counts;
+mod curve;
 mod increases;
 mod loops;
 mod order;
@@ -16,6 +17,7 @@ use super::trace::traced;
 use super::{Ink, Style};
 use crate::fabric::{Fabric, RowId, StitchId};
 use crate::layout::Layout;
+use crate::measure::Curve;
 use crate::symbol::{PartKind, Speak, word};
 use kurbo::{BezPath, Point};
 
@@ -32,11 +34,13 @@ pub enum Show {
     Loops,
     /// The worst places of the layout.
     Quality,
+    /// The curve check: what each bend needs and gets, and where increases should move.
+    Curve,
 }
 
 impl Show {
     /// Every layer, in the order they are drawn.
-    pub const ALL: [Show; 5] = [Show::Order, Show::Increases, Show::Loops, Show::Quality, Show::Counts];
+    pub const ALL: [Show; 6] = [Show::Curve, Show::Order, Show::Increases, Show::Loops, Show::Quality, Show::Counts];
 
     /// Its name, which is the class of its group.
     pub const fn name(self) -> &'static str {
@@ -46,6 +50,7 @@ impl Show {
             Show::Order => "order",
             Show::Loops => "loops",
             Show::Quality => "quality",
+            Show::Curve => "curve",
         }
     }
 }
@@ -70,6 +75,8 @@ pub(super) struct Work<'a> {
     pub metrics: &'a Metrics<'a>,
     /// Everything drawn so far, by stitch.
     pub figures: Vec<Option<&'a Figure>>,
+    /// The curve check, where it is shown.
+    pub curve: Option<&'a Curve>,
 }
 
 impl Work<'_> {
@@ -98,7 +105,7 @@ pub(super) fn place(work: &Work, ground: &mut Ground) -> Vec<Layer> {
     for mark in layers.iter().flat_map(|l| &l.marks).filter(|m| fill(m.role).0.is_some()) {
         mark.shapes.iter().filter(|s| s.paint != Paint::Fill).flat_map(traced).for_each(|s| ground.add(s, None));
     }
-    for show in [Show::Increases, Show::Quality, Show::Counts, Show::Order] {
+    for show in [Show::Curve, Show::Increases, Show::Quality, Show::Counts, Show::Order] {
         if let Some(layer) = layers.iter_mut().find(|l| l.show == show) {
             layer.labels = words(show, work, ground);
         }
@@ -113,6 +120,7 @@ fn lines(show: Show, work: &Work, ground: &mut Ground) -> Layer {
         Show::Loops => loops::rings(work, ground),
         Show::Increases => increases::tints(work, ground),
         Show::Quality => quality::tints(work, ground),
+        Show::Curve => curve::bands(work, ground),
         Show::Counts => Vec::new(),
     };
     Layer { show, marks, labels: Vec::new() }
@@ -124,6 +132,7 @@ fn words(show: Show, work: &Work, ground: &mut Ground) -> Vec<Label> {
         Show::Order => order::numbers(work, ground),
         Show::Increases => increases::signs(work, ground),
         Show::Quality => quality::figures(work, ground),
+        Show::Curve => curve::figures(work, ground),
         Show::Counts => counts::at_row_ends(work, ground),
         // a ring says all
         Show::Loops => Vec::new(),
@@ -139,6 +148,7 @@ pub(super) fn entries(layers: &[Layer], speak: Speak) -> Vec<Entry> {
             Show::Loops => loops::entries(&layer.marks, speak),
             Show::Order => order::entries(speak),
             Show::Quality => quality::entries(&layer.marks, speak),
+            Show::Curve => curve::entries(&layer.marks, speak),
             // a number with its unit needs no explaining
             Show::Counts => Vec::new(),
         });

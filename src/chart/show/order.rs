@@ -62,7 +62,7 @@ pub(super) fn way(work: &Work, ground: &mut Ground) -> Vec<Mark> {
 }
 
 /// The middle of a stitch as drawn.
-fn middle(work: &Work, id: StitchId) -> Point {
+pub(super) fn middle(work: &Work, id: StitchId) -> Point {
     let pose = work.layout.pose(id);
     match pose.lying {
         Some(lying) => lying.at,
@@ -70,7 +70,7 @@ fn middle(work: &Work, id: StitchId) -> Point {
     }
 }
 
-fn head_at(tip: Point, along: Vec2) -> BezPath {
+pub(super) fn head_at(tip: Point, along: Vec2) -> BezPath {
     let across = Vec2::new(-along.y, along.x);
     let mut path = BezPath::new();
     path.move_to(tip - along * 0.16 + across * 0.13);
