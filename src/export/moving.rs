@@ -29,11 +29,15 @@ pub fn write(scene: &Scene) -> String {
     let marks = scene.marks.iter().filter(|m| !m.shapes.is_empty());
     let row_of = |id| scene.rows.iter().find(|g| g.figures.iter().any(|f| f.stitch == id)).map(|g| g.row.index());
     let marks = marks.map(|m| m.stitch.map_or(first, row_of)).collect::<Vec<_>>();
+    // a ring begun in a row of its own appears with what is worked into it
+    let alone: Vec<Option<usize>> =
+        scene.rows.iter().map(|g| (g.figures.is_empty() && !g.rings.is_empty()).then(|| g.row.index() + 1)).collect();
     for child in root.get_children_mut().into_iter().flatten() {
         let class = child.get_attributes().and_then(|a| a.get("class")).map(ToString::to_string);
         let of = match class.as_deref() {
             Some("labels") => &labels,
             Some("marks") => &marks,
+            Some("work") => &alone,
             _ => continue,
         };
         for (node, row) in child.get_children_mut().into_iter().flatten().zip(of) {
@@ -89,6 +93,7 @@ fn rules(prefix: &str, rows: &[usize]) -> String {
             let _ = write!(css, "{group} [stroke]:not([stroke=none]),{of} [stroke]{{animation:{}}}", run(&["stroke"]));
             let _ = write!(css, "{group} [fill]:not([fill=none]),{of} [fill]{{animation:{}}}", run(&["fill"]));
             let _ = write!(css, "text{of}{{animation:{}}}", run(&["", "words"]));
+            let _ = write!(css, "g.row{of}{{animation:{}}}", run(&["", "stroke"]));
         }
     }
     let _ = write!(css, "#{prefix}:hover *{{animation-play-state:paused}}}}");
