@@ -24,6 +24,7 @@ pub mod series;
 pub mod source;
 pub mod symbol;
 pub mod working;
+pub mod write;
 
 pub use fabric::Fabric;
 pub use face::{Chart, ChartOptions, Error, Pattern, ReadOptions, SizeChoice};

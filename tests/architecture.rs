@@ -22,6 +22,7 @@ const FLOORS: &[(&str, u8)] = &[
     ("compare", 4),
     ("series", 4),
     ("mend", 4),
+    ("write", 4),
     ("chart", 5),
     ("export", 6),
     ("face", 7),

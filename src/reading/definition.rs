@@ -15,7 +15,8 @@ use crate::source::Span;
 pub(super) fn special(line: &Line<'_>, whole: &str, house: &House) -> Option<Special> {
     let split = name_end(line.text)?;
     let names = special_names(&line.text[..split.0])?;
-    if names.iter().all(|name| is_standard(name, house)) {
+    // "sl st: slip stitch" gives the name "sl" as well
+    if names.iter().all(|name| is_standard(name, house) || is_standard(&format!("{name} st"), house)) {
         return None;
     }
     let special = define(names, &line.text[split.1..], line.span.start + split.1, whole, house).ok()?;

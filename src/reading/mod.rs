@@ -47,6 +47,7 @@ mod popcorns;
 mod preamble;
 mod remarks;
 mod rereader;
+mod respoken;
 mod shape;
 mod shaping;
 mod size_names;
@@ -65,6 +66,8 @@ mod yarn_names;
 pub use document::read;
 pub use house_words::{HouseWords, WordFault};
 pub use rereader::Rereader;
+pub use preamble::{Section, section_of, tells_terms};
+pub use respoken::in_other_terms;
 
 pub(crate) use sizes::find as find_size;
 

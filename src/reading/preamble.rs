@@ -303,3 +303,29 @@ fn spaces_count(words: &[Token], house: &House) -> bool {
     }
     false
 }
+
+/// What a line of prose is, as far as sections go.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Section {
+    /// The heading of a section, alone on its line: `Materials`.
+    Heading,
+    /// A section told on one line: `Hook: 3.75 mm`.
+    Told,
+    /// None of these.
+    None,
+}
+
+/// Whether a line of prose begins a section.
+pub fn section_of(line: &str) -> Section {
+    let toks = super::lex::tokens(line, 0);
+    if !super::document::is_section(line, &toks) {
+        return Section::None;
+    }
+    let told = line.trim_end().trim_end_matches(':').contains(':') || line.contains(|c: char| c.is_ascii_digit());
+    if told || tells_terms(line) { Section::Told } else { Section::Heading }
+}
+
+/// True where a line says which terms a pattern is written in.
+pub fn tells_terms(line: &str) -> bool {
+    told_terms(&super::lex::tokens(line, 0)).is_some()
+}
