@@ -12,6 +12,7 @@ mod mend;
 mod print;
 mod report;
 mod settings;
+mod write;
 
 use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand, ValueEnum};
 use fanwise::instructions::{Assumed, Terms};
@@ -33,7 +34,7 @@ const TROUBLE: u8 = 2;
     name = "fanwise",
     version,
     about = "Proves a written crochet pattern and draws it as a symbol chart",
-    after_help = "Examples:\n  fanwise check pear.txt\n  fanwise mend pear.txt -o pear-mended.txt\n  fanwise draw pear.txt -o pear.svg\n  fanwise draw pear.txt -o pear.png --dpi 300\n  fanwise explain places-left\n\nA file fanwise.toml beside the patterns holds options for all of them; the command line wins."
+    after_help = "Examples:\n  fanwise check pear.txt\n  fanwise mend pear.txt -o pear-mended.txt\n  fanwise draw pear.txt -o pear.svg\n  fanwise draw pear.txt -o pear.png --dpi 300\n  fanwise write pear.txt --speak uk\n  fanwise explain places-left\n\nA file fanwise.toml beside the patterns holds options for all of them; the command line wins."
 )]
 struct Cli {
     #[command(subcommand)]
@@ -48,6 +49,8 @@ enum Command {
     Mend(mend::MendArgs),
     /// Draw the chart; the ending of OUT (.svg, .png) says what it is written as
     Draw(draw::DrawArgs),
+    /// Write the pattern out again in the normal form, in US or UK terms
+    Write(write::WriteArgs),
     /// Print a model of the pattern as JSON
     Dump(dump::DumpArgs),
     /// Explain a problem code
@@ -62,6 +65,7 @@ impl Command {
         match self {
             Command::Mend(args) => Some(&args.file),
             Command::Draw(args) => Some(&args.file),
+            Command::Write(args) => Some(&args.file),
             Command::Dump(args) => Some(&args.file),
             Command::Check(_) | Command::Explain(_) | Command::Completions(_) => None,
         }
@@ -76,6 +80,7 @@ impl Command {
                 args.yarns = settings.yarns.clone();
             }
             Command::Mend(args) => args.read.house = settings.house.clone(),
+            Command::Write(args) => args.read.house = settings.house.clone(),
             Command::Dump(args) => args.read.house = settings.house.clone(),
             Command::Explain(_) | Command::Completions(_) => {}
         }
@@ -186,6 +191,7 @@ pub fn run() -> ExitCode {
         Command::Check(args) => check::run(&args, &told),
         Command::Mend(args) => mend::run(&args),
         Command::Draw(args) => draw::run(&args),
+        Command::Write(args) => write::run(&args),
         Command::Dump(args) => dump::run(&args),
         Command::Explain(args) => explain::run(&args),
         Command::Completions(args) => completions::run(&args),

@@ -1,7 +1,9 @@
 //! One file per format. Exporters decide nothing: what they write stands in the [`Scene`](crate::chart::Scene),
-//! the fabric or the layout.
+//! the fabric or the layout; what words they write, in [`Written`](crate::write::Written).
 
+pub mod html;
 pub mod json;
+pub mod markdown;
 #[cfg(feature = "png")]
 pub mod png;
 pub mod svg;

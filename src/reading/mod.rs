@@ -65,8 +65,8 @@ mod yarn_names;
 
 pub use document::read;
 pub use house_words::{HouseWords, WordFault};
-pub use rereader::Rereader;
 pub use preamble::{Section, section_of, tells_terms};
+pub use rereader::Rereader;
 pub use respoken::in_other_terms;
 
 pub(crate) use sizes::find as find_size;

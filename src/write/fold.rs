@@ -34,6 +34,7 @@ fn follows(last: &Line, next: &Line) -> bool {
         && word == next.word
         && next.numbers.first() == end.checked_add(1).as_ref()
         && last.count == next.count
+        && last.ending.is_empty()
         && last.pieces.len() == next.pieces.len()
         && last.pieces.iter().zip(&next.pieces).all(|(a, b)| a.words == b.words)
 }

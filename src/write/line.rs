@@ -3,7 +3,9 @@
 use super::page::{Line, Piece};
 use super::speech::{Pieces, Speech, joined, listed};
 use super::tongue::Tongue;
-use crate::instructions::{Act, CountOf, JoinTo, Part, Pattern, Row, RowKind, Rows, Stated, Step, Times};
+use crate::instructions::{
+    Act, Class, CountOf, JoinTo, Part, Pattern, Row, RowKind, Rows, Stated, Step, Target, Times,
+};
 use crate::reading::{Rereader, in_other_terms};
 use crate::source::Span;
 use crate::working::{Tally, Worked};
@@ -17,10 +19,10 @@ pub(super) enum Manner {
     Full,
     /// The steps as the pattern groups them.
     AsGrouped,
-    /// And no count but those the pattern states.
-    AsStated,
     /// And whether the starting chain counts told beside it.
     TurningTold,
+    /// And no count but those the pattern states.
+    AsStated,
     /// The pattern's own words, the names of stitches in the terms spoken.
     OwnWords,
 }
@@ -30,9 +32,9 @@ impl Manner {
     pub fn plainer(self) -> Option<Manner> {
         Some(match self {
             Manner::Full => Manner::AsGrouped,
-            Manner::AsGrouped => Manner::AsStated,
-            Manner::AsStated => Manner::TurningTold,
-            Manner::TurningTold => Manner::OwnWords,
+            Manner::AsGrouped => Manner::TurningTold,
+            Manner::TurningTold => Manner::AsStated,
+            Manner::AsStated => Manner::OwnWords,
             Manner::OwnWords => return None,
         })
     }
@@ -65,36 +67,53 @@ impl Writer<'_> {
         if let Rows::Numbered(numbers) = &row.heading.rows {
             line.numbers.clone_from(numbers);
         }
-        if manner == Manner::OwnWords || !row.read {
+        let old = self.pattern.terms.is_old();
+        if manner == Manner::OwnWords || !row.read && !old {
             line.pieces = self.own_words(row);
             return line;
         }
-        let mut steps = self.settled(&row.steps, 0);
+        let mut steps = self.settled(&row.steps, tallies.iter().any(|t| t.ran_out.is_some()), 0);
+        along_branches(&mut steps);
         let mut alike = BTreeMap::new();
         if manner == Manner::Full {
             steps = super::repeats::found(&steps, &mut alike);
         }
-        if manner == Manner::TurningTold {
+        if manner >= Manner::TurningTold {
             tell_turning(&mut steps, tallies.first().copied());
         }
         let mut speech = self.speech(part, at, &steps);
-        let with_notes = sentences(&mut speech, &steps, &self.remarks(row));
-        line.pieces = with_notes;
+        let remarks = self.remarks(row);
+        // the end of the yarn stands behind the count, on a line of its own
+        let worked = steps.iter().rposition(|s| !matches!(s.act, Act::FastenOff { .. })).map_or(0, |k| k + 1);
+        let cut = if worked == 0 { steps.len() } else { worked };
+        let say = |speech: &mut Speech<'_>, remarks: &[(Span, String)], line: &mut Line| {
+            let behind = steps.get(cut).map_or(usize::MAX, |s| s.span.start);
+            let (here, after): (Vec<_>, Vec<_>) = remarks.iter().cloned().partition(|(s, _)| s.start < behind);
+            line.pieces = sentences(speech, &steps[..cut], &here);
+            line.ending = sentences(speech, &steps[cut..], &after);
+        };
+        say(&mut speech, &remarks, &mut line);
         let mut reader = self.reader.clone();
         let reads = |line: &Line, reader: &mut Rereader| {
             let again = reader.row(&line.text(), !line.heading.is_empty(), None);
             again.read && super::prove::same_steps(&again.steps, &steps)
         };
         if !row.notes.is_empty() && !reads(&line, &mut reader) {
-            let without = sentences(&mut speech, &steps, &[]);
-            let plain = Line { pieces: without, ..line.clone() };
+            let mut plain = line.clone();
+            say(&mut speech, &[], &mut plain);
             if reads(&plain, &mut reader) {
                 line = plain;
             }
         }
         line.count = self.count(row, &tallies, manner);
-        for piece in &mut line.pieces {
-            let more: Vec<Span> = piece.spans.iter().flat_map(|s| alike.get(s).into_iter().flatten()).copied().collect();
+        if !row.read {
+            // words of an old book that nobody understood stand beside the row as they are
+            let words = self.text.get(row.body.start..row.body.end).unwrap_or("");
+            line.unread = Some(words.split_whitespace().collect::<Vec<_>>().join(" "));
+        }
+        for piece in line.pieces.iter_mut().chain(&mut line.ending) {
+            let more: Vec<Span> =
+                piece.spans.iter().flat_map(|s| alike.get(s).into_iter().flatten()).copied().collect();
             piece.spans.extend(more);
         }
         line
@@ -119,20 +138,28 @@ impl Writer<'_> {
         }
     }
 
-    /// Doubts of the words settled as they were worked.
-    fn settled(&self, steps: &[Step], depth: usize) -> Vec<Step> {
+    /// Doubts of the words settled as they were worked; a row that ran out shows nothing.
+    fn settled(&self, steps: &[Step], ran_out: bool, depth: usize) -> Vec<Step> {
         let mut steps = steps.to_vec();
         for step in &mut steps {
             let span = step.span;
             match &mut step.act {
                 Act::Repeat { steps, times, .. } => {
-                    if let Times::Doubt(n) = *times
-                        && let Some(passes) = self.passes(span, depth)
-                        && (passes == n || passes == n + 1)
-                    {
-                        *times = if passes == n { Times::InAll(n) } else { Times::More(n) };
+                    if let Times::Doubt(n) = *times {
+                        let assumed = self.pattern.assumed.repeat_more;
+                        let shown = self.passes(span, depth).filter(|_| !ran_out);
+                        let more = assumed.or_else(|| match shown {
+                            Some(passes) if passes == n => Some(false),
+                            Some(passes) if passes == n + 1 => Some(true),
+                            _ => None,
+                        });
+                        *times = match more {
+                            Some(true) => Times::More(n),
+                            Some(false) => Times::InAll(n),
+                            None => Times::Doubt(n),
+                        };
                     }
-                    *steps = self.settled(steps, depth + 1);
+                    *steps = self.settled(steps, ran_out, depth + 1);
                 }
                 Act::Join { to: to @ JoinTo::Untold, .. } => *to = JoinTo::First,
                 _ => {}
@@ -161,7 +188,14 @@ impl Writer<'_> {
             let words = words.trim_matches([',', ';', '.', ' ']).to_owned();
             (*span, in_other_terms(&words, self.pattern.terms, self.tongue.terms))
         };
-        row.notes.iter().map(clean).filter(|(_, w)| w.chars().any(char::is_alphabetic)).collect()
+        let mut found: Vec<(Span, String)> =
+            row.notes.iter().map(clean).filter(|(_, w)| w.chars().any(char::is_alphabetic)).collect();
+        if row.heading.published.is_empty() {
+            // a line without a heading begins with its work, or it is no row
+            let first = row.steps.first().map_or(0, |s| s.span.end);
+            found.iter_mut().for_each(|(s, _)| *s = Span::new(s.start.max(first), s.end.max(first)));
+        }
+        found
     }
 
     fn own_words(&self, row: &Row) -> Vec<Piece> {
@@ -185,9 +219,14 @@ impl Writer<'_> {
             let each = if row.stated_each { " each" } else { "" };
             return format!("({}{each})", told.join(", "));
         }
-        let Some(last) = tallies.last().filter(|_| manner <= Manner::AsGrouped) else { return String::new() };
-        let sound = tallies.iter().all(|t| t.read && !t.uncertain && t.balances() && t.stated.is_empty());
-        if !sound || last.made == 0 || last.chains.is_some() || !matches!(row.heading.kind, RowKind::Row | RowKind::Round) {
+        let Some(last) = tallies.last().filter(|_| manner < Manner::AsStated) else { return String::new() };
+        let written = |t: &Tally| t.read || self.pattern.terms.is_old();
+        let sound = tallies.iter().all(|t| written(t) && !t.uncertain && t.balances() && t.stated.is_empty());
+        if !sound
+            || last.made == 0
+            || last.chains.is_some()
+            || !matches!(row.heading.kind, RowKind::Row | RowKind::Round)
+        {
             return String::new();
         }
         let spaces = last.spaces.iter().filter_map(|(k, n)| Some((k.strip_prefix("ch-")?.parse().ok()?, *n)));
@@ -281,6 +320,25 @@ fn first_kind(steps: &[Step]) -> Option<crate::craft::StitchForm> {
     })
 }
 
+/// Stitches worked back along a chain just made are told to go into it: "next st" would be on the row below.
+fn along_branches(steps: &mut [Step]) {
+    let (mut chains, mut left) = (0, 0);
+    for step in steps {
+        match &mut step.act {
+            Act::Chain { n } => (chains, left) = (*n, 0),
+            Act::Work { at: Target::FromHook { n }, .. } => left = chains.saturating_sub(*n),
+            Act::Work { at: Target::Next { n, class: class @ Class::Any }, form, .. } if left > 0 && form.legs == 1 => {
+                if *n <= left {
+                    *class = Class::Chain;
+                }
+                left = left.saturating_sub(*n);
+            }
+            Act::Repeat { steps, .. } => along_branches(steps),
+            _ => {}
+        }
+    }
+}
+
 /// Says behind the starting chain whether it counts.
 fn tell_turning(steps: &mut Vec<Step>, tally: Option<&Tally>) {
     let Some(counts) = tally.and_then(|t| t.turning_counts) else { return };
@@ -306,7 +364,9 @@ fn sentences(speech: &mut Speech<'_>, steps: &[Step], remarks: &[(Span, String)]
     let mut at = 0;
     while at < steps.len() {
         let mut end = at + 1;
-        while !alone(&steps[at]) && end < steps.len() && !alone(&steps[end]) {
+        let cuts = |s: &Step| matches!(s.act, Act::FastenOff { .. });
+        while end < steps.len() && (!alone(&steps[at]) && !alone(&steps[end]) || cuts(&steps[at]) && cuts(&steps[end]))
+        {
             // a remark parts the sentence where it stands
             let between = Span::new(steps[end - 1].span.end, steps[end].span.start.max(steps[end - 1].span.end));
             if remarks.iter().any(|(s, _)| between.holds(*s)) {
@@ -314,9 +374,17 @@ fn sentences(speech: &mut Speech<'_>, steps: &[Step], remarks: &[(Span, String)]
             }
             end += 1;
         }
-        let mut sentence = speech.steps(&steps[at..end], 0);
+        // "for the stalk, ch 6, ...": stands before what it speaks of
+        let mut sentence: Pieces = Vec::new();
+        while let Some((_, words)) = remarks.get(said).filter(|(s, w)| s.start < steps[at].span.start && leads(w)) {
+            said += 1;
+            sentence.push(Piece { words: format!("{words}, "), spans: Vec::new() });
+        }
+        sentence.extend(speech.steps(&steps[at..end], 0));
         let upto = steps.get(end).map_or(usize::MAX, |s| s.span.start);
-        for (_, words) in remarks.iter().skip(said).take_while(|(s, _)| s.start < upto) {
+        for (_, words) in
+            remarks.iter().skip(said).take_while(|(s, w)| s.start < upto && (end == steps.len() || !leads(w)))
+        {
             said += 1;
             let capital = words.starts_with(|c: char| c.is_uppercase() || c == '(');
             let mark = if capital { if words.starts_with('(') { " " } else { ". " } } else { ", " };
@@ -332,6 +400,12 @@ fn sentences(speech: &mut Speech<'_>, steps: &[Step], remarks: &[(Span, String)]
         at = end;
     }
     found
+}
+
+/// True for a remark that opens what follows.
+fn leads(words: &str) -> bool {
+    let lower = words.to_lowercase();
+    lower.starts_with("for ") || lower.starts_with("now ")
 }
 
 /// A capital for the first letter of a sentence.

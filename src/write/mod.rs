@@ -18,6 +18,6 @@ mod speech;
 mod tongue;
 
 pub use abbreviations::Abbreviation;
-pub use page::{Block, Line, Written};
+pub use page::{Block, Line, Piece, Written};
 pub use plain::as_text;
 pub use prove::{same_work, write};

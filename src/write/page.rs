@@ -66,10 +66,14 @@ pub struct Line {
     pub pieces: Vec<Piece>,
     /// `(31 sts)`; empty where nothing is stated.
     pub count: String,
+    /// How the yarn is ended behind the row, on a line of its own: `Fasten off.`
+    pub ending: Vec<Piece>,
     /// The rows of the fabric it tells, in working order.
     pub rows: Vec<RowId>,
     /// The line of the pattern as read; that of the first, where several are told in one.
     pub span: Span,
+    /// Words of the row that were not understood and could not be written out.
+    pub unread: Option<String>,
     /// Numbers in the heading.
     pub(super) numbers: Vec<u32>,
     /// `Row` or `Rnd`.
@@ -92,6 +96,10 @@ impl Line {
             text.push_str(if text.is_empty() { "" } else { " " });
             text.push_str(&self.count);
         }
+        if !self.ending.is_empty() {
+            text.push_str(if text.is_empty() { "" } else { "\n" });
+            self.ending.iter().for_each(|p| text.push_str(&p.words));
+        }
         text
     }
 }
@@ -100,7 +108,10 @@ impl Line {
 pub(super) enum Entry {
     Block(Block),
     /// Row `row` of part `part`.
-    Row { part: usize, row: usize },
+    Row {
+        part: usize,
+        row: usize,
+    },
 }
 
 /// The blocks of a pattern, its rows yet to be said.
@@ -130,11 +141,11 @@ pub(super) fn entries(pattern: &Pattern, text: &str, terms: Terms) -> Vec<Entry>
             found.push(Entry::Row { part: p, row: r });
         }
     }
-    if pattern.parts.is_empty() {
-        prose.close_preamble(&mut found);
-    }
     for note in notes {
         found.extend(prose.note(note));
+    }
+    if pattern.parts.is_empty() {
+        prose.close_preamble(&mut found);
     }
     if pattern.title.is_empty() {
         // a first line that is no row would be the title
@@ -167,6 +178,8 @@ impl Prose<'_> {
         let kept = self.pattern.specials.iter().any(|s| note.span.holds(s.span) && !s.span.is_empty())
             || self.pattern.conventions.iter().any(|c| note.span.holds(c.span));
         match section_of(&bare) {
+            // "Yarn needle" in a list is no heading
+            Section::Heading if !begins && !bare.ends_with(':') && !bare.to_lowercase().ends_with("abbreviations") => {}
             Section::Heading => {
                 let name = bare.trim_end_matches(':').to_owned();
                 self.listing = name.to_lowercase().ends_with("abbreviations");
@@ -199,7 +212,9 @@ impl Prose<'_> {
                 }
                 self.terms_told = true;
                 let end = if sentence.ends_with(". ") { ". " } else { "." };
-                let lead = sentence.split_once(':').filter(|(l, _)| section_of(l) == Section::Heading && !l.to_lowercase().starts_with("term"));
+                let lead = sentence
+                    .split_once(':')
+                    .filter(|(l, _)| section_of(l) == Section::Heading && !l.to_lowercase().starts_with("term"));
                 match lead {
                     Some((lead, _)) => format!("{lead}: Written in {name} terms{end}"),
                     None => format!("Written in {name} terms{end}"),

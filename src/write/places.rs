@@ -20,6 +20,7 @@ impl Speech<'_> {
                 if n == 1 || name.ends_with('s') { name } else { format!("{name}s") }
             }
             Class::Run { n: 0, kind: of } => format!("{} group{s}", kind(of)),
+            Class::Run { n: many, kind: None } => format!("group{s} of {many} sts"),
             Class::Run { n: many, kind: of } => format!("{many}-{} group{s}", kind(of)),
             other => other.words(n),
         }
@@ -97,10 +98,7 @@ impl Speech<'_> {
             Target::UpTo { class, stop } => {
                 let stop = self.target(stop, 1, false).into_iter().next().unwrap_or_default();
                 let stop = stop.strip_prefix("in ").unwrap_or(&stop).to_owned();
-                vec![
-                    format!("in each {} to {stop}", c(class, 1)),
-                    format!("in each {} up to {stop}", c(class, 1)),
-                ]
+                vec![format!("in each {} to {stop}", c(class, 1)), format!("in each {} up to {stop}", c(class, 1))]
             }
             Target::Evenly { n: Some(n) } => one(format!("{n} evenly along edge")),
             Target::Evenly { n: None } => one("evenly along edge".into()),

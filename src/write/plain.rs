@@ -9,13 +9,21 @@ pub fn as_text(written: &Written) -> String {
         text.push_str(&written.title);
         text.push('\n');
     }
+    let mut label = String::new();
     for block in &written.blocks {
         match block {
             Block::Section(name) => paragraph(&mut text, name),
             Block::Prose { words, begins: true, .. } => paragraph(&mut text, words),
             Block::Prose { words, .. } => line(&mut text, words),
+            // "Second half: Shape top": a name with a mark in it is one only before its first row
+            Block::Part { name, copies } if name.contains(':') => label = format!("{}: ", part_heading(name, *copies)),
             Block::Part { name, copies } => paragraph(&mut text, &part_heading(name, *copies)),
-            Block::Row(row) => paragraph(&mut text, &row.text()),
+            Block::Row(row) => {
+                paragraph(&mut text, &format!("{}{}", std::mem::take(&mut label), row.text()));
+                if let Some(words) = &row.unread {
+                    paragraph(&mut text, &format!("Note: not understood in {}: \"{words}\"", row.heading));
+                }
+            }
             Block::Abbreviations if written.abbreviations.is_empty() => {}
             Block::Abbreviations => {
                 paragraph(&mut text, "Abbreviations");

@@ -32,8 +32,8 @@ pub fn write(pattern: &Pattern, worked: &Worked, text: &str, speak: Terms, optio
         let read_again = read(&as_text(&written), &again).0;
         let other = work(&read_again);
         let Some(row) = first_difference(&worked.fabric, &other.fabric) else { return written };
-        if tries >= MOST_TRIES || !trial.plainer(&written, row) {
-            if !trial.plainest(pattern) {
+        if tries >= MOST_TRIES || !trial.plainer(&written, row, pattern.terms.is_old()) {
+            if pattern.terms.is_old() || !trial.plainest(pattern) {
                 let label = |row: RowId| worked.tallies.iter().find(|t| t.row == row).map(|t| t.label.clone());
                 let unproven = label(row).into_iter().collect();
                 return Written { unproven, ..written };
@@ -77,7 +77,7 @@ impl Trial {
     }
 
     /// Says the line of a row plainer; false where it cannot be.
-    fn plainer(&mut self, written: &Written, row: RowId) -> bool {
+    fn plainer(&mut self, written: &Written, row: RowId, old: bool) -> bool {
         let lines = written.blocks.iter().filter_map(|b| match b {
             Block::Row(line) => Some(line),
             _ => None,
@@ -91,7 +91,8 @@ impl Trial {
         }
         line.from.iter().fold(false, |any, key| {
             let manner = self.manners.entry(*key).or_default();
-            let next = manner.plainer();
+            // words of old books cannot be turned into those of today
+            let next = manner.plainer().filter(|m| !(old && *m == Manner::OwnWords));
             *manner = next.unwrap_or(*manner);
             any | next.is_some()
         })

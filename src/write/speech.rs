@@ -2,8 +2,8 @@
 
 use super::page::Piece;
 use super::tongue::{Tongue, loop_words};
-use crate::craft::{LoopPart, StitchForm};
-use crate::instructions::{Act, Class, Special, Step, Target, Terms, Times, Until};
+use crate::craft::{LoopPart, Stem, StitchForm};
+use crate::instructions::{Act, Class, Special, Step, Target, Terms, Times, ordinal};
 use crate::reading::{Rereader, in_other_terms};
 
 /// Says the steps of one row.
@@ -41,6 +41,10 @@ impl Speech<'_> {
         in_other_terms(name, self.from, self.tongue.terms)
     }
 
+    fn from_uk(&self) -> bool {
+        matches!(self.from, Terms::Uk | Terms::OldUk)
+    }
+
     /// Steps one after another, a comma between them.
     pub fn steps(&mut self, steps: &[Step], depth: usize) -> Pieces {
         let mut found: Pieces = Vec::new();
@@ -52,6 +56,13 @@ impl Speech<'_> {
                 found.push(glue("; "));
             } else if at > 0 {
                 found.push(glue(", "));
+            }
+            let ended = ends_of_yarns(&steps[at..]);
+            if ended.len() > 1 {
+                let spans = steps[at..at + ended.len()].iter().map(|s| s.span).collect();
+                found.push(Piece { words: format!("fasten off {}", in_words(&ended)), spans });
+                at += ended.len();
+                continue;
             }
             if let Some(both) = steps.get(at + 1).and_then(|next| self.going_on(&steps[at], next)) {
                 found.push(both);
@@ -172,7 +183,7 @@ impl Speech<'_> {
             Act::Mark { back } => one(&format!("place marker {back} sts back")),
             Act::AnyChain => one("make a chain of any length"),
             Act::Ring { thread: true } => one("make a magic ring"),
-            Act::Ring { thread: false } => one(&format!("join with {} to form a ring", t.stem(crate::craft::Stem::SlipStitch))),
+            Act::Ring { thread: false } => one(&format!("join with {} to form a ring", t.stem(Stem::SlipStitch))),
             Act::Work { each, form, at } => self.work(*each, *form, at),
             Act::Group { steps, at, name } => self.group(steps, at, name.as_deref()),
             Act::Repeat { .. } => Vec::new(),
@@ -183,9 +194,13 @@ impl Speech<'_> {
             Act::Leave { n: Some(n) } => one(&format!("leave last {n} sts unworked")),
             Act::Leave { n: None } => one("leave remaining sts unworked"),
             Act::Picot { n } => {
-                let spelled = format!("ch {n}, {} in {} ch from hook", t.stem(crate::craft::Stem::SlipStitch), crate::instructions::ordinal(*n));
+                let spelled = format!("ch {n}, {} in {} ch from hook", t.stem(Stem::SlipStitch), ordinal(*n));
                 let named = self.specials.iter().any(|s| s.names.iter().any(|n| n == "picot"));
-                if named || *n == 3 { vec!["picot".into(), format!("{n}-ch picot"), spelled] } else { vec![format!("{n}-ch picot"), spelled] }
+                if named || *n == 3 {
+                    vec!["picot".into(), format!("{n}-ch picot"), spelled]
+                } else {
+                    vec![format!("{n}-ch picot"), spelled]
+                }
             }
             Act::Join { to, with } => {
                 let with = t.form(*with);
@@ -200,9 +215,17 @@ impl Speech<'_> {
             Act::RowEnds => one("working in ends of rows"),
             Act::Attach { yarn, at } => self.attach(yarn.as_deref(), at.as_ref()),
             Act::NewEdge => one("along the edge of the piece"),
-            Act::With { yarn } => one(&format!("with {yarn}")),
-            Act::Change { yarn } => vec![format!("changing to {yarn} in last st"), format!("changing to {yarn}")],
-            Act::FastenOff { yarn: Some(yarn) } => one(&format!("fasten off {yarn}")),
+            Act::With { yarn } => named(yarn).map(|y| format!("with {y}")).to_vec(),
+            Act::Change { yarn } => {
+                let [plain, long] = named(yarn);
+                vec![
+                    format!("changing to {plain} in last st"),
+                    format!("changing to {long} in last st"),
+                    format!("changing to {plain}"),
+                    format!("changing to {long}"),
+                ]
+            }
+            Act::FastenOff { yarn: Some(yarn) } => named(yarn).map(|y| format!("fasten off {y}")).to_vec(),
             Act::FastenOff { yarn: None } => one("fasten off"),
             Act::Counts { stem, space, counts } => one(&match (stem, space, counts) {
                 (_, _, false) => "(does not count as a st)".to_owned(),
@@ -223,7 +246,7 @@ impl Speech<'_> {
                     [] => vec!["work even in pat".to_owned()],
                     rows => self.as_row(rows),
                 };
-                again.into_iter().map(|again| format!("{again} {}", until_words(until))).collect()
+                again.into_iter().map(|again| format!("{again} {}", until)).collect()
             }
         }
     }
@@ -234,7 +257,8 @@ impl Speech<'_> {
         let count = if each > 1 { format!("{each} ") } else { String::new() };
         let mut found = Vec::new();
         for name in names {
-            if form.places() > 1 && matches!(at, Target::Next { n: 1, class: Class::Any }) && each == 1 {
+            if form.places() > 1 && matches!(at, Target::Next { n: 1, class: Class::Any | Class::Stitch }) && each == 1
+            {
                 found.push(name.clone());
                 found.push(format!("{name} over next {} sts", form.places()));
             }
@@ -257,7 +281,9 @@ impl Speech<'_> {
                     (Some(part), None) => found.push(format!("{count}{name} in {part} {place}")),
                     (None, _) => found.push(format!("{count}{name} {place}")),
                 }
-                if form.places() > 1 && let Some(rest) = place.strip_prefix("in ") {
+                if form.places() > 1
+                    && let Some(rest) = place.strip_prefix("in ")
+                {
                     found.push(format!("{count}{name} over {rest}"));
                 }
             }
@@ -273,7 +299,8 @@ impl Speech<'_> {
         if form.legs < 2 {
             return Vec::new();
         }
-        let own = self.specials.iter().filter(|s| s.form == Some(form));
+        let same = self.from_uk() == self.tongue.is_uk();
+        let own = self.specials.iter().filter(|s| s.form == Some(form) && (same || !s.span.is_empty()));
         let mut names: Vec<String> = own.flat_map(|s| s.names.iter()).map(|n| self.in_tongue(n)).collect();
         names.sort_by_key(String::len);
         names
@@ -283,7 +310,12 @@ impl Speech<'_> {
         let places = self.target(at, 2, false);
         let inner = self.in_one_place(steps);
         let mut found = Vec::new();
-        if let Some(name) = name {
+        // a name of the house is read in the terms of the text: in others it would be another stitch
+        let of_house = |name: &&str| {
+            let named = |s: &Special| s.names.iter().any(|n| n == name);
+            self.from_uk() != self.tongue.is_uk() && self.specials.iter().any(|s| s.span.is_empty() && named(s))
+        };
+        if let Some(name) = name.filter(|n| !of_house(n)) {
             let name = self.in_tongue(name);
             found.extend(places.iter().map(|p| format!("{name} {p}")));
             found.push(name);
@@ -332,24 +364,21 @@ impl Speech<'_> {
     }
 
     fn attach(&mut self, yarn: Option<&str>, at: Option<&Target>) -> Vec<String> {
-        let yarn = yarn.unwrap_or("yarn");
-        let slip = self.tongue.stem(crate::craft::Stem::SlipStitch);
-        match at {
-            None => vec![format!("join {yarn}")],
-            Some(at) => {
-                let places = self.target(at, 1, false);
-                places
-                    .iter()
-                    .flat_map(|p| {
-                        let to = p.strip_prefix("in ").map(|rest| format!("to {rest}"));
-                        [format!("join {yarn} with {slip} {p}"), format!("join {yarn} {p}")]
-                            .into_iter()
-                            .chain(to.map(|to| format!("join {yarn} {to}")))
-                            .collect::<Vec<_>>()
-                    })
-                    .collect()
+        let names = yarn.map_or_else(|| vec!["yarn".to_owned()], |y| named(y).to_vec());
+        let slip = self.tongue.stem(Stem::SlipStitch);
+        let places = at.map(|at| self.target(at, 1, false));
+        let mut found = Vec::new();
+        for yarn in names {
+            for place in places.iter().flatten() {
+                found.push(format!("join {yarn} with {slip} {place}"));
+                found.push(format!("join {yarn} {place}"));
+                found.extend(place.strip_prefix("in ").map(|rest| format!("join {yarn} to {rest}")));
+            }
+            if places.is_none() {
+                found.push(format!("join {yarn}"));
             }
         }
+        found
     }
 
     fn as_row(&self, rows: &[u32]) -> Vec<String> {
@@ -369,14 +398,30 @@ impl Speech<'_> {
 
 /// "2, 3 and 5".
 pub(super) fn listed(numbers: &[u32]) -> String {
-    match numbers.split_last() {
+    in_words(&numbers.iter().map(u32::to_string).collect::<Vec<_>>())
+}
+
+fn in_words(words: &[String]) -> String {
+    match words.split_last() {
         None => String::new(),
-        Some((last, [])) => last.to_string(),
-        Some((last, rest)) => {
-            let rest: Vec<String> = rest.iter().map(u32::to_string).collect();
-            format!("{} and {last}", rest.join(", "))
-        }
+        Some((last, [])) => last.clone(),
+        Some((last, rest)) => format!("{} and {last}", rest.join(", ")),
     }
+}
+
+/// Yarns by their letters that these steps fasten off one after another.
+fn ends_of_yarns(steps: &[Step]) -> Vec<String> {
+    let yarn = |s: &Step| match &s.act {
+        Act::FastenOff { yarn: Some(yarn) } if yarn.len() < 3 => Some(yarn.clone()),
+        _ => None,
+    };
+    steps.iter().map_while(yarn).collect()
+}
+
+/// A yarn by its name alone, and with the word behind it that colours need where nothing lists them.
+fn named(yarn: &str) -> [String; 2] {
+    let long = if yarn.chars().all(|c| c.is_ascii_digit()) { format!("yarn {yarn}") } else { format!("{yarn} yarn") };
+    [yarn.to_owned(), long]
 }
 
 /// "twice", "3 times".
@@ -417,13 +462,7 @@ fn loops_of(part: Option<LoopPart>, row: Option<u32>) -> Vec<String> {
 /// True where a repeat within these steps would be written with stars of its own.
 fn holds_star(steps: &[Step]) -> bool {
     steps.iter().any(|s| match &s.act {
-        Act::Repeat { steps, times, stop } => {
-            stop.is_some() || matches!(times, Times::Doubt(_)) || holds_star(steps)
-        }
+        Act::Repeat { steps, times, stop } => stop.is_some() || matches!(times, Times::Doubt(_)) || holds_star(steps),
         _ => false,
     })
-}
-
-fn until_words(until: &Until) -> String {
-    until.to_string()
 }
