@@ -46,7 +46,10 @@ pub fn write(written: &Written) -> String {
             Block::Row(line) => {
                 let words = line.text();
                 let label = std::mem::take(&mut label);
-                let rest = words.strip_prefix(&format!("{}: ", line.heading)).filter(|_| !line.heading.is_empty());
+                let rest = words
+                    .strip_prefix(&format!("{}: ", line.heading))
+                    // a number alone in bold would be no heading
+                    .filter(|_| line.heading.starts_with(char::is_alphabetic));
                 // two spaces keep the end of the yarn on a line of its own
                 let body = escaped(rest.unwrap_or(&words)).replace('\n', "  \n");
                 let heading = if rest.is_some() { format!("**{}:** ", escaped(&line.heading)) } else { String::new() };

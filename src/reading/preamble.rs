@@ -241,10 +241,12 @@ fn yarn(line: &Line<'_>, words: &[Token]) -> Option<Yarn> {
 
 /// "Yellow yarn", "Dark green yarn": a line of its own, the colour for a name.
 fn yarn_by_colour(line: &Line<'_>, words: &[Token]) -> Option<Yarn> {
-    let (last, colour) = words.split_last()?;
+    // an item of a list
+    let from = words.iter().take_while(|t| matches!(t.kind, Kind::Dash | Kind::Other('•') | Kind::Star(1))).count();
+    let (last, colour) = words[from..].split_last()?;
     let is_yarn = matches!(&last.kind, Kind::Word(w) if w == "yarn");
     let all = colour.iter().all(|t| matches!(&t.kind, Kind::Word(w) if super::words::COLOURS.contains(&w.as_str())));
-    let name = line.text.trim().to_lowercase();
+    let name = line.text.get(words[from].span.start - line.span.start..)?.trim().to_lowercase();
     let name = name.strip_suffix("yarn")?.trim().to_owned();
     (is_yarn && all && !colour.is_empty() && colour.len() <= 3).then(|| Yarn {
         letter: name.clone(),

@@ -56,12 +56,15 @@ impl Writer<'_> {
         let part = &self.pattern.parts[p];
         let row = &part.rows[at];
         let tallies: Vec<&Tally> = self.worked.tallies.iter().filter(|t| t.span == row.span).collect();
+        let bare = row.heading.published.chars().all(|c| c.is_ascii_digit());
+        let label = tallies.first().map_or("", |t| t.label.as_str());
+        let word = word_of(row.heading.kind, if bare { label } else { "" });
         let mut line = Line {
-            heading: heading(row),
+            heading: heading(row, word),
             rows: tallies.iter().map(|t| t.row).collect(),
             span: row.span,
             from: vec![(p, at)],
-            word: word_of(row.heading.kind),
+            word,
             ..Line::default()
         };
         if let Rows::Numbered(numbers) = &row.heading.rows {
@@ -81,7 +84,7 @@ impl Writer<'_> {
         if manner >= Manner::TurningTold {
             tell_turning(&mut steps, tallies.first().copied());
         }
-        let mut speech = self.speech(part, at, &steps);
+        let mut speech = self.speech(part, at, &steps, word == "Rnd");
         let remarks = self.remarks(row);
         // the end of the yarn stands behind the count, on a line of its own
         let worked = steps.iter().rposition(|s| !matches!(s.act, Act::FastenOff { .. })).map_or(0, |k| k + 1);
@@ -105,7 +108,7 @@ impl Writer<'_> {
                 line = plain;
             }
         }
-        line.count = self.count(row, &tallies, manner);
+        line.count = self.count(row, &tallies, manner, word);
         if !row.read {
             // words of an old book that nobody understood stand beside the row as they are
             let words = self.text.get(row.body.start..row.body.end).unwrap_or("");
@@ -119,15 +122,21 @@ impl Writer<'_> {
         line
     }
 
-    fn speech(&self, part: &Part, at: usize, steps: &[Step]) -> Speech<'_> {
+    fn speech(&self, part: &Part, at: usize, steps: &[Step], round: bool) -> Speech<'_> {
         let round = match part.rows[at].heading.kind {
             RowKind::Round => true,
             RowKind::Row => false,
+            _ if round => true,
             _ => part.rows.iter().any(|r| r.heading.kind == RowKind::Round),
         };
         let below = at.checked_sub(1).and_then(|k| opening(&part.rows[k].steps));
+        let makes_ring = |s: &Step| matches!(s.act, Act::Ring { .. } | Act::Chain { .. } | Act::AnyChain);
+        let ring_to_come = at == 0
+            && !steps.first().is_some_and(makes_ring)
+            && !steps.iter().any(|s| matches!(s.act, Act::Ring { .. }));
         Speech {
             tongue: self.tongue,
+            ring_to_come,
             from: self.pattern.terms,
             specials: &self.pattern.specials,
             reader: self.reader.clone(),
@@ -200,12 +209,14 @@ impl Writer<'_> {
 
     fn own_words(&self, row: &Row) -> Vec<Piece> {
         let words = self.text.get(row.body.start..row.body.end).unwrap_or("");
-        let words = words.split_whitespace().collect::<Vec<_>>().join(" ");
+        // lines stay lines: where one ends may say where a row does
+        let lines = words.lines().map(|l| l.split_whitespace().collect::<Vec<_>>().join(" "));
+        let words = lines.filter(|l| !l.is_empty()).collect::<Vec<_>>().join("\n");
         let words = in_other_terms(&words, self.pattern.terms, self.tongue.terms);
         let mut pieces = vec![Piece { words: upper_first(&words), spans: vec![row.body] }];
         let behind: Vec<Step> = row.steps.iter().filter(|s| !row.span.holds(s.span)).cloned().collect();
         if !behind.is_empty() && behind.iter().all(|s| s.span.start >= row.span.end) {
-            let mut speech = self.speech(&Part { rows: vec![row.clone()], ..Part::default() }, 0, &behind);
+            let mut speech = self.speech(&Part { rows: vec![row.clone()], ..Part::default() }, 0, &behind, false);
             pieces.push(Piece { words: " ".into(), spans: Vec::new() });
             pieces.extend(sentences(&mut speech, &behind, &[]));
         }
@@ -213,20 +224,21 @@ impl Writer<'_> {
     }
 
     /// The counts stated, or what was made where none is.
-    fn count(&self, row: &Row, tallies: &[&Tally], manner: Manner) -> String {
+    fn count(&self, row: &Row, tallies: &[&Tally], manner: Manner, word: &str) -> String {
         let told: Vec<String> = row.stated.iter().map(|s| self.stated(s)).collect();
         if !told.is_empty() {
             let each = if row.stated_each { " each" } else { "" };
             return format!("({}{each})", told.join(", "));
         }
+        let again = |s: &Step| matches!(s.act, Act::AsRow { .. } | Act::RowsUntil { .. } | Act::Even { .. });
+        if row.steps.iter().any(again) {
+            // rows worked again state what those rows state
+            return String::new();
+        }
         let Some(last) = tallies.last().filter(|_| manner < Manner::AsStated) else { return String::new() };
         let written = |t: &Tally| t.read || self.pattern.terms.is_old();
         let sound = tallies.iter().all(|t| written(t) && !t.uncertain && t.balances() && t.stated.is_empty());
-        if !sound
-            || last.made == 0
-            || last.chains.is_some()
-            || !matches!(row.heading.kind, RowKind::Row | RowKind::Round)
-        {
+        if !sound || last.made == 0 || last.chains.is_some() || word.is_empty() {
             return String::new();
         }
         let spaces = last.spaces.iter().filter_map(|(k, n)| Some((k.strip_prefix("ch-")?.parse().ok()?, *n)));
@@ -234,9 +246,14 @@ impl Writer<'_> {
         if spaces.is_empty() {
             return format!("({})", number_of(last.made, "st"));
         }
-        let kinds = last.kinds.iter().map(|(kind, n)| self.stated(&counted(*n, CountOf::Kind(kind.clone()))));
+        // of several kinds one may be told by another's name: "sts" leaves no doubt
+        let of = match last.kinds.keys().collect::<Vec<_>>().as_slice() {
+            [one] => CountOf::Kind((*one).clone()),
+            _ => CountOf::Sts,
+        };
+        let made = self.stated(&counted(last.made, of));
         let spaces = spaces.iter().map(|&(len, n)| self.stated(&counted(n, CountOf::Spaces(Some(len)))));
-        format!("({})", kinds.chain(spaces).collect::<Vec<_>>().join(", "))
+        format!("({})", std::iter::once(made).chain(spaces).collect::<Vec<_>>().join(", "))
     }
 
     fn stated(&self, stated: &Stated) -> String {
@@ -265,14 +282,13 @@ fn number_of(n: usize, what: &str) -> String {
 }
 
 /// `Row 5 (RS)`, `Rnds 5-8`, or the heading as published where it is of another kind.
-fn heading(row: &Row) -> String {
+fn heading(row: &Row, word: &str) -> String {
     let head = &row.heading;
     let side = match head.right_side {
         Some(true) => " (RS)",
         Some(false) => " (WS)",
         None => "",
     };
-    let word = word_of(head.kind);
     match &head.rows {
         Rows::Numbered(numbers) if !word.is_empty() => format!("{}{side}", numbered(word, numbers)),
         Rows::Next(1) if !word.is_empty() => format!("Next {}{side}", word.to_lowercase()),
@@ -282,10 +298,13 @@ fn heading(row: &Row) -> String {
     }
 }
 
-const fn word_of(kind: RowKind) -> &'static str {
+/// Row or round, by the heading; by what it was worked as, where a number alone is the heading.
+fn word_of(kind: RowKind, label: &str) -> &'static str {
     match kind {
         RowKind::Row => "Row",
         RowKind::Round => "Rnd",
+        RowKind::Loose if label.starts_with("Round ") => "Rnd",
+        RowKind::Loose if label.starts_with("Row ") => "Row",
         RowKind::Foundation | RowKind::Loose => "",
     }
 }

@@ -61,6 +61,7 @@ impl Speech<'_> {
             }
             Target::Same => vec!["in same st".into(), "in same sp".into()],
             Target::FromHook { n } => one(format!("in {} ch from hook", ordinal(*n))),
+            Target::Ring if self.ring_to_come => vec!["in magic ring".into(), "in ring".into()],
             Target::Ring => one("in ring".into()),
             Target::TurningTop => {
                 let chain = self.below.map_or_else(String::new, |n| format!("in top of beg ch-{n}"));

@@ -13,6 +13,8 @@ pub(super) struct Speech<'a> {
     pub from: Terms,
     pub specials: &'a [Special],
     pub reader: Rereader,
+    /// True where a ring of thread is made by the first stitches into it.
+    pub ring_to_come: bool,
     /// True in a round, where work goes around and not across.
     pub round: bool,
     /// Name of the first stitch of the row.
