@@ -45,7 +45,7 @@ pub enum Block {
         copies: u32,
     },
     /// A row, or several worked alike.
-    Row(Line),
+    Row(Box<Line>),
 }
 
 /// Words that stand together and say one thing.

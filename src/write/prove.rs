@@ -32,12 +32,11 @@ pub fn write(pattern: &Pattern, worked: &Worked, text: &str, speak: Terms, optio
         let read_again = read(&as_text(&written), &again).0;
         let other = work(&read_again);
         let Some(row) = first_difference(&worked.fabric, &other.fabric) else { return written };
-        if tries >= MOST_TRIES || !trial.plainer(&written, row, pattern.terms.is_old()) {
-            if pattern.terms.is_old() || !trial.plainest(pattern) {
-                let label = |row: RowId| worked.tallies.iter().find(|t| t.row == row).map(|t| t.label.clone());
-                let unproven = label(row).into_iter().collect();
-                return Written { unproven, ..written };
-            }
+        let stuck = tries >= MOST_TRIES || !trial.plainer(&written, row, pattern.terms.is_old());
+        if stuck && (pattern.terms.is_old() || !trial.plainest(pattern)) {
+            let label = |row: RowId| worked.tallies.iter().find(|t| t.row == row).map(|t| t.label.clone());
+            let unproven = label(row).into_iter().collect();
+            return Written { unproven, ..written };
         }
     }
     Written::default()
@@ -61,7 +60,7 @@ impl Trial {
                 Entry::Row { part, row } => {
                     let manner = self.manners.get(&(part, row)).copied().unwrap_or_default();
                     let line = self.lines.entry((part, row, manner));
-                    Block::Row(line.or_insert_with(|| writer.line((part, row), manner)).clone())
+                    Block::Row(Box::new(line.or_insert_with(|| writer.line((part, row), manner)).clone()))
                 }
             });
         }
@@ -82,7 +81,7 @@ impl Trial {
             Block::Row(line) => Some(line),
             _ => None,
         });
-        let Some(line) = lines.filter(|l| l.rows.first().is_some_and(|&first| first <= row)).last() else {
+        let Some(line) = lines.filter(|l| l.rows.first().is_some_and(|&first| first <= row)).next_back() else {
             return false;
         };
         if line.from.len() > 1 {

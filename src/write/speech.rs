@@ -43,7 +43,7 @@ impl Speech<'_> {
         in_other_terms(name, self.from, self.tongue.terms)
     }
 
-    fn from_uk(&self) -> bool {
+    fn read_in_uk(&self) -> bool {
         matches!(self.from, Terms::Uk | Terms::OldUk)
     }
 
@@ -301,7 +301,7 @@ impl Speech<'_> {
         if form.legs < 2 {
             return Vec::new();
         }
-        let same = self.from_uk() == self.tongue.is_uk();
+        let same = self.read_in_uk() == self.tongue.is_uk();
         let own = self.specials.iter().filter(|s| s.form == Some(form) && (same || !s.span.is_empty()));
         let mut names: Vec<String> = own.flat_map(|s| s.names.iter()).map(|n| self.in_tongue(n)).collect();
         names.sort_by_key(String::len);
@@ -315,7 +315,7 @@ impl Speech<'_> {
         // a name of the house is read in the terms of the text: in others it would be another stitch
         let of_house = |name: &&str| {
             let named = |s: &Special| s.names.iter().any(|n| n == name);
-            self.from_uk() != self.tongue.is_uk() && self.specials.iter().any(|s| s.span.is_empty() && named(s))
+            self.read_in_uk() != self.tongue.is_uk() && self.specials.iter().any(|s| s.span.is_empty() && named(s))
         };
         if let Some(name) = name.filter(|n| !of_house(n)) {
             let name = self.in_tongue(name);
