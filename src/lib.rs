@@ -27,5 +27,5 @@ pub mod working;
 pub mod write;
 
 pub use fabric::Fabric;
-pub use face::{Chart, ChartOptions, Error, Pattern, ReadOptions, SizeChoice};
+pub use face::{Chart, ChartOptions, Drawing, Error, Pattern, ReadOptions, SizeChoice, Steps};
 pub use working::Builder;

@@ -2,7 +2,7 @@
 
 use super::metrics::Metrics;
 use super::scene::{Anchor, Label, LabelRole, Mark, MarkRole, Paint, Shape};
-use super::{Ink, Style};
+use super::{Ink, Style, show};
 use kurbo::{Affine, Point, Rect, Shape as _};
 
 /// One line of the legend.
@@ -61,7 +61,8 @@ pub(super) fn set(
             let mut shapes = entry.shapes.clone();
             shapes.iter_mut().for_each(|s| s.path.apply_affine(Affine::translate(to - from)));
             let (role, ink) = (entry.role, entry.ink);
-            marks.push(Mark { role, ink, tint: None, dashed: false, shapes, tip: None, stitch: None });
+            let (tint, dashed) = show::fill(role);
+            marks.push(Mark { role, ink, tint, dashed, shapes, tip: None, stitch: None });
             // the words stand level with the middle of the symbol
             let at = Point::new(x + column.symbol + GAP, to.y + size * 0.23);
             labels.push(metrics.label(entry.label, &entry.text, at, Anchor::Start, size, style.plain_ink));

@@ -7,10 +7,10 @@ use super::legend::Legend;
 use super::metrics::Metrics;
 use super::scene::{Anchor, Figure, Label, LabelRole, Mark, MarkRole, Paint, RowGroup, Scene, Shape};
 use super::trace::traced;
-use super::{ChartInfo, Ink, InkBy, Style, arrow, inks, numbers, words, yarn};
+use super::{ChartInfo, Ink, InkBy, Style, arrow, inks, numbers, show, words, yarn};
 use crate::fabric::{Fabric, Role, RowId, RowShape, Stitch};
 use crate::layout::Layout;
-use crate::symbol::{PartKind, Speak, SymbolSet};
+use crate::symbol::{PartKind, SymbolSet};
 use kurbo::{Point, Rect, RoundedRect, Shape as _};
 
 /// White round everything, in sc widths.
@@ -25,7 +25,7 @@ const MARGIN: f64 = 0.6;
 /// Where the layout is not one of this fabric.
 pub fn compose(fabric: &Fabric, layout: &Layout, symbols: &SymbolSet, style: &Style, info: &ChartInfo) -> Scene {
     assert_eq!(fabric.stitches.len(), layout.poses.len(), "a layout has one pose for each stitch");
-    let metrics = Metrics::new();
+    let metrics = Metrics::new(&style.font);
     let speak = style.speak.unwrap_or(info.terms);
     let letters = letters(fabric);
     let yarns = inks::yarn_inks(info, &style.yarn_inks, &letters);
@@ -35,9 +35,10 @@ pub fn compose(fabric: &Fabric, layout: &Layout, symbols: &SymbolSet, style: &St
 
     let mut scene = Scene {
         mm_per_sc: style.mm_per_sc,
+        font: style.font.clone(),
         title: if info.title.is_empty() { fabric.title.clone() } else { info.title.clone() },
         desc: words::describe(fabric, info, symbols, speak),
-        lang: if speak == Speak::Uk { "en-GB" } else { "en-US" },
+        lang: speak.code(),
         ..Scene::default()
     };
     scene.prefix = words::prefix(fabric, info, &scene.desc);
@@ -52,9 +53,15 @@ pub fn compose(fabric: &Fabric, layout: &Layout, symbols: &SymbolSet, style: &St
     scene.labels.extend(letters);
     // numbers are in the ink their row is drawn in
     let seen_inks: Vec<Ink> = fabric.rows.iter().map(|r| scene.row_ink(r.index)).collect();
-    scene.labels.extend(numbers::place(fabric, layout, style, &metrics, &seen_inks, &mut ground));
+    scene.labels.extend(numbers::place(fabric, layout, style, speak, &metrics, &seen_inks, &mut ground));
     scene.marks = marks;
-    scene.marks.extend(arrow::place(fabric, layout, symbols, style.plain_ink, &ground));
+    let arrow = arrow::place(fabric, layout, symbols, style.plain_ink, &ground);
+    arrow.iter().flat_map(|m| &m.shapes).flat_map(traced).for_each(|s| ground.add(s, None));
+    scene.marks.extend(arrow);
+    let mut figures = vec![None; fabric.stitches.len()];
+    scene.rows.iter().flat_map(|g| &g.figures).for_each(|f| figures[f.stitch.index()] = Some(f));
+    let layers = show::place(&show::Work { fabric, layout, style, metrics: &metrics, figures }, &mut ground);
+    scene.layers = layers;
 
     let legend = Legend {
         fabric,
@@ -66,13 +73,14 @@ pub fn compose(fabric: &Fabric, layout: &Layout, symbols: &SymbolSet, style: &St
         yarns: &yarns,
         marks: scene.marks.iter().map(|m| m.role).collect(),
         key: several || (style.ink == InkBy::Yarn && !yarns.is_empty()),
+        layers: show::entries(&scene.layers),
     };
-    frame(&mut scene, style, info, &metrics, &legend);
+    frame(&mut scene, style, info, &metrics, legend);
     scene
 }
 
 /// Title above, legend and credit below, and the frame round all.
-fn frame(scene: &mut Scene, style: &Style, info: &ChartInfo, metrics: &Metrics, legend: &Legend) {
+fn frame(scene: &mut Scene, style: &Style, info: &ChartInfo, metrics: &Metrics, legend: Legend) {
     let work = extent(scene).unwrap_or(Rect::new(0.0, 0.0, 1.0, 1.0));
     let mut all = work;
     if !scene.title.is_empty() {
@@ -211,11 +219,17 @@ fn ground(scene: &Scene, fabric: &Fabric) -> Ground {
     ground
 }
 
+/// Box of all ink and text.
+pub(super) fn bounds_of_work(scene: &Scene) -> Rect {
+    extent(scene).unwrap_or(Rect::new(0.0, 0.0, 1.0, 1.0))
+}
+
 /// Box of all ink and text so far.
 fn extent(scene: &Scene) -> Option<Rect> {
     let rows = scene.rows.iter().flat_map(|g| g.figures.iter().map(|f| bounds(&f.shapes)).chain([bounds(&g.rings)]));
     let marks = scene.marks.iter().chain(&scene.tints).map(|m| bounds(&m.shapes));
-    let labels = scene.labels.iter().map(|l| Some(l.bounds));
+    let marks = marks.chain(scene.layers.iter().flat_map(|l| &l.marks).map(|m| bounds(&m.shapes)));
+    let labels = scene.labels.iter().chain(scene.layers.iter().flat_map(|l| &l.labels)).map(|l| Some(l.bounds));
     rows.chain(marks).chain(labels).flatten().reduce(|a, b| a.union(b))
 }
 

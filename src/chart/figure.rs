@@ -6,7 +6,7 @@ use super::legs::{self, LegPlan};
 use super::scene::{Paint, Shape, Stamp};
 use super::stamps::{Stamps, slimmed};
 use super::style::ScForm;
-use super::trace::{Segment, traced};
+use super::trace::{Segment, crossing, traced};
 use super::{modifiers, passing, post, touch};
 use crate::craft::{Meet, Stem};
 use crate::fabric::{Fabric, Place, Role, Stitch, StitchId};
@@ -16,6 +16,8 @@ use kurbo::{Affine, Point, Rect, Shape as _, Vec2};
 
 /// Share of its length that a stroke keeps in a cluster, whose legs are a quarter sc apart.
 const CLUSTER_STROKE: f64 = 0.38;
+/// Where the strokes of crossed stitches ride at least: the stems cross at the middle.
+const CROSSED_STROKE_AT: f64 = 0.76;
 /// How near a foot the ovals and dots of others are looked for.
 const BESIDE: f64 = 0.4;
 /// Radius of the smallest ring of thread that still shows a hole at 3 mm an sc.
@@ -221,6 +223,14 @@ impl Drafter<'_> {
             // lower down, where the legs are apart
             stand.stroke_at = Some(symbol.stroke_at - 0.12);
         }
+        if let (Stem::Tall(_), Some(at), true) = (
+            plan.stem,
+            stand.stroke_at.or(self.symbols.stem(plan.stem, false).map(|s| s.stroke_at)),
+            self.is_crossed(stitch),
+        ) {
+            // above the crossing, where the stems are apart
+            stand.stroke_at = Some(at.max(CROSSED_STROKE_AT));
+        }
         if plan.stand.bow != 0.0 || (plan.together && plan.stem != Stem::Single && stitch.form().one_place) {
             // legs of a cluster are closer than any others: each stroke keeps to its own
             stand.stroke_scale = CLUSTER_STROKE;
@@ -249,6 +259,17 @@ impl Drafter<'_> {
             stand.stroke_scale *= if self.sc == ScForm::Cross { 0.78 } else { 1.0 };
         }
         stand
+    }
+
+    /// True where a stitch crosses a neighbour, in front of it or behind.
+    fn is_crossed(&self, stitch: &Stitch) -> bool {
+        let line =
+            |s: &Stitch| Some(Segment::new(*self.layout.pose(s.id).feet.first()?, self.layout.pose(s.id).head, 0.0));
+        let Some(own) = line(stitch) else { return false };
+        let from = stitch.id.index().saturating_sub(passing::WINDOW);
+        let near = self.fabric.stitches.iter().skip(from).take(2 * passing::WINDOW + 1);
+        near.filter(|s| s.id != stitch.id && (s.extra.crossed || stitch.extra.crossed))
+            .any(|s| line(s).is_some_and(|other| crossing(&own, &other).is_some()))
     }
 
     /// Direction in which a fan opens: away from its place, seen through the stitch below.

@@ -95,6 +95,11 @@ impl Ground {
         })
     }
 
+    /// True where a line lies on no label.
+    pub fn is_off_labels(&self, line: &Segment) -> bool {
+        self.boxes.iter().all(|b| line.gap_to_rect(*b) >= 0.0)
+    }
+
     /// Distance from a point to the nearest ink of a row, and to the nearest of any other; looks no further than `reach`.
     pub fn own_and_other(&self, p: Point, row: RowId, reach: f64) -> (f64, f64) {
         let (mut own, mut other) = (f64::INFINITY, f64::INFINITY);

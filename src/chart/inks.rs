@@ -12,6 +12,10 @@ impl Ink {
     pub const BLUE: Ink = Ink([0x14, 0x4f, 0x9e]);
     /// The second row ink: parted from the blue in hue for most eyes and in warmth for all.
     pub const RUST: Ink = Ink([0xb0, 0x41, 0x0b]);
+    /// What has been worked before and is there only to be found again: as pale as a line may be.
+    pub const PAST: Ink = Ink([0x8c, 0x8c, 0x8c]);
+    /// The same for words, which have to be darker to be read.
+    pub const PAST_WORDS: Ink = Ink([0x6e, 0x6e, 0x6e]);
     /// Tint under stitches in doubt.
     pub const DOUBT_TINT: Ink = Ink([0xff, 0xf2, 0xc2]);
     /// Outline round stitches in doubt.

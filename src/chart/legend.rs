@@ -1,7 +1,7 @@
 //! The legend: exactly the symbols used, each beside its abbreviation and term; and the colour key.
 
 use super::columns::{self, Entry};
-use super::figure::{LEAST_RING, shape};
+use super::figure::LEAST_RING;
 use super::metrics::Metrics;
 use super::modifiers::seen_loop;
 use super::post::seen_post;
@@ -9,15 +9,15 @@ use super::scene::{Label, LabelRole, Mark, MarkRole, Paint, Shape};
 use super::{ChartInfo, Ink, Style, sample};
 use crate::craft::{LoopPart, PostSide, Stem, StitchForm, drawn_height};
 use crate::fabric::{Fabric, Role, Side, Stitch};
-use crate::symbol::{Name, PartKind, Speak, Stand, SymbolSet, name_of};
-use kurbo::{BezPath, Point, Rect, Shape as _};
+use crate::symbol::{Name, PartKind, Speak, SymbolSet, filled, name_of};
+use kurbo::{BezPath, Rect, Shape as _};
 
 pub(super) struct Legend<'a> {
     pub fabric: &'a Fabric,
     pub symbols: &'a SymbolSet,
     pub style: &'a Style,
     pub info: &'a ChartInfo,
-    pub metrics: &'a Metrics,
+    pub metrics: &'a Metrics<'a>,
     pub speak: Speak,
     /// Letter and ink of each yarn in use.
     pub yarns: &'a [(String, Ink)],
@@ -25,12 +25,17 @@ pub(super) struct Legend<'a> {
     pub marks: Vec<MarkRole>,
     /// True where the colour key is wanted.
     pub key: bool,
+    /// What is to be said of the layers shown.
+    pub layers: Vec<Entry>,
 }
 
 impl Legend<'_> {
     /// Symbols and words set in columns below `top`, from `left`, over about `width`.
-    pub fn place(&self, left: f64, top: f64, width: f64) -> (Vec<Mark>, Vec<Label>) {
-        columns::set(&self.entries(), self.style, self.metrics, left, top, width)
+    pub fn place(mut self, left: f64, top: f64, width: f64) -> (Vec<Mark>, Vec<Label>) {
+        let layers = std::mem::take(&mut self.layers);
+        let mut entries = self.entries();
+        entries.extend(layers);
+        columns::set(&entries, self.style, self.metrics, left, top, width)
     }
 
     fn entries(&self) -> Vec<Entry> {
@@ -69,11 +74,8 @@ impl Legend<'_> {
 
     fn of_table(&self, key: &str) -> Option<Entry> {
         let symbol = self.symbols.get(key)?;
-        let foot = Point::ORIGIN;
-        let head = if key == "arrow" { Point::new(symbol.height, 0.0) } else { Point::new(0.0, -symbol.height) };
-        let pieces = Stand::new(foot, head).pieces(symbol);
-        let shapes = pieces.into_iter().map(shape).collect();
         debug_assert!(symbol.height > LEAST_RING, "a ring in the legend is no smaller than one in the chart");
+        let shapes = sample::mark(self.symbols, key);
         Some(self.symbol(shapes, words(&self.symbols.name(key, self.speak))))
     }
 
@@ -98,7 +100,7 @@ impl Legend<'_> {
             return words(&name);
         }
         let other = name_of(self.symbols, turned(form), self.speak);
-        format!("RS: {}; WS: {}", name.short, other.short)
+        filled("seen", self.speak, &[("a", shortest(&name)), ("b", shortest(&other))])
     }
 
     fn picot_length(&self) -> usize {
@@ -109,7 +111,7 @@ impl Legend<'_> {
     fn swatch(&self, letter: &str, ink: Ink) -> Entry {
         let name = self.info.yarns.iter().find(|y| y.letter == letter).map_or("", |y| y.name.as_str());
         let text = match (letter, name) {
-            (l, "") => format!("yarn {l}"),
+            (l, "") => filled("yarn", self.speak, &[("letter", l)]),
             (l, n) if l == n => n.to_owned(),
             (l, n) => format!("{l} – {n}"),
         };
@@ -155,7 +157,13 @@ fn turned(mut form: StitchForm) -> StitchForm {
     form
 }
 
-fn words(name: &Name) -> String {
+/// The abbreviation, or the term where the trade has none.
+fn shortest(name: &Name) -> &str {
+    if name.short.is_empty() { &name.long } else { &name.short }
+}
+
+/// Abbreviation and term on one line.
+pub(super) fn words(name: &Name) -> String {
     match name.short.as_str() {
         "" => name.long.clone(),
         short if short == name.long => short.to_owned(),

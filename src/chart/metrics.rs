@@ -1,24 +1,17 @@
 use super::Ink;
+use super::font::Font;
 use super::scene::{Anchor, Label, LabelRole};
 use kurbo::{Point, Rect};
 use ttf_parser::Face;
 
-/// Family name of the font carried along.
-pub const FONT_FAMILY: &str = "Source Sans 3";
-
-/// The font carried along, under the SIL Open Font License (see `symbols/font/OFL.txt`).
-pub fn font_bytes() -> &'static [u8] {
-    include_bytes!("../../symbols/font/SourceSans3-Regular.ttf")
+/// Widths of text in a font.
+pub(super) struct Metrics<'a> {
+    face: Face<'a>,
 }
 
-/// Widths of text in the font carried along.
-pub(super) struct Metrics {
-    face: Face<'static>,
-}
-
-impl Metrics {
-    pub(super) fn new() -> Metrics {
-        Metrics { face: Face::parse(font_bytes(), 0).expect("the tests read the font") }
+impl<'a> Metrics<'a> {
+    pub(super) fn new(font: &'a Font) -> Self {
+        Metrics { face: font.face() }
     }
 
     fn em(&self) -> f64 {
@@ -65,7 +58,7 @@ impl Metrics {
 
 /// Width of a text at a size, in the font carried along.
 pub fn text_width(text: &str, size: f64) -> f64 {
-    Metrics::new().width(text, size)
+    Metrics::new(&Font::default()).width(text, size)
 }
 
 #[cfg(test)]
@@ -74,7 +67,8 @@ mod tests {
 
     #[test]
     fn the_font_has_the_letters_of_western_europe_and_the_marks_of_the_trade() {
-        let metrics = Metrics::new();
+        let font = Font::default();
+        let metrics = Metrics::new(&font);
         for c in "ABCabc0129×→½–—éèêëàâäåæçñöøüßœÉÅØ’“”°±≈".chars() {
             assert!(metrics.face.glyph_index(c).is_some(), "{c}");
         }
@@ -82,8 +76,9 @@ mod tests {
 
     #[test]
     fn the_font_is_called_what_the_chart_calls_it() {
-        let metrics = Metrics::new();
+        let font = Font::default();
+        let metrics = Metrics::new(&font);
         let names: Vec<String> = metrics.face.names().into_iter().filter_map(|n| n.to_string()).collect();
-        assert!(names.iter().any(|n| n == FONT_FAMILY), "{names:?}");
+        assert!(names.iter().any(|n| n == super::super::FONT_FAMILY), "{names:?}");
     }
 }

@@ -7,7 +7,7 @@ use super::scene::{Label, LabelRole};
 use super::{Ink, Style};
 use crate::fabric::{Fabric, Role, Row, RowShape, StitchId};
 use crate::layout::Layout;
-use crate::symbol::Stand;
+use crate::symbol::{Speak, Stand, word};
 use kurbo::{Point, Vec2};
 
 /// Farthest from the row's start, to its nearest edge, that a number still reads as its own.
@@ -59,9 +59,11 @@ pub(super) fn unit(v: Vec2) -> Option<Vec2> {
 }
 
 /// What is printed for a row: its number, with what tells it from rows of the same number: `Border 1`.
-fn words_of(label: &str) -> String {
+fn words_of(label: &str, speak: Speak) -> String {
     let plain = |w: &&str| !["row", "rows", "round", "rounds", "rnd", "rnds"].contains(&w.to_lowercase().as_str());
-    let words: Vec<&str> = label.split_whitespace().filter(plain).collect();
+    let border = word("border", speak);
+    let own = |w: &'_ str| if w.eq_ignore_ascii_case("border") { border.clone() } else { w.to_owned() };
+    let words: Vec<String> = label.split_whitespace().filter(plain).map(own).collect();
     if words.is_empty() { label.to_owned() } else { words.join(" ") }
 }
 
@@ -70,6 +72,7 @@ pub(super) fn place(
     fabric: &Fabric,
     layout: &Layout,
     style: &Style,
+    speak: Speak,
     metrics: &Metrics,
     inks: &[Ink],
     ground: &mut Ground,
@@ -90,7 +93,7 @@ pub(super) fn place(
         let mut cost = 0.1 * f64::from(k) * starts.len() as f64;
         let mut labels = Vec::new();
         for (row, start) in &starts {
-            let text = words_of(&row.label);
+            let text = words_of(&row.label, speak);
             let label = metrics.centred(LabelRole::RowNumber, &text, start.at, size, inks[row.index.index()]);
             let Some((own, mut label)) = search(&label, row, start, ground) else {
                 cost += 100.0;
@@ -171,6 +174,9 @@ mod tests {
 
     #[test]
     fn a_border_row_is_told_from_a_row_of_the_same_number() {
-        assert_eq!(["Row 3", "Rnd 12", "Border row 1", "Border"].map(words_of), ["3", "12", "Border 1", "Border"]);
+        assert_eq!(
+            ["Row 3", "Rnd 12", "Border row 1", "Border"].map(|l| words_of(l, Speak::Us)),
+            ["3", "12", "Border 1", "Border"]
+        );
     }
 }

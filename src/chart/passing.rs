@@ -9,7 +9,7 @@ use kurbo::{BezPath, Point};
 /// Half the gap where a line passes behind another, in strokes: the line over it and one stroke each side.
 const BREAK: f64 = 1.6;
 /// How many stitches either way are looked at beside one that is crossed: a crossed pair spans fewer.
-const WINDOW: usize = 4;
+pub(super) const WINDOW: usize = 4;
 
 /// Breaks whatever long stitches and crossed stitches pass in front of.
 pub(super) fn break_crossed(fabric: &Fabric, stitches: &mut [Vec<Shape>], width: f64) {

@@ -1,4 +1,4 @@
-use super::Ink;
+use super::{Font, Ink, Layer};
 use crate::fabric::{RowId, StitchId};
 use crate::source::Span;
 use crate::symbol::PartKind;
@@ -13,6 +13,8 @@ pub struct Scene {
     pub frame: Rect,
     /// Printed width of one sc.
     pub mm_per_sc: f64,
+    /// The font of the labels.
+    pub font: Font,
     /// Title in words.
     pub title: String,
     /// The chart read aloud, row by row.
@@ -25,6 +27,8 @@ pub struct Scene {
     pub stamps: Vec<Stamp>,
     /// Tints that lie under the stitches.
     pub tints: Vec<Mark>,
+    /// What was asked to be shown, layer by layer; it lies under the stitches.
+    pub layers: Vec<Layer>,
     /// The rows, lowest layer first.
     pub rows: Vec<RowGroup>,
     /// Arrow, triangles.
@@ -134,6 +138,22 @@ pub enum MarkRole {
     Symbol,
     /// A swatch of the colour key.
     Swatch,
+    /// Where pages are joined.
+    Register,
+    /// Stitches gained.
+    Increase,
+    /// Stitches lost.
+    Decrease,
+    /// The way of the work.
+    Way,
+    /// A loop or space that nothing is worked into.
+    OpenLoop,
+    /// A stitch with one of its two loops left.
+    HalfLoop,
+    /// The worst of a layout that reads well.
+    Fair,
+    /// A place that reads badly.
+    Poor,
 }
 
 /// Something drawn that is no stitch.
@@ -143,7 +163,7 @@ pub struct Mark {
     pub role: MarkRole,
     /// Its ink.
     pub ink: Ink,
-    /// Filled with this under its line, where it is.
+    /// Filled with this under its line, where it is: within its filled shapes, where it has any, else within its lines.
     pub tint: Option<Ink>,
     /// True for a dashed line.
     pub dashed: bool,
@@ -172,6 +192,12 @@ pub enum LabelRole {
     Key,
     /// Line of credit.
     Credit,
+    /// Name of a page that is to be joined to others.
+    Page,
+    /// Words of a row under its figure.
+    Words,
+    /// A word or figure of a layer.
+    Note,
 }
 
 /// Which point of the text is given.
@@ -198,7 +224,7 @@ pub struct Label {
     pub size: f64,
     /// Its ink.
     pub ink: Ink,
-    /// The row it numbers.
+    /// The row it belongs to.
     pub row: Option<RowId>,
     /// The box of its ink, from the metrics of the font carried along.
     pub bounds: Rect,

@@ -1,4 +1,4 @@
-use super::Ink;
+use super::{Font, Ink, Show};
 use crate::symbol::Speak;
 
 /// The form single crochet (UK double crochet) is drawn in: one a chart.
@@ -37,8 +37,12 @@ pub struct Style {
     pub row_inks: [Ink; 2],
     /// Inks of yarns by their letters, where they are not to be taken from the names of the yarns.
     pub yarn_inks: Vec<(String, Ink)>,
+    /// Font of the words.
+    pub font: Font,
     /// Ink of foundations, title, legend.
     pub plain_ink: Ink,
+    /// Layers that are shown beside the chart proper.
+    pub show: Vec<Show>,
 }
 
 impl Default for Style {
@@ -51,7 +55,9 @@ impl Default for Style {
             mm_per_sc: 6.0,
             row_inks: [Ink::BLUE, Ink::RUST],
             yarn_inks: Vec::new(),
+            font: Font::default(),
             plain_ink: Ink::BLACK,
+            show: Vec::new(),
         }
     }
 }
@@ -87,9 +93,21 @@ impl Style {
         self
     }
 
+    /// The same in a font.
+    pub fn with_font(mut self, font: Font) -> Self {
+        self.font = font;
+        self
+    }
+
     /// The same with inks told for yarns, by letter.
     pub fn with_yarn_inks(mut self, inks: Vec<(String, Ink)>) -> Self {
         self.yarn_inks = inks;
+        self
+    }
+
+    /// The same with layers shown.
+    pub fn with_show(mut self, show: Vec<Show>) -> Self {
+        self.show = show;
         self
     }
 

@@ -3,7 +3,7 @@
 use super::ChartInfo;
 use crate::craft::StitchForm;
 use crate::fabric::{Fabric, Role, Row, RowShape};
-use crate::symbol::{Speak, SymbolSet, name_of};
+use crate::symbol::{Speak, SymbolSet, filled, name_of, word};
 use std::fmt::Write;
 
 /// The description, row by row: the words given, else what the row is made of.
@@ -17,35 +17,66 @@ pub(super) fn describe(fabric: &Fabric, info: &ChartInfo, symbols: &SymbolSet, s
             _ => rows += 1,
         }
     }
-    let count = |n: usize, one: &str| match n {
+    let count = |n: usize, one: &str, more: &str| match n {
         0 => None,
-        1 => Some(format!("1 {one}")),
-        _ => Some(format!("{n} {one}s")),
+        1 => Some(word(one, speak)),
+        _ => Some(filled(more, speak, &[("n", &n.to_string())])),
     };
-    let counts: Vec<String> = [count(rows, "row"), count(rounds, "round")].into_iter().flatten().collect();
-    let mut text = String::from("Crochet chart");
-    if !title.is_empty() {
-        let _ = write!(text, " of {title}");
-    }
-    if !counts.is_empty() {
-        let _ = write!(text, ", {}", counts.join(" and "));
+    let mut text = match title.as_str() {
+        "" => word("chart", speak),
+        title => filled("chart of", speak, &[("title", title)]),
+    };
+    let counts = match (count(rows, "1 row", "n rows"), count(rounds, "1 round", "n rounds")) {
+        (Some(rows), Some(rounds)) => Some(filled("and", speak, &[("a", &rows), ("b", &rounds)])),
+        (rows, rounds) => rows.or(rounds),
+    };
+    if let Some(counts) = counts {
+        let _ = write!(text, ", {counts}");
     }
     text.push('.');
+    // the words of the pattern are read to those who read its language
+    let own_words = !matches!(speak, Speak::In(_));
     for row in &fabric.rows {
         let words = info.rows.iter().find(|(id, _)| *id == row.index).map(|(_, words)| words.trim().to_owned());
-        let words = words.filter(|w| !w.is_empty()).unwrap_or_else(|| contents(fabric, row, symbols, speak));
+        let words = words.filter(|w| own_words && !w.is_empty());
+        let words = words.unwrap_or_else(|| contents(fabric, row, symbols, speak));
         let end = if words.ends_with(['.', '!', '?']) { "" } else { "." };
         if is_headed(&words, &row.label) {
             let _ = write!(text, "\n{words}{end}");
         } else {
-            let _ = write!(text, "\n{}: {words}{end}", row.label);
+            let _ = write!(text, "\n{}: {words}{end}", label_in(&row.label, speak));
         }
     }
     text
 }
 
+/// The published label of a row in the language of the chart: `Border row 1`, `Round 3`.
+fn label_in(label: &str, speak: Speak) -> String {
+    if !matches!(speak, Speak::In(_)) {
+        return label.to_owned();
+    }
+    let words: Vec<String> = label.split_whitespace().map(str::to_lowercase).collect();
+    let number = words.iter().find(|w| w.starts_with(|c: char| c.is_ascii_digit()));
+    let key = words.iter().find_map(|w| match w.as_str() {
+        "row" | "rows" => Some("row label"),
+        "round" | "rounds" | "rnd" | "rnds" => Some("round label"),
+        _ => None,
+    });
+    let part = words.iter().find_map(|w| match w.as_str() {
+        "border" | "edging" => Some("border"),
+        "foundation" => Some("foundation"),
+        _ => None,
+    });
+    let part = part.map(|key| word(key, speak));
+    let row = key.zip(number).map(|(key, n)| filled(key, speak, &[("n", n)]));
+    match (part, row) {
+        (Some(part), Some(row)) => format!("{part} {row}"),
+        (part, row) => part.or(row).unwrap_or_else(|| label.to_owned()),
+    }
+}
+
 /// True where the words begin with the heading of the row, so that it need not be said twice.
-fn is_headed(words: &str, label: &str) -> bool {
+pub(super) fn is_headed(words: &str, label: &str) -> bool {
     /// Longer than any heading.
     const LONGEST: usize = 40;
     let Some((heading, _)) = words.split_once(':').filter(|(h, _)| h.len() <= LONGEST) else { return false };
@@ -68,9 +99,12 @@ fn contents(fabric: &Fabric, row: &Row, symbols: &SymbolSet, speak: Speak) -> St
             None => counts.push((form, 1)),
         }
     }
-    let words: Vec<String> =
-        counts.iter().map(|(form, n)| format!("{n} {}", name_of(symbols, *form, speak).long)).collect();
-    if words.is_empty() { "no stitches".to_owned() } else { words.join(", ") }
+    let one = |(form, n): &(StitchForm, usize)| {
+        let name = name_of(symbols, *form, speak);
+        filled("counted", speak, &[("n", &n.to_string()), ("long", &name.long)])
+    };
+    let words: Vec<String> = counts.iter().map(one).collect();
+    if words.is_empty() { word("no stitches", speak) } else { words.join(", ") }
 }
 
 /// The prefix of every id: the one wished for, made safe, else a hash of the words.

@@ -25,7 +25,7 @@ pub(super) struct Yarns<'a> {
     pub layout: &'a Layout,
     pub symbols: &'a SymbolSet,
     pub style: &'a Style,
-    pub metrics: &'a Metrics,
+    pub metrics: &'a Metrics<'a>,
     /// True where the triangles carry letters.
     pub lettered: bool,
 }
@@ -44,8 +44,9 @@ impl Yarns<'_> {
             let Some((mark, away)) = self.triangle(role, key, target, wish, stitch, ground) else { continue };
             mark.shapes.iter().flat_map(traced).for_each(|s| ground.add(s, None));
             if let Some(letter) = event.colour.as_deref().filter(|_| self.lettered)
-                && let Some(label) = self.letter(letter, &mark, away, ground)
+                && let Some(mut label) = self.letter(letter, &mark, away, ground)
             {
+                label.row = Some(self.fabric.stitch(stitch).row);
                 ground.add_box(label.bounds);
                 labels.push(label);
             }

@@ -20,6 +20,11 @@ impl Fault {
         Fault { code: "", message }
     }
 
+    /// More than may be asked for.
+    pub fn limit(message: String) -> Self {
+        Fault { code: "limit", message }
+    }
+
     /// Tells it on standard error; gives the exit code.
     pub fn say(&self) -> u8 {
         match self.code {
@@ -68,7 +73,8 @@ pub(super) fn read_text(path: &Path) -> Result<String, Fault> {
     Ok(text)
 }
 
-fn read_bytes(path: &Path) -> Result<Vec<u8>, Fault> {
+/// The bytes of a file; one more than the limit where it has more.
+pub(super) fn read_bytes(path: &Path) -> Result<Vec<u8>, Fault> {
     let cannot = |e: std::io::Error| fault("unreadable", format!("{} cannot be read: {}", shown(path), reason(&e)));
     let mut bytes = Vec::new();
     if path == Path::new("-") {

@@ -8,10 +8,14 @@ mod draw;
 mod dump;
 mod explain;
 mod files;
+mod folder;
+mod look;
 mod mend;
 mod print;
 mod report;
 mod settings;
+mod show;
+mod steps;
 mod write;
 
 use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand, ValueEnum};
@@ -34,7 +38,7 @@ const TROUBLE: u8 = 2;
     name = "fanwise",
     version,
     about = "Proves a written crochet pattern and draws it as a symbol chart",
-    after_help = "Examples:\n  fanwise check pear.txt\n  fanwise mend pear.txt -o pear-mended.txt\n  fanwise draw pear.txt -o pear.svg\n  fanwise draw pear.txt -o pear.png --dpi 300\n  fanwise write pear.txt --speak uk\n  fanwise explain places-left\n\nA file fanwise.toml beside the patterns holds options for all of them; the command line wins."
+    after_help = "Examples:\n  fanwise check pear.txt\n  fanwise mend pear.txt -o pear-mended.txt\n  fanwise draw pear.txt -o pear.svg\n  fanwise draw pear.txt -o pear.png --dpi 300\n  fanwise steps pear.txt --into pear-steps\n  fanwise write pear.txt --speak uk\n  fanwise explain places-left\n\nA file fanwise.toml beside the patterns holds options for all of them; the command line wins."
 )]
 struct Cli {
     #[command(subcommand)]
@@ -47,8 +51,10 @@ enum Command {
     Check(check::CheckArgs),
     /// Write a copy with the mends that check shows
     Mend(mend::MendArgs),
-    /// Draw the chart; the ending of OUT (.svg, .png) says what it is written as
+    /// Draw the chart; the ending of OUT (.svg, .png, .pdf) says what it is written as
     Draw(draw::DrawArgs),
+    /// Draw the chart row by row: one figure a row, or all on one strip, or one that moves
+    Steps(steps::StepsArgs),
     /// Write the pattern out again in the normal form, in US or UK terms
     Write(write::WriteArgs),
     /// Print a model of the pattern as JSON
@@ -64,7 +70,8 @@ impl Command {
     fn file(&self) -> Option<&Path> {
         match self {
             Command::Mend(args) => Some(&args.file),
-            Command::Draw(args) => Some(&args.file),
+            Command::Draw(args) => args.file.as_deref(),
+            Command::Steps(args) => Some(&args.file),
             Command::Write(args) => Some(&args.file),
             Command::Dump(args) => Some(&args.file),
             Command::Check(_) | Command::Explain(_) | Command::Completions(_) => None,
@@ -77,7 +84,11 @@ impl Command {
             Command::Check(args) => args.read.house = settings.house.clone(),
             Command::Draw(args) => {
                 args.read.house = settings.house.clone();
-                args.yarns = settings.yarns.clone();
+                args.look.yarns = settings.yarns.clone();
+            }
+            Command::Steps(args) => {
+                args.read.house = settings.house.clone();
+                args.look.yarns = settings.yarns.clone();
             }
             Command::Mend(args) => args.read.house = settings.house.clone(),
             Command::Write(args) => args.read.house = settings.house.clone(),
@@ -191,6 +202,7 @@ pub fn run() -> ExitCode {
         Command::Check(args) => check::run(&args, &told),
         Command::Mend(args) => mend::run(&args),
         Command::Draw(args) => draw::run(&args),
+        Command::Steps(args) => steps::run(&args),
         Command::Write(args) => write::run(&args),
         Command::Dump(args) => dump::run(&args),
         Command::Explain(args) => explain::run(&args),

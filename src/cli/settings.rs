@@ -23,8 +23,8 @@ const NAME: &str = "fanwise.toml";
 
 /// Options that belong to a series; those of one run, such as where to write, do not.
 const SHARED: &[&str] = &[
-    "terms", "speak", "lang", "part", "size", "assume", "hand", "view", "page", "width", "dpi", "ink", "sc", "symbols",
-    "style", "font", "show", "rows", "up", "face", "text", "gauge", "swatch", "strict",
+    "terms", "speak", "lang", "part", "size", "assume", "hand", "view", "page", "margin", "width", "dpi", "ink", "sc",
+    "symbols", "style", "font", "show", "rows", "up", "face", "text", "gauge", "swatch", "strict",
 ];
 
 /// Keys that are no options.

@@ -4,6 +4,13 @@
 pub mod html;
 pub mod json;
 pub mod markdown;
+pub mod moving;
+#[cfg(feature = "pdf")]
+pub mod pdf;
+pub mod plate;
 #[cfg(feature = "png")]
 pub mod png;
+
 pub mod svg;
+#[cfg(any(feature = "png", feature = "pdf"))]
+mod tree;

@@ -1,6 +1,7 @@
 //! SVG to PNG at a true physical size.
 
-use crate::chart::{FONT_FAMILY, font_bytes};
+use super::tree::{self, CSS_DPI};
+use crate::chart::Font;
 use resvg::tiny_skia;
 use std::fmt;
 
@@ -35,18 +36,14 @@ impl fmt::Display for PngError {
 
 impl std::error::Error for PngError {}
 
-/// Draws an SVG of ours on white paper, with no font but the one carried along, and writes its true size into the file.
+/// Draws an SVG of ours on white paper, with no font but the one given and the one carried along, and writes its true size into the file.
 ///
 /// Units: `dpi` in dots per inch; the size in millimetres is that of the SVG.
 ///
 /// # Errors
 /// Where the size is out of bounds or the SVG cannot be read.
-pub fn write(svg: &str, dpi: f64) -> Result<Vec<u8>, PngError> {
-    let mut options = usvg::Options { dpi: CSS_DPI, font_family: FONT_FAMILY.to_owned(), ..usvg::Options::default() };
-    let fonts = options.fontdb_mut();
-    fonts.load_font_data(font_bytes().to_vec());
-    fonts.set_sans_serif_family(FONT_FAMILY);
-    let tree = usvg::Tree::from_str(svg, &options).map_err(|e| PngError::Svg(e.to_string()))?;
+pub fn write(svg: &str, dpi: f64, font: &Font) -> Result<Vec<u8>, PngError> {
+    let tree = tree::of(svg, font).map_err(PngError::Svg)?;
     let scale = dpi / f64::from(CSS_DPI);
     let pixels = |length: f32| (f64::from(length) * scale).round();
     let (width, height) = (pixels(tree.size().width()), pixels(tree.size().height()));
@@ -61,9 +58,6 @@ pub fn write(svg: &str, dpi: f64) -> Result<Vec<u8>, PngError> {
     resvg::render(&tree, to, &mut picture.as_mut());
     encode(&picture, dpi)
 }
-
-/// What SVG holds an inch to be.
-const CSS_DPI: f32 = 96.0;
 
 fn encode(picture: &tiny_skia::Pixmap, dpi: f64) -> Result<Vec<u8>, PngError> {
     let failed = |e: ::png::EncodingError| PngError::Write(e.to_string());
@@ -89,7 +83,7 @@ mod tests {
 
     #[test]
     fn a_picture_says_its_true_size() {
-        let bytes = write(SMALL, 300.0).unwrap();
+        let bytes = write(SMALL, 300.0, &Font::default()).unwrap();
         let reader = ::png::Decoder::new(std::io::Cursor::new(&bytes)).read_info().unwrap();
         let info = reader.info();
         assert_eq!((info.width, info.height), (300, 150));
@@ -99,8 +93,8 @@ mod tests {
     #[test]
     fn a_size_out_of_bounds_is_an_error_and_no_panic() {
         for dpi in [0.0, -3.0, 1e6, f64::NAN, f64::INFINITY] {
-            assert!(matches!(write(SMALL, dpi), Err(PngError::Size { .. })), "{dpi}");
+            assert!(matches!(write(SMALL, dpi, &Font::default()), Err(PngError::Size { .. })), "{dpi}");
         }
-        assert!(matches!(write("<svg", 96.0), Err(PngError::Svg(_))));
+        assert!(matches!(write("<svg", 96.0, &Font::default()), Err(PngError::Svg(_))));
     }
 }

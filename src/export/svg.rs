@@ -1,6 +1,6 @@
 //! Scene to SVG: drawing features of SVG 1.1 only, no scripts, nothing from outside.
 
-use crate::chart::{Anchor, FONT_FAMILY, Figure, Ink, Label, LabelRole, Mark, MarkRole, Paint, RowGroup, Scene, Shape};
+use crate::chart::{Anchor, Figure, Font, Ink, Label, LabelRole, Mark, MarkRole, Paint, RowGroup, Scene, Shape, Sheet};
 use ::svg::node::Text;
 use ::svg::node::element::Element;
 use ::svg::{Document, Node};
@@ -12,6 +12,18 @@ use std::fmt::Write;
 /// Units: sc widths in the view box, millimetres on the page. Numbers are rounded to three decimals, which is the
 /// only rounding on the way. Byte for byte the same for the same scene.
 pub fn write(scene: &Scene) -> String {
+    text_of(document(scene))
+}
+
+/// A document as the text of a file.
+pub(super) fn text_of(root: Document) -> String {
+    let mut text = root.to_string();
+    text.push('\n');
+    text
+}
+
+/// The scene as a tree of elements.
+pub(super) fn document(scene: &Scene) -> Document {
     let frame = scene.frame;
     let (width, height) = scene.size_mm();
     let id = |name: &str| format!("{}-{name}", scene.prefix);
@@ -28,16 +40,72 @@ pub fn write(scene: &Scene) -> String {
         .set("height", format!("{}mm", number(height)));
     root.append(titled("title", id("title"), &scene.title));
     root.append(titled("desc", id("desc"), &scene.desc));
+    body(scene).into_iter().for_each(|part| root.append(part));
+    root
+}
+
+/// Writes a printed page as an SVG of its size: what is shown of the chart, cut at the edges of its windows, and over
+/// it the marks by which pages are joined.
+///
+/// Units: millimetres.
+pub fn write_sheet(sheet: &Sheet) -> String {
+    let mut root = Document::new()
+        .set("xmlns:xlink", "http://www.w3.org/1999/xlink")
+        .set("viewBox", [0.0, 0.0, sheet.width_mm, sheet.height_mm].map(number).join(" "))
+        .set("width", format!("{}mm", number(sheet.width_mm)))
+        .set("height", format!("{}mm", number(sheet.height_mm)));
+    for view in &sheet.views {
+        let (window, to) = (view.window, view.to_mm);
+        let attributes = [
+            ("x", number(to.x0)),
+            ("y", number(to.y0)),
+            ("width", number(to.width())),
+            ("height", number(to.height())),
+            ("viewBox", [window.x0, window.y0, window.width(), window.height()].map(number).join(" ")),
+            // the three decimals of the sizes must not shift the drawing
+            ("preserveAspectRatio", "none".to_owned()),
+        ];
+        let mut part = element("svg", attributes);
+        body(&view.scene).into_iter().for_each(|p| part.append(p));
+        root.append(part);
+    }
+    if !sheet.marks.is_empty() {
+        let mark = |shape: &Shape| Mark {
+            role: MarkRole::Register,
+            ink: Ink::BLACK,
+            tint: None,
+            dashed: false,
+            shapes: vec![shape.clone()],
+            tip: None,
+            stitch: None,
+        };
+        root.append(marks("register", &sheet.marks.iter().map(mark).collect::<Vec<_>>()));
+    }
+    if let Some(view) = sheet.views.first().filter(|_| !sheet.labels.is_empty()) {
+        root.append(labels(&sheet.labels, &view.scene.font));
+    }
+    root.to_string()
+}
+
+/// Everything a chart consists of but its words for screen readers, in drawing order.
+fn body(scene: &Scene) -> Vec<Element> {
+    let id = |name: &str| format!("{}-{name}", scene.prefix);
+    let mut parts = Vec::new();
     let uses = stamp_uses(scene);
     if uses.iter().any(|&n| n > 1) {
         let mut defs = Element::new("defs");
         for (stamp, _) in scene.stamps.iter().zip(&uses).filter(|(_, n)| **n > 1) {
             defs.append(element("path", [("id", id(&stamp.name)), ("d", path_data(&stamp.path))]));
         }
-        root.append(defs);
+        parts.push(defs);
     }
     if !scene.tints.is_empty() {
-        root.append(marks("doubts", &scene.tints));
+        parts.push(marks("doubts", &scene.tints));
+    }
+    for layer in &scene.layers {
+        let mut group = marks(&format!("overlay {}", layer.show.name()), &layer.marks);
+        group.append(labels(&layer.labels, &scene.font));
+        parts.push(group);
     }
     let work = [
         ("class", "work".to_owned()),
@@ -49,19 +117,17 @@ pub fn write(scene: &Scene) -> String {
     let mut work = element("g", work);
     let writer = Stitches { scene, uses: &uses, width: common_width(scene) };
     scene.rows.iter().for_each(|row| work.append(writer.row(row)));
-    root.append(work);
+    parts.push(work);
     if !scene.marks.is_empty() {
-        root.append(marks("marks", &scene.marks));
+        parts.push(marks("marks", &scene.marks));
     }
     if !scene.legend.is_empty() {
-        root.append(marks("legend", &scene.legend));
+        parts.push(marks("legend", &scene.legend));
     }
     if !scene.labels.is_empty() {
-        root.append(labels(&scene.labels));
+        parts.push(labels(&scene.labels, &scene.font));
     }
-    let mut text = root.to_string();
-    text.push('\n');
-    text
+    parts
 }
 
 struct Stitches<'a> {
@@ -168,7 +234,7 @@ fn stamp_uses(scene: &Scene) -> Vec<usize> {
     uses
 }
 
-fn marks(class: &str, marks: &[Mark]) -> Element {
+pub(super) fn marks(class: &str, marks: &[Mark]) -> Element {
     let start = [
         ("class", class.to_owned()),
         ("fill", "none".to_owned()),
@@ -178,17 +244,19 @@ fn marks(class: &str, marks: &[Mark]) -> Element {
     let mut group = element("g", start);
     for mark in marks.iter().filter(|m| !m.shapes.is_empty()) {
         let mut one = element("g", [("class", mark_class(mark.role).to_owned())]);
+        let filled = mark.shapes.iter().any(|s| s.paint == Paint::Fill);
         for shape in &mark.shapes {
             let mut path = element("path", [("d", path_data(&shape.path))]);
             match shape.paint {
-                Paint::Fill => path.assign("fill", mark.ink.to_string()),
+                Paint::Fill => path.assign("fill", mark.tint.unwrap_or(mark.ink).to_string()),
                 Paint::Stroke(width) => {
                     path.assign("stroke", mark.ink.to_string());
                     path.assign("stroke-width", number(width));
                     if mark.dashed {
                         path.assign("stroke-dasharray", format!("{} {}", number(3.0 * width), number(3.0 * width)));
                     }
-                    if let Some(tint) = mark.tint {
+                    // a tint with an outline of its own has it filled there
+                    if let Some(tint) = mark.tint.filter(|_| !filled) {
                         path.assign("fill", tint.to_string());
                     }
                 }
@@ -208,11 +276,19 @@ fn mark_class(role: MarkRole) -> &'static str {
         MarkRole::Cut => "cut",
         MarkRole::Symbol => "symbol",
         MarkRole::Swatch => "swatch",
+        MarkRole::Register => "register",
+        MarkRole::Increase => "increase",
+        MarkRole::Decrease => "decrease",
+        MarkRole::Way => "way",
+        MarkRole::OpenLoop => "open-loop",
+        MarkRole::HalfLoop => "half-loop",
+        MarkRole::Fair => "fair",
+        MarkRole::Poor => "poor",
     }
 }
 
-fn labels(labels: &[Label]) -> Element {
-    let family = format!("'{FONT_FAMILY}',sans-serif");
+pub(super) fn labels(labels: &[Label], font: &Font) -> Element {
+    let family = format!("'{}',sans-serif", font.family().replace(['\'', '\\'], ""));
     let mut group = element("g", [("class", "labels".to_owned()), ("font-family", family)]);
     for label in labels {
         let class = match label.role {
@@ -223,6 +299,9 @@ fn labels(labels: &[Label]) -> Element {
             LabelRole::Legend => "legend-words",
             LabelRole::Key => "key-words",
             LabelRole::Credit => "credit",
+            LabelRole::Page => "page",
+            LabelRole::Words => "words",
+            LabelRole::Note => "note",
         };
         let start = [
             ("class", class.to_owned()),
@@ -241,7 +320,7 @@ fn labels(labels: &[Label]) -> Element {
     group
 }
 
-fn titled(name: &str, id: String, words: &str) -> Element {
+pub(super) fn titled(name: &str, id: String, words: &str) -> Element {
     let mut element = element(name, [("id", id)]);
     element.append(Text::new(printable(words)));
     element
@@ -260,7 +339,7 @@ fn printable(text: &str) -> String {
 }
 
 /// Three decimals, no trailing zeros, no minus before a zero, no zero before a point.
-fn number(value: f64) -> String {
+pub(super) fn number(value: f64) -> String {
     let mut text = format!("{value:.3}");
     if text.contains('.') {
         text.truncate(text.trim_end_matches('0').trim_end_matches('.').len());

@@ -1,6 +1,7 @@
-use super::{Error, Pattern};
+use super::scale::settled;
+use super::{Drawing, Error, Pattern};
 use crate::Fabric;
-use crate::chart::{ChartInfo, Scene, Style, compose, overlaps};
+use crate::chart::{ChartInfo, Paper, Scene, Style, compose, overlaps};
 use crate::export;
 use crate::fabric::StitchId;
 use crate::instructions::Terms;
@@ -23,6 +24,10 @@ pub struct ChartOptions {
     pub draft: bool,
     /// Width of the drawing in millimetres; none for the style's own scale.
     pub width_mm: Option<f64>,
+    /// Paper to print on; none for a page of the chart's own size.
+    pub paper: Option<Paper>,
+    /// Symbols to draw with; none for those of the house.
+    pub symbols: Option<SymbolSet>,
 }
 
 impl ChartOptions {
@@ -56,6 +61,19 @@ impl ChartOptions {
         self
     }
 
+    /// The same on paper: without a width of its own the chart is drawn smaller where that keeps it on one page, though
+    /// never under 3 mm an sc.
+    pub fn with_paper(mut self, paper: Option<Paper>) -> Self {
+        self.paper = paper;
+        self
+    }
+
+    /// The same with other symbols.
+    pub fn with_symbols(mut self, symbols: Option<SymbolSet>) -> Self {
+        self.symbols = symbols;
+        self
+    }
+
     /// The same at a width.
     pub fn with_width_mm(mut self, width: Option<f64>) -> Self {
         self.width_mm = width;
@@ -68,7 +86,7 @@ impl ChartOptions {
 pub struct Chart {
     fabric: Fabric,
     layout: Layout,
-    scene: Scene,
+    drawing: Drawing,
 }
 
 impl Chart {
@@ -89,7 +107,8 @@ impl Chart {
         if fabric.stitches.is_empty() {
             return Err(Error::empty());
         }
-        let symbols = SymbolSet::house();
+        let house = SymbolSet::house();
+        let symbols = options.symbols.as_ref().unwrap_or(&house);
         let mut how = LayoutOptions::default().with_view(options.view).with_energy(options.energy);
         if let Some(degrees) = options.up_deg {
             how = how.with_up_deg(degrees);
@@ -98,18 +117,10 @@ impl Chart {
             View::Chart => lay_out(fabric, &DrawnSizes, &how),
             View::True => lay_out(fabric, &sizes, &how),
         };
-        let mut style = options.style.clone();
-        let mut scene = compose(fabric, &layout, &symbols, &style, info);
-        if let Some(width) = options.width_mm {
-            // text has a least printed size, so the scale that gives a width is found in a few steps
-            for _ in 0..4 {
-                let now = scene.size_mm().0;
-                style = style.clone().with_mm_per_sc(style.mm_per_sc * width / now);
-                scene = compose(fabric, &layout, &symbols, &style, info);
-            }
-        }
+        let scene = settled(options, |style| compose(fabric, &layout, symbols, style, info));
         overlaps(&scene, fabric).fill(&mut layout.quality);
-        Ok(Chart { fabric: fabric.clone(), layout, scene })
+        let drawing = Drawing { scene, paper: options.paper }.lettered(options)?;
+        Ok(Chart { fabric: fabric.clone(), layout, drawing })
     }
 
     /// Every position.
@@ -119,17 +130,31 @@ impl Chart {
 
     /// Everything drawn.
     pub fn scene(&self) -> &Scene {
-        &self.scene
+        self.drawing.scene()
     }
 
     /// The chart as SVG.
     pub fn to_svg(&self) -> String {
-        export::svg::write(&self.scene)
+        self.drawing.to_svg()
     }
 
     /// The layout as a JSON document.
     pub fn layout_json(&self) -> String {
         export::json::layout_document(&self.fabric, &self.layout)
+    }
+
+    /// What is drawn, ready to be written.
+    pub fn drawing(&self) -> &Drawing {
+        &self.drawing
+    }
+
+    /// The chart as PDF, as vectors, on its paper.
+    ///
+    /// # Errors
+    /// Where a page would be too large.
+    #[cfg(feature = "pdf")]
+    pub fn to_pdf(&self) -> Result<Vec<u8>, Error> {
+        self.drawing.to_pdf()
     }
 
     /// The chart as PNG at a true size.
@@ -140,7 +165,7 @@ impl Chart {
     /// Where the picture would be too large.
     #[cfg(feature = "png")]
     pub fn to_png(&self, dpi: f64) -> Result<Vec<u8>, Error> {
-        export::png::write(&self.to_svg(), dpi).map_err(|e| Error::picture(e.to_string()))
+        self.drawing.to_png(dpi)
     }
 }
 
@@ -151,7 +176,7 @@ fn sizes_of(pattern: &Pattern) -> TrueSizes {
 }
 
 /// Title, yarns, terms and the words of each row, for the description read aloud.
-fn info_of(pattern: &Pattern, draft: bool) -> ChartInfo {
+pub(super) fn info_of(pattern: &Pattern, draft: bool) -> ChartInfo {
     let tree = pattern.tree();
     let terms = match tree.terms {
         Terms::Uk | Terms::OldUk => Speak::Uk,

@@ -9,7 +9,12 @@ enum Why {
     Empty,
     Errors(usize),
     NotAFabric(String),
-    #[cfg(feature = "png")]
+    Letters {
+        font: String,
+        language: &'static str,
+        letter: char,
+    },
+    #[cfg(any(feature = "png", feature = "pdf"))]
     Picture(String),
 }
 
@@ -26,9 +31,18 @@ impl Error {
         Error(Why::NotAFabric(why))
     }
 
-    #[cfg(feature = "png")]
+    #[cfg(any(feature = "png", feature = "pdf"))]
     pub(super) fn picture(why: String) -> Self {
         Error(Why::Picture(why))
+    }
+
+    pub(super) fn letters(font: &str, language: &'static str, letter: char) -> Self {
+        Error(Why::Letters { font: font.to_owned(), language, letter })
+    }
+
+    /// True where the font lacks letters of the chart's language.
+    pub fn is_about_letters(&self) -> bool {
+        matches!(self.0, Why::Letters { .. })
     }
 
     /// True where the pattern's own errors are the reason.
@@ -43,8 +57,11 @@ impl fmt::Display for Error {
             Why::Empty => f.write_str("there is no stitch to draw"),
             Why::Errors(1) => f.write_str("the pattern has 1 error; a draft can still be drawn"),
             Why::Errors(n) => write!(f, "the pattern has {n} errors; a draft can still be drawn"),
+            Why::Letters { font, language, letter } => {
+                write!(f, "the font {font} has no letter {letter}, which {language} needs")
+            }
             Why::NotAFabric(why) => write!(f, "this is no fabric: {why}"),
-            #[cfg(feature = "png")]
+            #[cfg(any(feature = "png", feature = "pdf"))]
             Why::Picture(why) => f.write_str(why),
         }
     }

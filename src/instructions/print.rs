@@ -55,6 +55,7 @@ impl fmt::Display for Step {
             Act::AsPart { part, .. } => write!(f, "as {part}"),
             Act::NewEdge => f.write_str("along the edge of the piece"),
             Act::DoNotJoin => f.write_str("do not join"),
+            Act::Ending => f.write_str("ending with"),
             Act::Turn => f.write_str("turn"),
             Act::DoNotTurn => f.write_str("do not turn"),
             Act::FarSide => f.write_str("working along opposite side of foundation ch"),

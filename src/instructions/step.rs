@@ -104,6 +104,8 @@ pub enum Act {
     },
     /// Say that the round is not joined.
     DoNotJoin,
+    /// Say that what follows a repeat takes the place of the end of its last pass.
+    Ending,
     /// Turn the work.
     Turn,
     /// Say that it is not turned.

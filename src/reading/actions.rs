@@ -5,7 +5,7 @@ use super::phrase::{RowReader, Run};
 use super::stitch::Named;
 use super::words;
 use crate::craft::Stem;
-use crate::instructions::{Act, Class, Step};
+use crate::instructions::{Act, Class, Step, Target, Times};
 
 impl RowReader<'_> {
     pub(super) fn push(&mut self, run: &mut Run, start: usize, act: Act) -> bool {
@@ -46,9 +46,8 @@ impl RowReader<'_> {
         }
         if self.c.eat_all(&["working", "last"]) {
             // "working last sc in same sp as first sc": where a repeat comes round to
-            if self.c.stitch().is_some()
-                && self.c.place().is_some_and(|w| w.target == crate::instructions::Target::Same)
-            {
+            let comes_round = |t: &Target| matches!(t, Target::Same | Target::TurningTop | Target::Last { n: 1, .. });
+            if self.c.stitch().is_some() && self.c.place().is_some_and(|w| comes_round(&w.target)) {
                 let span = self.c.since(start);
                 self.notes.push(span);
                 return true;
@@ -80,12 +79,20 @@ impl RowReader<'_> {
 
     /// "ending with 2 sc in last sc": what follows a repeat; its own words are read next.
     pub(super) fn ending(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
         let after_repeat = matches!(run.steps.last().map(|s| &s.act), Some(Act::Repeat { .. } | Act::AsRow { .. }));
         if after_repeat && self.c.eat_any(&["ending", "end"]) {
             let _ = self.c.eat_any(&["with", "rep", "repeat", "last"]);
             let _ = self.c.eat_any(&["with", "rep", "repeat"]);
             let _ = self.c.eat("with");
-            return !self.c.at_break();
+            if self.c.at_break() {
+                return false;
+            }
+            if matches!(run.steps.last().map(|s| &s.act), Some(Act::Repeat { times: Times::ToEnd { .. }, .. })) {
+                let span = self.c.since(start);
+                run.steps.push(Step { act: Act::Ending, span });
+            }
+            return true;
         }
         false
     }
@@ -93,12 +100,34 @@ impl RowReader<'_> {
     /// "working along opposite side of foundation ch", "working in ends of rows", "leave last 2 sts unworked".
     pub(super) fn side_step(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
+        if self.slip_knot() || self.along_limb() {
+            let span = self.c.since(start);
+            self.notes.push(span);
+            return true;
+        }
+        if self.rotated() {
+            let span = self.c.since(start);
+            self.notes.push(span);
+            return true;
+        }
         let led = self.c.eat_any(&["working", "work", "continue", "continuing", "cont", "now", "rotate", "pivot"]);
+        let _ = led && self.c.eat("to");
         let _ = self.c.eat_any(&["working", "work", "now", "and", "continue"]);
         let _ = self.c.eat_any(&["back"]);
         let _ = self.c.eat_any(&["along", "on", "in", "down", "up", "into", "across", "over"]);
         let _ = self.c.eat("the");
         let here = self.c.at;
+        if led && self.c.eat_any(&["bottom", "underside", "base", "back"]) {
+            // "working in bottom of chain": its loops that are left
+            let _ = self.c.eat_any(&["loops", "lps", "side", "edge"]);
+            let of = self.c.at;
+            self.end_of_chain_words();
+            if self.c.at > of {
+                self.c.row_ends = false;
+                return self.push(run, start, Act::FarSide);
+            }
+            self.c.at = here;
+        }
         if self.c.eat_any(&["rem", "remaining", "free", "unused"]) && self.c.eat_any(&["loops", "lps", "loop"]) {
             let of = self.c.at;
             let _ = self.c.eat_any(&["on", "along"]);
@@ -139,6 +168,61 @@ impl RowReader<'_> {
                 return self.push(run, start, Act::Leave { n });
             }
         }
+        false
+    }
+
+    /// "make a slip knot and": how the yarn gets onto the hook.
+    fn slip_knot(&mut self) -> bool {
+        let start = self.c.at;
+        let _ = self.c.eat_any(&["make", "with", "place", "beginning", "starting"]);
+        let _ = self.c.eat_any(&["a", "the"]);
+        if (self.c.eat("slip") && self.c.eat_any(&["knot", "loop"]) || self.c.eat("slipknot")) && {
+            let _ = self.c.eat_any(&["on", "onto"]) && {
+                let _ = self.c.eat_any(&["the", "your"]);
+                self.c.eat("hook")
+            };
+            self.c.at_break() || self.c.word(0) == Some("and")
+        } {
+            return true;
+        }
+        self.c.at = start;
+        false
+    }
+
+    /// "working along side of point", "working up side of petal": a part of the row below, whose stitches are named next.
+    fn along_limb(&mut self) -> bool {
+        let start = self.c.at;
+        if self.c.eat_any(&["working", "work"]) && self.c.eat_any(&["along", "up", "down", "around"]) {
+            let _ = self.c.eat("the");
+            let _ = self.c.eat_any(&["first", "other", "second", "next", "opposite", "same"]);
+            let side = self.c.eat_any(&["side", "edge", "sides"]) && self.c.eat("of");
+            let _ = side && self.c.eat_any(&["the", "each", "this", "same", "next", "first"]);
+            let limb = self.c.eat_any(words::LIMBS) || self.c.eat_any(&["point", "tip", "spike", "ray", "loop"]);
+            if side && limb && self.c.at_break() {
+                return true;
+            }
+        }
+        self.c.at = start;
+        false
+    }
+
+    /// "rotate piece 90 degrees", "rotate work clockwise": how the piece is held for what comes next.
+    fn rotated(&mut self) -> bool {
+        let start = self.c.at;
+        let rotates = self.c.eat_any(&["rotate", "rotating", "pivot", "pivoting"]);
+        if rotates || self.c.eat("turn") {
+            let _ = self.c.eat_any(&["the", "your"]);
+            let piece = self.c.eat_any(&["piece", "work", "square", "fabric", "it"]);
+            let quarter = self.c.eat_any(&["a", "one"]) && self.c.eat("quarter") && self.c.eat("turn");
+            let degrees = self.c.number().is_some() && {
+                self.c.eat_any(&["degrees", "degree", "deg"]) || self.c.eat_kind(&Kind::Other('°'))
+            };
+            let way = self.c.eat_any(&["clockwise", "counterclockwise", "anticlockwise", "sideways"]);
+            if (rotates || piece && (quarter || degrees || way)) && self.c.at_break() {
+                return true;
+            }
+        }
+        self.c.at = start;
         false
     }
 

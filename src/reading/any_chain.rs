@@ -1,6 +1,7 @@
 //! A foundation as long as wanted: "make foundation ch with an odd number of sts", "ch any even number".
 
 use super::cursor::Cursor;
+use super::lex::Kind;
 use super::phrase::{RowReader, Run};
 use super::words;
 use crate::instructions::Act;
@@ -13,6 +14,17 @@ pub(super) fn any_length(c: &mut Cursor<'_>) -> bool {
     }
     let _ = c.eat_any(&["with", "of", "to", "in"]);
     let _ = c.eat_any(&["a", "an", "any", "your", "the"]);
+    if c.eat_any(&["multiple", "multiples"]) {
+        // "ch a multiple of 6 plus 2"
+        let told = c.eat("of") && c.number().is_some();
+        let _ = c.eat_any(words::STITCH) || c.eat_any(words::CHAIN);
+        if c.eat_any(&["plus", "and"]) || c.eat_kind(&Kind::Other('+')) {
+            let _ = c.number();
+            let _ = c.eat_any(&["more", "extra"]);
+            let _ = c.eat_any(words::STITCH) || c.eat_any(words::CHAIN);
+        }
+        return told && c.at_break();
+    }
     if c.eat_any(&["odd", "even", "uneven"]) {
         let _ = c.eat("number") && c.eat("of") && (c.eat_any(words::STITCH) || c.eat_any(words::CHAIN));
         return c.at_break();
@@ -32,6 +44,18 @@ impl RowReader<'_> {
         let _ = self.c.eat_any(&["make", "work", "start", "begin"]);
         let _ = self.c.eat("with");
         let _ = self.c.eat_any(&["a", "the"]);
-        any_length(&mut self.c) && self.push(run, start, Act::AnyChain)
+        if !any_length(&mut self.c) {
+            return false;
+        }
+        let chain = |w: &Kind| matches!(w, Kind::Word(w) if words::CHAIN.contains(&w.as_str()));
+        let number = |k: &Kind| matches!(k, Kind::Number(_));
+        let rest = &self.c.tokens[self.c.at..];
+        if rest.windows(2).any(|w| chain(&w[0].kind) && number(&w[1].kind)) {
+            // "… a multiple of 6 plus 2. For sample: ch 26": the length comes behind
+            let span = self.c.since(start);
+            self.notes.push(span);
+            return true;
+        }
+        self.push(run, start, Act::AnyChain)
     }
 }

@@ -95,7 +95,9 @@ impl RowReader<'_> {
         behind.at = close + 1;
         let mut inside = self.c.clone();
         inside.at = from;
-        if inside.stitch().is_some() || behind.times().is_some() || behind.place().is_some() {
+        // "(shell made)" gives a name to be used again
+        let coins = matches!(words.last().map(|t| &t.kind), Some(Kind::Word(w)) if w == "made" || w == "completed");
+        if coins || inside.stitch().is_some() || behind.times().is_some() || behind.place().is_some() {
             return false;
         }
         let mut names = words.iter().map(|t| match &t.kind {
@@ -145,8 +147,10 @@ impl RowReader<'_> {
         match self.c.kind_at(from) {
             None | Some(Kind::Stop | Kind::Semicolon | Kind::Star(2..)) => true,
             Some(Kind::Word(w)) => {
-                matches!(w.as_str(), "fasten" | "turn" | "join" | "cut" | "break" | "do" | "change")
+                matches!(w.as_str(), "fasten" | "turn" | "join" | "cut" | "break" | "do" | "change" | "fo")
                     || self.begins_line(from)
+                    || super::remarks::is_making_up(w)
+                        && self.text[self.c.tokens[from].span.start..].starts_with(char::is_uppercase)
             }
             _ => false,
         }

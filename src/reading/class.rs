@@ -41,6 +41,9 @@ impl Cursor<'_> {
         if self.eat_any(words::STITCH) {
             return Some(if self.house.spaces_count || self.stitch_or_space() { Class::All } else { Class::Stitch });
         }
+        if let Some(corner) = self.corner_of_chains() {
+            return Some(corner);
+        }
         if let Some(space) = self.space().or_else(|| self.run_of_stitches()) {
             return Some(space);
         }
@@ -59,6 +62,23 @@ impl Cursor<'_> {
                 self.shape_word()
             }
         }
+    }
+
+    /// "ch-2 corner", "2-ch corner sp": the space at a corner, by its length.
+    fn corner_of_chains(&mut self) -> Option<Class> {
+        let start = self.at;
+        let before = self.number();
+        let _ = before.is_some() && self.eat_kind(&Kind::Dash);
+        if self.eat_any(words::CHAIN) {
+            let _ = self.eat_kind(&Kind::Dash);
+            let n = before.or_else(|| self.number());
+            if n.is_some() && self.eat_any(&["corner", "corners"]) {
+                let _ = self.eat_any(words::SPACE);
+                return Some(Class::Corner(n));
+            }
+        }
+        self.at = start;
+        None
     }
 
     /// "ch-2 sp", "ch 2 space", "2-ch sp", "ch sp".

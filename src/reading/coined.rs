@@ -8,6 +8,7 @@ use super::phrase::{RowReader, Run};
 use super::stitch::Named;
 use super::unread::undefined_name;
 use super::words;
+use crate::craft::StitchForm;
 use crate::instructions::{Act, Special, Stated, Step, Target};
 use crate::source::{Code, Problem, Span};
 
@@ -75,6 +76,11 @@ fn read_once(toks: &[Token], from: usize, text: &str, house: &House) -> (Words, 
         reader.stray_close();
         steps.extend(reader.steps());
     }
+    for special in &reader.coined {
+        if let [Step { act: Act::Work { each: each @ 3.., form, .. }, .. }] = special.steps.as_slice() {
+            name_alike(&mut steps, (*each, *form), &special.names[0]);
+        }
+    }
     let words = Words {
         steps,
         stated: reader.stated,
@@ -84,6 +90,21 @@ fn read_once(toks: &[Token], from: usize, text: &str, house: &House) -> (Words, 
         read: !reader.unread,
     };
     (words, reader.coined)
+}
+
+/// "5 dc in next sc (shell made), …, 5 dc in next sc": the second is one too.
+fn name_alike(steps: &mut [Step], (n, stitch): (u32, StitchForm), name: &str) {
+    for step in steps {
+        let span = step.span;
+        match &mut step.act {
+            Act::Work { each, form, at } if *each == n && *form == stitch => {
+                let inner = Step { act: Act::Work { each: n, form: stitch, at: Target::NEXT }, span };
+                step.act = Act::Group { steps: vec![inner], at: at.clone(), name: Some(name.to_owned()) };
+            }
+            Act::Repeat { steps, .. } => name_alike(steps, (n, stitch), name),
+            _ => {}
+        }
+    }
 }
 
 /// Takes coined names into the house; false where they say nothing new. What the pattern defines ahead stays.

@@ -208,6 +208,12 @@ impl<'a> Cursor<'a> {
             return None;
         };
         let more = self.eat("more");
+        let behind = self.at;
+        if !more && !total && behind == start + 1 && self.eat("x") && !matches!(self.kind(0), Some(Kind::Number(_))) {
+            // "[sc, inc] 6x"
+            return Some((n, false));
+        }
+        self.at = behind;
         if self.eat_any(&["times", "time"]) || total && self.eat_any(&["x's", "xs", "x"]) {
             let more = self.eat("more") || more;
             let _ = self.eat_all(&["in", "all"]) || self.eat_all(&["in", "total"]) || self.eat("total");

@@ -11,17 +11,62 @@ use crate::craft::{Meet, Stem, StitchForm};
 use crate::instructions::{Act, Class, Special, Step, Target};
 use crate::source::Span;
 
-/// A definition on one line, or wrapped over several.
-pub(super) fn special(line: &Line<'_>, whole: &str, house: &House) -> Option<Special> {
-    let split = name_end(line.text)?;
-    let names = special_names(&line.text[..split.0])?;
-    // "sl st: slip stitch" gives the name "sl" as well
-    if names.iter().all(|name| is_standard(name, house) || is_standard(&format!("{name} st"), house)) {
-        return None;
+/// The definitions of a line, or of lines it is wrapped over: one, or several parted by semicolons.
+pub(super) fn specials(line: &Line<'_>, whole: &str, house: &House) -> Vec<Special> {
+    let from = label_end(line.text);
+    let rest = &line.text[from..];
+    let one = |text: &str, at: usize| {
+        let split = name_end(text)?;
+        let names = special_names(&text[..split.0])?;
+        // "sl st: slip stitch" gives the name "sl" as well
+        if names.iter().all(|name| is_standard(name, house) || is_standard(&format!("{name} st"), house)) {
+            return None;
+        }
+        let special = define(names, &text[split.1..], line.span.start + at + split.1, whole, house).ok()?;
+        Some(Special { span: line.span, ..special })
+    };
+    let parts: Vec<&str> = rest.split(';').collect();
+    if parts.len() < 2 || !parts.iter().all(|p| p.trim().is_empty() || p.contains('=')) {
+        return one(rest, from).into_iter().collect();
     }
-    let special = define(names, &line.text[split.1..], line.span.start + split.1, whole, house).ok()?;
-    Some(Special { span: line.span, ..special })
+    let mut at = from;
+    let mut found = Vec::new();
+    for part in parts {
+        found.extend(one(part, at));
+        at += part.len() + 1;
+    }
+    found
 }
+
+/// Where the words behind "Special stitch:" begin; 0 where the line has no such label.
+fn label_end(text: &str) -> usize {
+    let Some(colon) = text.find(':').filter(|&k| !text[k + 1..].trim().is_empty()) else { return 0 };
+    let label = text[..colon].trim_matches(['*', '-', '#', '•', ' ']).to_lowercase();
+    let known = LABELS.contains(&label.as_str());
+    // what follows has a mark of its own, or the label is the name of what it defines
+    if known && name_end(&text[colon + 1..]).is_some() { colon + 1 } else { 0 }
+}
+
+/// Labels that stand before a definition on its line.
+const LABELS: &[&str] = &[
+    "special stitch",
+    "special stitches",
+    "special stitch used",
+    "special stitches used",
+    "special abbreviation",
+    "special abbreviations",
+    "special terms",
+    "special instructions",
+    "abbreviation",
+    "abbreviations",
+    "stitch guide",
+    "stitch key",
+    "stitches used",
+    "pattern stitch",
+    "pattern stitches",
+    "note",
+    "notes",
+];
 
 /// Where the name ends and the making begins: at a colon, an equals sign, a dash with spaces round it, or "is".
 fn name_end(text: &str) -> Option<(usize, usize)> {
@@ -40,6 +85,7 @@ fn is_standard(name: &str, house: &House) -> bool {
 
 /// True where a line begins a definition, told by its mark and a short name before it.
 pub(super) fn begins_definition(text: &str) -> bool {
+    let text = &text[label_end(text)..];
     name_end(text).is_some_and(|(end, from)| {
         let works = |t: &Token| match &t.kind {
             Kind::Word(w) => words::WORKING_WORDS.contains(&w.as_str()) || matches!(w.as_str(), "yo" | "yoh" | "hook"),
@@ -93,6 +139,19 @@ pub(super) fn special_of(names: Vec<String>, mut steps: Vec<Step>, span: Span) -
         },
         _ => None,
     };
+    // a puff's legs are drawn up loops, whatever the words that spell it come to
+    let puffed = |form: StitchForm| match form.stem {
+        Stem::HalfDouble if form.legs > 1 && form.one_place && names[0].contains("puff") => {
+            StitchForm { meet: Meet::Both, ..form }
+        }
+        _ => form,
+    };
+    let form = form.map(puffed);
+    for step in &mut steps {
+        if let Act::Work { form, .. } = &mut step.act {
+            *form = puffed(*form);
+        }
+    }
     let placed = steps.iter().any(|s| match &s.act {
         Act::Work { at, .. } | Act::Group { at, .. } => match at {
             Target::Next { class, .. } => *class != Class::Any,

@@ -18,7 +18,7 @@ const UK_HOUSE: &[&str] = &["miss", "tension", "colour", "yoh"];
 
 /// The terms to read by; a mixture is reported at its second sign.
 pub(super) fn decide(text: &str, toks: &[Token], asked: Option<Terms>, problems: &mut Vec<Problem>) -> Terms {
-    if let Some(terms) = asked.or_else(|| told_terms(toks)) {
+    if let Some(terms) = asked.or_else(|| told_terms(toks)).or_else(|| told_in_title(text, toks)) {
         return terms;
     }
     if let Some((old, sign)) = super::old::decide(toks) {
@@ -63,6 +63,21 @@ pub(super) fn decide(text: &str, toks: &[Token], asked: Option<Terms>, problems:
             Terms::Us
         }
     }
+}
+
+/// "Pear motif (UK)", "Coaster - US": the mark behind the title.
+fn told_in_title(text: &str, toks: &[Token]) -> Option<Terms> {
+    let first = toks.first()?.span.start;
+    let end = text[first..].find('\n').map_or(text.len(), |k| first + k);
+    let marked = toks.iter().enumerate().take_while(|(_, t)| t.span.start < end).find(|(i, t)| {
+        let behind = toks.get(i + 1).filter(|t| t.span.start < end).map(|t| &t.kind);
+        let before = i.checked_sub(1).map(|k| &toks[k].kind);
+        matches!(&text[t.span.start..t.span.end], "US" | "UK" | "USA")
+            && (matches!(behind, Some(Kind::Close(_))) && matches!(before, Some(Kind::Open(_)))
+                || behind.is_none()
+                    && matches!(before, Some(Kind::Dash | Kind::Comma | Kind::Colon | Kind::Other('|' | '/'))))
+    })?;
+    Some(if text[marked.1.span.start..].starts_with("UK") { Terms::Uk } else { Terms::Us })
 }
 
 /// A stitch of either dialect: "dc", "double crochet", "treble crochet".

@@ -63,7 +63,7 @@ pub fn read(text: &str, options: &ReadOptions) -> (Pattern, Vec<Problem>) {
             What::Prose => {
                 let line = Line { text: words, span: block.span };
                 preamble::read_line(&line, &mut pattern, &mut house);
-                if let Some(special) = definition::special(&line, text, &house) {
+                for special in definition::specials(&line, text, &house) {
                     house.specials.take(special);
                 }
                 pattern.notes.push(Note { text: words.trim().to_owned(), span: block.span });

@@ -14,14 +14,14 @@ pub(super) fn begins_chain(toks: &[Token], house: &House) -> bool {
     if let Some(at) = lead_of_chain(toks) {
         c.at = at;
     } else if c.eat_any(&["with", "using", "holding"]) {
-        while !c.done() && !matches!(c.kind(0), Some(Kind::Comma | Kind::Stop)) && c.at < 12 {
+        while !c.done() && !matches!(c.kind(0), Some(Kind::Comma | Kind::Stop | Kind::Colon)) && c.at < 12 {
             if super::lead::chain_of(&c) {
                 // "With A ch 10."
                 return true;
             }
             c.at += 1;
         }
-        if !c.eat_kind(&Kind::Comma) {
+        if !(c.eat_kind(&Kind::Comma) || c.eat_kind(&Kind::Colon)) {
             return false;
         }
         // "With A, leaving a long end, ch 10"
@@ -79,12 +79,8 @@ fn lead_of_chain(toks: &[Token]) -> Option<usize> {
     if !led {
         return None;
     }
-    let at = (1..toks.len().min(LONGEST_LEAD)).find(|&k| {
-        toks[k - 1].kind == Kind::Comma
-            && matches!(&toks[k].kind, Kind::Word(w) if words::CHAIN.contains(&w.as_str()))
-            && matches!(toks.get(k + 1).map(|t| &t.kind), Some(Kind::Number(_)))
-            && matches!(toks.get(k + 2).map(|t| &t.kind), None | Some(Kind::Stop | Kind::Comma))
-    })?;
+    let at =
+        (1..toks.len().min(LONGEST_LEAD)).find(|&k| toks[k - 1].kind == Kind::Comma && ends_in_chain(&toks[k..]))?;
     let number = |k: usize| matches!(toks.get(k).map(|t| &t.kind), Some(Kind::Number(_)));
     let works = |k: usize| match &toks[k].kind {
         Kind::Word(w) => words::CHAIN.contains(&w.as_str()) || words::STITCHES.iter().any(|n| n.words == [w.as_str()]),
@@ -93,6 +89,16 @@ fn lead_of_chain(toks: &[Token]) -> Option<usize> {
         _ => false,
     };
     (!(0..at).any(works)).then_some(at)
+}
+
+/// "ch 12", "make 12 ch", with nothing behind it in its phrase.
+fn ends_in_chain(toks: &[Token]) -> bool {
+    let kind = |k: usize| toks.get(k).map(|t| &t.kind);
+    let made = usize::from(matches!(kind(0), Some(Kind::Word(w)) if w == "make" || w == "work"));
+    let chain = |k: usize| matches!(kind(k), Some(Kind::Word(w)) if words::CHAIN.contains(&w.as_str()));
+    let number = |k: usize| matches!(kind(k), Some(Kind::Number(_)));
+    (chain(made) && number(made + 1) || number(made) && chain(made + 1))
+        && matches!(kind(made + 2), None | Some(Kind::Stop | Kind::Comma))
 }
 
 /// Words that a line with a foundation chain in it begins with.

@@ -1,6 +1,7 @@
 //! The part of a stitch that words ask for: back or front loop, front or back post.
 
 use super::cursor::Cursor;
+use super::lex::Kind;
 use super::place::Where;
 use crate::craft::{LoopPart, PostSide};
 use crate::instructions::{Class, Target};
@@ -35,6 +36,20 @@ impl Cursor<'_> {
         self.at += 1;
         let _ = self.eat("only");
         Some(part)
+    }
+
+    /// ", in FLO", "in back loops only" behind a place: how it is worked into.
+    pub fn in_loop_behind(&mut self) -> Option<LoopPart> {
+        let start = self.at;
+        if self.eat_any(&["in", "through", "into"]) {
+            let _ = self.eat("the");
+            let part = self.loop_words();
+            if part.is_some() && (self.at_break() || matches!(self.kind(0), Some(Kind::Open(_) | Kind::Dash))) {
+                return part;
+            }
+        }
+        self.at = start;
+        None
     }
 
     /// "each front loop around", "next back loop", "each of next 3 front loops": stitches told by the loop worked into.

@@ -3,7 +3,7 @@
 use super::lex::Kind;
 use super::phrase::{DEEPEST, RowReader, Run};
 use super::words;
-use crate::instructions::{Act, Class, Step, Times};
+use crate::instructions::{Act, Class, Step, Target, Times};
 use crate::source::{Code, Problem};
 
 impl RowReader<'_> {
@@ -135,10 +135,11 @@ impl RowReader<'_> {
             return true;
         };
         let from = from.min(run.steps.len());
-        let steps: Vec<Step> = run.steps.drain(from..).collect();
+        let mut steps: Vec<Step> = run.steps.drain(from..).collect();
+        let omitted = if stop.is_none() { self.omitting(&mut steps) } else { None };
         let whole = steps.first().map_or(span, |s| s.span.to(span));
         let marked = stop.map(|s| s.saturating_sub(from));
-        let stop = marked.filter(|_| stop_told);
+        let stop = marked.filter(|_| stop_told).or(omitted);
         run.last_repeat = Some((steps.clone(), marked));
         run.steps.push(Step { act: Act::Repeat { steps, times, stop }, span: whole });
         true
@@ -286,6 +287,46 @@ impl RowReader<'_> {
         false
     }
 
+    /// ", omitting last 3 dc on last rep": the last pass stops before them.
+    fn omitting(&mut self, steps: &mut Vec<Step>) -> Option<usize> {
+        let start = self.c.at;
+        let _ = self.c.eat_kind(&Kind::Comma) || self.c.eat_kind(&Kind::Semicolon);
+        let omits = self.c.eat_any(&["omitting", "omit", "leaving"]) && {
+            let _ = self.c.eat("out") | self.c.eat("the");
+            self.c.eat_any(&["last", "final"])
+        };
+        let n = if omits { self.c.number().unwrap_or(1) } else { 0 };
+        let named = omits && (self.c.class().is_some() || self.c.eat_any(words::CHAIN));
+        let last = named
+            && self.c.eat_any(&["on", "of", "in", "at"])
+            && {
+                let _ = self.c.eat("the");
+                self.c.eat_any(&["last", "final"])
+            }
+            && self.c.eat_any(&["rep", "repeat", "pass"]);
+        let Some(step) = steps.last().cloned().filter(|_| last && n > 0) else {
+            self.c.at = start;
+            return None;
+        };
+        match step.act {
+            Act::Work { each: 1, form, at: Target::Next { n: all, class } } if all > n => {
+                let part = |n: u32| {
+                    let at = Target::Next { n, class: class.clone() };
+                    Step { act: Act::Work { each: 1, form, at }, span: step.span }
+                };
+                steps.pop();
+                steps.extend([part(all - n), part(n)]);
+                Some(steps.len() - 1)
+            }
+            Act::Work { each, at: Target::Next { n: all, .. }, .. } if each * all == n => Some(steps.len() - 1),
+            Act::Chain { n: all } if all == n => Some(steps.len() - 1),
+            _ => {
+                self.c.at = start;
+                None
+            }
+        }
+    }
+
     /// Stars still open at the end of a row or bracket.
     pub(super) fn close_stars(&mut self, run: &mut Run) {
         for (_, span, _, single) in std::mem::take(&mut run.stars) {
@@ -310,6 +351,20 @@ impl RowReader<'_> {
         if self.remark(start, close, run) {
             return true;
         }
+        self.c.at = start + 1;
+        if let Some(name) = self.coined_name()
+            && self.c.at == close
+        {
+            // "(shell made)"
+            self.c.at = close + 1;
+            let span = self.c.since(start);
+            self.notes.push(span);
+            if let Some(name) = name {
+                self.coin(run, name);
+            }
+            return true;
+        }
+        self.c.at = start;
         if self.depth >= DEEPEST {
             let span = self.c.since(start);
             self.report(Problem::new(Code::Limit, span, format!("brackets nest more than {DEEPEST} deep")));
@@ -337,7 +392,16 @@ impl RowReader<'_> {
                 self.remember(name.clone(), steps.clone());
                 run.steps.push(Step { act: Act::Group { steps, at, name: Some(name) }, span });
             }
-            BracketUse::Act(act) => run.steps.push(Step { act, span }),
+            BracketUse::Act(act) => {
+                let group = match &act {
+                    Act::Group { steps, name, .. } => Some((steps.clone(), name.clone())),
+                    _ => None,
+                };
+                run.steps.push(Step { act, span });
+                if let Some((steps, name)) = group {
+                    self.group_again(run, &steps, name.as_deref());
+                }
+            }
             BracketUse::Plain(steps) => {
                 run.steps.extend(steps);
                 // "(ch 3, dc in first sc) to join"
@@ -345,6 +409,28 @@ impl RowReader<'_> {
             }
         }
         true
+    }
+
+    /// "(…) in same sp and in each sp around": the group again, in further places.
+    fn group_again(&mut self, run: &mut Run, steps: &[Step], name: Option<&str>) {
+        loop {
+            let start = self.c.at;
+            let _ = self.c.eat_kind(&Kind::Comma);
+            let led = self.c.eat("and") && matches!(self.c.word(0), Some("in" | "into" | "each"));
+            let from = self.c.at;
+            let place = if led { self.c.place() } else { None };
+            match place {
+                Some(place) if self.c.at_break() => {
+                    let span = self.c.since(from);
+                    let name = name.map(str::to_owned);
+                    run.steps.push(Step { act: Act::Group { steps: steps.to_vec(), at: place.target, name }, span });
+                }
+                _ => {
+                    self.c.at = start;
+                    return;
+                }
+            }
+        }
     }
 
     /// What the words behind a bracket make of it.

@@ -49,7 +49,12 @@ pub(super) fn part_heading(words: &str, toks: &[Token], around: Around) -> Optio
     let section = preamble::SECTIONS.contains(&first.as_str())
         || name.to_lowercase().ends_with(" yarn")
         || name.to_lowercase().ends_with(" terms");
-    let work = toks.iter().any(|t| matches!(&t.kind, Kind::Word(w) if words::WORKING_WORDS.contains(&w.as_str()) || matches!(w.as_str(), "turn" | "fasten")));
+    // "SHELL" above the rows of a tortoise is no stitch
+    let shape = toks.len() == 1
+        && around.after_blank
+        && around.before_work
+        && matches!(&toks[0].kind, Kind::Word(w) if words::SHAPES.contains(&w.as_str()));
+    let work = !shape && toks.iter().any(|t| matches!(&t.kind, Kind::Word(w) if words::WORKING_WORDS.contains(&w.as_str()) || matches!(w.as_str(), "turn" | "fasten")));
     let opening = first_letter.is_some_and(|c| c.is_uppercase() || told && copies > 1);
     let stands = around.after_blank || marked || around.ended && (told || colon || capitals || titled);
     let stands = stands || around.before_work && (told || colon || capitals || titled);
@@ -86,7 +91,7 @@ fn named_at(toks: &[Token], text: &str, house: &House, from: usize) -> Option<us
     let dash = toks[mark].kind == Kind::Dash;
     let rest = toks.get(mark + 1..).filter(|r| !r.is_empty())?;
     let first = toks.first()?;
-    let named = matches!(&first.kind, Kind::Word(w) if !preamble::SECTIONS.contains(&w.as_str()) && !words::ROW.contains(&w.as_str()) && !words::ROUND.contains(&w.as_str()));
+    let named = matches!(&first.kind, Kind::Word(w) if !preamble::SECTIONS.contains(&w.as_str()) && !matches!(w.as_str(), "with" | "using" | "holding") && !words::ROW.contains(&w.as_str()) && !words::ROUND.contains(&w.as_str()));
     let mut depth = 0i32;
     let plain = mark > 0
         && toks[..mark].iter().all(|t| match &t.kind {

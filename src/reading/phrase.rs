@@ -186,7 +186,7 @@ impl<'a> RowReader<'a> {
             }),
             false if over_last.is_some() => over_last.map(Where::from),
             false if over.is_some() => None,
-            false if before.or(after).is_some() && self.c.along_named_edge() => Some(Target::Evenly { n: None }.into()),
+            false if self.along_edge(before.or(after).is_some()) => Some(Target::Evenly { n: None }.into()),
             false if self.c.to_end_ahead() => None,
             false => self.c.place(),
         };
@@ -199,6 +199,11 @@ impl<'a> RowReader<'a> {
             }
         }
         if place.is_some() && self.ties_to_other_piece(start) {
+            return true;
+        }
+        if slips && plain && place.is_none() && self.slips_to_piece() {
+            let span = self.c.since(start);
+            self.notes.push(span);
             return true;
         }
         let to_end = place.is_none() && before.is_none() && after.is_none() && over.is_none();
@@ -311,6 +316,10 @@ impl<'a> RowReader<'a> {
     /// "sc 5": the count behind a stitch.
     pub(super) fn trailing_count(&mut self) -> Option<u32> {
         let start = self.c.at;
+        if matches!(self.c.word(0), Some("twice" | "thrice")) && matches!(self.c.word(1), Some("in" | "into")) {
+            // "sc twice in each st"
+            return self.c.times().map(|(n, _)| n);
+        }
         let n = self.c.number()?;
         let more = self.c.at;
         let _ = self.c.eat("more");

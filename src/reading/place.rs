@@ -80,6 +80,7 @@ impl Cursor<'_> {
         };
         let part = part.or_else(|| self.loop_words());
         self.end_words();
+        let part = part.or_else(|| self.in_loop_behind());
         let _ = told && self.eat_any(&["worked", "made"]);
         if told && self.word(0) == Some("at") && !self.sees(&["at", "end"]) && !self.sees(&["at", "beg"]) {
             // "in next st at tip of ear"
@@ -143,6 +144,9 @@ impl Cursor<'_> {
             }
             let n = self.number();
             let class = self.class().unwrap_or_default();
+            if n.is_none() && class == Class::Chain && self.of_turning_chain() {
+                return Some(Target::TurningTop);
+            }
             let class = self.either_class(class);
             return Some(Target::Next { n: n.unwrap_or(1), class });
         }
@@ -254,19 +258,22 @@ impl Cursor<'_> {
             return Some(Target::Each { class, less: 0, every: 1 });
         }
         if self.eat_any(&["tip", "point"]) {
+            // "point tr": the stitch that makes it
+            let _ = self.class();
             if self.eat("of") {
                 let _ = self.eat("the");
-                let _ = self.eat_any(words::LIMBS) || self.eat_any(words::CHAIN);
+                let _ = self.eat_any(words::LIMBS)
+                    || self.eat_any(words::CHAIN)
+                    || self.eat_any(&["point", "spike", "ray"]);
             }
             return Some(Target::Next { n: 1, class: Class::Tip });
         }
-        if self.eat_any(&["ring", "circle"])
-            || self.eat_all(&["magic", "ring"])
-            || self.eat_all(&["magic", "circle"])
-            || self.eat_all(&["magic", "loop"])
-            || self.eat_all(&["center", "of", "ring"])
-            || self.eat_any(&["mr"])
-        {
+        let named = self.at;
+        if self.eat_any(&["magic", "adjustable", "sliding", "thread"]) && self.eat_any(&["ring", "circle", "loop"]) {
+            return Some(Target::Ring);
+        }
+        self.at = named;
+        if self.eat_any(&["ring", "circle"]) || self.eat_all(&["center", "of", "ring"]) || self.eat_any(&["mr"]) {
             return Some(Target::Ring);
         }
         if self.beginning_chain() {
@@ -284,6 +291,19 @@ impl Cursor<'_> {
         }
         let class = self.class()?;
         Some(Target::Next { n: 1, class })
+    }
+
+    /// "of turning ch", "of the tch" behind "next ch".
+    fn of_turning_chain(&mut self) -> bool {
+        let start = self.at;
+        if self.eat("of") {
+            let _ = self.eat("the");
+            if self.beginning_chain() {
+                return true;
+            }
+        }
+        self.at = start;
+        false
     }
 
     /// "cluster", "shell" where the pattern has not defined it by name.
@@ -317,7 +337,15 @@ impl Cursor<'_> {
             // "each 1 sc around": each sc
             self.at = counted + 1;
         }
-        let class = self.class()?;
+        let ends = self.at_break()
+            || self.word(0).is_some_and(|w| words::TO_END.contains(&w))
+            || matches!(self.kind(0), Some(Kind::Open(_) | Kind::Dash));
+        let class = match self.class() {
+            Some(class) => class,
+            // "2 sc in each around", "sc in each": of the stitches
+            None if ends => Class::Stitch,
+            None => return None,
+        };
         let class = self.either_class(class);
         let class = self.and_class(class);
         let less = self.read_to_last().map_or(0, |(n, _)| n);
@@ -338,6 +366,24 @@ impl Cursor<'_> {
             let _ = self.eat_any(words::CHAIN) || self.eat_kind(&Kind::Dash);
             let _ = self.number();
             if chain {
+                return Some(Target::TurningTop);
+            }
+        }
+        self.at = stitch;
+        if self.eat("of") {
+            // "into 3rd of 3 ch", "to 4th of beg ch-4"
+            let _ = self.eat("the");
+            let begun = self.eat_any(words::BEGINNING) | self.eat("first");
+            let counted = self.number().is_some() && {
+                let _ = self.eat_kind(&Kind::Dash);
+                self.eat_any(words::CHAIN)
+            };
+            if counted {
+                return Some(Target::TurningTop);
+            }
+            if begun && self.eat_any(words::CHAIN) {
+                let _ = self.eat_kind(&Kind::Dash);
+                let _ = self.number();
                 return Some(Target::TurningTop);
             }
         }
@@ -428,6 +474,13 @@ impl Cursor<'_> {
         }
         let _ = self.eat_any(&["the", "last", "first", "your", "previous"]);
         let _ = self.eat_any(&["last", "first"]);
+        let counted = self.at;
+        if self.number().is_some() && self.class().is_none() {
+            self.at = counted;
+        } else if self.at > counted {
+            // "as first 3 hdc"
+            return;
+        }
         let named = self.eat_any(&["joining", "join", "joined", "before"]) | self.class().is_some();
         if named {
             let _ = self.eat_kind(&Kind::Dash);

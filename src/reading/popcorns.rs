@@ -66,7 +66,7 @@ impl RowReader<'_> {
                             || self.c.eat_any(&["on", "hook", "of", "group"])
                             || self.c.stitch().is_some()
                         {}
-                        return hook && self.c.at_break();
+                        return hook && (self.c.at_break() || matches!(self.c.kind(0), Some(Kind::Open(_))));
                     }
                 }
                 Some(Kind::Comma | Kind::Stop | Kind::Dash | Kind::Number(_) | Kind::Ordinal(_)) => self.c.at += 1,

@@ -240,7 +240,7 @@ impl RowReader<'_> {
     /// A word that is known: plain, of the craft, or of the pattern's own prose.
     pub(super) fn is_plain(&self, word: &str) -> bool {
         let bare = word.strip_suffix("'s").or_else(|| word.strip_suffix('\'')).unwrap_or(word);
-        let letter = matches!(bare, "a" | "b" | "c" | "d" | "e" | "f" | "g" | "h" | "i" | "j" | "k" | "x");
+        let letter = matches!(bare, "a" | "b" | "c" | "d" | "e" | "f" | "g" | "h" | "i" | "j" | "k" | "r" | "x");
         letter
             || self.c.house.yarns.iter().any(|y| y == bare)
             || PLAIN.contains(bare)
@@ -254,8 +254,20 @@ fn making_up(mut ahead: Cursor<'_>) -> bool {
     while ahead.eat_any(MANNERS) {}
     let Some(verb) = ahead.word(0) else { return false };
     let object = ahead.word(1).unwrap_or_default();
+    if verb == "attach" {
+        // "attach B in any st" takes up a yarn; "attach Ears to Head" makes up
+        let yarn = ahead.house.yarns.iter().any(|y| y == object || y.starts_with(&format!("{object} ")));
+        let named = matches!(object, "yarn" | "color" | "colour" | "new" | "mc" | "cc") || object.len() == 1;
+        return !(yarn || named || words::COLOURS.contains(&object));
+    }
     if verb == "fasten" || verb == "fastening" {
         return matches!(object, "securely" | "firmly" | "the" | "to" | "at" | "in" | "with" | "yarn" | "ends" | "end");
+    }
+    if object == "through" && matches!(verb, "draw" | "pull" | "thread" | "run" | "pass") {
+        // "draw through rem sts": the yarn's end; "draw through 2 loops on hook" makes a stitch
+        let phrase: Vec<&str> = (2..10).map_while(|k| ahead.word(k)).collect();
+        let loops = phrase.iter().any(|w| matches!(*w, "hook" | "loop" | "loops" | "lp" | "lps"));
+        return phrase.iter().any(|w| words::STITCH.contains(w)) && !loops;
     }
     if verb.starts_with("draw") || verb.starts_with("pull") || verb.starts_with("insert") {
         // "draw up a loop", "insert hook" make stitches

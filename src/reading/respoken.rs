@@ -1,7 +1,6 @@
 //! Words with every stitch name said in other terms: prose, definitions, and rows that no other words can say.
 
-use super::lex::{Kind, Token, tokens};
-use super::words::{STITCHES, StitchName};
+use super::named::stitches_named;
 use crate::craft::Stem;
 use crate::instructions::Terms;
 
@@ -32,84 +31,29 @@ pub fn in_other_terms(text: &str, from: Terms, to: Terms) -> String {
     if from.is_old() || uk(from) == uk(to) {
         return text.to_owned();
     }
-    let toks = tokens(text, 0);
     let mut out = String::with_capacity(text.len() + 16);
-    let (mut at, mut done) = (0, 0);
-    while at < toks.len() {
-        let found = whole(&toks[at..], from).or_else(|| glued(&toks[at], text, from).map(|w| (1, w)));
-        let Some((n, Word { before, stem, after, short })) = found else {
-            at += 1;
-            continue;
-        };
-        let span = toks[at].span.to(toks[at + n - 1].span);
-        let was = &text[span.start..span.end];
-        if let Some(spoken) = SPOKEN.iter().find(|s| s.stem == stem) {
-            let names = if uk(to) { spoken.uk } else { spoken.us };
-            let name = names[usize::from(!short)];
-            let new = format!("{before}{name}{after}");
-            out.push_str(&text[done..span.start]);
-            out.push_str(&as_written(was, &new, before.is_empty()));
-            done = span.end;
-        }
-        at += n;
+    let mut done = 0;
+    for named in stitches_named(text, from) {
+        let Some(spoken) = SPOKEN.iter().find(|s| s.stem == named.stem) else { continue };
+        let names = if uk(to) { spoken.uk } else { spoken.us };
+        let was = &text[named.span.start..named.span.end];
+        out.push_str(&text[done..named.span.start]);
+        out.push_str(&as_written(was, names[usize::from(named.in_full)]));
+        done = named.span.end;
     }
     out.push_str(&text[done..]);
     out
 }
 
-/// A word around a stitch name, and what stands glued to it.
-struct Word {
-    before: String,
-    stem: Stem,
-    after: String,
-    /// True for an abbreviation.
-    short: bool,
-}
-
-/// A name in as many words as it has.
-fn whole(toks: &[Token], terms: Terms) -> Option<(usize, Word)> {
-    let named = |name: &StitchName| {
-        name.words.iter().zip(toks).all(|(w, t)| matches!(&t.kind, Kind::Word(have) if have == w))
-            && name.words.len() <= toks.len()
-    };
-    let name = STITCHES.iter().find(|n| named(n))?;
-    let short = !name.words.iter().any(|w| matches!(*w, "crochet" | "treble" | "double" | "slip"));
-    let n = name.words.len();
-    Some((n, Word { before: String::new(), stem: name.stem(terms)?, after: String::new(), short }))
-}
-
-/// `fpdc`, `dc2tog`, `dcs`, `scblo`: one word that holds a name.
-fn glued(token: &Token, text: &str, terms: Terms) -> Option<Word> {
-    let Kind::Word(word) = &token.kind else { return None };
-    let written = &text[token.span.start..token.span.end];
-    if written.len() != word.len() {
-        return None;
-    }
-    let stem_of = |name: &str| STITCHES.iter().find(|n| n.words == [name]).and_then(|n| n.stem(terms));
-    for before in ["fp", "bp", "rev", "e", ""] {
-        let Some(rest) = word.strip_prefix(before) else { continue };
-        for end in (1..=rest.len()).rev().filter(|&k| rest.is_char_boundary(k)) {
-            let (name, after) = rest.split_at(end);
-            let ending = after.trim_start_matches(|c: char| c.is_ascii_digit());
-            let known = matches!(ending, "" | "tog" | "cl" | "s" | "'s" | "fp" | "bp" | "blo" | "flo" | "bl" | "fl");
-            if known && let Some(stem) = stem_of(name) {
-                let before = written[..before.len()].to_owned();
-                return Some(Word { before, stem, after: after.to_owned(), short: true });
-            }
-        }
-    }
-    None
-}
-
 /// A name with the capitals the old one had.
-fn as_written(was: &str, new: &str, first: bool) -> String {
+fn as_written(was: &str, new: &str) -> String {
     let letters: Vec<char> = was.chars().filter(|c| c.is_alphabetic()).collect();
     if letters.len() > 1 && letters.iter().all(|c| c.is_uppercase()) {
         return new.to_uppercase();
     }
     let mut chars = new.chars();
     match chars.next() {
-        Some(c) if first && was.starts_with(char::is_uppercase) => c.to_uppercase().chain(chars).collect(),
+        Some(c) if was.starts_with(char::is_uppercase) => c.to_uppercase().chain(chars).collect(),
         _ => new.to_owned(),
     }
 }

@@ -129,6 +129,9 @@ impl RowReader<'_> {
             let start = self.c.at;
             let _ = self.c.eat_kind(&Kind::Equals) || self.c.eat_any(&["total", "of", "makes", "a"]);
             let Some(count) = self.number_of_count() else { break };
+            if !found.is_empty() && self.of_a_side() {
+                continue;
+            }
             // "(8, petals)"
             let _ =
                 self.c.at + 1 < end && matches!(self.c.kind(1), Some(Kind::Word(_))) && self.c.eat_kind(&Kind::Comma);
@@ -172,7 +175,7 @@ impl RowReader<'_> {
                 let _ = self.c.eat("row") || self.c.eat("rnd") || self.c.eat("round");
                 true
             };
-            let _ = self.c.eat_kind(&Kind::Comma);
+            let _ = self.c.eat_kind(&Kind::Comma) || self.c.at < end && self.c.eat_kind(&Kind::Semicolon);
             if self.c.eat("counting") {
                 // "(16 dc, counting starting chain as 1 dc)"
                 let _ = self.c.beginning_chain();
@@ -186,6 +189,21 @@ impl RowReader<'_> {
             return true;
         }
         self.c.at = keep;
+        false
+    }
+
+    /// "7 per side", "5 sts on each side" behind the whole count: a part of it, said again.
+    fn of_a_side(&mut self) -> bool {
+        let start = self.c.at;
+        let _ = self.c.eat_any(words::STITCH) || self.c.stitch().is_some();
+        let each = self.c.eat("per") || {
+            let _ = self.c.eat_any(&["on", "along", "in", "to"]);
+            self.c.eat_any(&["each", "every"])
+        };
+        if each && self.c.eat_any(&["side", "edge", "point", "petal", "section", "corner"]) {
+            return true;
+        }
+        self.c.at = start;
         false
     }
 

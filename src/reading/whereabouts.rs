@@ -184,8 +184,32 @@ impl Cursor<'_> {
         let start = self.at;
         let led = self.eat_any(&["along", "across", "up", "down", "around"]);
         let _ = led && self.eat("the");
+        if led && self.eat_any(&["foundation", "beginning", "starting"]) {
+            if (self.eat_any(super::words::CHAIN) || self.eat("edge")) && self.at_break() {
+                return true;
+            }
+            self.at = start;
+            return false;
+        }
         let edge = |w: &str| {
-            matches!(w, "side" | "edge" | "front" | "bottom" | "top" | "left" | "right" | "short" | "long" | "opening")
+            matches!(
+                w,
+                "side"
+                    | "edge"
+                    | "front"
+                    | "bottom"
+                    | "top"
+                    | "left"
+                    | "right"
+                    | "short"
+                    | "long"
+                    | "opening"
+                    | "other"
+                    | "opposite"
+                    | "next"
+                    | "first"
+                    | "second"
+            )
         };
         if led && self.word(0).is_some_and(edge) {
             while self.word(0).is_some_and(edge) {

@@ -182,6 +182,13 @@ impl RowReader<'_> {
             || self.c.eat_all(&["end", "off"])
             || self.c.eat_all(&["finish", "off"])
             || self.c.eat("fo")
+            || self.c.word(0) == Some("f")
+                && self.c.kind(1) == Some(&Kind::Other('/'))
+                && self.c.word(2) == Some("o")
+                && {
+                    self.c.at += 3;
+                    true
+                }
         {
             let yarn = self.yarn();
             let named = yarn.is_some();
@@ -198,6 +205,17 @@ impl RowReader<'_> {
             let _ = self.c.at_end_of_row();
             self.leaving_tail();
             return true;
+        }
+        if self.c.eat_any(&["finish", "end", "close"]) && self.c.eat("with") {
+            // "finish with a sl st": the round is closed by it
+            let _ = self.c.eat_any(&["a", "an", "1"]) || self.c.eat_kind(&Kind::Number(1));
+            if let Some(Named::Form(with)) = self.c.stitch()
+                && with.stem == Stem::SlipStitch
+                && self.c.at_break()
+            {
+                return self.push(run, start, Act::Join { to: JoinTo::Untold, with });
+            }
+            self.c.at = start;
         }
         if self.c.eat_any(&["cut", "break"]) {
             let _ = self.c.eat("off");
@@ -229,7 +247,9 @@ impl RowReader<'_> {
             if let Some(yarn) = self.yarn().or_else(|| self.strands()) {
                 let _ = self.c.eat("only");
                 self.dashed_remark();
-                return self.push(run, start, Act::With { yarn });
+                self.push(run, start, Act::With { yarn });
+                self.and_tool();
+                return true;
             }
             return false;
         }
@@ -268,6 +288,23 @@ impl RowReader<'_> {
         }
         let span = self.c.since(start);
         self.notes.push(span);
+    }
+
+    /// "and a 3.5 mm hook" behind a yarn: what it is worked with says nothing of the stitches.
+    fn and_tool(&mut self) {
+        let start = self.c.at;
+        if self.c.eat("and") {
+            let from = self.c.at;
+            let end = self.remark_end(from, true).or_else(|| self.remark_end(from, false));
+            let tool = |k: usize| matches!(self.c.word_at(k), Some("hook" | "hk" | "needle"));
+            if let Some(end) = end.filter(|&end| (from..end).any(tool)) {
+                self.c.at = end;
+                let span = self.c.since(start);
+                self.notes.push(span);
+                return;
+            }
+        }
+        self.c.at = start;
     }
 
     /// "A – the darker strand,": plain words behind a dash, which say what yarn that is.
@@ -368,6 +405,9 @@ impl RowReader<'_> {
         if let Some(colour) = self.colour_yarn() {
             return Some(colour);
         }
+        if let Some(role) = self.yarn_by_role() {
+            return Some(role);
+        }
         let named = self.c.eat_any(&["yarn", "color", "colour", "shade"]);
         let word = self.c.word(0).unwrap_or_default();
         let listed = self.c.house.yarns.iter().any(|y| y == word);
@@ -380,6 +420,30 @@ impl RowReader<'_> {
         if named && let Some(Kind::Number(n)) = self.c.kind(0) {
             self.c.at += 1;
             return Some(n.to_string());
+        }
+        self.c.at = start;
+        None
+    }
+
+    /// "main color", "contrasting colour", "second color": a yarn by what it is for.
+    fn yarn_by_role(&mut self) -> Option<String> {
+        let start = self.c.at;
+        let _ = self.c.eat("the");
+        let role = match self.c.word(0)? {
+            "main" => "MC",
+            "contrast" | "contrasting" => "CC",
+            "first" => "A",
+            "second" => "B",
+            "third" => "C",
+            "background" => "MC",
+            _ => {
+                self.c.at = start;
+                return None;
+            }
+        };
+        self.c.at += 1;
+        if self.c.eat_any(&["color", "colour", "yarn", "shade"]) {
+            return Some(role.to_owned());
         }
         self.c.at = start;
         None
@@ -406,7 +470,7 @@ impl RowReader<'_> {
         }
         let led = matches!(
             start.checked_sub(1).and_then(|k| self.c.kind_at(k)),
-            Some(Kind::Word(w)) if matches!(w.as_str(), "join" | "attach" | "to" | "in")
+            Some(Kind::Word(w)) if matches!(w.as_str(), "join" | "attach" | "to" | "in" | "with" | "using" | "break" | "cut" | "drop" | "off" | "rejoin")
         );
         let ends = self.c.at_break() || self.c.word(0).is_some_and(|w| words::INTO.contains(&w) || w == "with");
         if !colour.is_empty() && (self.c.eat("yarn") || led && ends) {

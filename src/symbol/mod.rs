@@ -7,11 +7,13 @@
 //! `anchor-foot`, `anchor-head`, and `anchor-stroke` where there are strokes.
 
 mod file;
+mod language;
 mod names;
 mod set;
 mod stand;
 
 pub use file::{Part, PartKind, Symbol, SymbolFault};
+pub use language::{Language, filled, word};
 pub use names::{Name, Speak, name_of};
 pub use set::SymbolSet;
 pub use stand::{Piece, Stand};

@@ -1,4 +1,5 @@
 use super::SymbolSet;
+use super::language::{Language, Wording, fill, wording};
 use crate::craft::{Extra, LoopPart, Meet, PostSide, Stem, StitchForm};
 
 /// The dialect a chart speaks.
@@ -11,6 +12,8 @@ pub enum Speak {
     Uk,
     /// American terms with the British beside them.
     Both,
+    /// The terms of another language.
+    In(Language),
 }
 
 /// A stitch as the trade names it.
@@ -35,7 +38,7 @@ pub fn name_of(set: &SymbolSet, form: StitchForm, speak: Speak) -> Name {
             }
             Name { short: format!("{} / {}", us.short, uk.short), long: format!("{} / {}", us.long, uk.long) }
         }
-        _ => composed(&stem_name(set, form.stem, speak), form),
+        _ => composed(stem_name(set, form.stem, speak), form, speak),
     }
 }
 
@@ -46,54 +49,45 @@ fn stem_name(set: &SymbolSet, stem: Stem, speak: Speak) -> Name {
         Stem::Single => set.name("sc plus", speak),
         Stem::HalfDouble => set.name("hdc", speak),
         Stem::Tall(wraps @ 1..=4) => set.name(["dc", "tr", "dtr", "trtr"][usize::from(wraps) - 1], speak),
-        Stem::Tall(wraps) => Name { short: format!("{wraps}-wrap"), long: format!("stitch of {wraps} wraps") },
+        Stem::Tall(wraps) => by_rule(&Name::default(), "n wraps", wraps, speak),
     }
 }
 
-fn composed(stem: &Name, form: StitchForm) -> Name {
+/// A name made from another by a wording of the table.
+fn by_rule(of: &Name, key: &str, n: u8, speak: Speak) -> Name {
+    let Wording { short, long } = wording(key, speak).unwrap_or(Wording { short: "{short}", long: "{long}" });
+    let n = n.to_string();
+    let filled = |wording: &str| fill(wording, &[("n", &n), ("short", &of.short), ("long", &of.long)]);
+    Name { short: filled(short), long: filled(long) }
+}
+
+fn composed(stem: Name, form: StitchForm, speak: Speak) -> Name {
     let n = form.legs;
-    let Name { mut short, mut long } = stem.clone();
-    match (form.meet, n, form.one_place) {
-        (_, 0 | 1, _) => {}
-        (Meet::Head | Meet::Foot, _, false) => {
-            short = format!("{short}{n}tog");
-            long = format!("{long} {n} together");
-        }
-        (Meet::Closed, ..) => {
-            long = format!("popcorn of {n} {short}");
-            short = format!("{n}-{short} pc");
-        }
-        (Meet::Both, ..) if form.stem == Stem::HalfDouble => {
-            long = format!("puff of {n} {short}");
-            short = format!("{n}-{short} puff");
-        }
-        _ => {
-            long = format!("cluster of {n} {short}");
-            short = format!("{n}-{short} cl");
-        }
-    }
-    let Extra { post, reverse, extended, part, .. } = form.extra;
-    if extended {
-        (short, long) = (format!("E{short}"), format!("extended {long}"));
-    }
-    if reverse {
-        (short, long) = (format!("rev {short}"), format!("reverse {long}"));
-    }
-    match post {
-        Some(PostSide::Front) => (short, long) = (format!("FP{short}"), format!("front post {long}")),
-        Some(PostSide::Back) => (short, long) = (format!("BP{short}"), format!("back post {long}")),
-        None => {}
-    }
-    let loops = match part {
-        LoopPart::Both => None,
-        LoopPart::Front => Some(("FLO", "in front loop only")),
-        LoopPart::Back => Some(("BLO", "in back loop only")),
-        LoopPart::Third => Some(("3rd loop", "in third loop")),
+    let legs = match (form.meet, n, form.one_place) {
+        (_, 0 | 1, _) => None,
+        (Meet::Head | Meet::Foot, _, false) => Some("n together"),
+        (Meet::Closed, ..) => Some("popcorn of n"),
+        (Meet::Both, ..) if form.stem == Stem::HalfDouble => Some("puff of n"),
+        _ => Some("cluster of n"),
     };
-    if let Some((abbreviation, words)) = loops {
-        (short, long) = (format!("{short} {abbreviation}"), format!("{long} {words}"));
-    }
-    Name { short, long }
+    let Extra { post, reverse, extended, part, crossed } = form.extra;
+    let rules = [
+        legs,
+        extended.then_some("extended"),
+        reverse.then_some("reverse"),
+        crossed.then_some("crossed"),
+        post.map(|side| match side {
+            PostSide::Front => "front post",
+            PostSide::Back => "back post",
+        }),
+        match part {
+            LoopPart::Both => None,
+            LoopPart::Front => Some("front loop"),
+            LoopPart::Back => Some("back loop"),
+            LoopPart::Third => Some("third loop"),
+        },
+    ];
+    rules.into_iter().flatten().fold(stem, |name, key| by_rule(&name, key, n, speak))
 }
 
 #[cfg(test)]

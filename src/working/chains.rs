@@ -179,7 +179,7 @@ impl RowWork<'_> {
         self.stitches(each, form, LastPlace::OnEdge(k), span);
     }
 
-    fn stitches(&mut self, each: u32, form: StitchForm, place: LastPlace, span: Span) {
+    pub(super) fn stitches(&mut self, each: u32, form: StitchForm, place: LastPlace, span: Span) {
         self.stitches_in(each, form, &[place], span);
     }
 
@@ -483,28 +483,12 @@ impl RowWork<'_> {
     }
 
     /// Goes off the edge: what was worked into there stays a place all the same.
-    fn leave_edge(&mut self) {
+    pub(super) fn leave_edge(&mut self) {
         let edge = std::mem::take(&mut self.edge);
         for held in [&mut self.last, &mut self.group_place] {
             if let Some(LastPlace::OnEdge(k)) = *held {
                 *held = edge.spots.get(k).map(|spot| LastPlace::Off(spot.place));
             }
-        }
-    }
-
-    /// The ring in hand; a thread ring is made where the words speak of one that is not there.
-    pub(super) fn ring_place(&mut self, span: Span) -> Option<Place> {
-        if self.ring.is_none() {
-            let chains = self.foundation.is_some();
-            self.make_ring(!chains, span);
-        }
-        self.leave_edge();
-        self.ring.map(Place::ring)
-    }
-
-    pub(super) fn in_ring(&mut self, each: u32, form: StitchForm, span: Span) {
-        if let Some(place) = self.ring_place(span) {
-            self.stitches(each, form, LastPlace::Off(place), span);
         }
     }
 

@@ -141,6 +141,11 @@ impl LiveEdge {
             Class::Corner(Some(n)) if !there(class) && there(&Class::Space(Some(*n))) => Class::Space(Some(*n)),
             Class::Corner(_) if !there(class) && there(&Class::Corner(None)) => Class::Corner(None),
             Class::Corner(_) if !there(class) && there(&Class::Space(None)) => Class::Space(None),
+            Class::Corner(None) if !there(class) && there(&Class::CornerStitch) => Class::CornerStitch,
+            // the corner of a plain edge is a stitch of it
+            Class::Corner(None) if !self.spots.iter().any(|s| s.is_space() || s.corner) && there(&Class::Stitch) => {
+                Class::Stitch
+            }
             Class::Any | Class::Stitch if !there(class) => match self.spots.get(cursor) {
                 Some(spot) if spot.is_space() => Class::Space(None),
                 _ => class.clone(),

@@ -15,6 +15,7 @@ mod edge;
 mod evenly;
 mod finish;
 mod fit;
+mod into_ring;
 mod marked;
 mod missing;
 mod open_chains;
@@ -26,6 +27,7 @@ mod row_ends;
 mod settle;
 mod shapes;
 mod signs;
+mod skips;
 mod stand_in;
 mod tally;
 mod travel;
@@ -90,7 +92,7 @@ fn work_watched(pattern: &Pattern, watch: &mut dyn FnMut(&mut Rehearsal<'_>)) ->
             if at == 0 || rows[at - 1].span != row.span {
                 watch(&mut Rehearsal::new(&mut bench, &rows[at..], &pattern.conventions));
             }
-            if starts_piece(&bench, row) {
+            if starts_piece(&bench, row) || bench.foundation.is_none() && signs::begins_on_own_chain(row) {
                 edges.extend(open_edge(&bench));
                 begin_piece(&mut bench);
             }
@@ -452,6 +454,7 @@ fn attempt(
         entered: None,
         last_gap: None,
         by_shape: None,
+        shapes_named: false,
         last_space: false,
         carried_mark: None,
         answers: answers.to_vec(),

@@ -58,7 +58,23 @@ pub(super) fn plan<'p>(part: &'p Part, gauge: Option<&'p Gauge>, problems: &mut 
             break;
         }
     }
-    plan.in_order()
+    let mut planned = plan.in_order();
+    rounds_by_shape(&mut planned);
+    planned
+}
+
+/// Rows round both sides of a chain, with no turn and no chain to turn with, go on in a spiral whatever they are called.
+fn rounds_by_shape(planned: &mut [Planned<'_>]) {
+    let rows: Vec<usize> = (0..planned.len()).filter(|&i| planned[i].kind == RowKind::Row).collect();
+    let Some((&first, others)) = rows.split_first() else { return };
+    let goes_round = planned[first].steps.iter().any(|s| matches!(s.act, Act::FarSide));
+    let turns = |i: &usize| planned[*i].steps.iter().any(|s| matches!(s.act, Act::Turn));
+    let opens_with_chain = |i: &usize| matches!(planned[*i].steps.first().map(|s| &s.act), Some(Act::Chain { .. }));
+    if goes_round && !others.is_empty() && !rows.iter().any(turns) && !others.iter().any(opens_with_chain) {
+        for i in rows {
+            planned[i].kind = RowKind::Round;
+        }
+    }
 }
 
 pub(super) struct Plan<'p> {

@@ -1,4 +1,4 @@
-//! Groups in one place, repeats, skips.
+//! Groups in one place, repeats.
 
 use super::row::{LastPlace, RowWork};
 use super::shapes::Member;
@@ -25,7 +25,7 @@ impl RowWork<'_> {
                 let at = Target::Each { class: class.clone(), less: 0, every: 1 };
                 return self.up_to(stop, span, |work| work.group(steps, &at, name, span, &[]));
             }
-            Target::Ring => match self.ring_place(span) {
+            at if *at == Target::Ring || self.means_ring(at) => match self.ring_place(span) {
                 Some(place) => vec![LastPlace::Off(place)],
                 None => return,
             },
@@ -114,6 +114,16 @@ impl RowWork<'_> {
         }
     }
 
+    /// Ends a pass of a repeat; the outermost are counted, since a row may state how often its repeat is worked.
+    fn end_pass(&mut self) {
+        if let (Some(n), true) = (self.bench.pass.pop(), self.bench.pass.is_empty()) {
+            match self.tally.passes.last_mut() {
+                Some(passes) if n > 1 => *passes = n as usize,
+                _ => self.tally.passes.push(n as usize),
+            }
+        }
+    }
+
     pub(super) fn repeat(&mut self, steps: &[Step], times: &Times, stop: Option<usize>, span: Span, rest: &[Step]) {
         let n = match times {
             Times::InAll(n) => *n as usize,
@@ -122,6 +132,14 @@ impl RowWork<'_> {
                 let told = self.bench.assumed.repeat_more;
                 let more = told.unwrap_or_else(|| self.doubt(span, 2, Code::RepeatRemainder) == 0);
                 *n as usize + usize::from(more)
+            }
+            Times::ToEnd { less, class: class @ (Class::Group(_) | Class::Run { .. }) } if *less > 0 => {
+                // "to last 2 shells"
+                let place = Target::Last { n: *less, class: class.clone() };
+                return self.up_to(&place, span, |work| {
+                    let rest = if work.edge.fence.is_some() { &[] } else { rest };
+                    work.repeat_to_end(steps, 0, &Class::Any, stop, span, rest);
+                });
             }
             Times::ToEnd { less, class } => return self.repeat_to_end(steps, *less as usize, class, stop, span, rest),
             Times::Along => return self.along_each(steps, rest),
@@ -149,7 +167,7 @@ impl RowWork<'_> {
                 Some(stop) if last => self.run(&steps[..stop.min(steps.len())]),
                 _ => self.run(steps),
             }
-            self.bench.pass.pop();
+            self.end_pass();
             if self.bench.limit_hit || self.stopped {
                 return;
             }
@@ -217,7 +235,12 @@ impl RowWork<'_> {
             // "skip next 3 ch, sc in next ch": the chains of spaces still to be opened are room as well
             let ahead = room.0 + if chained { self.chains_ahead() } else { 0 };
             let fits = |n: &Need| n.stitches + stitches_kept <= ahead && n.spaces + spaces_kept <= room.1;
-            let whole = fits(&need);
+            // the slip stitch that ends the last pass may go into the place the round set out from
+            let closes = need.stitches > 1
+                && need.stitches + stitches_kept == ahead + 1
+                && need.spaces == 0
+                && self.comes_round(steps);
+            let whole = fits(&need) || closes;
             let one_more_after = part.as_ref().is_none_or(|p| {
                 p.stitches + need.stitches + stitches_kept <= ahead && p.spaces + need.spaces + spaces_kept <= room.1
             });
@@ -228,8 +251,10 @@ impl RowWork<'_> {
                 (Some(part), Some(stop)) if !(whole && one_more_after) => {
                     if fits(part) {
                         self.run(&steps[..stop.min(steps.len())]);
+                        self.end_pass();
+                    } else {
+                        self.bench.pass.pop();
                     }
-                    self.bench.pass.pop();
                     break;
                 }
                 _ if whole => self.run(steps),
@@ -238,10 +263,13 @@ impl RowWork<'_> {
                     break;
                 }
             }
-            self.bench.pass.pop();
+            self.end_pass();
             if self.bench.limit_hit || self.stopped || self.edge.cursor == before {
                 return;
             }
+        }
+        if less == 0 && stop.is_none() {
+            self.end_last_pass(steps, rest);
         }
         // "rep from * around" may stop part-way as well in lace, where only that makes what the row states
         let lace = (holds_chain(steps) || need.spaces > 0) && !self.tally.stated.is_empty();
@@ -262,6 +290,13 @@ impl RowWork<'_> {
         if over > 0 && self.reserve_all(rest) == 0 {
             self.tally.remainder.get_or_insert((span, need.stitches + need.spaces));
         }
+    }
+
+    /// True where a round set out from a place that it has not used, and the repeat ends with a slip stitch.
+    fn comes_round(&self, steps: &[Step]) -> bool {
+        let slips = |s: &Step| matches!(&s.act, Act::Work { each: 1, form, at: Target::Next { n: 1, .. } } if form.stem == Stem::SlipStitch);
+        let set_out = self.edge.spots.first().is_some_and(|s| s.state != super::edge::State::Used);
+        self.edge.closed && set_out && self.edge.cursor > 0 && steps.last().is_some_and(slips)
     }
 
     /// A repeat whose places are named by shape: as often as its words find theirs ahead.
@@ -287,12 +322,13 @@ impl RowWork<'_> {
             self.bench.pass.push(pass);
             let before = (self.edge.cursor, self.last_gap);
             self.run(last.unwrap_or(steps));
-            self.bench.pass.pop();
+            self.end_pass();
             if last.is_some() || (self.edge.cursor, self.last_gap) == before {
                 break;
             }
         }
         if pass > 0 && stop.is_none() && less == 0 {
+            self.end_last_pass(steps, rest);
             self.chains_before_join(steps, span, rest);
         }
         if pass == 0 {
@@ -382,12 +418,15 @@ impl RowWork<'_> {
         let mut total = Need::default();
         // chains of a branch made within these steps: what goes into them takes no place of the edge
         let (mut chained, mut branch) = (0usize, 0usize);
-        for step in steps {
+        for (k, step) in steps.iter().enumerate() {
             if let Act::Chain { n } = step.act {
                 (chained, branch) = (n as usize, 0);
                 continue;
             }
             if let Act::Work { each, form, at } = &step.act {
+                if self.closes_round(*each, *form, at, &steps[k + 1..]) {
+                    continue;
+                }
                 let made = usize::from(form.stem != Stem::SlipStitch) * *each as usize;
                 let on_branch = match at {
                     Target::FromHook { n } if chained > 0 => {
@@ -466,79 +505,6 @@ impl RowWork<'_> {
             }
         }
         total
-    }
-
-    /// The next place, where it is a space of `n` chains.
-    fn space_ahead(&self, n: usize) -> Option<usize> {
-        let k = self.edge.next_of(&Class::Space(None))?;
-        let next = self.edge.next_of(&Class::Any).unwrap_or(usize::MAX);
-        (k < next && matches!(self.edge.spots[k].what, super::edge::What::Space(length, _) if length as usize == n))
-            .then_some(k)
-    }
-
-    /// True where the very next place is a space of more than `n` chains.
-    fn longer_space_next(&self, n: usize) -> bool {
-        let next = self.edge.spots.get(self.edge.cursor);
-        next.is_some_and(|s| matches!(s.what, super::edge::What::Space(length, _) if length as usize > n))
-    }
-
-    /// "ch 3, skip first dc": the chain that counts stands on that one, and nothing more is skipped.
-    pub(super) fn skip_first(&mut self, class: &Class, span: Span) {
-        let stands = matches!(self.made.as_slice(), [spot] if matches!(spot.what, super::edge::What::Turning(_)));
-        if stands && self.last.is_some() {
-            return;
-        }
-        self.skip(1, class, span);
-    }
-
-    /// "…, skip next ch-1 sp, sc in next ch-1 sp, ch 4, sc in top of turning ch": the last chain spans what the chains
-    /// before it span, and no words skip it.
-    pub(super) fn close_last_skip(&mut self, end: usize) {
-        let between = self.edge.spots.get(self.edge.cursor..end).unwrap_or_default();
-        let spaces = between.iter().filter(|s| s.is_space()).count();
-        let stitches = if self.named_stitches { between.len() - spaces } else { 0 };
-        let spans = self.made.last().is_some_and(|s| s.is_space());
-        if spans && self.last_skip > 0 && spaces.max(stitches) == self.last_skip {
-            self.edge.pass_to(end);
-        }
-    }
-
-    pub(super) fn skip(&mut self, n: usize, class: &Class, span: Span) {
-        self.end_branch();
-        // chains lying before a skip become a space when the next stitch comes
-        let named_chain = *class == Class::Chain;
-        if named_chain && self.longer_space_next(n) {
-            // "skip next 3 ch" at a ch-7 sp: each of its chains is a place of its own
-            self.open_next_chains(class, n);
-        }
-        let class = self.edge.searched(class);
-        let class = match (&class, self.edge.ahead(&class)) {
-            (Class::Kind(_) | Class::Stitch | Class::Chain, 0) if self.edge.ahead(&Class::Space(None)) > 0 => {
-                Class::Space(None)
-            }
-            _ => class,
-        };
-        self.last_skip = n;
-        let from = self.edge.cursor;
-        if self.edge.spots.is_empty() && self.foundation.is_some() {
-            return;
-        }
-        // "skip next 2 ch" over a ch-2 sp passes the space
-        if let (Class::Chain | Class::Stitch, Some(k)) = (&class, named_chain.then(|| self.space_ahead(n)).flatten()) {
-            self.edge.take(k);
-            return;
-        }
-        for i in 0..n {
-            match self.edge.next_of(&class) {
-                Some(k) => self.edge.take(k),
-                None if self.edge.run_on(&class).is_some() => {}
-                None => {
-                    self.run_out(span, n - i);
-                    return;
-                }
-            }
-        }
-        self.note_skipped(from);
     }
 }
 

@@ -45,6 +45,8 @@ pub(super) struct RowWork<'b> {
     pub last_gap: Option<usize>,
     /// The last place, where it was named by its shape.
     pub by_shape: Option<Target>,
+    /// True once a place was named by a shape of the row below.
+    pub shapes_named: bool,
     /// Index of the stitch made that a marker was last carried to.
     pub carried_mark: Option<usize>,
     /// True once "the last" space was named.
@@ -135,6 +137,7 @@ impl RowWork<'_> {
             Act::Picot { n } => self.picot(*n, span),
             Act::Join { to, with } => self.join(*to, *with, span),
             Act::DoNotJoin => self.spiral_told = true,
+            Act::Ending => {}
             // the row was begun on nothing where it says so
             Act::NewEdge | Act::AsPart { .. } => {}
             Act::FarSide => self.far_side(span),
@@ -183,7 +186,7 @@ impl RowWork<'_> {
             self.chains_to_space(true);
             return self.stitches_in(each.saturating_mul(*n), form, &[place], span);
         }
-        if self.closes_round(each, form, at, rest) {
+        if !self.made.is_empty() && self.closes_round(each, form, at, rest) {
             return self.join(JoinTo::Untold, form, span);
         }
         if let Target::FromHook { n } = at {
@@ -206,6 +209,7 @@ impl RowWork<'_> {
                 self.stitches_in(each, form, &place, span);
             }
             Target::Ring => self.in_ring(each, form, span),
+            at if self.means_ring(at) => self.in_ring(each, form, span),
             Target::Within { .. } | Target::Between { .. } => self.in_shape(each, form, at, span),
             Target::Below { n, class, rows } => self.work_below((each, form), (*n, class), *rows, span, rest),
             Target::Skipped { nth, n } => self.in_skipped((each, form), *nth, *n, span),
@@ -219,10 +223,18 @@ impl RowWork<'_> {
     }
 
     /// A slip stitch into the first stitch, with nothing worked behind it, is the round's join.
-    fn closes_round(&self, each: u32, form: StitchForm, at: &Target, rest: &[Step]) -> bool {
+    pub(super) fn closes_round(&self, each: u32, form: StitchForm, at: &Target, rest: &[Step]) -> bool {
         let slips = form == StitchForm::plain(Stem::SlipStitch) && each == 1;
-        let first = matches!(at, Target::First { .. } | Target::TurningTop);
-        slips && first && self.round_heading && !self.made.is_empty() && !rest.iter().any(works)
+        // "in top of beg popcorn": what the round began with
+        let opening = |class: &Class| matches!(class, Class::Group(name) if super::shapes::base_name(name) != name);
+        let first = match at {
+            Target::First { .. } | Target::TurningTop => true,
+            Target::Next { n: 1, class } => opening(class),
+            _ => false,
+        };
+        // an edging that comes back to its own first stitch is closed there, whatever its heading
+        let round = self.round_heading || matches!(at, Target::First { .. }) && self.made.len() >= LEAST_ROUND;
+        slips && first && round && !rest.iter().any(works)
     }
 
     /// Stitches along the edge: `each` into every place, or n together over several.
@@ -392,6 +404,14 @@ impl RowWork<'_> {
                     self.row_ends(span);
                 }
                 let searched = self.edge.searched(class);
+                if let (Class::Corner(_), Some(last)) = (class, self.last)
+                    && !self.edge.spots.iter().any(|s| s.is_space() || s.corner)
+                    && self.edge.spots.iter().any(|s| s.what == What::RowEnd)
+                {
+                    // the corner of an edging along row ends: where the edge turns
+                    self.stitches_in(each, form, &[last], span);
+                    return None;
+                }
                 if matches!(
                     class,
                     Class::Space(_) | Class::Corner(_) | Class::RowEnd | Class::Tip | Class::ChainEnd | Class::Group(_)
@@ -460,6 +480,11 @@ impl RowWork<'_> {
                 match turning {
                     Some(k) => {
                         self.close_last_skip(k);
+                        let by_name = self.shapes_named || self.named_spaces && !self.named_stitches;
+                        if by_name && per == 1 && self.edge.cursor < k {
+                            // places named by spaces or shapes alone: what lies before the chain is passed with them
+                            self.edge.pass_to(k);
+                        }
                         Some((class, 1))
                     }
                     None if self.edge.ahead(&class) > 0 => Some((class, 1)),
@@ -519,9 +544,12 @@ impl RowWork<'_> {
     /// Places that the steps after an "each … across" need at the end of the edge.
     pub(super) fn reserve(&self, rest: &[Step]) -> usize {
         rest.iter()
+            .enumerate()
             .take(MOST_BEHIND)
-            .take_while(|s| !matches!(s.act, Act::FarSide | Act::RowEnds))
-            .map(|s| match &s.act {
+            .take_while(|(_, s)| !matches!(s.act, Act::FarSide | Act::RowEnds))
+            .map(|(k, s)| match &s.act {
+                // the slip stitch that closes the round takes no place
+                Act::Work { each, form, at } if self.closes_round(*each, *form, at, &rest[k + 1..]) => 0,
                 Act::Work { at: Target::TurningTop, .. } => 1,
                 Act::Work { at: Target::Last { n, .. }, form, .. } => *n as usize * form.places(),
                 Act::Group { at: Target::Last { n, .. }, .. } => *n as usize,
@@ -556,6 +584,9 @@ impl RowWork<'_> {
         }
     }
 }
+
+/// Stitches of the shortest row that can come back to its own first.
+const LEAST_ROUND: usize = 4;
 
 /// Steps looked at behind an "each … across" for places they need at the end; a row has a few.
 pub(super) const MOST_BEHIND: usize = 64;

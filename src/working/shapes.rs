@@ -26,7 +26,7 @@ pub(super) fn base_name(name: &str) -> &str {
 }
 
 /// Names that any group worked into one place answers to.
-const ANY_GROUP: &[&str] = &["group", "set", "shell", "fan", "scallop", "petal", "block", "v-st"];
+const ANY_GROUP: &[&str] = &["group", "set", "shell", "fan", "scallop", "petal", "block", "v-st", "cluster"];
 
 /// Where on an edge the next shape is looked for.
 #[derive(Clone, Copy, Debug, Default)]
@@ -72,6 +72,11 @@ impl LiveEdge {
             Class::Run { n, kind } => self.runs(*n as usize, kind.as_deref(), fabric),
             Class::Stitch | Class::Any => {
                 (0..self.spots.len()).filter(|&i| self.spots[i].is(class)).map(|i| i..i + 1).collect()
+            }
+            Class::Space(_) => {
+                let spaces = self.singles(class);
+                // "5th sc of next loop": a loop filled in the row below is its stitches
+                if spaces.is_empty() && !self.spots.iter().any(Spot::is_space) { self.groups(fabric) } else { spaces }
             }
             _ => self.singles(class),
         }
@@ -217,6 +222,11 @@ impl LiveEdge {
             Target::Next { class: class @ (Class::Group(_) | Class::Run { .. }), .. } => {
                 let shapes = self.shapes(class, fabric);
                 shapes.iter().map(|r| r.start).find(|&i| i >= from.cursor)
+            }
+            Target::Last { n, class: class @ (Class::Group(_) | Class::Run { .. }) } => {
+                let ahead: Vec<usize> =
+                    self.shapes(class, fabric).iter().map(|r| r.start).filter(|&i| i >= from.cursor).collect();
+                ahead.len().checked_sub(*n as usize).and_then(|k| ahead.get(k)).copied()
             }
             Target::Next { class, .. } | Target::First { class } => {
                 (from.cursor..self.spots.len()).find(|&i| self.spots[i].is(class))
@@ -377,6 +387,7 @@ impl RowWork<'_> {
         (self.named_stitches, self.named_spaces) = named;
         (self.entered, self.last_gap) = (entered, gap);
         self.by_shape = Some(at.clone());
+        self.shapes_named = true;
     }
 
     /// Says that the shape is not there, or that the words run out of it.

@@ -1,6 +1,6 @@
 //! What the steps of a row say of it before it is worked: which way it runs, whether it turns, whether it is in a ring.
 
-use crate::instructions::{Act, Step, Target};
+use crate::instructions::{Act, Class, RowKind, Step, Target};
 
 /// True where the row's first stitch is worked backwards.
 pub(super) fn runs_back(steps: &[&Step]) -> bool {
@@ -37,6 +37,33 @@ pub(super) fn ends_with_turn(steps: &[&Step]) -> bool {
             )
         })
         .any(|s| matches!(s.act, Act::Turn))
+}
+
+/// True for a row numbered 1 that sets out with a chain and works into it from the hook: "Rnd 1: Ch 2, 6 sc in
+/// 2nd ch from hook". Where it is joined to something first, the chain grows from that.
+pub(super) fn begins_on_own_chain(row: &super::plan::Planned<'_>) -> bool {
+    let mut steps = row.steps.iter().filter(|s| !matches!(s.act, Act::With { .. } | Act::Counts { .. }));
+    let chain = matches!(steps.next().map(|s| &s.act), Some(Act::Chain { .. }));
+    let from_hook = |act: &Act| match act {
+        Act::Work { at, .. } | Act::Group { at, .. } => matches!(at, Target::FromHook { .. }),
+        _ => false,
+    };
+    let own = row.number == Some(1) && chain && steps.next().is_some_and(|s| from_hook(&s.act));
+    // a row that goes on over stitches hangs the chain on them
+    own && (row.kind == RowKind::Round || !row.steps.iter().any(|s| names_stitches(&s.act)))
+}
+
+/// True where the words name stitches, not chains.
+fn names_stitches(act: &Act) -> bool {
+    let stitches = |class: &Class| matches!(class, Class::Stitch | Class::Kind(_) | Class::Space(_));
+    match act {
+        Act::Work { at, .. } | Act::Group { at, .. } => match at {
+            Target::Next { class, .. } | Target::Each { class, .. } | Target::Last { class, .. } => stitches(class),
+            _ => false,
+        },
+        Act::Repeat { steps, .. } => steps.iter().any(|s| names_stitches(&s.act)),
+        _ => false,
+    }
 }
 
 /// True where the first stitch goes into a ring.

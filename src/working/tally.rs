@@ -72,6 +72,8 @@ pub struct Tally {
     pub turning_counts: Option<bool>,
     /// Groups worked into a place, whatever their name.
     pub groups_worked: usize,
+    /// How often each of its outermost repeats was worked.
+    pub passes: Vec<usize>,
     /// The stem its turning chain was held against.
     pub turning_stem: Option<crate::craft::Stem>,
 }
@@ -121,7 +123,9 @@ impl Tally {
         }
         // "5 petals": groups, or spaces, by a name the row does not use
         matches!(stated.of, CountOf::Group(_))
-            && (self.groups_worked == count || self.spaces.values().sum::<usize>() == count)
+            && (self.groups_worked == count
+                || self.spaces.values().sum::<usize>() == count
+                || self.passes.iter().any(|&passes| passes == count || passes + 1 == count))
     }
 
     /// A group of a name that nothing in the row carries cannot be counted.

@@ -44,7 +44,8 @@ impl RowWork<'_> {
             from = match &step.act {
                 Act::Work { form, at, .. } => self.walk_to(at, *form, from)?,
                 Act::Group { at, .. } => self.walk_to(at, StitchForm::plain(crate::craft::Stem::Single), from)?,
-                Act::Skip { n, class } => self.walk_over(class, *n as usize, from)?,
+                // what is skipped is not gone into: "sk 2 dc, sc in center dc of next shell" means the shell skipped into
+                Act::Skip { n, class } => From { entered: from.entered, ..self.walk_over(class, *n as usize, from)? },
                 Act::Repeat { steps, times, .. } => match times {
                     Times::InAll(n) => self.walk_times(steps, *n, from, left)?,
                     Times::More(n) | Times::Doubt(n) => self.walk_times(steps, n.saturating_add(1), from, left)?,
@@ -93,6 +94,12 @@ impl RowWork<'_> {
                 }
                 Some(from)
             }
+            Target::TurningTop => {
+                let turning = |i: &usize| matches!(self.edge.spots[*i].what, super::edge::What::Turning(_));
+                let found = (from.cursor..self.edge.end()).find(turning);
+                let gone = found.is_none() && (0..from.cursor).any(|i| turning(&i));
+                (!gone).then(|| From { cursor: found.map_or(from.cursor, |k| k + 1), ..from })
+            }
             Target::UpTo { stop, .. } => Some(self.walk_before(stop, from)),
             Target::Each { .. } | Target::Evenly { .. } => Some(From { cursor: self.edge.spots.len(), ..from }),
             _ => Some(from),
@@ -107,6 +114,30 @@ impl RowWork<'_> {
             from.entered = Some(k);
         }
         Some(from)
+    }
+
+    /// "rep from * across, ending with sc in last st": the last pass as far as those words take its place, where only
+    /// that comes to the end of the edge.
+    pub(super) fn end_last_pass(&mut self, steps: &[Step], rest: &[Step]) {
+        let Some((Step { act: Act::Ending, .. }, behind)) = rest.split_first() else { return };
+        let behind = &behind[..behind.len().min(super::row::MOST_BEHIND)];
+        // "ending with ch 3" spans what is left
+        let place = |s: &&Step| matches!(s.act, Act::Work { .. } | Act::Group { .. });
+        if !behind.iter().take_while(|s| !matches!(s.act, Act::Join { .. })).any(|s| place(&s)) {
+            return;
+        }
+        let left = |work: &Self, words: &[Step]| {
+            let from = work.walked(words, work.search())?;
+            let counts = |i: usize| !work.edge.spots[i].what.is_by_name();
+            Some((from.cursor..work.edge.end()).filter(|&i| counts(i)).count())
+        };
+        let ends = |work: &Self, k: usize| {
+            let words: Vec<Step> = steps[..k].iter().chain(behind).cloned().collect();
+            left(work, &words) == Some(0)
+        };
+        if let Some(k) = (1..steps.len()).rev().find(|&k| ends(self, k)) {
+            self.run(&steps[..k]);
+        }
     }
 
     /// True where one more pass fits, with what stays for the words behind it.

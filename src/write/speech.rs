@@ -52,7 +52,8 @@ impl Speech<'_> {
         let mut found: Pieces = Vec::new();
         let mut at = 0;
         while at < steps.len() {
-            if let Act::Counts { .. } = steps[at].act {
+            let ending = at > 0 && matches!(steps[at - 1].act, Act::Ending);
+            if ending || matches!(steps[at].act, Act::Counts { .. }) {
                 found.push(glue(" "));
             } else if matches!(steps[at].act, Act::FarSide | Act::RowEnds | Act::LoopsOf { .. }) && at > 0 {
                 found.push(glue("; "));
@@ -210,6 +211,7 @@ impl Speech<'_> {
                 to.into_iter().map(|to| format!("join with {with} {to}")).collect()
             }
             Act::DoNotJoin => one("do not join"),
+            Act::Ending => one("ending with"),
             Act::Turn => one("turn"),
             Act::DoNotTurn => one("do not turn"),
             Act::FarSide => one("working along opposite side of foundation ch"),

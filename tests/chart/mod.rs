@@ -59,7 +59,7 @@ pub fn look(scene: &Scene, name: &str) {
     std::fs::write(format!("{folder}/{name}.svg"), &svg).expect("the folder is there");
     #[cfg(feature = "png")]
     {
-        let picture = fanwise::export::png::write(&svg, dpi).expect("a picture");
+        let picture = fanwise::export::png::write(&svg, dpi, &scene.font).expect("a picture");
         std::fs::write(format!("{folder}/{name}.png"), picture).expect("the folder is there");
     }
 }

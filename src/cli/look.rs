@@ -1,0 +1,144 @@
+//! How a chart looks: options of every command that draws.
+
+use super::files::{Fault, read_bytes, shown};
+use clap::{Args, ValueEnum};
+use fanwise::ChartOptions;
+use fanwise::chart::{Font, Ink, InkBy, ScForm, Style};
+use fanwise::layout::View;
+use fanwise::symbol::Speak;
+use std::path::PathBuf;
+
+#[derive(Args, Clone)]
+pub(super) struct LookArgs {
+    /// Form of single crochet; default: plus, in Japanese cross
+    #[arg(long, value_enum)]
+    sc: Option<ScArg>,
+    /// What the inks tell
+    #[arg(long, value_enum, default_value_t = InkArg::Row)]
+    ink: InkArg,
+    /// English terms of the legend; default: as read
+    #[arg(long, value_enum)]
+    speak: Option<SpeakArg>,
+    /// Language of legend and furniture: en-US, en-GB, de, fr, es-ES, es-MX, es-AR, nl, it, pt-PT, pt-BR, da, ja
+    #[arg(long, value_name = "CODE", value_parser = language)]
+    lang: Option<Speak>,
+    /// Font of the words (.ttf, .otf, .ttc), for letters that the font carried along lacks
+    #[arg(long, value_name = "FILE")]
+    font: Option<PathBuf>,
+    /// What the positions tell
+    #[arg(long, value_enum, default_value_t = ViewArg::Chart)]
+    view: ViewArg,
+    /// Turn the piece by so many degrees, clockwise
+    #[arg(long, value_name = "DEG", allow_negative_numbers = true, value_parser = degrees)]
+    up: Option<f64>,
+    /// Inks by the letters of yarns, from the settings
+    #[arg(skip)]
+    pub(super) yarns: Vec<(String, Ink)>,
+}
+
+#[derive(Clone, Copy, ValueEnum)]
+enum ScArg {
+    /// Upright
+    Plus,
+    /// Diagonal
+    Cross,
+}
+
+#[derive(Clone, Copy, ValueEnum)]
+enum InkArg {
+    /// Rows alternate
+    Row,
+    /// Each yarn its own
+    Yarn,
+}
+
+#[derive(Clone, Copy, ValueEnum)]
+enum ViewArg {
+    /// How the stitches join, as evenly as a chart can
+    Chart,
+    /// The proportions of the piece, by its gauge
+    True,
+}
+
+#[derive(Clone, Copy, ValueEnum)]
+enum SpeakArg {
+    /// US terms
+    Us,
+    /// UK terms
+    Uk,
+    /// Both, side by side
+    Both,
+}
+
+fn language(told: &str) -> Result<Speak, String> {
+    Speak::of_code(told).ok_or_else(|| format!("it is one of {}", Speak::codes().join(", ")))
+}
+
+fn degrees(told: &str) -> Result<f64, String> {
+    told.parse().ok().filter(|up: &f64| up.is_finite()).ok_or_else(|| "it is no angle".to_owned())
+}
+
+impl LookArgs {
+    /// The options of a chart.
+    pub(super) fn options(&self) -> Result<ChartOptions, Fault> {
+        let view = match self.view {
+            ViewArg::Chart => View::Chart,
+            ViewArg::True => View::True,
+        };
+        Ok(ChartOptions::default().with_style(self.style()?).with_view(view).with_up_deg(self.up))
+    }
+
+    /// The language told, or the dialect; a language other than English has terms of its own.
+    fn speaks(&self) -> Option<Speak> {
+        let dialect = self.speak.map(|speak| match speak {
+            SpeakArg::Us => Speak::Us,
+            SpeakArg::Uk => Speak::Uk,
+            SpeakArg::Both => Speak::Both,
+        });
+        match self.lang {
+            Some(Speak::In(language)) => Some(Speak::In(language)),
+            english => dialect.or(english),
+        }
+    }
+
+    fn style(&self) -> Result<Style, Fault> {
+        let speaks = self.speaks();
+        let sc = match self.sc {
+            Some(ScArg::Plus) => ScForm::Plus,
+            Some(ScArg::Cross) => ScForm::Cross,
+            None => match speaks {
+                Some(Speak::In(language)) if language.draws_sc_as_cross() => ScForm::Cross,
+                _ => ScForm::Plus,
+            },
+        };
+        let ink = match self.ink {
+            InkArg::Row => InkBy::Row,
+            InkArg::Yarn => InkBy::Yarn,
+        };
+        let mut style = Style::default().with_sc(sc).with_ink(ink).with_yarn_inks(self.yarns.clone());
+        if let Some(speaks) = speaks {
+            style = style.with_speak(speaks);
+        }
+        if let Some(path) = &self.font {
+            let font = Font::read(read_bytes(path)?).map_err(|e| Fault::usage(format!("{}: {e}", shown(path))))?;
+            style = style.with_font(font);
+        }
+        Ok(style)
+    }
+}
+
+pub(super) fn number(told: &str, least: f64, most: f64, of: &str) -> Result<f64, String> {
+    let number: f64 = told.parse().map_err(|_| "it is no number".to_owned())?;
+    if !(least..=most).contains(&number) {
+        return Err(format!("{told} is out of range: {least} to {most}{of}"));
+    }
+    Ok(number)
+}
+
+pub(super) fn dots(told: &str) -> Result<f64, String> {
+    number(told, 10.0, 2400.0, "")
+}
+
+pub(super) fn width_mm(told: &str) -> Result<f64, String> {
+    number(told, 10.0, 5000.0, " mm")
+}

@@ -1,0 +1,70 @@
+//! Where work goes in words that name no stitch of the row below: along an edge, or to another part of the piece.
+
+use super::lex::Kind;
+use super::phrase::RowReader;
+use super::words;
+
+impl RowReader<'_> {
+    /// "ss to cup", "sl st up the side of ch-3", "sl st to center": where the yarn is carried, in words that name no
+    /// stitch.
+    pub(super) fn slips_to_piece(&mut self) -> bool {
+        let start = self.c.at;
+        if self.c.eat_any(&["through", "thru"]) && self.c.eat("both") {
+            let both = self.c.eat_any(&["thicknesses", "layers", "pieces", "sides", "edges", "loops"]);
+            let _ = self.c.eat("of") && self.c.eat("both") && self.c.eat_any(&["pieces", "layers", "edges"]);
+            self.c.end_words();
+            if both && self.c.at_break() {
+                return true;
+            }
+        }
+        self.c.at = start;
+        if self.c.eat_any(&["to", "up", "down", "into", "in"]) {
+            let _ = self.c.eat_any(&["the", "a"]);
+            let named = self.c.at;
+            if self.c.eat_any(&["back", "front", "base"]) && self.c.eat("of") {
+                // "to back of next petal"
+                let _ = self.c.eat_any(&["the", "next", "first", "last", "same", "each"]);
+                let _ = self.c.eat_any(&["next", "first", "last"]);
+                if (self.c.eat_any(words::LIMBS) || self.c.class().is_some()) && self.c.at_break() {
+                    return true;
+                }
+            }
+            self.c.at = named;
+            if self.c.eat_any(&["side", "edge"]) && self.c.eat("of") {
+                let _ = self.c.eat("the");
+                if (self.c.beginning_chain() || self.c.class().is_some()) && {
+                    let _ = self.c.eat_kind(&Kind::Dash);
+                    let _ = self.c.number();
+                    self.c.at_break()
+                } {
+                    return true;
+                }
+            }
+            self.c.at = named;
+            let own = |w: &str| {
+                matches!(w, "center" | "centre" | "ring" | "base" | "side" | "piece")
+                    || self.c.house.part_names.iter().any(|name| name.iter().any(|n| n == w))
+                    || self.c.house.own_words.contains(w) && !words::is_of_the_craft(w)
+            };
+            if self.c.word(0).is_some_and(own) {
+                self.c.at += 1;
+                if self.c.at_break() {
+                    return true;
+                }
+            }
+        }
+        self.c.at = start;
+        false
+    }
+
+    /// "20 sc up the side", "sc across foundation chain": spaced along an edge told in words.
+    pub(super) fn along_edge(&mut self, counted: bool) -> bool {
+        let start = self.c.at;
+        // "sc across top" with no number may be along the row below
+        if self.c.along_named_edge() && (counted || self.c.word_at(start + 1).is_some_and(|w| w != "top")) {
+            return true;
+        }
+        self.c.at = start;
+        false
+    }
+}

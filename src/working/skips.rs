@@ -1,0 +1,80 @@
+//! Places passed by in words: skips, and the last one that no words name.
+
+use super::row::RowWork;
+use crate::instructions::Class;
+use crate::source::Span;
+
+impl RowWork<'_> {
+    /// "ch 3, skip first dc": the chain that counts stands on that one, and nothing more is skipped.
+    pub(super) fn skip_first(&mut self, class: &Class, span: Span) {
+        let stands = matches!(self.made.as_slice(), [spot] if matches!(spot.what, super::edge::What::Turning(_)));
+        if stands && self.last.is_some() {
+            return;
+        }
+        self.skip(1, class, span);
+    }
+
+    /// "…, skip next ch-1 sp, sc in next ch-1 sp, ch 4, sc in top of turning ch": the last chain spans what the chains
+    /// before it span, and no words skip it.
+    pub(super) fn close_last_skip(&mut self, end: usize) {
+        let between = self.edge.spots.get(self.edge.cursor..end).unwrap_or_default();
+        let spaces = between.iter().filter(|s| s.is_space()).count();
+        let stitches = if self.named_stitches { between.len() - spaces } else { 0 };
+        let spans = self.made.last().is_some_and(|s| s.is_space());
+        if spans && self.last_skip > 0 && spaces.max(stitches) == self.last_skip {
+            self.edge.pass_to(end);
+        }
+    }
+
+    pub(super) fn skip(&mut self, n: usize, class: &Class, span: Span) {
+        self.end_branch();
+        // chains lying before a skip become a space when the next stitch comes
+        let named_chain = *class == Class::Chain;
+        if named_chain && self.longer_space_next(n) {
+            // "skip next 3 ch" at a ch-7 sp: each of its chains is a place of its own
+            self.open_next_chains(class, n);
+        }
+        let class = self.edge.searched(class);
+        let class = match (&class, self.edge.ahead(&class)) {
+            (Class::Kind(_) | Class::Stitch | Class::Chain, 0) if self.edge.ahead(&Class::Space(None)) > 0 => {
+                Class::Space(None)
+            }
+            _ => class,
+        };
+        self.last_skip = n;
+        let from = self.edge.cursor;
+        if self.edge.spots.is_empty() && self.foundation.is_some() {
+            return;
+        }
+        // "skip next 2 ch" over a ch-2 sp passes the space
+        if let (Class::Chain | Class::Stitch, Some(k)) = (&class, named_chain.then(|| self.space_ahead(n)).flatten()) {
+            self.edge.take(k);
+            return;
+        }
+        for i in 0..n {
+            match self.edge.next_of(&class) {
+                Some(k) => self.edge.take(k),
+                None if self.edge.run_on(&class).is_some() => {}
+                None => {
+                    self.run_out(span, n - i);
+                    return;
+                }
+            }
+        }
+        self.note_skipped(from);
+    }
+
+    /// The next place, where it is a space of `n` chains.
+    fn space_ahead(&self, n: usize) -> Option<usize> {
+        let k = self.edge.next_of(&Class::Space(None))?;
+        let next = self.edge.next_of(&Class::Any).unwrap_or(usize::MAX);
+        (k < next && matches!(self.edge.spots[k].what, super::edge::What::Space(length, _) if length as usize == n))
+            .then_some(k)
+    }
+
+    /// True where the very next place is a space of more than `n` chains.
+    fn longer_space_next(&self, n: usize) -> bool {
+        let next = self.edge.spots.get(self.edge.cursor);
+        next.is_some_and(|s| matches!(s.what, super::edge::What::Space(length, _) if length as usize > n))
+    }
+}

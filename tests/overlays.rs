@@ -1,0 +1,180 @@
+//! Layers shown over a chart, measured in the SVG.
+
+mod measured;
+
+use fanwise::chart::{Show, Style};
+use fanwise::fabric::Place;
+use fanwise::{ChartOptions, Pattern};
+use measured::{all, covered, lines, words};
+use roxmltree::Document;
+use std::path::Path;
+
+/// The orchard and a choice of shapes: rows, rounds, lace, spikes, half loops, an uneven row.
+const PATTERNS: &[&str] = &[
+    "examples/orchard/pear.txt",
+    "examples/orchard/leaf.txt",
+    "examples/orchard/apple.txt",
+    "examples/orchard/acorn.txt",
+    "examples/orchard/coaster.txt",
+    "tests/shapes/shells.txt",
+    "tests/shapes/filet.txt",
+    "tests/shapes/increase-and-decrease.txt",
+    "tests/shapes/spikes-and-posts.txt",
+    "tests/shapes/sc-hexagon.txt",
+    "tests/shapes/flower-with-petals.txt",
+    "tests/shapes/two-branches.txt",
+    "tests/shapes/wave-of-heights.txt",
+];
+
+fn pattern(name: &str) -> Pattern {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(name);
+    Pattern::read(&std::fs::read_to_string(path).unwrap())
+}
+
+fn drawn(pattern: &Pattern, show: Vec<Show>) -> String {
+    let options = ChartOptions::default().with_style(Style::default().with_show(show));
+    pattern.chart(&options).unwrap().to_svg()
+}
+
+/// What of a class is drawn in a layer; the legend shows samples of the same class.
+fn drawn_in(document: &Document, layer: &str, class: &str) -> usize {
+    all(document, class).iter().filter(|n| n.ancestors().any(|a| measured::has_class(&a, layer))).count()
+}
+
+/// The words of one layer.
+fn said(document: &Document, layer: &str) -> Vec<String> {
+    let group = all(document, layer).into_iter().find(|n| n.has_tag_name("g"));
+    let texts = group.into_iter().flat_map(|g| g.descendants().filter(|n| n.has_tag_name("text")).collect::<Vec<_>>());
+    texts.filter_map(|n| n.text().map(str::to_owned)).collect()
+}
+
+#[test]
+fn no_label_lies_on_a_symbol_a_line_or_another_label() {
+    let mut labels = 0;
+    for name in PATTERNS {
+        let pattern = pattern(name);
+        // each by itself on a few, where fewer lines leave other places free; all together on everything
+        let alone =
+            Show::ALL.map(|s| vec![s]).into_iter().filter(|_| name.contains("pear") || name.contains("coaster"));
+        for show in alone.chain([Show::ALL.to_vec()]) {
+            let text = drawn(&pattern, show.clone());
+            let document = Document::parse(&text).unwrap();
+            let words = words(&document);
+            labels += words.iter().filter(|w| w.class == "note").count();
+            let bad = covered(&words, &lines(&document, document.root_element()));
+            assert!(bad.is_empty(), "{name}, {show:?}: {bad:#?}");
+        }
+    }
+    assert!(labels > 250, "only {labels} labels were measured");
+}
+
+#[test]
+fn each_layer_is_one_group_of_its_own_and_no_row_or_stitch() {
+    let pattern = pattern(PATTERNS[0]);
+    let plain = drawn(&pattern, Vec::new());
+    assert!(!plain.contains("overlay"));
+    let text = drawn(&pattern, Show::ALL.to_vec());
+    let document = Document::parse(&text).unwrap();
+    for show in Show::ALL {
+        let groups: Vec<_> = all(&document, show.name());
+        assert_eq!(groups.len(), 1, "{show:?}");
+        assert_eq!(groups[0].parent().unwrap(), document.root_element(), "{show:?} stands by itself");
+        for node in groups[0].descendants() {
+            let class = node.attribute("class").unwrap_or("");
+            assert!(!class.split(' ').any(|c| c == "row" || c == "stitch"), "{show:?}: {class}");
+            assert!(node.attribute("data-stitch").is_none());
+        }
+    }
+    let work = |text: &str| {
+        let at = text.find("class=\"work\"").unwrap();
+        text[at..text[at..].find("class=\"marks\"").map_or(text.len(), |end| at + end)].replace(' ', "")
+    };
+    // the stitches are those of the plain chart, to the byte, but for the frame around them
+    assert_eq!(work(&plain).matches("data-stitch").count(), work(&text).matches("data-stitch").count());
+}
+
+#[test]
+fn counts_are_those_of_the_check() {
+    for name in PATTERNS {
+        let pattern = pattern(name);
+        let text = drawn(&pattern, vec![Show::Counts]);
+        let document = Document::parse(&text).unwrap();
+        let counts = said(&document, "counts");
+        let mut told: Vec<usize> =
+            counts.iter().map(|t| t.rsplit(": ").next().unwrap().split(' ').next().unwrap().parse().unwrap()).collect();
+        let tallies = pattern.worked().tallies.iter().filter(|t| t.chains.is_none() && t.made > 0);
+        let mut made: Vec<usize> = tallies.map(|t| t.made).collect();
+        told.sort_unstable();
+        made.sort_unstable();
+        assert_eq!(told, made, "{name}: {counts:?}");
+    }
+}
+
+#[test]
+fn what_is_gained_and_lost_adds_up_to_the_rows_it_stands_in() {
+    // worked into stitches alone, so that a row makes what it uses and what it gains
+    for name in ["examples/orchard/apple.txt", "tests/shapes/sc-hexagon.txt", "tests/shapes/increase-and-decrease.txt"]
+    {
+        let pattern = pattern(name);
+        let text = drawn(&pattern, vec![Show::Increases]);
+        let document = Document::parse(&text).unwrap();
+        let rounds = pattern.worked().tallies.iter().filter(|t| !t.leave_told);
+        let rows = rounds.filter_map(|t| Some(t.made as i64 - t.used? as i64));
+        let gained: i64 = rows.sum();
+        let signs: Vec<i64> =
+            said(&document, "increases").iter().map(|t| t.replace('−', "-").parse().expect("a number")).collect();
+        let (more, less) = (drawn_in(&document, "increases", "increase"), drawn_in(&document, "increases", "decrease"));
+        // a tint is one stitch, a number says how many it is instead
+        let sum = more as i64 - less as i64 + signs.iter().map(|n| n - n.signum()).sum::<i64>();
+        assert_eq!(sum, gained, "{name}: {more} increases, {less} decreases, {signs:?}");
+        assert!(more > 0 && signs.iter().all(|n| n.abs() > 1), "{name}");
+    }
+}
+
+#[test]
+fn every_open_top_has_a_ring_and_no_other() {
+    for name in PATTERNS {
+        let pattern = pattern(name);
+        let fabric = pattern.fabric();
+        let used = |id| {
+            fabric.stitches.iter().flat_map(|s| &s.into).any(|p| matches!(*p, Place::Top { top, .. } if top == id))
+        };
+        let text = drawn(&pattern, vec![Show::Loops]);
+        let document = Document::parse(&text).unwrap();
+        let rings = drawn_in(&document, "loops", "open-loop");
+        // at the least the stitches that stand and have nothing on them
+        let in_line = fabric.rows.iter().flat_map(|r| &r.order).map(|&id| fabric.stitch(id));
+        let open = in_line.filter(|s| !used(s.id) && s.counts && !s.is_chain() && !s.is_slip_stitch()).count();
+        assert!(rings >= open && open > 0, "{name}: {rings} rings, {open} open tops");
+    }
+    // a row that leaves nothing open but its own tops: 10 of them
+    let text = "Twig\n\nCh 11.\nRow 1: Sc in 2nd ch from hook and in each ch across. Turn. (10 sts)\nRow 2: Ch 1, sc in back loop only of each st across. (10 sts)\n";
+    let svg = drawn(&Pattern::read(text), vec![Show::Loops]);
+    let document = Document::parse(&svg).unwrap();
+    let (whole, half) = (drawn_in(&document, "loops", "open-loop"), drawn_in(&document, "loops", "half-loop"));
+    // 10 tops, 10 undersides of the foundation; the front loops of row 1
+    assert_eq!((whole, half), (20, 10));
+}
+
+#[test]
+fn the_worst_place_is_where_a_stitch_was_pushed_out_of_line() {
+    use fanwise::chart::{ChartInfo, compose};
+    use fanwise::layout::{DrawnSizes, LayoutOptions, lay_out};
+    use fanwise::symbol::SymbolSet;
+    let pattern = pattern("tests/shapes/sc-swatch.txt");
+    let fabric = pattern.fabric();
+    let mut layout = lay_out(fabric, &DrawnSizes, &LayoutOptions::default());
+    let row = fabric.rows.iter().rev().find(|r| r.order.len() > 6).unwrap();
+    let pushed = row.order[row.order.len() / 2];
+    layout.poses[pushed.index()].head.x += 0.5;
+    let style = Style::default().with_show(vec![Show::Quality]);
+    let scene = compose(fabric, &layout, &SymbolSet::house(), &style, &ChartInfo::default());
+    let text = fanwise::export::svg::write(&scene);
+    let document = Document::parse(&text).unwrap();
+    assert!(!all(&document, "poor").is_empty(), "half a stitch out of line reads badly");
+    let notes = said(&document, "quality");
+    assert!(notes.iter().any(|n| n == "apart × 0.50") && notes.iter().any(|n| n.starts_with("leans ")), "{notes:?}");
+    // an even swatch has nothing to show but what is all but even
+    let even = drawn(&pattern, vec![Show::Quality]);
+    assert!(all(&Document::parse(&even).unwrap(), "poor").is_empty());
+}
