@@ -9,6 +9,7 @@
 #![forbid(unsafe_code)]
 #![deny(missing_docs)]
 
+pub mod book;
 pub mod chart;
 pub mod check;
 pub mod compare;

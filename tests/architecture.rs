@@ -26,6 +26,7 @@ const FLOORS: &[(&str, u8)] = &[
     ("chart", 5),
     ("export", 6),
     ("face", 7),
+    ("book", 8),
     ("cli", 9),
 ];
 

@@ -14,6 +14,7 @@ mod mend;
 mod print;
 mod report;
 mod settings;
+mod sheet;
 mod show;
 mod steps;
 mod write;
@@ -38,7 +39,7 @@ const TROUBLE: u8 = 2;
     name = "fanwise",
     version,
     about = "Proves a written crochet pattern and draws it as a symbol chart",
-    after_help = "Examples:\n  fanwise check pear.txt\n  fanwise mend pear.txt -o pear-mended.txt\n  fanwise draw pear.txt -o pear.svg\n  fanwise draw pear.txt -o pear.png --dpi 300\n  fanwise steps pear.txt --into pear-steps\n  fanwise write pear.txt --speak uk\n  fanwise explain places-left\n\nA file fanwise.toml beside the patterns holds options for all of them; the command line wins."
+    after_help = "Examples:\n  fanwise check pear.txt\n  fanwise mend pear.txt -o pear-mended.txt\n  fanwise draw pear.txt -o pear.svg\n  fanwise draw pear.txt -o pear.png --dpi 300\n  fanwise steps pear.txt --into pear-steps\n  fanwise write pear.txt --speak uk\n  fanwise sheet pear.txt -o pear.html\n  fanwise explain places-left\n\nA file fanwise.toml beside the patterns holds options for all of them; the command line wins."
 )]
 struct Cli {
     #[command(subcommand)]
@@ -57,6 +58,8 @@ enum Command {
     Steps(steps::StepsArgs),
     /// Write the pattern out again in the normal form, in US or UK terms
     Write(write::WriteArgs),
+    /// Make the whole pattern one printable page; of several, pages and an index
+    Sheet(sheet::SheetArgs),
     /// Print a model of the pattern as JSON
     Dump(dump::DumpArgs),
     /// Explain a problem code
@@ -74,7 +77,7 @@ impl Command {
             Command::Steps(args) => Some(&args.file),
             Command::Write(args) => Some(&args.file),
             Command::Dump(args) => Some(&args.file),
-            Command::Check(_) | Command::Explain(_) | Command::Completions(_) => None,
+            Command::Check(_) | Command::Sheet(_) | Command::Explain(_) | Command::Completions(_) => None,
         }
     }
 
@@ -92,6 +95,11 @@ impl Command {
             }
             Command::Mend(args) => args.read.house = settings.house.clone(),
             Command::Write(args) => args.read.house = settings.house.clone(),
+            Command::Sheet(args) => {
+                args.read.house = settings.house.clone();
+                args.look.yarns = settings.yarns.clone();
+                args.measured = settings.measured.clone();
+            }
             Command::Dump(args) => args.read.house = settings.house.clone(),
             Command::Explain(_) | Command::Completions(_) => {}
         }
@@ -204,6 +212,7 @@ pub fn run() -> ExitCode {
         Command::Draw(args) => draw::run(&args),
         Command::Steps(args) => steps::run(&args),
         Command::Write(args) => write::run(&args),
+        Command::Sheet(args) => sheet::run(&args, &told),
         Command::Dump(args) => dump::run(&args),
         Command::Explain(args) => explain::run(&args),
         Command::Completions(args) => completions::run(&args),

@@ -58,7 +58,7 @@ pub fn write(written: &Written) -> String {
 const STYLE: &str = "body{font:1rem/1.5 Georgia,serif;color:#111;background:#fff;margin:0}main{max-width:42rem;margin:0 auto;padding:1.5rem}h1,h2{font-family:system-ui,sans-serif;line-height:1.2}h2{font-size:1.15rem;margin:1.5rem 0 .4rem}.row{break-inside:avoid}.head{font-weight:700}.count{white-space:nowrap}dl{columns:2}dt{font-weight:700;float:left;clear:left;margin-right:.5em}dd{margin:0}@media print{main{max-width:none;padding:0}h2{break-after:avoid}}";
 
 /// The list of abbreviations with its heading.
-pub(crate) fn abbreviations(all: &[Abbreviation]) -> String {
+pub fn abbreviations(all: &[Abbreviation]) -> String {
     if all.is_empty() {
         return String::new();
     }
@@ -71,7 +71,9 @@ pub(crate) fn abbreviations(all: &[Abbreviation]) -> String {
 }
 
 /// A row: its heading, its work in phrases, its count, the end of the yarn.
-pub(crate) fn row(line: &Line) -> String {
+///
+/// Phrases carry in `data-span` the places of the words they stand for, as the stitches of the chart do.
+pub fn row(line: &Line) -> String {
     let mut out = String::new();
     if !line.heading.is_empty() {
         let _ = write!(out, "<span class=\"head\">{}:</span> ", escaped(&line.heading));
@@ -88,12 +90,11 @@ pub(crate) fn row(line: &Line) -> String {
     out
 }
 
-/// Phrases carry the places of the words they stand for, as the stitches of the chart do.
 fn pieces(pieces: &[Piece]) -> String {
     let one = |piece: &Piece| match piece.spans.as_slice() {
         [] => escaped(&piece.words),
         spans => {
-            let spans: Vec<String> = spans.iter().map(|Span { start, end }| format!("{start}-{end}")).collect();
+            let spans: Vec<String> = spans.iter().map(|Span { start, end }| format!("{start},{end}")).collect();
             format!("<span class=\"phrase\" data-span=\"{}\">{}</span>", spans.join(" "), escaped(&piece.words))
         }
     };
@@ -101,6 +102,6 @@ fn pieces(pieces: &[Piece]) -> String {
 }
 
 /// Words in which no letter is a mark of HTML.
-pub(crate) fn escaped(words: &str) -> String {
+pub fn escaped(words: &str) -> String {
     words.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
 }
