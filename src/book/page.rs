@@ -99,11 +99,7 @@ pub fn sheet(pattern: &Pattern, options: &SheetOptions) -> Result<String, Error>
     };
     let title = if written.title.is_empty() { "Pattern" } else { &written.title };
     let (width, height) = chart.scene().size_mm();
-    let figures = if options.ink_saving || options.tester {
-        Vec::new()
-    } else {
-        chart.steps(pattern, &options.chart.style).to_svgs()
-    };
+    let figures = if options.ink_saving || options.tester { Vec::new() } else { chart.figures(&options.chart.style) };
     let caution = super::caution::lines(&page.sections, pattern.text());
     let mut out = page.head(title);
     page.front(&mut out);
@@ -118,8 +114,8 @@ pub fn sheet(pattern: &Pattern, options: &SheetOptions) -> Result<String, Error>
     let _ = writeln!(out, "</section>\n<figure class=\"chart\">\n{}</figure>\n</div>", chart.to_svg());
     if figures.len() > 1 && figures.len() <= MOST_FIGURES {
         out.push_str("<section class=\"steps-section\">\n<h2>Row by row</h2>\n<div class=\"steps\">\n");
-        figures.iter().for_each(|svg| {
-            let _ = writeln!(out, "<figure>{svg}</figure>");
+        figures.iter().for_each(|(label, svg)| {
+            let _ = writeln!(out, "<figure>{svg}<figcaption>{}</figcaption></figure>", escaped(label));
         });
         out.push_str("</div>\n</section>\n");
     }
@@ -170,9 +166,7 @@ impl Page<'_> {
         if self.options.left_hand {
             out.push_str("<p>Written for the left hand: edges and directions are those of left-handed work.</p>\n");
         }
-        out.push_str("</div>\n");
-        self.photo(out);
-        out.push_str("</div>\n<div class=\"needs\">\n");
+        out.push_str("<div class=\"needs\">\n");
         self.list(out, "materials", "Materials", &s.materials);
         self.list(out, "size", "Size", &self.measured_or(&s.size, "size"));
         self.list(out, "yarn", "Yarn", &self.measured_or(&s.yarn, "yarn"));
@@ -182,6 +176,8 @@ impl Page<'_> {
         }
         self.list(out, "specials", "Special stitches", &s.specials);
         self.list(out, "notes", "Notes", &s.notes);
+        out.push_str("</div>\n</div>\n");
+        self.photo(out);
         out.push_str("</div>\n");
     }
 

@@ -48,14 +48,8 @@ impl Member {
             let metres = told.map_or_else(|| metres_in(line), |(_, much)| metres_in(much))?;
             Some((yarn.colour.clone(), metres, told.is_some()))
         });
-        Ok(Member {
-            page: String::new(),
-            title: tree.title.clone(),
-            size_mm: chart.scene().size_mm(),
-            chart: chart.to_svg(),
-            size,
-            yarn: yarn.collect(),
-        })
+        let (svg, size_mm) = chart.bare_svg();
+        Ok(Member { page: String::new(), title: tree.title.clone(), size_mm, chart: svg, size, yarn: yarn.collect() })
     }
 }
 

@@ -45,6 +45,6 @@ pub use pages::{LEAST_MM, Paper, Sheet, View, sheets, whole};
 pub use scene::{Anchor, Figure, Label, LabelRole, Mark, MarkRole, Paint, Placed, RowGroup, Scene, Shape, Stamp};
 pub use show::{Layer, Show};
 pub use specimen::specimen;
-pub use steps::{steps, with_words};
+pub use steps::{bare, steps, with_words};
 pub use strip::{Panel, Plate, strip};
 pub use style::{InkBy, ScForm, Style};
