@@ -19,6 +19,7 @@ pub mod fabric;
 pub mod face;
 pub mod instructions;
 pub mod layout;
+pub mod measure;
 pub mod mend;
 pub mod reading;
 pub mod series;
@@ -28,5 +29,5 @@ pub mod working;
 pub mod write;
 
 pub use fabric::Fabric;
-pub use face::{Chart, ChartOptions, Drawing, Error, Pattern, ReadOptions, SizeChoice, Steps};
+pub use face::{Chart, ChartOptions, Drawing, Error, Hand, MeasureOptions, Pattern, ReadOptions, SizeChoice, Steps};
 pub use working::Builder;

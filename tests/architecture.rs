@@ -23,6 +23,7 @@ const FLOORS: &[(&str, u8)] = &[
     ("series", 4),
     ("mend", 4),
     ("write", 4),
+    ("measure", 4),
     ("chart", 5),
     ("export", 6),
     ("face", 7),
@@ -46,7 +47,7 @@ const ROUNDING: &[&str] = &[
 ];
 
 /// Rooms whose arithmetic reaches the drawing.
-const DRAWING: &[&str] = &["symbol", "layout", "chart", "export"];
+const DRAWING: &[&str] = &["symbol", "layout", "measure", "chart", "export"];
 
 /// Names that say nothing of what a file holds.
 const EMPTY_NAMES: &[&str] = &["util", "utils", "helper", "helpers", "manager", "managers", "misc"];

@@ -71,10 +71,15 @@ fn ids_are_told_once_and_every_link_has_its_shape() {
 fn a_file_has_nothing_that_runs_or_comes_from_outside() {
     for (name, piece) in gallery(&Style::default()) {
         let text = svg::write(&piece.scene);
-        for word in ["<script", "<foreignObject", "<image", "<style", "url(", "@import", "var(", "NaN", "inf"] {
+        for word in ["<script", "<foreignObject", "<image", "url(", "@import", "NaN", "inf"] {
             assert!(!text.contains(word), "{name}: {word}");
         }
         assert!(!text.contains("href=\"http"), "{name}");
+        // what a reader of paints cannot read stands where it is passed over
+        let (before, style) = text.split_once("<style>@supports (color:var(--a)){").expect("rules");
+        let (style, after) = style.split_once("}</style>").expect("their end");
+        assert!(!before.contains("var(") && !after.contains("var("), "{name}");
+        assert_eq!(style.matches('{').count(), style.matches('}').count(), "{name}");
     }
 }
 
@@ -151,4 +156,61 @@ fn good_charts_have_no_overlaps_and_a_stitch_pushed_onto_another_is_found() {
     assert_eq!((found.pairs[0].0, found.pairs[0].1), (victim, other));
     // the area of one whole sc, two strokes less the square where they cross: 0.09 × (0.81 + 0.72 − 0.09), caps included
     assert!((found.area() - 0.13).abs() < 0.03, "{}", found.area());
+}
+
+/// A doily of a thousand stitches, as a site would have it in a page.
+fn thousand_stitches() -> String {
+    let mut text = String::from(
+        "Doily\n\nUS terms. Ch 3 at the start of a round counts as a dc.\n\nCh 6; join with sl st to form a ring.\n\nRnd 1: Ch 3, 11 dc in ring, join with sl st to top of ch 3. (12 dc)\n\nRnd 2: Ch 3, dc in same st, 2 dc in each st around, join with sl st to top of ch 3. (24 dc)\n",
+    );
+    for n in 3..=11 {
+        let plain = match n - 2 {
+            1 => "dc in next st".to_owned(),
+            more => format!("dc in next {more} sts"),
+        };
+        let first = match n - 2 {
+            1 => String::new(),
+            more => format!("dc in next {} sts, ", more - 1).replace("next 1 sts", "next st"),
+        };
+        text += &format!(
+            "\nRnd {n}: Ch 3, {first}2 dc in next st, *{plain}, 2 dc in next st; rep from * 10 times more, join with sl st to top of ch 3. ({} dc)\n",
+            12 * n
+        );
+    }
+    text += "\nRnd 12: Ch 1, sc in same st, *ch 3, skip 2 sts, sc in next st; rep from * 42 times more, ch 3, skip 2 sts, join with sl st to first sc. (44 sc)\n";
+    text
+}
+
+/// At most 220 bytes a stitch, furniture and description included.
+#[test]
+fn a_chart_of_a_thousand_stitches_is_small() {
+    let pattern = fanwise::Pattern::read(&thousand_stitches());
+    assert!(pattern.is_sound(), "{:?}", pattern.problems().first());
+    let n = pattern.fabric().stitches.len();
+    assert!(n >= 1000, "{n}");
+    let svg = pattern.chart(&fanwise::ChartOptions::default()).expect("a chart").to_svg();
+    let each = svg.len() as f64 / n as f64;
+    println!("{n} stitches, {} bytes, {each:.0} a stitch", svg.len());
+    assert!(each <= 220.0, "{each:.0} bytes a stitch");
+}
+
+/// Ids of one chart are never those of another, nor, with a prefix, of the same chart twice.
+#[test]
+fn ten_charts_in_one_page_share_no_id() {
+    let mut ids = BTreeSet::new();
+    let mut add = |svg: &str| {
+        for node in Document::parse(svg).unwrap().descendants() {
+            if let Some(id) = node.attribute("id") {
+                assert!(ids.insert(id.to_owned()), "{id}");
+            }
+        }
+    };
+    for (_, piece) in gallery(&Style::default()) {
+        add(&svg::write(&piece.scene));
+    }
+    for prefix in ["first", "second"] {
+        let options = fanwise::ChartOptions::default().with_prefix(Some(prefix.into()));
+        add(&fanwise::Pattern::read(GALLERY[0].1).chart(&options).unwrap().to_svg());
+    }
+    assert!(ids.iter().all(|id| id.starts_with(|c: char| c.is_ascii_alphabetic())));
 }

@@ -2,6 +2,8 @@
 
 #[path = "contract/dump.rs"]
 mod dump;
+#[path = "contract/measure.rs"]
+mod measure;
 mod program;
 #[path = "contract/sizes.rs"]
 mod sizes;

@@ -48,7 +48,7 @@ pub(super) fn set(
     top: f64,
     width: f64,
 ) -> (Vec<Mark>, Vec<Label>) {
-    let size = style.text_size(0.56, 7.0);
+    let size = style.size_of(LabelRole::Legend, 0.56, 7.0);
     let columns = widths(entries, metrics, size, (width * MORE).max(LEAST_WIDTH));
     let (mut marks, mut labels) = (Vec::new(), Vec::new());
     let mut y = top;

@@ -6,8 +6,9 @@ use super::ground::Ground;
 use super::legend::Legend;
 use super::metrics::Metrics;
 use super::scene::{Anchor, Figure, Label, LabelRole, Mark, MarkRole, Paint, RowGroup, Scene, Shape};
+use super::style::TextAs;
 use super::trace::traced;
-use super::{ChartInfo, Ink, InkBy, Style, arrow, inks, numbers, show, words, yarn};
+use super::{ChartInfo, Ink, InkBy, Style, arrow, inks, numbers, one, part, show, words, yarn};
 use crate::fabric::{Fabric, Role, RowId, RowShape, Stitch};
 use crate::layout::Layout;
 use crate::symbol::{PartKind, SymbolSet};
@@ -19,19 +20,23 @@ const MARGIN: f64 = 0.6;
 /// Composes a chart: every stitch drawn where the layout has it, and title, numbers, arrow, triangles and legend
 /// placed where they touch nothing.
 ///
-/// Postcondition: every stitch of the fabric has exactly one figure. Same input, same scene, on every machine.
+/// Postcondition: every stitch of the fabric, or of the part picked, has exactly one figure. Same input, same scene, on every machine.
 ///
 /// # Panics
 /// Where the layout is not one of this fabric.
 pub fn compose(fabric: &Fabric, layout: &Layout, symbols: &SymbolSet, style: &Style, info: &ChartInfo) -> Scene {
     assert_eq!(fabric.stitches.len(), layout.poses.len(), "a layout has one pose for each stitch");
+    let style = &style.settled();
+    let weighted = symbols.clone().with_weight(style.weight);
+    let symbols = &weighted;
+    let furniture = style.furniture;
     let metrics = Metrics::new(&style.font);
     let speak = style.speak.unwrap_or(info.terms);
-    let letters = letters(fabric);
-    let yarns = inks::yarn_inks(info, &style.yarn_inks, &letters);
-    let several = letters.len() > 1 || info.yarns.len() > 1;
+    let all_letters = letters(fabric);
+    let yarns = inks::yarn_inks(info, &style.yarn_inks, &all_letters);
+    let several = all_letters.len() > 1 || info.yarns.len() > 1;
     let row_inks = row_inks(fabric, style);
-    let drawn = Drafter { fabric, layout, symbols, sc: style.sc }.draw();
+    let drawn = Drafter { fabric, layout, symbols, sc: style.sc, face: style.face }.draw();
 
     let mut scene = Scene {
         mm_per_sc: style.mm_per_sc,
@@ -42,22 +47,44 @@ pub fn compose(fabric: &Fabric, layout: &Layout, symbols: &SymbolSet, style: &St
         ..Scene::default()
     };
     scene.prefix = words::prefix(fabric, info, &scene.desc);
-    scene.tints = doubts(info, &drawn);
+    let heavy = if style.ink == InkBy::One { one::heavy_rows(fabric) } else { Vec::new() };
+    scene.tints = one::bands(fabric, layout, &heavy);
+    scene.tints.extend(doubts(info, &drawn));
     scene.rows = groups(fabric, style, &row_inks, &yarns, &drawn);
+    one::thicken(&mut scene.rows, &heavy);
     scene.stamps = drawn.stamps;
+    scene.outlined = style.text == TextAs::Outlines;
+    // whatever stands beside the work sees no more of the fabric than is drawn
+    let seen = info.pick.as_ref().map(|pick| {
+        pick.apply(&mut scene.rows);
+        pick.seen(fabric)
+    });
+    let fabric = seen.as_ref().unwrap_or(fabric);
+    let used = letters(fabric);
 
     let mut ground = ground(&scene, fabric);
     scene.labels.extend(ring_numbers(fabric, layout, style, &metrics, &row_inks, &mut ground));
     let yarn_marks = yarn::Yarns { fabric, layout, symbols, style, metrics: &metrics, lettered: several };
-    let (marks, letters) = yarn_marks.place(&mut ground);
-    scene.labels.extend(letters);
+    let (marks, yarn_letters) = if furniture.triangles { yarn_marks.place(&mut ground) } else { Default::default() };
+    scene.labels.extend(yarn_letters);
+    let told_yarns = if several && style.ink == InkBy::One { one::yarns_of_rows(fabric) } else { Vec::new() };
+    if !told_yarns.is_empty() {
+        scene.labels.extend(one::run_letters(fabric, layout, style, &metrics, &mut ground));
+    }
     // numbers are in the ink their row is drawn in
-    let seen_inks: Vec<Ink> = fabric.rows.iter().map(|r| scene.row_ink(r.index)).collect();
-    scene.labels.extend(numbers::place(fabric, layout, style, speak, &metrics, &seen_inks, &mut ground));
+    let seen_inks: Vec<Ink> = fabric.rows.iter().map(|r| scene.row_ink(r.index).for_words()).collect();
+    if furniture.numbers {
+        let numbers =
+            numbers::Numbers { fabric, layout, style, speak, metrics: &metrics, inks: &seen_inks, yarns: &told_yarns };
+        scene.labels.extend(numbers.place(&mut ground));
+    }
     scene.marks = marks;
-    let arrow = arrow::place(fabric, layout, symbols, style.plain_ink, &ground);
+    let arrow = arrow::place(fabric, layout, symbols, style.plain_ink, &ground).filter(|_| furniture.arrow);
     arrow.iter().flat_map(|m| &m.shapes).flat_map(traced).for_each(|s| ground.add(s, None));
     scene.marks.extend(arrow);
+    if let Some(pick) = &info.pick {
+        part::draw_bounds(pick, layout, style, &metrics, &mut ground, &mut scene);
+    }
     let mut figures = vec![None; fabric.stitches.len()];
     scene.rows.iter().flat_map(|g| &g.figures).for_each(|f| figures[f.stitch.index()] = Some(f));
     let layers = show::place(&show::Work { fabric, layout, style, metrics: &metrics, figures }, &mut ground);
@@ -70,9 +97,9 @@ pub fn compose(fabric: &Fabric, layout: &Layout, symbols: &SymbolSet, style: &St
         info,
         metrics: &metrics,
         speak,
-        yarns: &yarns,
+        yarns: &yarns.into_iter().filter(|(letter, _)| used.contains(letter)).collect::<Vec<_>>(),
         marks: scene.marks.iter().map(|m| m.role).collect(),
-        key: several || (style.ink == InkBy::Yarn && !yarns.is_empty()),
+        key: furniture.key && (several || (style.ink == InkBy::Yarn && !used.is_empty())),
         layers: show::entries(&scene.layers),
     };
     frame(&mut scene, style, info, &metrics, legend);
@@ -83,20 +110,24 @@ pub fn compose(fabric: &Fabric, layout: &Layout, symbols: &SymbolSet, style: &St
 fn frame(scene: &mut Scene, style: &Style, info: &ChartInfo, metrics: &Metrics, legend: Legend) {
     let work = extent(scene).unwrap_or(Rect::new(0.0, 0.0, 1.0, 1.0));
     let mut all = work;
-    if !scene.title.is_empty() {
-        let size = style.text_size(0.85, 11.0);
+    if !scene.title.is_empty() && style.furniture.title {
+        let size = style.size_of(LabelRole::Title, 0.85, 11.0);
         let at = Point::new(work.x0, work.y0 - 0.9 - 0.25 * size);
         let title = metrics.label(LabelRole::Title, &scene.title, at, Anchor::Start, size, style.plain_ink);
         all = all.union(title.bounds);
         scene.labels.push(title);
     }
-    let (marks, words) = legend.place(work.x0, work.y1 + 1.1, work.width());
+    let (marks, words) = if style.furniture.legend || style.furniture.key {
+        legend.place(work.x0, work.y1 + 1.1, work.width())
+    } else {
+        Default::default()
+    };
     all = words.iter().map(|l| l.bounds).fold(all, |a, b| a.union(b));
     all = marks.iter().filter_map(|m| bounds(&m.shapes)).fold(all, |a, b| a.union(b));
     scene.legend = marks;
     scene.labels.extend(words);
-    if let Some(credit) = info.credit.as_deref().filter(|c| !c.is_empty()) {
-        let size = style.text_size(0.4, 6.0);
+    if let Some(credit) = info.credit.as_deref().filter(|c| !c.is_empty() && style.furniture.credit) {
+        let size = style.size_of(LabelRole::Credit, 0.4, 6.0);
         let at = Point::new(work.x0, all.y1 + 0.5 + size);
         let line = metrics.label(LabelRole::Credit, credit, at, Anchor::Start, size, style.plain_ink);
         all = all.union(line.bounds);
@@ -170,7 +201,7 @@ fn groups(fabric: &Fabric, style: &Style, row_inks: &[Ink], yarns: &[(String, In
         let yarn = yarns.iter().find(|(letter, _)| *letter == stitch.colour).map(|y| y.1);
         let ink = match style.ink {
             // a turning chain made with the foundation is the edge of the row it leads into
-            InkBy::Row => row_inks[seen_row(fabric, stitch).index()],
+            InkBy::Row | InkBy::One => row_inks[seen_row(fabric, stitch).index()],
             InkBy::Yarn => yarn.unwrap_or(style.plain_ink),
         };
         group.figures.push(Figure {
@@ -248,7 +279,7 @@ fn ring_numbers(
         if chains == 0 {
             continue;
         }
-        let size = style.text_size(0.5, 6.0);
+        let size = style.size_of(LabelRole::RingNumber, 0.5, 6.0);
         let mut label =
             metrics.centred(LabelRole::RingNumber, &chains.to_string(), pose.centre, size, row_inks[ring.row.index()]);
         label.row = Some(ring.row);
@@ -264,6 +295,7 @@ fn ring_numbers(
 fn doubts(info: &ChartInfo, drawn: &Drawn) -> Vec<Mark> {
     /// How far the tint reaches past the ink.
     const ROOM: f64 = 0.14;
+    let hidden = |id| info.pick.as_ref().is_some_and(|p| p.of(id) == super::Shown::Hidden);
     let tint = |shapes: &[Shape]| -> Option<Mark> {
         let outline = bounds(shapes)?.inflate(ROOM, ROOM);
         let path = RoundedRect::from_rect(outline, 0.15).to_path(0.001);
@@ -286,5 +318,5 @@ fn doubts(info: &ChartInfo, drawn: &Drawn) -> Vec<Mark> {
         mark.stitch = Some(id);
         Some(mark)
     };
-    ids.into_iter().filter_map(marked).collect()
+    ids.into_iter().filter(|&id| !hidden(id)).filter_map(marked).collect()
 }

@@ -5,7 +5,7 @@ use super::ground::Ground;
 use super::legs::{self, LegPlan};
 use super::scene::{Paint, Shape, Stamp};
 use super::stamps::{Stamps, slimmed};
-use super::style::ScForm;
+use super::style::{Face, ScForm};
 use super::trace::{Segment, crossing, traced};
 use super::{modifiers, passing, post, touch};
 use crate::craft::{Meet, Stem};
@@ -35,6 +35,7 @@ pub(super) struct Drafter<'a> {
     pub layout: &'a Layout,
     pub symbols: &'a SymbolSet,
     pub sc: ScForm,
+    pub face: Face,
 }
 
 impl Drafter<'_> {
@@ -62,7 +63,7 @@ impl Drafter<'_> {
         }
         for stitch in &self.fabric.stitches {
             let pose = self.layout.pose(stitch.id);
-            stitches[stitch.id.index()].extend(modifiers::of_stitch(self.symbols, stitch, pose));
+            stitches[stitch.id.index()].extend(modifiers::of_stitch(self.symbols, stitch, pose, self.face));
         }
         post::hook_and_break(self, &mut stitches);
         passing::break_crossed(self.fabric, &mut stitches, self.stroke());
@@ -184,6 +185,11 @@ impl Drafter<'_> {
         let mut armed = Vec::new();
         for group in plans.chunk_by(|a, b| a.stitch == b.stitch) {
             let stitch = self.fabric.stitch(group[0].stitch);
+            if let (true, Some(whole)) = (group.len() > 1, self.symbols.whole(stitch.form())) {
+                let stand = Stand { bow: 0.0, ..group[0].stand };
+                armed.push(Armed { owner: stitch.id.index(), stand, symbol: whole.clone(), least: arms::LEAST });
+                continue;
+            }
             for plan in group {
                 if let Stem::Chain(n) = plan.stem {
                     armed.extend(self.chain_leg(plan, n));
@@ -250,7 +256,7 @@ impl Drafter<'_> {
             };
             stand.mirrored = axis.cross(stand.up()) > 0.0;
         }
-        let lift = modifiers::foot_marks(stitch).iter().map(|(_, height)| height).sum::<f64>();
+        let lift = modifiers::foot_marks(stitch, self.face).iter().map(|(_, height)| height).sum::<f64>();
         stand.start = (stand.start + lift).min(0.6 * stand.length());
         if lift > 0.0 && plan.stem == Stem::Single && !plan.together && !plan.shares_foot {
             // the cross gives up to the mark what the mark takes

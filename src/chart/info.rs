@@ -1,3 +1,4 @@
+use super::Pick;
 use crate::fabric::{RowId, StitchId};
 use crate::symbol::Speak;
 
@@ -28,6 +29,8 @@ pub struct ChartInfo {
     pub doubtful: Vec<StitchId>,
     /// Prefix of every id; none for one made from the words.
     pub prefix: Option<String>,
+    /// The part that is drawn; none for all of it.
+    pub pick: Option<Pick>,
 }
 
 impl ChartInfo {
@@ -69,6 +72,12 @@ impl ChartInfo {
     /// The same with a prefix for every id. What is no letter, digit or hyphen is left out.
     pub fn with_prefix(mut self, prefix: impl Into<String>) -> Self {
         self.prefix = Some(prefix.into());
+        self
+    }
+
+    /// The same of a part only.
+    pub fn with_pick(mut self, pick: Pick) -> Self {
+        self.pick = Some(pick);
         self
     }
 }

@@ -8,10 +8,18 @@ pub struct Ink(pub [u8; 3]);
 impl Ink {
     /// Near black, softer on the page than full black.
     pub const BLACK: Ink = Ink([0x22, 0x22, 0x22]);
+    /// Full black, for print in one ink.
+    pub const SOLID: Ink = Ink([0, 0, 0]);
+    /// The pale band under every other row in one black: it helps the eye, and nothing is lost where it is.
+    pub const BAND: Ink = Ink([0xec, 0xec, 0xec]);
+    /// White paper.
+    pub const PAPER: Ink = Ink([0xff, 0xff, 0xff]);
+    /// The ground of a dark page.
+    pub const NIGHT: Ink = Ink([0x1d, 0x1e, 0x20]);
     /// The first row ink.
-    pub const BLUE: Ink = Ink([0x14, 0x4f, 0x9e]);
-    /// The second row ink: parted from the blue in hue for most eyes and in warmth for all.
-    pub const RUST: Ink = Ink([0xb0, 0x41, 0x0b]);
+    pub const BLUE: Ink = Ink([0x12, 0x38, 0x7c]);
+    /// The second row ink: parted from the blue in hue for most eyes, and in lightness for all and for grey print.
+    pub const RUST: Ink = Ink([0xc0, 0x50, 0x0f]);
     /// What has been worked before and is there only to be found again: as pale as a line may be.
     pub const PAST: Ink = Ink([0x8c, 0x8c, 0x8c]);
     /// The same for words, which have to be darker to be read.
@@ -41,6 +49,60 @@ impl Ink {
     }
 }
 
+impl Ink {
+    /// The ink for a dark page: lighter in its own hue until words in it can be read; a tint of white paper becomes as
+    /// faint a tint of the dark.
+    pub fn at_night(self) -> Ink {
+        let mixed = |from: Ink, to: Ink, share: f64| {
+            let part = |k: usize| (f64::from(from.0[k]) * (1.0 - share) + f64::from(to.0[k]) * share).round() as u8;
+            Ink([part(0), part(1), part(2)])
+        };
+        if contrast(self, Ink::PAPER) < TINT_CONTRAST {
+            return mixed(Ink::NIGHT, self, TINT_SHARE);
+        }
+        // what is darkest on paper is lightest here, so that inks part as they do there
+        let wanted = (100.0 - 0.75 * self.lightness()).max(NIGHT_LIGHTNESS);
+        let inks = (0..=50).map(|k| mixed(self, Ink::PAPER, f64::from(k) / 50.0));
+        inks.into_iter().find(|ink| ink.lightness() >= wanted).unwrap_or(Ink::PAPER)
+    }
+
+    /// The ink as words on white paper need it: darkened in its own hue where it is too pale to be read.
+    pub fn for_words(mut self) -> Ink {
+        while contrast(self, Ink::PAPER) < WORDS_CONTRAST {
+            // OK: every pass takes at least one from each part above 0, and black stands out
+            self = Ink(self.0.map(|c| (u32::from(c) * 31 / 32) as u8));
+        }
+        self
+    }
+
+    /// How light it is to the eye, 0 to 100.
+    ///
+    /// Source: L* of CIE 1976.
+    pub fn lightness(self) -> f64 {
+        let y = luminance(self);
+        if y > 0.008_856 { 116.0 * libm::cbrt(y) - 16.0 } else { 903.3 * y }
+    }
+}
+
+/// How much of a tint there is on a dark page.
+const TINT_SHARE: f64 = 0.16;
+/// A colour that stands out less than this from white paper is a tint.
+const TINT_CONTRAST: f64 = 1.6;
+/// Contrast of words.
+///
+/// Source: WCAG 2, 4.5 for text.
+const WORDS_CONTRAST: f64 = 4.5;
+/// Least lightness of an ink on a dark page: words in it have the contrast they need.
+const NIGHT_LIGHTNESS: f64 = 60.0;
+
+/// Contrast of two colours, 1 to 21.
+///
+/// Source: the contrast ratio of WCAG 2, from relative luminance.
+pub fn contrast(a: Ink, b: Ink) -> f64 {
+    let (a, b) = (luminance(a), luminance(b));
+    (a.max(b) + 0.05) / (a.min(b) + 0.05)
+}
+
 /// Contrast of a line that can be seen.
 ///
 /// Source: WCAG 2, 3 for graphics.
@@ -58,12 +120,17 @@ impl fmt::Display for Ink {
 ///
 /// Source: the contrast ratio of WCAG 2, from relative luminance.
 pub fn contrast_on_white(ink: Ink) -> f64 {
+    contrast(ink, Ink::PAPER)
+}
+
+/// Relative luminance, 0 to 1.
+fn luminance(ink: Ink) -> f64 {
     let linear = |c: u8| {
         let c = f64::from(c) / 255.0;
         if c <= 0.040_45 { c / 12.92 } else { libm::pow((c + 0.055) / 1.055, 2.4) }
     };
     let [r, g, b] = ink.0.map(linear);
-    1.05 / (0.2126 * r + 0.7152 * g + 0.0722 * b + 0.05)
+    0.2126 * r + 0.7152 * g + 0.0722 * b
 }
 
 /// Print inks by the colour words of yarn labels: legible hues, darker than the yarn where it is pale.

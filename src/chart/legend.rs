@@ -3,13 +3,14 @@
 use super::columns::{self, Entry};
 use super::figure::LEAST_RING;
 use super::metrics::Metrics;
-use super::modifiers::seen_loop;
+use super::modifiers::{seen_loop, turned_side};
 use super::post::seen_post;
 use super::scene::{Label, LabelRole, Mark, MarkRole, Paint, Shape};
+use super::style::Face;
 use super::{ChartInfo, Ink, Style, sample};
 use crate::craft::{LoopPart, PostSide, Stem, StitchForm, drawn_height};
 use crate::fabric::{Fabric, Role, Side, Stitch};
-use crate::symbol::{Name, PartKind, Speak, SymbolSet, filled, name_of};
+use crate::symbol::{Name, PartKind, Speak, SymbolSet, filled, name_of, word};
 use kurbo::{BezPath, Rect, Shape as _};
 
 pub(super) struct Legend<'a> {
@@ -39,6 +40,9 @@ impl Legend<'_> {
     }
 
     fn entries(&self) -> Vec<Entry> {
+        if !self.style.furniture.legend {
+            return self.key_entries();
+        }
         let mut entries: Vec<(f64, Entry)> = Vec::new();
         for (form, wrong) in self.forms() {
             let shapes = sample::stitch(self.symbols, form, self.style.sc);
@@ -62,10 +66,16 @@ impl Legend<'_> {
                 entries.extend(self.of_table(key));
             }
         }
-        if self.key {
-            entries.extend(self.yarns.iter().map(|(letter, ink)| self.swatch(letter, *ink)));
+        if self.style.face == Face::Worked && self.fabric.stitches.iter().any(|s| s.side == Side::Wrong && turns(s)) {
+            entries.push(self.symbol(Vec::new(), word("worked face", self.speak)));
         }
+        entries.extend(self.key_entries());
         entries
+    }
+
+    fn key_entries(&self) -> Vec<Entry> {
+        let yarns = self.yarns.iter().filter(|_| self.key);
+        yarns.map(|(letter, ink)| self.swatch(letter, *ink)).collect()
     }
 
     fn symbol(&self, shapes: Vec<Shape>, text: String) -> Entry {
@@ -83,8 +93,8 @@ impl Legend<'_> {
     fn forms(&self) -> Vec<(StitchForm, bool)> {
         let mut forms: Vec<(StitchForm, bool)> = Vec::new();
         for stitch in self.fabric.stitches.iter().filter(|s| !s.has_role(Role::Picot)) {
-            let form = seen_form(stitch);
-            let wrong = stitch.side == Side::Wrong;
+            let form = seen_form(stitch, self.style.face);
+            let wrong = turned_side(stitch, self.style.face) == Side::Wrong;
             match forms.iter_mut().find(|(f, _)| *f == form) {
                 Some((_, w)) => *w |= wrong,
                 None => forms.push((form, wrong)),
@@ -120,12 +130,13 @@ impl Legend<'_> {
             let path: BezPath = Rect::new(0.0, 0.0, 0.7, 0.42).to_path(0.01);
             shapes.push(Shape { kind: PartKind::Dot, path, paint: Paint::Fill, placed: None });
         }
+        let ink = if self.style.ink == super::InkBy::Yarn { ink } else { self.style.plain_ink };
         Entry { shapes, role: MarkRole::Swatch, ink, text, label: LabelRole::Key }
     }
 }
 
 /// The make of a stitch as its symbol shows it, seen from the right side.
-fn seen_form(stitch: &Stitch) -> StitchForm {
+fn seen_form(stitch: &Stitch, face: Face) -> StitchForm {
     let mut form = stitch.form();
     if form.stem.is_chain() {
         // a chain leg of a cluster is drawn as chains; the cluster is named by its other legs
@@ -138,10 +149,15 @@ fn seen_form(stitch: &Stitch) -> StitchForm {
     if stitch.is_slip_stitch() {
         return StitchForm::plain(Stem::SlipStitch);
     }
-    form.extra.post = seen_post(stitch);
-    form.extra.part = seen_loop(stitch);
+    form.extra.post = seen_post(stitch, face);
+    form.extra.part = seen_loop(stitch, face);
     form.extra.crossed = false;
     form
+}
+
+/// True where the side it is worked on shows.
+fn turns(stitch: &Stitch) -> bool {
+    seen_post(stitch, Face::Worked).is_some() || seen_loop(stitch, Face::Worked) != LoopPart::Both
 }
 
 fn turned(mut form: StitchForm) -> StitchForm {

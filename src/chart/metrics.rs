@@ -1,8 +1,8 @@
 use super::Ink;
 use super::font::Font;
 use super::scene::{Anchor, Label, LabelRole};
-use kurbo::{Point, Rect};
-use ttf_parser::Face;
+use kurbo::{Affine, BezPath, Point, Rect};
+use ttf_parser::{Face, OutlineBuilder};
 
 /// Widths of text in a font.
 pub(super) struct Metrics<'a> {
@@ -59,6 +59,47 @@ impl<'a> Metrics<'a> {
 /// Width of a text at a size, in the font carried along.
 pub fn text_width(text: &str, size: f64) -> f64 {
     Metrics::new(&Font::default()).width(text, size)
+}
+
+/// The outlines of a text from a point of its baseline on, in the font, or in the one carried along where that lacks a
+/// letter. Letters stand as far apart as labels are measured.
+pub fn text_outline(font: &Font, text: &str, size: f64, at: Point) -> BezPath {
+    let house = Font::default();
+    let (own, second) = (Metrics::new(font), Metrics::new(&house));
+    let mut path = BezPath::new();
+    let mut x = at.x;
+    for c in text.chars() {
+        let metrics = if own.face.glyph_index(c).is_some() { &own } else { &second };
+        let scale = size / metrics.em();
+        if let Some(glyph) = metrics.face.glyph_index(c) {
+            let mut letter = Outline(BezPath::new());
+            metrics.face.outline_glyph(glyph, &mut letter);
+            path.extend(Affine::new([scale, 0.0, 0.0, -scale, x, at.y]) * letter.0);
+        }
+        x += own.width(c.encode_utf8(&mut [0; 4]), size);
+    }
+    path
+}
+
+/// A letter as it is read from a font.
+struct Outline(BezPath);
+
+impl OutlineBuilder for Outline {
+    fn move_to(&mut self, x: f32, y: f32) {
+        self.0.move_to((f64::from(x), f64::from(y)));
+    }
+    fn line_to(&mut self, x: f32, y: f32) {
+        self.0.line_to((f64::from(x), f64::from(y)));
+    }
+    fn quad_to(&mut self, x1: f32, y1: f32, x: f32, y: f32) {
+        self.0.quad_to((f64::from(x1), f64::from(y1)), (f64::from(x), f64::from(y)));
+    }
+    fn curve_to(&mut self, x1: f32, y1: f32, x2: f32, y2: f32, x: f32, y: f32) {
+        self.0.curve_to((f64::from(x1), f64::from(y1)), (f64::from(x2), f64::from(y2)), (f64::from(x), f64::from(y)));
+    }
+    fn close(&mut self) {
+        self.0.close_path();
+    }
 }
 
 #[cfg(test)]

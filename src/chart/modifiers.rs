@@ -3,19 +3,25 @@
 use super::figure::shape;
 use super::legs;
 use super::scene::Shape;
+use super::style::Face;
 use crate::craft::LoopPart;
 use crate::fabric::{Place, Side, Stitch};
 use crate::layout::Pose;
 use crate::symbol::{Stand, SymbolSet};
 
+/// The side by which loops and posts are turned over: that of the row, or none where they are shown as worked.
+pub(super) fn turned_side(stitch: &Stitch, face: Face) -> Side {
+    if face == Face::Worked { Side::Right } else { stitch.side }
+}
+
 /// The loop a stitch is worked through, as seen from the right side.
-pub(super) fn seen_loop(stitch: &Stitch) -> LoopPart {
+pub(super) fn seen_loop(stitch: &Stitch, face: Face) -> LoopPart {
     let of_place = stitch.into.iter().find_map(|p| match *p {
         Place::Top { part, .. } if part != LoopPart::Both => Some(part),
         _ => None,
     });
     let part = if stitch.extra.part == LoopPart::Both { of_place.unwrap_or_default() } else { stitch.extra.part };
-    match (part, stitch.side) {
+    match (part, turned_side(stitch, face)) {
         (LoopPart::Front, Side::Wrong) => LoopPart::Back,
         (LoopPart::Back, Side::Wrong) => LoopPart::Front,
         (part, _) => part,
@@ -23,9 +29,9 @@ pub(super) fn seen_loop(stitch: &Stitch) -> LoopPart {
 }
 
 /// Marks between a foot and its stem: key of the symbol and the height it takes.
-pub(super) fn foot_marks(stitch: &Stitch) -> Vec<(&'static str, f64)> {
+pub(super) fn foot_marks(stitch: &Stitch, face: Face) -> Vec<(&'static str, f64)> {
     let mut marks = Vec::new();
-    match seen_loop(stitch) {
+    match seen_loop(stitch, face) {
         LoopPart::Front => marks.push(("loop front", 0.2)),
         LoopPart::Back | LoopPart::Third => marks.push(("loop back", 0.2)),
         LoopPart::Both => {}
@@ -37,7 +43,7 @@ pub(super) fn foot_marks(stitch: &Stitch) -> Vec<(&'static str, f64)> {
 }
 
 /// The marks of a stitch as they stand.
-pub(super) fn of_stitch(symbols: &SymbolSet, stitch: &Stitch, pose: &Pose) -> Vec<Shape> {
+pub(super) fn of_stitch(symbols: &SymbolSet, stitch: &Stitch, pose: &Pose, face: Face) -> Vec<Shape> {
     if stitch.is_chain() || stitch.is_slip_stitch() {
         return Vec::new();
     }
@@ -45,7 +51,7 @@ pub(super) fn of_stitch(symbols: &SymbolSet, stitch: &Stitch, pose: &Pose) -> Ve
     for &foot in &pose.feet {
         let stand = Stand::new(foot, pose.head);
         let mut from = 0.0;
-        for (key, height) in foot_marks(stitch) {
+        for (key, height) in foot_marks(stitch, face) {
             let Some(symbol) = symbols.get(key) else { continue };
             let lifted = Stand::new(stand.at(from, 0.0), pose.head);
             shapes.extend(lifted.pieces(symbol).into_iter().map(shape));

@@ -67,51 +67,62 @@ fn words_of(label: &str, speak: Speak) -> String {
     if words.is_empty() { label.to_owned() } else { words.join(" ") }
 }
 
-/// Places the number of every row but the foundation, all in one size. Each placed label is put on the ground.
-pub(super) fn place(
-    fabric: &Fabric,
-    layout: &Layout,
-    style: &Style,
-    speak: Speak,
-    metrics: &Metrics,
-    inks: &[Ink],
-    ground: &mut Ground,
-) -> Vec<Label> {
-    let full = style.text_size(SIZE, LEAST_POINTS + 1.0);
-    let least = style.text_size(0.4, LEAST_POINTS).min(full);
-    let starts: Vec<(&Row, RowStart)> = fabric
-        .rows
-        .iter()
-        .filter(|r| r.shape != RowShape::Foundation)
-        .filter_map(|row| Some((row, row_start(fabric, layout, row)?)))
-        .collect();
-    let boxes = ground.box_count();
-    let mut best: Option<(f64, Vec<Label>)> = None;
-    for k in 0..SIZES {
-        let size = full + (least - full) * f64::from(k) / f64::from(SIZES - 1);
-        // smaller letters have to earn their keep
-        let mut cost = 0.1 * f64::from(k) * starts.len() as f64;
-        let mut labels = Vec::new();
-        for (row, start) in &starts {
-            let text = words_of(&row.label, speak);
-            let label = metrics.centred(LabelRole::RowNumber, &text, start.at, size, inks[row.index.index()]);
-            let Some((own, mut label)) = search(&label, row, start, ground) else {
-                cost += 100.0;
-                continue;
-            };
-            cost += own;
-            label.row = Some(row.index);
-            ground.add_box(label.bounds.inflate(CLEAR / 2.0, CLEAR / 2.0));
-            labels.push(label);
+/// What numbers are placed by.
+pub(super) struct Numbers<'a> {
+    pub fabric: &'a Fabric,
+    pub layout: &'a Layout,
+    pub style: &'a Style,
+    pub speak: Speak,
+    pub metrics: &'a Metrics<'a>,
+    /// The ink of each row.
+    pub inks: &'a [Ink],
+    /// The letters of the yarns of each row, where they stand beside its number; else nothing.
+    pub yarns: &'a [String],
+}
+
+impl Numbers<'_> {
+    /// Places the number of every row but the foundation, all in one size. Each placed label is put on the ground.
+    pub fn place(&self, ground: &mut Ground) -> Vec<Label> {
+        let Numbers { fabric, layout, style, speak, metrics, inks, yarns } = *self;
+        let full = style.size_of(LabelRole::RowNumber, SIZE, LEAST_POINTS + 1.0);
+        let least = style.size_of(LabelRole::RowNumber, 0.4, LEAST_POINTS).min(full);
+        let starts: Vec<(&Row, RowStart)> = fabric
+            .rows
+            .iter()
+            .filter(|r| r.shape != RowShape::Foundation)
+            .filter_map(|row| Some((row, row_start(fabric, layout, row)?)))
+            .collect();
+        let boxes = ground.box_count();
+        let mut best: Option<(f64, Vec<Label>)> = None;
+        for k in 0..SIZES {
+            let size = full + (least - full) * f64::from(k) / f64::from(SIZES - 1);
+            // smaller letters have to earn their keep
+            let mut cost = 0.1 * f64::from(k) * starts.len() as f64;
+            let mut labels = Vec::new();
+            for (row, start) in &starts {
+                let text = match yarns.get(row.index.index()).filter(|y| !y.is_empty()) {
+                    Some(yarns) => format!("{} {yarns}", words_of(&row.label, speak)),
+                    None => words_of(&row.label, speak),
+                };
+                let label = metrics.centred(LabelRole::RowNumber, &text, start.at, size, inks[row.index.index()]);
+                let Some((own, mut label)) = search(&label, row, start, ground) else {
+                    cost += 100.0;
+                    continue;
+                };
+                cost += own;
+                label.row = Some(row.index);
+                ground.add_box(label.bounds.inflate(CLEAR / 2.0, CLEAR / 2.0));
+                labels.push(label);
+            }
+            ground.forget_boxes_after(boxes);
+            if best.as_ref().is_none_or(|(b, _)| cost < *b) {
+                best = Some((cost, labels));
+            }
         }
-        ground.forget_boxes_after(boxes);
-        if best.as_ref().is_none_or(|(b, _)| cost < *b) {
-            best = Some((cost, labels));
-        }
+        let labels = best.map(|(_, labels)| labels).unwrap_or_default();
+        labels.iter().for_each(|l| ground.add_box(l.bounds.inflate(CLEAR / 2.0, CLEAR / 2.0)));
+        labels
     }
-    let labels = best.map(|(_, labels)| labels).unwrap_or_default();
-    labels.iter().for_each(|l| ground.add_box(l.bounds.inflate(CLEAR / 2.0, CLEAR / 2.0)));
-    labels
 }
 
 /// How many sizes are tried between the full one and the least.

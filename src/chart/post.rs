@@ -1,8 +1,10 @@
 //! Stitches worked round a post: the hook, and the line that passes behind is broken.
 
 use super::figure::{Drafter, shape};
+use super::modifiers::turned_side;
 use super::passing::break_under;
 use super::scene::{Paint, Shape};
+use super::style::Face;
 use crate::craft::PostSide;
 use crate::fabric::{Place, Side, Stitch, StitchId};
 use crate::symbol::{PartKind, Stand, Symbol, SymbolSet};
@@ -12,14 +14,14 @@ use kurbo::{BezPath, Point, Vec2};
 const HOOK_AT: f64 = 0.38;
 
 /// Which way a post stitch goes as seen from the right side.
-pub(super) fn seen_post(stitch: &Stitch) -> Option<PostSide> {
+pub(super) fn seen_post(stitch: &Stitch, face: Face) -> Option<PostSide> {
     let worked = stitch.extra.post.or_else(|| {
         stitch.into.iter().find_map(|p| match *p {
             Place::Post { from, .. } => Some(from),
             _ => None,
         })
     })?;
-    Some(match (worked, stitch.side) {
+    Some(match (worked, turned_side(stitch, face)) {
         (PostSide::Front, Side::Wrong) => PostSide::Back,
         (PostSide::Back, Side::Wrong) => PostSide::Front,
         (seen, _) => seen,
@@ -30,7 +32,7 @@ pub(super) fn seen_post(stitch: &Stitch) -> Option<PostSide> {
 pub(super) fn hook_and_break(drafter: &Drafter, stitches: &mut [Vec<Shape>]) {
     let width = drafter.stroke();
     for stitch in &drafter.fabric.stitches {
-        let (Some(seen), Some(target)) = (seen_post(stitch), post_of(stitch)) else { continue };
+        let (Some(seen), Some(target)) = (seen_post(stitch, drafter.face), post_of(stitch)) else { continue };
         let Some(post) = stem_of(drafter, target) else { continue };
         let at = post.at(HOOK_AT * post.length(), 0.0);
         let head = drafter.layout.pose(stitch.id).head;

@@ -3,7 +3,7 @@
 use super::figure::{Drafter, shape};
 use super::post;
 use super::scene::Shape;
-use super::style::ScForm;
+use super::style::{Face, ScForm};
 use crate::craft::{Meet, Stem, StitchForm, drawn_height};
 use crate::fabric::{EdgeEnd, Fabric, Leg, Part, Place, Role, Row, RowEnd, RowId, Stitch, StitchId};
 use crate::layout::{Layout, Lying, Pose};
@@ -241,7 +241,7 @@ fn drop(k: usize, n: usize) -> Lying {
 fn drawn(symbols: &SymbolSet, sc: ScForm, fabric: Fabric, poses: Vec<Pose>) -> Vec<Shape> {
     let fabric = Fabric { parts: vec![Part::default()], rows: vec![Row::default()], ..fabric };
     let layout = Layout { poses, ..Layout::default() };
-    let stitches = Drafter { fabric: &fabric, layout: &layout, symbols, sc }.draw().stitches;
+    let stitches = Drafter { fabric: &fabric, layout: &layout, symbols, sc, face: Face::Right }.draw().stitches;
     let mut shapes: Vec<Shape> = stitches.into_iter().flatten().collect();
     shapes.iter_mut().for_each(|shape| shape.placed = None);
     shapes

@@ -35,6 +35,8 @@ pub struct Scene {
     pub marks: Vec<Mark>,
     /// Symbols and swatches of the legend.
     pub legend: Vec<Mark>,
+    /// True where words are to be written as outlines.
+    pub outlined: bool,
     /// Every piece of text.
     pub labels: Vec<Label>,
 }
@@ -126,6 +128,8 @@ impl Placed {
 /// What a mark is there for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum MarkRole {
+    /// Pale band under a row.
+    Band,
     /// Pale tint under stitches in doubt.
     Doubt,
     /// Direction of the work, at its start.
@@ -154,6 +158,12 @@ pub enum MarkRole {
     Fair,
     /// A place that reads badly.
     Poor,
+    /// Where a repeat begins or ends.
+    Bound,
+    /// A filled square.
+    Block,
+    /// An open square.
+    Open,
 }
 
 /// Something drawn that is no stitch.

@@ -20,6 +20,9 @@ pub(super) fn slimmed(symbol: &Symbol, length: f64) -> Symbol {
     symbol
 }
 
+/// Lengths of ovals a sc.
+const STEPS: f64 = 50.0;
+
 /// Shared shapes, made as they are asked for.
 #[derive(Default)]
 pub(super) struct Stamps {
@@ -40,10 +43,10 @@ impl Stamps {
         self.list.len() - 1
     }
 
-    /// An oval as it lies. Lengths are rounded to the last decimal an exporter writes.
+    /// An oval as it lies. Lengths are cut to a fiftieth of an sc, a fifth of a stroke, so that most chains share a shape.
     pub fn oval(&mut self, symbol: &Symbol, lying: Lying, slim: f64) -> Shape {
-        let step = (lying.length.max(LEAST_OVAL) * 1000.0).round();
-        let length = step / 1000.0;
+        let step = (lying.length.max(LEAST_OVAL) * STEPS + 1e-6).floor();
+        let length = step / STEPS;
         let part = &symbol.parts[0];
         let stamp = self.stamp((true, step as i64, (slim * 1000.0) as i64), || {
             let stand = Stand::new(Point::new(-length / 2.0, 0.0), Point::new(length / 2.0, 0.0));

@@ -9,7 +9,8 @@ use std::fmt::Write;
 /// The description, row by row: the words given, else what the row is made of.
 pub(super) fn describe(fabric: &Fabric, info: &ChartInfo, symbols: &SymbolSet, speak: Speak) -> String {
     let title = if info.title.is_empty() { &fabric.title } else { &info.title };
-    let worked = fabric.rows.iter().filter(|r| r.shape != RowShape::Foundation);
+    let shown = |r: &&Row| info.pick.as_ref().is_none_or(|p| p.has_row(fabric, r.index));
+    let worked = fabric.rows.iter().filter(shown).filter(|r| r.shape != RowShape::Foundation);
     let (mut rows, mut rounds) = (0, 0);
     for row in worked {
         match row.shape {
@@ -36,7 +37,7 @@ pub(super) fn describe(fabric: &Fabric, info: &ChartInfo, symbols: &SymbolSet, s
     text.push('.');
     // the words of the pattern are read to those who read its language
     let own_words = !matches!(speak, Speak::In(_));
-    for row in &fabric.rows {
+    for row in fabric.rows.iter().filter(shown) {
         let words = info.rows.iter().find(|(id, _)| *id == row.index).map(|(_, words)| words.trim().to_owned());
         let words = words.filter(|w| own_words && !w.is_empty());
         let words = words.unwrap_or_else(|| contents(fabric, row, symbols, speak));

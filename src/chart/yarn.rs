@@ -137,7 +137,7 @@ impl Yarns<'_> {
     }
 
     fn letter(&self, letter: &str, mark: &Mark, away: Vec2, ground: &Ground) -> Option<Label> {
-        let size = self.style.text_size(0.5, 6.5);
+        let size = self.style.size_of(LabelRole::YarnLetter, 0.5, 6.5);
         let tip = mark.tip?;
         let centre = tip + away * 0.3;
         let label = self.metrics.centred(LabelRole::YarnLetter, letter, centre, size, self.style.plain_ink);

@@ -19,7 +19,7 @@ pub(super) fn write_into(folder: &Path, files: &[Named]) -> Result<(), Fault> {
 }
 
 /// Makes the folder; true where it was not there.
-fn make(folder: &Path) -> Result<bool, Fault> {
+pub(super) fn make(folder: &Path) -> Result<bool, Fault> {
     if folder.is_dir() {
         return Ok(false);
     }

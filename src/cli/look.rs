@@ -1,11 +1,12 @@
 //! How a chart looks: options of every command that draws.
 
 use super::files::{Fault, read_bytes, shown};
+use super::{style_file, symbols};
 use clap::{Args, ValueEnum};
-use fanwise::ChartOptions;
-use fanwise::chart::{Font, Ink, InkBy, ScForm, Style};
+use fanwise::chart::{Face, Font, Ink, InkBy, ScForm, Style, TextAs};
 use fanwise::layout::View;
 use fanwise::symbol::Speak;
+use fanwise::{ChartOptions, Hand};
 use std::path::PathBuf;
 
 #[derive(Args, Clone)]
@@ -16,6 +17,27 @@ pub(super) struct LookArgs {
     /// What the inks tell
     #[arg(long, value_enum, default_value_t = InkArg::Row)]
     ink: InkArg,
+    /// The hand that works; a left hand's chart is mirrored, its words and symbols are not
+    #[arg(long, value_enum, default_value_t = HandArg::Right)]
+    hand: HandArg,
+    /// Loops and posts of wrong-side rows: as seen from the right side, or as worked
+    #[arg(long, value_enum, default_value_t = FaceArg::Right)]
+    face: FaceArg,
+    /// Words of a .svg as text in a font, or as outlines
+    #[arg(long, value_enum, default_value_t = TextArg::Font)]
+    text: TextArg,
+    /// For readers who see little: words of 18 points, an sc of 6 mm at least, heavier lines
+    #[arg(long)]
+    large: bool,
+    /// Style file: inks, weight of lines, sizes of words, what stands round the chart
+    #[arg(long, value_name = "FILE")]
+    style: Option<PathBuf>,
+    /// Folder of symbols of your own, each an .svg named as the one it stands for
+    #[arg(long, value_name = "DIR")]
+    symbols: Option<PathBuf>,
+    /// Prefix of the ids in a .svg, where one chart stands twice in a page
+    #[arg(long, value_name = "NAME", value_parser = prefix)]
+    prefix: Option<String>,
     /// English terms of the legend; default: as read
     #[arg(long, value_enum)]
     speak: Option<SpeakArg>,
@@ -50,6 +72,32 @@ enum InkArg {
     Row,
     /// Each yarn its own
     Yarn,
+    /// One solid black: rows part by weight and pale bands, letters tell yarns
+    One,
+}
+
+#[derive(Clone, Copy, ValueEnum)]
+enum HandArg {
+    /// The right hand
+    Right,
+    /// The left hand
+    Left,
+}
+
+#[derive(Clone, Copy, ValueEnum)]
+enum FaceArg {
+    /// As the right side looks
+    Right,
+    /// As the hook goes
+    Worked,
+}
+
+#[derive(Clone, Copy, ValueEnum)]
+enum TextArg {
+    /// Outlines: the same everywhere, and not to be searched
+    Outlines,
+    /// Text, in the reader's font where ours is not there
+    Font,
 }
 
 #[derive(Clone, Copy, ValueEnum)]
@@ -68,6 +116,14 @@ enum SpeakArg {
     Uk,
     /// Both, side by side
     Both,
+}
+
+fn prefix(told: &str) -> Result<String, String> {
+    let fine = |c: char| c.is_ascii_alphanumeric() || c == '-';
+    if told.starts_with(|c: char| c.is_ascii_alphabetic()) && told.chars().all(fine) {
+        return Ok(told.to_owned());
+    }
+    Err("it begins with a letter and goes on with letters, digits and hyphens, A to Z".to_owned())
 }
 
 fn language(told: &str) -> Result<Speak, String> {
@@ -94,7 +150,13 @@ impl LookArgs {
             ViewArg::Chart => View::Chart,
             ViewArg::True => View::True,
         };
-        Ok(ChartOptions::default().with_style(self.style()?).with_view(view).with_up_deg(self.up))
+        let hand = match self.hand {
+            HandArg::Right => Hand::Right,
+            HandArg::Left => Hand::Left,
+        };
+        let symbols = self.symbols.as_deref().map(symbols::of_folder).transpose()?;
+        let options = ChartOptions::default().with_style(self.style()?).with_view(view).with_up_deg(self.up);
+        Ok(options.with_hand(hand).with_symbols(symbols).with_prefix(self.prefix.clone()))
     }
 
     /// The language told, or the dialect; a language other than English has terms of its own.
@@ -112,19 +174,34 @@ impl LookArgs {
 
     fn style(&self) -> Result<Style, Fault> {
         let speaks = self.speaks();
+        let told = self.style.as_deref().map(style_file::read).transpose()?.unwrap_or_default();
         let sc = match self.sc {
             Some(ScArg::Plus) => ScForm::Plus,
             Some(ScArg::Cross) => ScForm::Cross,
-            None => match speaks {
-                Some(Speak::In(language)) if language.draws_sc_as_cross() => ScForm::Cross,
+            None => match (told.sc, speaks) {
+                (Some(sc), _) => sc,
+                (None, Some(Speak::In(language))) if language.draws_sc_as_cross() => ScForm::Cross,
                 _ => ScForm::Plus,
             },
         };
         let ink = match self.ink {
             InkArg::Row => InkBy::Row,
             InkArg::Yarn => InkBy::Yarn,
+            InkArg::One => InkBy::One,
         };
-        let mut style = Style::default().with_sc(sc).with_ink(ink).with_yarn_inks(self.yarns.clone());
+        let face = match self.face {
+            FaceArg::Right => Face::Right,
+            FaceArg::Worked => Face::Worked,
+        };
+        let text = match self.text {
+            TextArg::Outlines => TextAs::Outlines,
+            TextArg::Font => TextAs::Font,
+        };
+        let mut style = told.style.with_sc(sc).with_ink(ink).with_face(face).with_text(text);
+        style = style.with_yarn_inks(self.yarns.clone());
+        if self.large {
+            style = style.for_low_vision();
+        }
         if let Some(speaks) = speaks {
             style = style.with_speak(speaks);
         }

@@ -10,13 +10,18 @@ mod explain;
 mod files;
 mod folder;
 mod look;
+mod measure;
+mod measured;
 mod mend;
+mod part;
 mod print;
 mod report;
 mod settings;
 mod sheet;
 mod show;
 mod steps;
+mod style_file;
+mod symbols;
 mod write;
 
 use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand, ValueEnum};
@@ -24,7 +29,7 @@ use fanwise::instructions::{Assumed, Terms};
 use fanwise::reading::HouseWords;
 use fanwise::{ReadOptions, SizeChoice};
 use settings::{Settings, Told};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 /// Fine; notes and warnings allowed.
@@ -39,7 +44,7 @@ const TROUBLE: u8 = 2;
     name = "fanwise",
     version,
     about = "Proves a written crochet pattern and draws it as a symbol chart",
-    after_help = "Examples:\n  fanwise check pear.txt\n  fanwise mend pear.txt -o pear-mended.txt\n  fanwise draw pear.txt -o pear.svg\n  fanwise draw pear.txt -o pear.png --dpi 300\n  fanwise steps pear.txt --into pear-steps\n  fanwise write pear.txt --speak uk\n  fanwise sheet pear.txt -o pear.html\n  fanwise explain places-left\n\nA file fanwise.toml beside the patterns holds options for all of them; the command line wins."
+    after_help = "Examples:\n  fanwise check pear.txt\n  fanwise mend pear.txt -o pear-mended.txt\n  fanwise draw pear.txt -o pear.svg\n  fanwise draw pear.txt -o pear.png --dpi 300\n  fanwise steps pear.txt --into pear-steps\n  fanwise measure pear.txt\n  fanwise write pear.txt --speak uk\n  fanwise sheet pear.txt -o pear.html\n  fanwise explain places-left\n\nA file fanwise.toml beside the patterns holds options for all of them; the command line wins."
 )]
 struct Cli {
     #[command(subcommand)]
@@ -54,6 +59,8 @@ enum Command {
     Mend(mend::MendArgs),
     /// Draw the chart; the ending of OUT (.svg, .png, .pdf) says what it is written as
     Draw(draw::DrawArgs),
+    /// Tell size, yarn and curve: how large a piece comes out, what it takes, and whether it lies flat
+    Measure(measure::MeasureArgs),
     /// Draw the chart row by row: one figure a row, or all on one strip, or one that moves
     Steps(steps::StepsArgs),
     /// Write the pattern out again in the normal form, in US or UK terms
@@ -73,11 +80,15 @@ impl Command {
     fn file(&self) -> Option<&Path> {
         match self {
             Command::Mend(args) => Some(&args.file),
-            Command::Draw(args) => args.file.as_deref(),
+            Command::Draw(args) => args.files.first().filter(|_| args.into.is_none()).map(PathBuf::as_path),
             Command::Steps(args) => Some(&args.file),
             Command::Write(args) => Some(&args.file),
             Command::Dump(args) => Some(&args.file),
-            Command::Check(_) | Command::Sheet(_) | Command::Explain(_) | Command::Completions(_) => None,
+            Command::Check(_)
+            | Command::Measure(_)
+            | Command::Sheet(_)
+            | Command::Explain(_)
+            | Command::Completions(_) => None,
         }
     }
 
@@ -101,6 +112,7 @@ impl Command {
                 args.measured = settings.measured.clone();
             }
             Command::Dump(args) => args.read.house = settings.house.clone(),
+            Command::Measure(args) => args.read.house = settings.house.clone(),
             Command::Explain(_) | Command::Completions(_) => {}
         }
     }
@@ -209,11 +221,12 @@ pub fn run() -> ExitCode {
     let code = match command {
         Command::Check(args) => check::run(&args, &told),
         Command::Mend(args) => mend::run(&args),
-        Command::Draw(args) => draw::run(&args),
+        Command::Draw(args) => draw::run(&args, &told),
         Command::Steps(args) => steps::run(&args),
         Command::Write(args) => write::run(&args),
         Command::Sheet(args) => sheet::run(&args, &told),
         Command::Dump(args) => dump::run(&args),
+        Command::Measure(args) => measure::run(&args, &told),
         Command::Explain(args) => explain::run(&args),
         Command::Completions(args) => completions::run(&args),
     };

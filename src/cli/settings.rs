@@ -23,9 +23,37 @@ const NAME: &str = "fanwise.toml";
 
 /// Options that belong to a series; those of one run, such as where to write, do not.
 const SHARED: &[&str] = &[
-    "terms", "speak", "lang", "part", "size", "assume", "hand", "view", "page", "margin", "width", "dpi", "ink", "sc",
-    "symbols", "style", "font", "show", "rows", "up", "face", "text", "gauge", "swatch", "strict",
+    "terms",
+    "speak",
+    "lang",
+    "part",
+    "size",
+    "assume",
+    "hand",
+    "view",
+    "page",
+    "margin",
+    "width",
+    "dpi",
+    "ink",
+    "sc",
+    "symbols",
+    "style",
+    "font",
+    "show",
+    "rows",
+    "up",
+    "face",
+    "text",
+    "large",
+    "gauge",
+    "swatch",
+    "metres-per-100g",
+    "strict",
 ];
+
+/// Those of them that name a file or folder.
+const PATHS: &[&str] = &["symbols", "style", "font"];
 
 /// Keys that are no options.
 const OWN: &[&str] = &["remarks", "yarns", "aliases", "stitches", "measured"];
@@ -151,7 +179,12 @@ impl Settings {
                         let span = if SHARED.contains(&word) { value.span() } else { key.span() };
                         fault(span, message)
                     })?;
-                    settings.options.extend(told.map(|value| (word.to_owned(), value)));
+                    // a file is named from where the settings are
+                    let beside = |value: String| match PATHS.contains(&word) {
+                        true => Path::new(name).with_file_name(&value).to_string_lossy().into_owned(),
+                        false => value,
+                    };
+                    settings.options.extend(told.map(|value| (word.to_owned(), beside(value))));
                 }
             }
         }

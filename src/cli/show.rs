@@ -3,7 +3,7 @@
 use clap::{Args, ValueEnum};
 use fanwise::chart::{Show, Style};
 
-#[derive(Args)]
+#[derive(Args, Clone)]
 pub(super) struct ShowArgs {
     /// Layers to show with the chart
     #[arg(long, value_enum, value_delimiter = ',', value_name = "LAYERS")]

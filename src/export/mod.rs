@@ -3,6 +3,7 @@
 
 pub mod html;
 pub mod json;
+mod labels;
 pub mod markdown;
 pub mod moving;
 #[cfg(feature = "pdf")]
@@ -12,5 +13,6 @@ pub mod plate;
 pub mod png;
 
 pub mod svg;
+mod theme;
 #[cfg(any(feature = "png", feature = "pdf"))]
 mod tree;

@@ -48,9 +48,6 @@ pub fn write(scene: &Scene) -> String {
     if let Some(children) = root.get_children_mut() {
         children.insert(2.min(children.len()), Box::new(style));
     }
-    if let Some(attributes) = root.get_attributes_mut() {
-        attributes.insert("id".into(), Value::from(format!("{prefix}-moving")));
-    }
     text_of(root)
 }
 
@@ -94,6 +91,6 @@ fn rules(prefix: &str, rows: &[usize]) -> String {
             let _ = write!(css, "text{of}{{animation:{}}}", run(&["", "words"]));
         }
     }
-    let _ = write!(css, "#{prefix}-moving:hover *{{animation-play-state:paused}}}}");
+    let _ = write!(css, "#{prefix}:hover *{{animation-play-state:paused}}}}");
     css
 }

@@ -1,6 +1,7 @@
 //! Several scenes on one plate to SVG: each a drawing within the drawing, with ids of its own.
 
-use super::svg::{document, labels, marks, number, text_of, titled};
+use super::labels::written;
+use super::svg::{document, marks, number, text_of, titled};
 use crate::chart::Plate;
 use ::svg::{Document, Node};
 
@@ -45,7 +46,8 @@ pub fn write(plate: &Plate) -> String {
     }
     if !plate.labels.is_empty() {
         let font = plate.panels.first().map(|p| p.scene.font.clone()).unwrap_or_default();
-        root.append(labels(&plate.labels, &font));
+        let outlined = plate.panels.iter().any(|p| p.scene.outlined);
+        root.append(written(&plate.labels, &font, outlined));
     }
     text_of(root)
 }

@@ -1,6 +1,8 @@
 //! Scene to SVG: drawing features of SVG 1.1 only, no scripts, nothing from outside.
 
-use crate::chart::{Anchor, Figure, Font, Ink, Label, LabelRole, Mark, MarkRole, Paint, RowGroup, Scene, Shape, Sheet};
+use super::labels::labels;
+use super::theme;
+use crate::chart::{Figure, Ink, Mark, MarkRole, Paint, RowGroup, Scene, Shape, Sheet};
 use ::svg::node::Text;
 use ::svg::node::element::Element;
 use ::svg::{Document, Node};
@@ -35,11 +37,15 @@ pub(super) fn document(scene: &Scene) -> Document {
         .set("lang", scene.lang)
         .set("xml:lang", scene.lang)
         .set("aria-labelledby", format!("{} {}", id("title"), id("desc")))
+        .set("id", scene.prefix.as_str())
         .set("viewBox", [frame.x0, frame.y0, frame.width(), frame.height()].map(number).join(" "))
         .set("width", format!("{}mm", number(width)))
         .set("height", format!("{}mm", number(height)));
     root.append(titled("title", id("title"), &scene.title));
     root.append(titled("desc", id("desc"), &scene.desc));
+    let mut style = Element::new("style");
+    style.append(Text::new(theme::rules(scene)));
+    root.append(style);
     body(scene).into_iter().for_each(|part| root.append(part));
     root
 }
@@ -82,7 +88,7 @@ pub fn write_sheet(sheet: &Sheet) -> String {
         root.append(marks("register", &sheet.marks.iter().map(mark).collect::<Vec<_>>()));
     }
     if let Some(view) = sheet.views.first().filter(|_| !sheet.labels.is_empty()) {
-        root.append(labels(&sheet.labels, &view.scene.font));
+        root.append(labels(&sheet.labels, &view.scene));
     }
     root.to_string()
 }
@@ -99,24 +105,34 @@ fn body(scene: &Scene) -> Vec<Element> {
         }
         parts.push(defs);
     }
-    if !scene.tints.is_empty() {
-        parts.push(marks("doubts", &scene.tints));
+    for (class, role) in [("bands", MarkRole::Band), ("doubts", MarkRole::Doubt)] {
+        let tints: Vec<Mark> = scene.tints.iter().filter(|m| m.role == role).cloned().collect();
+        if !tints.is_empty() {
+            parts.push(marks(class, &tints));
+        }
     }
     for layer in &scene.layers {
         let mut group = marks(&format!("overlay {}", layer.show.name()), &layer.marks);
-        group.append(labels(&layer.labels, &scene.font));
+        group.append(labels(&layer.labels, scene));
         parts.push(group);
     }
+    let whole = common_width(scene.figures()).unwrap_or(STROKE);
     let work = [
         ("class", "work".to_owned()),
         ("fill", "none".to_owned()),
         ("stroke-linecap", "round".to_owned()),
         ("stroke-linejoin", "round".to_owned()),
-        ("stroke-width", number(common_width(scene))),
+        ("stroke-width", number(whole)),
     ];
     let mut work = element("g", work);
-    let writer = Stitches { scene, uses: &uses, width: common_width(scene) };
-    scene.rows.iter().for_each(|row| work.append(writer.row(row)));
+    for row in &scene.rows {
+        let width = common_width(row.figures.iter()).unwrap_or(whole);
+        let mut group = Stitches { scene, uses: &uses, width }.row(row);
+        if width != whole {
+            group.assign("stroke-width", number(width));
+        }
+        work.append(group);
+    }
     parts.push(work);
     if !scene.marks.is_empty() {
         parts.push(marks("marks", &scene.marks));
@@ -125,7 +141,7 @@ fn body(scene: &Scene) -> Vec<Element> {
         parts.push(marks("legend", &scene.legend));
     }
     if !scene.labels.is_empty() {
-        parts.push(labels(&scene.labels, &scene.font));
+        parts.push(labels(&scene.labels, scene));
     }
     parts
 }
@@ -213,10 +229,13 @@ impl Stitches<'_> {
     }
 }
 
-/// The stroke width of most of the work.
-fn common_width(scene: &Scene) -> f64 {
+/// Width of the lines of a chart that has none.
+const STROKE: f64 = 0.09;
+
+/// The stroke width of most of some stitches.
+fn common_width<'a>(figures: impl Iterator<Item = &'a Figure>) -> Option<f64> {
     let mut widths: Vec<(f64, usize)> = Vec::new();
-    for shape in scene.figures().flat_map(|f| &f.shapes) {
+    for shape in figures.flat_map(|f| &f.shapes) {
         if let Paint::Stroke(width) = shape.paint {
             match widths.iter_mut().find(|(w, _)| *w == width) {
                 Some((_, n)) => *n += 1,
@@ -224,7 +243,7 @@ fn common_width(scene: &Scene) -> f64 {
             }
         }
     }
-    widths.into_iter().rev().max_by_key(|(_, n)| *n).map_or(0.09, |(w, _)| w)
+    widths.into_iter().rev().max_by_key(|(_, n)| *n).map(|(w, _)| w)
 }
 
 fn stamp_uses(scene: &Scene) -> Vec<usize> {
@@ -270,6 +289,7 @@ pub(super) fn marks(class: &str, marks: &[Mark]) -> Element {
 
 fn mark_class(role: MarkRole) -> &'static str {
     match role {
+        MarkRole::Band => "band",
         MarkRole::Doubt => "doubt",
         MarkRole::Arrow => "arrow",
         MarkRole::Attach => "attach",
@@ -284,40 +304,10 @@ fn mark_class(role: MarkRole) -> &'static str {
         MarkRole::HalfLoop => "half-loop",
         MarkRole::Fair => "fair",
         MarkRole::Poor => "poor",
+        MarkRole::Bound => "bound",
+        MarkRole::Block => "cell filled",
+        MarkRole::Open => "cell open",
     }
-}
-
-pub(super) fn labels(labels: &[Label], font: &Font) -> Element {
-    let family = format!("'{}',sans-serif", font.family().replace(['\'', '\\'], ""));
-    let mut group = element("g", [("class", "labels".to_owned()), ("font-family", family)]);
-    for label in labels {
-        let class = match label.role {
-            LabelRole::Title => "title",
-            LabelRole::RowNumber => "row-number",
-            LabelRole::YarnLetter => "yarn-letter",
-            LabelRole::RingNumber => "ring-number",
-            LabelRole::Legend => "legend-words",
-            LabelRole::Key => "key-words",
-            LabelRole::Credit => "credit",
-            LabelRole::Page => "page",
-            LabelRole::Words => "words",
-            LabelRole::Note => "note",
-        };
-        let start = [
-            ("class", class.to_owned()),
-            ("x", number(label.at.x)),
-            ("y", number(label.at.y)),
-            ("font-size", number(label.size)),
-            ("fill", label.ink.to_string()),
-        ];
-        let mut text = element("text", start);
-        if label.anchor == Anchor::Middle {
-            text.assign("text-anchor", "middle");
-        }
-        text.append(Text::new(printable(&label.text)));
-        group.append(text);
-    }
-    group
 }
 
 pub(super) fn titled(name: &str, id: String, words: &str) -> Element {
@@ -326,14 +316,14 @@ pub(super) fn titled(name: &str, id: String, words: &str) -> Element {
     element
 }
 
-fn element<const N: usize>(name: &str, attributes: [(&str, String); N]) -> Element {
+pub(super) fn element<const N: usize>(name: &str, attributes: [(&str, String); N]) -> Element {
     let mut element = Element::new(name);
     attributes.into_iter().for_each(|(name, value)| element.assign(name, value));
     element
 }
 
 /// The words without the characters that XML cannot hold.
-fn printable(text: &str) -> String {
+pub(super) fn printable(text: &str) -> String {
     let bad = |c: char| (c < ' ' && !matches!(c, '\t' | '\n' | '\r')) || matches!(c, '\u{fffe}' | '\u{ffff}');
     text.chars().filter(|&c| !bad(c)).collect()
 }
@@ -353,7 +343,7 @@ pub(super) fn number(value: f64) -> String {
     }
 }
 
-fn path_data(path: &BezPath) -> String {
+pub(super) fn path_data(path: &BezPath) -> String {
     let mut data = String::new();
     let mut points = |command: char, points: &[Point]| {
         data.push(command);

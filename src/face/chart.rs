@@ -1,7 +1,7 @@
 use super::scale::settled;
-use super::{Drawing, Error, Pattern};
+use super::{Drawing, Error, PartChoice, Pattern};
 use crate::Fabric;
-use crate::chart::{ChartInfo, Paper, Scene, Style, compose, overlaps};
+use crate::chart::{ChartInfo, Paper, Scene, Style, compose, grid, overlaps};
 use crate::export;
 use crate::fabric::StitchId;
 use crate::instructions::Terms;
@@ -24,10 +24,26 @@ pub struct ChartOptions {
     pub draft: bool,
     /// Width of the drawing in millimetres; none for the style's own scale.
     pub width_mm: Option<f64>,
+    /// The part that is drawn.
+    pub part: PartChoice,
     /// Paper to print on; none for a page of the chart's own size.
     pub paper: Option<Paper>,
     /// Symbols to draw with; none for those of the house.
     pub symbols: Option<SymbolSet>,
+    /// The hand that works: a left hand's chart is the mirror of a right hand's, its words and symbols are not.
+    pub hand: Hand,
+    /// Prefix of every id in an SVG; none for one made from the words.
+    pub prefix: Option<String>,
+}
+
+/// The hand that holds the hook.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Hand {
+    /// The right.
+    #[default]
+    Right,
+    /// The left.
+    Left,
 }
 
 impl ChartOptions {
@@ -61,6 +77,12 @@ impl ChartOptions {
         self
     }
 
+    /// The same of a part.
+    pub fn with_part(mut self, part: PartChoice) -> Self {
+        self.part = part;
+        self
+    }
+
     /// The same on paper: without a width of its own the chart is drawn smaller where that keeps it on one page, though
     /// never under 3 mm an sc.
     pub fn with_paper(mut self, paper: Option<Paper>) -> Self {
@@ -71,6 +93,18 @@ impl ChartOptions {
     /// The same with other symbols.
     pub fn with_symbols(mut self, symbols: Option<SymbolSet>) -> Self {
         self.symbols = symbols;
+        self
+    }
+
+    /// The same for a hand.
+    pub fn with_hand(mut self, hand: Hand) -> Self {
+        self.hand = hand;
+        self
+    }
+
+    /// The same with a prefix for every id. What is no letter, digit or hyphen is left out.
+    pub fn with_prefix(mut self, prefix: Option<String>) -> Self {
+        self.prefix = prefix;
         self
     }
 
@@ -117,7 +151,24 @@ impl Chart {
             View::Chart => lay_out(fabric, &DrawnSizes, &how),
             View::True => lay_out(fabric, &sizes, &how),
         };
-        let scene = settled(options, |style| compose(fabric, &layout, symbols, style, info));
+        if options.hand == Hand::Left {
+            layout = layout.mirrored();
+        }
+        let mut info = match &options.prefix {
+            Some(prefix) => info.clone().with_prefix(prefix.clone()),
+            None => info.clone(),
+        };
+        info.pick = options.part.pick(fabric, &layout)?;
+        let info = &info;
+        let squares = options.part.rows_on_squares(fabric)?;
+        if let Some(rows) = &squares {
+            grid(fabric, rows, symbols, &options.style, info).map_err(Error::no_such)?;
+        }
+        let scene = settled(options, |style| match &squares {
+            // OK: whether there are squares is no matter of style, and there are
+            Some(rows) => grid(fabric, rows, symbols, style, info).unwrap_or_default(),
+            None => compose(fabric, &layout, symbols, style, info),
+        });
         overlaps(&scene, fabric).fill(&mut layout.quality);
         let drawing = Drawing { scene, paper: options.paper }.lettered(options)?;
         Ok(Chart { fabric: fabric.clone(), layout, drawing })
@@ -193,6 +244,9 @@ pub(super) fn info_of(pattern: &Pattern, draft: bool) -> ChartInfo {
         let words = words.split_whitespace().collect::<Vec<_>>().join(" ");
         info = info.with_row(tally.row, words);
     }
+    if let Some(version) = version_of(pattern.text()) {
+        info = info.with_credit(version);
+    }
     for yarn in &tree.yarns {
         info = info.with_yarn(yarn.letter.clone(), yarn.colour.clone());
     }
@@ -200,6 +254,21 @@ pub(super) fn info_of(pattern: &Pattern, draft: bool) -> ChartInfo {
         info = info.with_doubtful(doubtful(pattern));
     }
     info
+}
+
+/// The line by which the pattern tells its version, as it stands there; none where it has none.
+fn version_of(text: &str) -> Option<String> {
+    /// Longer than any such line.
+    const LONGEST: usize = 80;
+    let told = |line: &&str| {
+        let words: Vec<String> = line.split_whitespace().take(2).map(str::to_lowercase).collect();
+        let first = words.first().map_or("", |w| w.trim_end_matches(':'));
+        // "Version 2 only:" heads rows for one of several versions of a piece
+        let numbered = words.get(1).is_some_and(|w| w.starts_with(|c: char| c.is_ascii_digit()));
+        matches!(first, "version" | "edition" | "revision") && numbered && !line.contains("only")
+    };
+    let lines = text.lines().map(str::trim).filter(|line| line.len() <= LONGEST);
+    lines.filter(|l| !l.is_empty()).find(told).map(str::to_owned)
 }
 
 /// Stitches made by words that an error points at, or by a row that could not be read.

@@ -9,6 +9,7 @@ enum Why {
     Empty,
     Errors(usize),
     NotAFabric(String),
+    NoSuch(String),
     Letters {
         font: String,
         language: &'static str,
@@ -29,6 +30,10 @@ impl Error {
 
     pub(super) fn not_a_fabric(why: String) -> Self {
         Error(Why::NotAFabric(why))
+    }
+
+    pub(super) fn no_such(why: String) -> Self {
+        Error(Why::NoSuch(why))
     }
 
     #[cfg(any(feature = "png", feature = "pdf"))]
@@ -61,6 +66,7 @@ impl fmt::Display for Error {
                 write!(f, "the font {font} has no letter {letter}, which {language} needs")
             }
             Why::NotAFabric(why) => write!(f, "this is no fabric: {why}"),
+            Why::NoSuch(why) => f.write_str(why),
             #[cfg(any(feature = "png", feature = "pdf"))]
             Why::Picture(why) => f.write_str(why),
         }

@@ -3,6 +3,8 @@
 mod chart;
 mod drawing;
 mod error;
+mod measured;
+mod part;
 mod pattern;
 mod report;
 mod scale;
@@ -10,9 +12,11 @@ mod series;
 mod sizes;
 mod steps;
 
-pub use chart::{Chart, ChartOptions};
+pub use chart::{Chart, ChartOptions, Hand};
 pub use drawing::Drawing;
 pub use error::Error;
+pub use measured::measure_document;
+pub use part::PartChoice;
 pub use pattern::Pattern;
 pub use report::{check_document, check_document_against};
 pub use series::note_style;
@@ -21,4 +25,5 @@ pub use steps::Steps;
 #[cfg(feature = "png")]
 pub use steps::figure_png;
 
+pub use crate::measure::MeasureOptions;
 pub use crate::reading::{ReadOptions, SizeChoice};

@@ -1,7 +1,7 @@
 //! The printed size of a chart: by its style, its width, or its paper.
 
 use super::ChartOptions;
-use crate::chart::{LEAST_MM, Scene, Style};
+use crate::chart::{Scene, Style};
 
 /// Text has a least printed size, so a scale that gives a size is found in a few steps.
 const STEPS: usize = 5;
@@ -19,7 +19,7 @@ pub(super) fn settled(options: &ChartOptions, compose: impl Fn(&Style) -> Scene)
         return scene;
     }
     let Some(paper) = options.paper else { return scene };
-    let least = LEAST_MM.min(style.mm_per_sc);
+    let least = style.least_mm().min(style.mm_per_sc);
     for _ in 0..STEPS {
         let (width, height) = scene.size_mm();
         let share = paper.share_that_fits(width, height);

@@ -107,6 +107,24 @@ pub struct RowQuality {
 }
 
 impl Layout {
+    /// The layout as in a mirror beside it: what a left hand works. Lengths, and so the figures of quality, stay.
+    pub fn mirrored(mut self) -> Layout {
+        let flip = |p: &mut Point| p.x = -p.x;
+        for pose in &mut self.poses {
+            pose.feet.iter_mut().for_each(flip);
+            flip(&mut pose.head);
+            if let Some(lying) = &mut pose.lying {
+                flip(&mut lying.at);
+                lying.angle_rad = -lying.angle_rad;
+            }
+        }
+        for arc in &mut self.spaces {
+            [&mut arc.start, &mut arc.apex, &mut arc.end].into_iter().for_each(flip);
+        }
+        self.rings.iter_mut().for_each(|ring| flip(&mut ring.centre));
+        self
+    }
+
     /// The pose of a stitch.
     ///
     /// # Panics

@@ -59,6 +59,7 @@ mod spelled;
 mod stated;
 mod stitch;
 mod stops;
+mod swatch;
 mod unread;
 mod whereabouts;
 mod words;
@@ -68,9 +69,11 @@ mod yarn_names;
 pub use document::read;
 pub use house_words::{HouseWords, WordFault};
 pub use named::{Named, stitches_named};
+pub use preamble::{GaugeTold, first_measure_mm, gauge_told};
 pub use preamble::{Section, section_of, tells_terms};
 pub use rereader::Rereader;
 pub use respoken::in_other_terms;
+pub use swatch::{SwatchTold, swatch_told};
 
 pub(crate) use sizes::find as find_size;
 

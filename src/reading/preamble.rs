@@ -141,6 +141,33 @@ fn measure_mm(words: &[Token], at: usize) -> Option<f64> {
     }
 }
 
+/// Words of a gauge that stand outside a pattern.
+#[derive(Clone, Debug, PartialEq)]
+pub enum GaugeTold {
+    /// Stitches, and rows where they are told, over a measure.
+    Stitches(Gauge),
+    /// The measure of the first rounds.
+    Rounds(RoundGauge),
+}
+
+/// Reads "16 sts 18 rows 10 cm", or "rnds 1-3 = 5 cm across"; none where it is neither.
+///
+/// A stitch that is not named is the single crochet.
+pub fn gauge_told(text: &str, terms: Terms) -> Option<GaugeTold> {
+    let house = House { terms, ..House::default() };
+    let span = Span::new(0, text.len());
+    let words = house.words.tokens(text, 0);
+    let rounds = round_gauge(&words, span, &house).map(GaugeTold::Rounds);
+    rounds.or_else(|| gauge(&words, span, &house).map(GaugeTold::Stitches))
+}
+
+/// The first measure in some words, in millimetres.
+pub fn first_measure_mm(text: &str) -> Option<f64> {
+    let house = House::default();
+    let words = house.words.tokens(text, 0);
+    (0..words.len()).find_map(|at| measure_mm(&words, at))
+}
+
 /// "16 sc and 18 rows = 4 in [10 cm]".
 fn gauge(words: &[Token], span: Span, house: &House) -> Option<Gauge> {
     let mut c = Cursor::new(words, house);

@@ -1,6 +1,6 @@
 use super::language::wording;
 use super::{Name, Speak, Symbol, SymbolFault};
-use crate::craft::Stem;
+use crate::craft::{Meet, Stem, StitchForm};
 
 /// The table of our own symbols: name, file, abbreviation and term in US and in UK terms.
 const TABLE: &str = include_str!("../../symbols/table.tsv");
@@ -36,6 +36,7 @@ const FILES: &[(&str, &str)] = files![
 #[derive(Clone, Debug)]
 struct Entry {
     key: String,
+    file: String,
     symbol: Option<Symbol>,
     us: Name,
     uk: Name,
@@ -45,6 +46,8 @@ struct Entry {
 #[derive(Clone, Debug)]
 pub struct SymbolSet {
     entries: Vec<Entry>,
+    /// Drawings of whole makes, by the name of the make: `dc5pc`.
+    wholes: Vec<(String, Symbol)>,
 }
 
 impl SymbolSet {
@@ -76,9 +79,15 @@ impl SymbolSet {
                 }
             };
             let name = |short: &str, long: &str| Name { short: short.to_owned(), long: long.to_owned() };
-            entries.push(Entry { key: key.to_owned(), symbol, us: name(us, us_long), uk: name(uk, uk_long) });
+            entries.push(Entry {
+                key: key.to_owned(),
+                file: file.to_owned(),
+                symbol,
+                us: name(us, us_long),
+                uk: name(uk, uk_long),
+            });
         }
-        Ok(SymbolSet { entries })
+        Ok(SymbolSet { entries, wholes: Vec::new() })
     }
 
     /// The set with one symbol drawn anew from the text of an SVG file.
@@ -91,6 +100,48 @@ impl SymbolSet {
         let entry = self.entries.iter_mut().find(|e| e.key == key).ok_or_else(missing)?;
         entry.symbol = Some(symbol);
         Ok(self)
+    }
+
+    /// The set with one symbol drawn anew, by the name of its file: that of one of our own (`dc.svg`), or of a stitch
+    /// that is otherwise put together from parts, several legs in one place (`dc3cl.svg`, `hdc5puff.svg`, `dc5pc.svg`).
+    ///
+    /// # Errors
+    /// Where the file cannot be used, or no symbol is called so.
+    pub fn with_file(mut self, name: &str, text: &str) -> Result<SymbolSet, SymbolFault> {
+        if let Some(entry) = self.entries.iter_mut().find(|e| e.file == name) {
+            entry.symbol = Some(Symbol::read(name, text)?);
+            return Ok(self);
+        }
+        let make = name.strip_suffix(".svg").unwrap_or(name);
+        if !is_make(make) {
+            let known: Vec<&str> = self.entries.iter().map(|e| e.file.as_str()).filter(|f| !f.is_empty()).collect();
+            let message = format!(
+                "no symbol is called so; there are {}, and makes of 2 to 9 legs in one stitch, such as dc3cl.svg, hdc5puff.svg, dc5pc.svg",
+                known.join(", ")
+            );
+            return Err(SymbolFault { name: name.to_owned(), message });
+        }
+        let symbol = Symbol::read(name, text)?;
+        self.wholes.retain(|(known, _)| known != make);
+        self.wholes.push((make.to_owned(), symbol));
+        Ok(self)
+    }
+
+    /// The drawing of a whole make, where there is one.
+    pub fn whole(&self, form: StitchForm) -> Option<&Symbol> {
+        if self.wholes.is_empty() {
+            return None;
+        }
+        let name = form.to_string();
+        self.wholes.iter().find(|(make, _)| *make == name).map(|(_, symbol)| symbol)
+    }
+
+    /// The set with lines so many times as wide.
+    pub fn with_weight(mut self, weight: f64) -> SymbolSet {
+        let wholes = self.wholes.iter_mut().map(|(_, symbol)| symbol);
+        let symbols = self.entries.iter_mut().filter_map(|e| e.symbol.as_mut()).chain(wholes);
+        symbols.flat_map(|s| &mut s.parts).for_each(|part| part.width *= weight);
+        self
     }
 
     /// The symbol of a key of the table.
@@ -133,6 +184,15 @@ impl SymbolSet {
             _ => Some(symbol),
         }
     }
+}
+
+/// True for the name of a make of several legs in one place.
+fn is_make(name: &str) -> bool {
+    let stems = [Stem::Single, Stem::HalfDouble].into_iter().chain((1..=4).map(Stem::Tall));
+    let makes = stems.flat_map(|stem| {
+        (2..=9).flat_map(move |n| [Meet::Both, Meet::Closed].map(|meet| StitchForm::cluster(stem, n, meet)))
+    });
+    makes.into_iter().any(|form| form.to_string() == name)
 }
 
 /// A symbol of `wraps` strokes from one of fewer.

@@ -1,35 +1,49 @@
 //! `fanwise draw`.
 
+mod batch;
 mod paper;
 
 use super::accepted::Lists;
 use super::files::{Fault, read_pattern, shown, write_whole};
 use super::look::LookArgs;
+use super::part::PartArgs;
+use super::settings::Told;
 use super::show::ShowArgs;
 use super::{FINE, PATTERN_ERRORS, ReadArgs, TROUBLE, code_of, print};
 use clap::Args;
 use fanwise::{Drawing, Error, Pattern};
-use paper::{Format, PaperArgs};
+use paper::{Format, FormatArg, PaperArgs};
 use std::path::{Path, PathBuf};
 
-#[derive(Args)]
+#[derive(Args, Clone)]
 #[command(
-    after_help = "Examples:\n  fanwise draw pear.txt -o pear.svg\n  fanwise draw pear.txt -o pear.png --dpi 300 --width 120\n  fanwise draw pear.txt -o pear.pdf --page a4\n  fanwise draw pear.txt -o pear.svg --lang de\n  fanwise draw --specimen -o symbols.pdf\n  fanwise draw pear.txt -o pear.svg --sc cross --ink yarn\n  fanwise draw pear.txt -o pear.svg --show increases,counts"
+    after_help = "Examples:\n  fanwise draw pear.txt -o pear.svg\n  fanwise draw pear.txt -o pear.png --dpi 300 --width 120\n  fanwise draw pear.txt -o pear.pdf --page a4\n  fanwise draw pear.txt -o pear.svg --lang de\n  fanwise draw --specimen -o symbols.pdf\n  fanwise draw pear.txt -o pear.svg --sc cross --ink yarn\n  fanwise draw pear.txt -o pear.svg --show increases,counts\n  fanwise draw patterns --into charts --formats svg,pdf --page a5\n  fanwise draw shawl.txt -o repeat.svg --one-repeat"
 )]
 pub(super) struct DrawArgs {
-    /// Pattern file; - for standard input
-    #[arg(required_unless_present = "specimen")]
-    pub(super) file: Option<PathBuf>,
+    /// Pattern files; - for standard input. With --into, folders too
+    #[arg(value_name = "FILE", required_unless_present = "specimen")]
+    pub(super) files: Vec<PathBuf>,
     /// Draw the symbol set on one sheet instead of a pattern
-    #[arg(long, conflicts_with = "file")]
+    #[arg(long, conflicts_with = "files")]
     specimen: bool,
     /// File to write: .svg, .png or .pdf
-    #[arg(short, long, value_name = "OUT")]
-    output: PathBuf,
+    #[arg(short, long, value_name = "OUT", required_unless_present = "into")]
+    output: Option<PathBuf>,
+    /// Folder to write a chart of every pattern into, all at one scale; it is made if its parent is there
+    #[arg(long, value_name = "DIR", conflicts_with_all = ["output", "specimen"])]
+    pub(super) into: Option<PathBuf>,
+    /// What the charts of --into are written as
+    #[arg(long, value_enum, value_delimiter = ',', default_value = "svg", requires = "into")]
+    formats: Vec<FormatArg>,
+    /// Let each chart of --into have its own scale
+    #[arg(long, requires = "into")]
+    own_scale: bool,
     #[command(flatten)]
     pub(super) look: LookArgs,
     #[command(flatten)]
     show: ShowArgs,
+    #[command(flatten)]
+    part: PartArgs,
     #[command(flatten)]
     paper: PaperArgs,
     /// Draw a pattern with errors too, and mark the doubtful places
@@ -39,7 +53,10 @@ pub(super) struct DrawArgs {
     pub(super) read: ReadArgs,
 }
 
-pub(super) fn run(args: &DrawArgs) -> u8 {
+pub(super) fn run(args: &DrawArgs, told: &Told) -> u8 {
+    if let Some(into) = &args.into {
+        return batch::run(args, told, into);
+    }
     match drawn(args) {
         Ok(code) => code,
         Err(fault) => fault.say(),
@@ -48,13 +65,19 @@ pub(super) fn run(args: &DrawArgs) -> u8 {
 
 /// Draws one pattern, or the specimen, into one file; gives the exit code.
 fn drawn(args: &DrawArgs) -> Result<u8, Fault> {
-    let format = Format::of(&args.output)?;
-    let mut options = args.paper.told(args.look.options()?)?.with_draft(args.draft);
+    // OK: either this or a folder has to be named
+    let output = args.output.as_deref().unwrap_or(Path::new(""));
+    let format = Format::of(output)?;
+    if let [_, second, ..] = args.files.as_slice() {
+        let message = format!("{} is a second pattern; --into DIR draws several, one file for each", shown(second));
+        return Err(Fault::usage(message));
+    }
+    let mut options = args.paper.told(args.look.options()?)?.with_draft(args.draft).with_part(args.part.choice());
     options.style = args.show.apply(options.style);
     let options = args.paper.on(format, options);
-    let Some(file) = args.file.as_deref() else {
+    let Some(file) = args.files.first() else {
         return match Drawing::specimen(&options) {
-            Ok(sheet) => written(args, &sheet, format).map(|()| FINE),
+            Ok(sheet) => written(args, &sheet, format, output).map(|()| FINE),
             Err(error) => Ok(no_chart(&error, FINE)),
         };
     };
@@ -63,14 +86,14 @@ fn drawn(args: &DrawArgs) -> Result<u8, Fault> {
         Err(code) => return Ok(code),
     };
     match pattern.chart(&options) {
-        Ok(chart) => written(args, chart.drawing(), format).map(|()| code),
+        Ok(chart) => written(args, chart.drawing(), format, output).map(|()| code),
         Err(error) => Ok(no_chart(&error, code)),
     }
 }
 
-fn written(args: &DrawArgs, drawing: &Drawing, format: Format) -> Result<(), Fault> {
-    write_whole(&args.output, &args.paper.written(drawing, format)?)?;
-    args.paper.remarks(drawing, format, &args.output).iter().for_each(|remark| eprintln!("note: {remark}"));
+fn written(args: &DrawArgs, drawing: &Drawing, format: Format, output: &Path) -> Result<(), Fault> {
+    write_whole(output, &args.paper.written(drawing, format)?)?;
+    args.paper.remarks(drawing, format, output).iter().for_each(|remark| eprintln!("note: {remark}"));
     Ok(())
 }
 

@@ -2,7 +2,7 @@
 
 use super::super::files::{Fault, shown};
 use super::super::look::{dots, number, width_mm};
-use clap::Args;
+use clap::{Args, ValueEnum};
 use fanwise::chart::{LEAST_MM, Paper};
 use fanwise::{ChartOptions, Drawing};
 use std::path::Path;
@@ -43,6 +43,30 @@ fn paper(told: &str) -> Result<Paper, String> {
     }
 }
 
+/// Formats of many charts at once.
+#[derive(Clone, Copy, ValueEnum)]
+pub(super) enum FormatArg {
+    /// Lines, for pages and books
+    Svg,
+    /// Dots, at a true size
+    Png,
+    /// Lines, on paper
+    #[cfg(feature = "pdf")]
+    Pdf,
+}
+
+impl FormatArg {
+    /// What is told.
+    pub fn format(self) -> Format {
+        match self {
+            FormatArg::Svg => Format::Svg,
+            FormatArg::Png => Format::Png,
+            #[cfg(feature = "pdf")]
+            FormatArg::Pdf => Format::Pdf,
+        }
+    }
+}
+
 /// What a chart is written as.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Format {
@@ -52,6 +76,15 @@ pub(super) enum Format {
 }
 
 impl Format {
+    /// The ending of a file's name.
+    pub fn ending(self) -> &'static str {
+        match self {
+            Format::Svg => "svg",
+            Format::Png => "png",
+            Format::Pdf => "pdf",
+        }
+    }
+
     /// The format that the ending of a file's name asks for.
     pub fn of(path: &Path) -> Result<Format, Fault> {
         match path.extension().and_then(|e| e.to_str()).unwrap_or("").to_lowercase().as_str() {

@@ -1,0 +1,196 @@
+//! What was measured, for a person.
+
+use fanwise::Pattern;
+use fanwise::measure::{Curve, CurveRow, GaugeSource, INCH_MM, Measured, Verdict, YARD_M, YarnUse, totals};
+
+/// The report of several patterns.
+pub(super) fn report(all: &[(String, Pattern, Measured)]) -> String {
+    let each = all.iter().map(|(_, pattern, measured)| one(pattern, measured));
+    let mut out = each.collect::<Vec<_>>().join("\n");
+    if all.len() > 1 {
+        out.push_str(&format!("\nAll {} together\n", all.len()));
+        for (k, total) in totals(all.iter().map(|(.., m)| &m.yarn)).iter().enumerate() {
+            line(&mut out, if k == 0 { "yarn" } else { "" }, &amount(&total.colour, total));
+        }
+    }
+    out
+}
+
+fn one(pattern: &Pattern, measured: &Measured) -> String {
+    let title = &pattern.tree().title;
+    let mut out = format!("{}\n", if title.is_empty() { "(no title)" } else { title });
+    size(measured, &mut out);
+    yarn(pattern, measured, &mut out);
+    curve(pattern, &measured.curve, &mut out);
+    out
+}
+
+/// A line under a heading of its own; the next lines of the same stand below it without.
+fn line(out: &mut String, heading: &str, text: &str) {
+    out.push_str(format!("  {heading:<6}  {text}").trim_end());
+    out.push('\n');
+}
+
+fn size(measured: &Measured, out: &mut String) {
+    match &measured.size {
+        Some(size) => {
+            let unsure = (size.high - 1.0) * 100.0;
+            line(out, "size", &format!("{}, {unsure:.0} % either way", extent(size.width, size.height)));
+        }
+        None => line(out, "size", "not known: no gauge, and no yarn weight to go by; --gauge tells one"),
+    }
+    if measured.pieces.len() > 1 {
+        for piece in &measured.pieces {
+            let times = if piece.copies > 1 { format!(" (make {})", piece.copies) } else { String::new() };
+            line(out, "", &format!("{}{times}: {}", piece.name, extent(piece.width, piece.height)));
+        }
+    }
+    if let Some(gauge) = &measured.gauge {
+        let rows = if gauge.rows_told {
+            format!("{} rows", number(gauge.rows))
+        } else {
+            format!("about {:.0} rows", gauge.rows)
+        };
+        let sts = number(gauge.sts);
+        let text =
+            format!("gauge {sts} {} and {rows} over {}, {}", gauge.stitch, length(gauge.over_mm), source(gauge.source));
+        line(out, "", &text);
+    }
+    if let Some(rounds) = &measured.gauge_of_rounds {
+        let [first, last] = rounds.rows;
+        let rows = if first == last { format!("rnd {first}") } else { format!("rnds {first}-{last}") };
+        line(out, "", &format!("gauge {rows} {} across, {}", length(rounds.across_mm), source(rounds.source)));
+    }
+    for (k, y) in measured.in_yarns.iter().enumerate() {
+        let heading = if k == 0 { "by the table" } else { "" };
+        let yarn = format!("{} ({}), {} mm hook", y.name, y.weight, number(y.hook_mm));
+        let unsure = (y.high - 1.0) * 100.0;
+        line(out, "", &format!("{heading:<12}  {yarn:<26}  {}, {unsure:.0} % either way", extent(y.width, y.height)));
+    }
+}
+
+fn yarn(pattern: &Pattern, measured: &Measured, out: &mut String) {
+    let estimate = &measured.yarn;
+    if estimate.colours.is_empty() && !pattern.fabric().stitches.is_empty() {
+        line(out, "yarn", "not known: no gauge to go by; --gauge or --swatch tells one");
+    }
+    for (k, one) in estimate.colours.iter().enumerate() {
+        let name = match one.name.as_str() {
+            "" => one.colour.clone(),
+            name if name == one.colour => name.to_owned(),
+            name => format!("{} {name}", one.colour),
+        };
+        let by = if k == 0 && estimate.calibrated { "; by your swatch" } else { "" };
+        line(out, if k == 0 { "yarn" } else { "" }, &format!("{}{by}", amount(&name, one)));
+    }
+    for note in &estimate.notes {
+        line(out, "", &format!("{}{}", note.message, words(pattern, note.span.start, note.span.end)));
+    }
+}
+
+fn amount(name: &str, one: &YarnUse) -> String {
+    let grams = one.grams.map_or(String::new(), |g| format!(", {} g", tenths(g)));
+    let yards = [one.yards, one.low / YARD_M, one.high / YARD_M].map(tenths);
+    let metres = [one.metres, one.low, one.high].map(tenths);
+    format!(
+        "{name}: {} m ({} to {}), {} yd ({} to {}){grams}; {} ends to weave in",
+        metres[0], metres[1], metres[2], yards[0], yards[1], yards[2], one.ends
+    )
+}
+
+/// With tenths below a hundred: more would be more than is known.
+fn tenths(n: f64) -> String {
+    if n < 100.0 { format!("{n:.1}") } else { format!("{n:.0}") }
+}
+
+fn extent(width: f64, height: f64) -> String {
+    format!("{:.0} x {:.0} mm ({:.1} x {:.1} in)", width, height, width / INCH_MM, height / INCH_MM)
+}
+
+fn length(mm: f64) -> String {
+    if (mm / INCH_MM).fract().abs() < 1e-9 { format!("{} in", mm / INCH_MM) } else { format!("{} mm", number(mm)) }
+}
+
+/// A number without a needless point.
+fn number(n: f64) -> String {
+    if n.fract().abs() < 1e-9 { format!("{n:.0}") } else { format!("{n:.2}").trim_end_matches('0').to_owned() }
+}
+
+fn source(source: GaugeSource) -> &'static str {
+    match source {
+        GaugeSource::Pattern => "as the pattern tells",
+        GaugeSource::Option => "as given",
+        GaugeSource::Table => "by the table of yarn weights and hooks",
+    }
+}
+
+fn curve(pattern: &Pattern, curve: &Curve, out: &mut String) {
+    let (worked, needed) = curve
+        .rows
+        .iter()
+        .filter(|r| r.judged)
+        .fold((0.0, 0.0), |sum, row| (sum.0 + row.extra_worked(), sum.1 + row.extra_needed()));
+    let does = match curve.verdict {
+        Verdict::Flat => "lies flat",
+        Verdict::Cups => "cups",
+        Verdict::Ruffles => "ruffles",
+    };
+    let figures = match curve.rows.iter().any(|r| r.judged) {
+        true => format!(": {worked:.0} extra stitches worked where {needed:.1} are needed"),
+        false => ", as far as a chain and rings tell".to_owned(),
+    };
+    line(out, "curve", &format!("{does}{figures}"));
+    let width = curve.rows.iter().map(|r| r.label.chars().count()).max().unwrap_or(0);
+    for row in &curve.rows {
+        line(out, "", &format!("  {:<width$}  {}", row.label, row_in_words(row)));
+        for place in row.places.iter().filter(|_| row.judged && row.places.len() > 1) {
+            let words = words(pattern, place.span.start, place.span.end);
+            let fits = match place.verdict {
+                Verdict::Flat => "",
+                Verdict::Cups => ", too few",
+                Verdict::Ruffles => ", too many",
+            };
+            let turn = place.turn_deg.round();
+            line(
+                out,
+                "",
+                &format!(
+                    "  {:<width$}    turns {turn}°: needs {:.1}, gets {:.1}{fits}{words}",
+                    "", place.needed, place.worked
+                ),
+            );
+        }
+    }
+    for note in &curve.notes {
+        let words = if note.span.start < note.span.end {
+            words(pattern, note.span.start, note.span.end)
+        } else {
+            String::new()
+        };
+        line(out, "", &format!("{}{words}", note.message));
+    }
+}
+
+fn row_in_words(row: &CurveRow) -> String {
+    let does = match row.verdict {
+        Verdict::Flat => "flat",
+        Verdict::Cups => "cups",
+        Verdict::Ruffles => "ruffles",
+    };
+    if row.judged {
+        format!("{} sts, flat would be {:.1}: {does}", row.made, row.needed)
+    } else {
+        format!("{} sts, not judged: {}", row.made, row.why)
+    }
+}
+
+/// The words of a place, short enough for a line, with the line of the file.
+fn words(pattern: &Pattern, start: usize, end: usize) -> String {
+    const MOST: usize = 48;
+    let text = pattern.text();
+    let told = text.get(start..end).unwrap_or("").split_whitespace().collect::<Vec<_>>().join(" ");
+    let shown: String = told.chars().take(MOST).collect();
+    let more = if told.chars().count() > MOST { "…" } else { "" };
+    let number = text.get(..start).map_or(1, |before| before.matches('\n').count() + 1);
+    format!("; line {number}: \"{shown}{more}\"")
+}

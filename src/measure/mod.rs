@@ -1,0 +1,148 @@
+//! What a designer wants to know of a piece: how large it is, how much yarn it takes, whether it lies flat.
+//!
+//! The way through the room: `gauge` settles how large a stitch is and how sure that is; `size` takes the extent of the
+//! true layout; `yarn` reckons lengths; `line` turns rows into lines of stops that know what they stand on and where they bend, `bends` finds the
+//! bends, `curve` holds what is needed against what is worked, with `off`, `here`, `stacked` and `spreads` for what
+//! deserves a word.
+
+mod bends;
+mod curve;
+mod gauge;
+mod here;
+mod line;
+mod off;
+mod pieces;
+mod size;
+mod spreads;
+mod stacked;
+mod yarn;
+
+pub use curve::{CUPS_BELOW, Curve, CurveNote, CurvePlace, CurveRow, NEARLY_BELOW, RUFFLES_ABOVE, Verdict};
+pub use gauge::{GaugeSource, GaugeUsed, RoundGaugeUsed};
+pub use size::{INCH_MM, PieceSize, Size, SizeInYarn};
+pub use spreads::published_as_flat;
+pub use yarn::{SEWING_TAIL_M, TAIL_M, YARD_M, YarnEstimate, YarnNote, YarnUse, totals, widths_of_yarn};
+
+use crate::fabric::Fabric;
+use crate::instructions::Pattern;
+use crate::layout::{DrawnSizes, Layout, LayoutOptions, View, lay_out};
+use crate::reading::{GaugeTold, SwatchTold};
+use crate::working::Worked;
+use gauge::Scale;
+
+/// What a measure is asked for beyond the pattern itself.
+#[derive(Clone, Debug, Default)]
+#[non_exhaustive]
+pub struct MeasureOptions {
+    /// A gauge that stands above the pattern's own.
+    pub gauge: Option<GaugeTold>,
+    /// A swatch that was worked and measured: it sets the yarn of a stitch.
+    pub swatch: Option<SwatchTold>,
+    /// Metres of 100 g, as labels have them: of a yarn by its letter, or of every yarn.
+    pub labels: Vec<(Option<String>, f64)>,
+}
+
+impl MeasureOptions {
+    /// The same with a swatch.
+    #[must_use]
+    pub fn with_swatch(mut self, swatch: Option<SwatchTold>) -> Self {
+        self.swatch = swatch;
+        self
+    }
+
+    /// The same with metres of 100 g, of a yarn by its letter, or of every yarn.
+    #[must_use]
+    pub fn with_labels(mut self, labels: Vec<(Option<String>, f64)>) -> Self {
+        self.labels = labels;
+        self
+    }
+
+    /// Metres of 100 g of a yarn: its own, else those of every yarn.
+    pub(crate) fn label_of(&self, letter: &str) -> Option<f64> {
+        let own = self.labels.iter().find(|(of, _)| of.as_deref().is_some_and(|of| of.eq_ignore_ascii_case(letter)));
+        own.or_else(|| self.labels.iter().find(|(of, _)| of.is_none())).map(|&(_, metres)| metres)
+    }
+
+    /// The same with a gauge.
+    #[must_use]
+    pub fn with_gauge(mut self, gauge: Option<GaugeTold>) -> Self {
+        self.gauge = gauge;
+        self
+    }
+}
+
+/// Everything measured of one pattern.
+#[derive(Clone, Debug)]
+pub struct Measured {
+    /// The gauge in stitches, where one is known.
+    pub gauge: Option<GaugeUsed>,
+    /// The gauge told as the measure of rounds, where it is.
+    pub gauge_of_rounds: Option<RoundGaugeUsed>,
+    /// The size of the piece, of several the largest; none where no gauge is known.
+    pub size: Option<Size>,
+    /// The pieces, where there are several.
+    pub pieces: Vec<PieceSize>,
+    /// The size in three yarns side by side.
+    pub in_yarns: Vec<SizeInYarn>,
+    /// The yarn it takes.
+    pub yarn: YarnEstimate,
+    /// Whether it lies flat.
+    pub curve: Curve,
+}
+
+/// Measures a pattern as worked.
+///
+/// # Determinism
+/// The same pattern and options give the same bytes on every machine.
+pub fn measure(text: &str, tree: &Pattern, worked: &Worked, options: &MeasureOptions) -> Measured {
+    let fabric = &worked.fabric;
+    let given = options.gauge.as_ref();
+    let mut scale = Scale::of(tree, given);
+    let sizes = scale.sizes(tree, given);
+    let published = scale.gauge.as_ref().is_none_or(|g| !g.rows_told);
+    // bends are read off the chart's layout: the even one; sizes off the true one
+    let drawn = lay_out(fabric, &DrawnSizes, &LayoutOptions::default());
+    let lines = line::row_lines(fabric, &drawn, &sizes);
+    let curve = curve::check(fabric, &lines, &worked.tallies, published);
+    let laid = lay_out(fabric, &sizes, &LayoutOptions::default().with_view(View::True));
+    if let (None, Some(rounds)) = (scale.width_mm, &scale.rounds) {
+        scale.width_mm = size::across(fabric, &laid, rounds).map(|wide| rounds.across_mm / wide);
+    }
+    let extents = extents(tree, fabric, &laid);
+    let main = extents.iter().max_by(|a, b| (a.width * a.height).total_cmp(&(b.width * b.height)));
+    let sized = |mm: f64, unsure: f64| {
+        main.map(|e| Size { width: e.width * mm, height: e.height * mm, low: 1.0 - unsure, high: 1.0 + unsure })
+    };
+    let pieces = match scale.width_mm.filter(|_| extents.len() > 1) {
+        None => Vec::new(),
+        Some(mm) => {
+            extents.iter().map(|e| PieceSize { width: e.width * mm, height: e.height * mm, ..e.clone() }).collect()
+        }
+    };
+    let in_yarns = gauge::three_weights(tree).into_iter().filter_map(|weight| {
+        let hook_mm = 0.5 * (weight.hook_mm[0] + weight.hook_mm[1]);
+        let scale = Scale::by_table(weight, Some(hook_mm));
+        let size = sized(scale.width_mm?, scale.unsure)?;
+        let Size { width, height, low, high } = size;
+        Some(SizeInYarn { weight: weight.number, name: weight.name, hook_mm, width, height, low, high })
+    });
+    let in_yarns = in_yarns.collect();
+    let size = scale.width_mm.and_then(|mm| sized(mm, scale.unsure));
+    let yarn = yarn::estimate(text, tree, worked, &sizes, (scale.width_mm, scale.unsure), options);
+    Measured { yarn, gauge: scale.gauge, gauge_of_rounds: scale.rounds, size, pieces, in_yarns, curve }
+}
+
+/// The extent of every piece in stitch widths, with the name of its first part.
+fn extents(tree: &Pattern, fabric: &Fabric, laid: &Layout) -> Vec<PieceSize> {
+    let one = |rows: Vec<usize>| {
+        let rect = size::extent(fabric, laid, &rows)?;
+        let part = tree.parts.get(fabric.rows[*rows.first()?].part.index());
+        Some(PieceSize {
+            name: part.map_or(String::new(), |p| p.name.clone()),
+            copies: part.map_or(1, |p| p.copies.max(1)),
+            width: rect.width(),
+            height: rect.height(),
+        })
+    };
+    pieces::pieces(fabric).into_iter().filter_map(one).collect()
+}
