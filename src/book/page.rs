@@ -1,11 +1,15 @@
 //! The sheet of a pattern as one page of HTML.
 
 use super::ear::Ear;
+use super::figured::Figured;
 use super::hand::turned;
 use super::sections::{Item, PartWords, Sections, sorted};
+use super::series::Member;
+use crate::chart::LEAST_MM;
 use crate::export::html::{abbreviations, escaped, row};
-use crate::face::{ChartOptions, Error, Pattern};
+use crate::face::{Chart, ChartOptions, Error, Hand, Pattern};
 use crate::instructions::Terms;
+use crate::measure::MeasureOptions;
 use crate::write::Line;
 use std::fmt::Write;
 
@@ -26,18 +30,18 @@ pub struct Photo {
 pub struct SheetOptions {
     /// Terms of the words; those of the pattern where none are told.
     pub speak: Option<Terms>,
-    /// How the chart looks.
+    /// How the chart looks; the hand it is for is that of the words.
     pub chart: ChartOptions,
     /// Small type, no photo and no figures, for home printers.
     pub ink_saving: bool,
-    /// Words for the left hand.
-    pub left_hand: bool,
     /// The photo; a slot for one where there is none.
     pub photo: Option<Photo>,
     /// Boxes for whoever tests the pattern.
     pub tester: bool,
     /// Figures that were measured on the finished piece: what, and how much.
     pub measured: Vec<(String, String)>,
+    /// What size and yarn are reckoned by, where they were not measured.
+    pub measure: MeasureOptions,
 }
 
 impl SheetOptions {
@@ -59,12 +63,6 @@ impl SheetOptions {
         self
     }
 
-    /// The same for the left hand, or the right.
-    pub fn with_left_hand(mut self, left: bool) -> Self {
-        self.left_hand = left;
-        self
-    }
-
     /// The same with a photo.
     pub fn with_photo(mut self, photo: Option<Photo>) -> Self {
         self.photo = photo;
@@ -77,6 +75,12 @@ impl SheetOptions {
         self
     }
 
+    /// The same, size and yarn reckoned by these.
+    pub fn with_measure(mut self, measure: MeasureOptions) -> Self {
+        self.measure = measure;
+        self
+    }
+
     /// The same with measured figures.
     pub fn with_measured(mut self, measured: Vec<(String, String)>) -> Self {
         self.measured = measured;
@@ -84,21 +88,34 @@ impl SheetOptions {
     }
 }
 
+/// A page that was made, and what an index says of its pattern.
+#[derive(Clone, Debug)]
+#[non_exhaustive]
+pub struct Sheet {
+    /// The page.
+    pub html: String,
+    /// The pattern in an index.
+    pub member: Member,
+}
+
 /// The whole pattern as one printable page that needs nothing beside it: no script, no font, no picture from elsewhere.
 ///
 /// # Errors
 /// Where the pattern has errors and the chart's options ask for no draft, or nothing was worked.
-pub fn sheet(pattern: &Pattern, options: &SheetOptions) -> Result<String, Error> {
+pub fn sheet(pattern: &Pattern, options: &SheetOptions) -> Result<Sheet, Error> {
     let chart = pattern.chart(&options.chart)?;
     let written = pattern.write(options.speak);
+    let sections = sorted(&written, pattern);
+    let figured = Figured::of(pattern, &sections, options);
+    let member = Member::of(pattern, &chart, &figured);
     let page = Page {
-        sections: sorted(&written, pattern),
+        sections,
         ear: Ear::of(&written.abbreviations),
         list: abbreviations(&written.abbreviations),
+        figured,
         options,
     };
     let title = if written.title.is_empty() { "Pattern" } else { &written.title };
-    let (width, height) = chart.scene().size_mm();
     let figures = if options.ink_saving || options.tester { Vec::new() } else { chart.figures(&options.chart.style) };
     let caution = super::caution::lines(&page.sections, pattern.text());
     let mut out = page.head(title);
@@ -107,11 +124,7 @@ pub fn sheet(pattern: &Pattern, options: &SheetOptions) -> Result<String, Error>
     if options.tester {
         page.tester(&mut out);
     }
-    // a chart much wider than half a page would be too small beside the words
-    let class = if width > WIDEST_BESIDE && width > height { "opening wide" } else { "opening" };
-    let _ = writeln!(out, "<div class=\"{class}\">\n<section class=\"words\">");
-    page.sections.parts.iter().enumerate().for_each(|(k, part)| page.part(&mut out, k, part));
-    let _ = writeln!(out, "</section>\n<figure class=\"chart\">\n{}</figure>\n</div>", chart.to_svg());
+    page.opening(&mut out, &chart);
     if figures.len() > 1 && figures.len() <= MOST_FIGURES {
         out.push_str("<section class=\"steps-section\">\n<h2>Row by row</h2>\n<div class=\"steps\">\n");
         figures.iter().for_each(|(label, svg)| {
@@ -126,16 +139,19 @@ pub fn sheet(pattern: &Pattern, options: &SheetOptions) -> Result<String, Error>
         let _ = writeln!(out, "<p class=\"version\">{}</p>", page.words(line));
     }
     let _ = write!(out, "</main>\n<script>{}</script>\n</body>\n</html>\n", include_str!("follow.js"));
-    Ok(out)
+    Ok(Sheet { html: out, member })
 }
 
-/// Chart width, in millimetres, up to which chart and words stand side by side.
-const WIDEST_BESIDE: f64 = 130.0;
+/// Width and height of a page that a chart can fill, and width of half a page, in millimetres: what A4 and Letter have
+/// in common within the margins.
+const PAGE_MM: (f64, f64) = (180.0, 205.0);
+const HALF_PAGE_MM: f64 = 84.0;
 /// More figures than this are a book of their own.
 const MOST_FIGURES: usize = 24;
 
 struct Page<'a> {
     sections: Sections,
+    figured: Figured,
     ear: Ear,
     list: String,
     options: &'a SheetOptions,
@@ -151,9 +167,14 @@ impl Page<'_> {
         )
     }
 
+    /// True where the words are for the left hand, as the chart is.
+    fn is_left(&self) -> bool {
+        self.options.chart.hand == Hand::Left
+    }
+
     /// Prose as it is to be read: turned for the left hand, marks of HTML escaped.
     fn words(&self, words: &str) -> String {
-        if self.options.left_hand { escaped(&turned(words)) } else { escaped(words) }
+        if self.is_left() { escaped(&turned(words)) } else { escaped(words) }
     }
 
     /// What stands before the rows: where it comes from, the photo, what is needed and how it is read.
@@ -163,13 +184,14 @@ impl Page<'_> {
         for line in &s.intro {
             let _ = writeln!(out, "<p>{}</p>", self.words(line));
         }
-        if self.options.left_hand {
+        if self.is_left() {
             out.push_str("<p>Written for the left hand: edges and directions are those of left-handed work.</p>\n");
         }
         out.push_str("<div class=\"needs\">\n");
         self.list(out, "materials", "Materials", &s.materials);
-        self.list(out, "size", "Size", &self.measured_or(&s.size, "size"));
-        self.list(out, "yarn", "Yarn", &self.measured_or(&s.yarn, "yarn"));
+        self.list(out, "size", "Size", &self.figured.size);
+        let yarn: Vec<String> = s.yarn.iter().cloned().chain(self.figured.yarn_lines()).collect();
+        self.list(out, "yarn", "Yarn", &yarn);
         self.list(out, "gauge", "Gauge", &s.gauge);
         if !self.list.is_empty() {
             let _ = writeln!(out, "<section>{}</section>", self.list);
@@ -179,16 +201,6 @@ impl Page<'_> {
         out.push_str("</div>\n</div>\n");
         self.photo(out);
         out.push_str("</div>\n");
-    }
-
-    /// The lines of a section, and what was measured of it.
-    fn measured_or(&self, told: &[String], what: &str) -> Vec<String> {
-        let measured = self.options.measured.iter().filter(|(name, _)| name.starts_with(what));
-        let lines = measured.map(|(name, much)| {
-            let of = name.strip_prefix(what).unwrap_or("").trim();
-            if of.is_empty() { format!("{much} (measured)") } else { format!("{of}: {much} (measured)") }
-        });
-        told.iter().cloned().chain(lines).collect()
     }
 
     fn photo(&self, out: &mut String) {
@@ -222,6 +234,20 @@ impl Page<'_> {
         out.push_str("</section>\n");
     }
 
+    /// The words with chart and legend beside them, or above them where half a page would make the symbols too small.
+    fn opening(&self, out: &mut String, chart: &Chart) {
+        let (width, height) = chart.scene().size_mm();
+        let printed = |room: f64| chart.scene().mm_per_sc * (room / width).min(PAGE_MM.1 / height).min(1.0);
+        let class = if printed(HALF_PAGE_MM) < LEAST_MM { "opening wide" } else { "opening" };
+        let _ = writeln!(out, "<div class=\"{class}\">\n<section class=\"words\">");
+        self.sections.parts.iter().enumerate().for_each(|(k, part)| self.part(out, k, part));
+        let _ = write!(out, "</section>\n<figure class=\"chart\">\n{}", chart.to_svg());
+        if printed(PAGE_MM.0) < LEAST_MM {
+            out.push_str("<figcaption>Printed on one page the symbols of this chart are small; it can be drawn by itself over several.</figcaption>");
+        }
+        out.push_str("</figure>\n</div>\n");
+    }
+
     fn part(&self, out: &mut String, k: usize, part: &PartWords) {
         let heading = if part.heading.is_empty() { "Pattern" } else { &part.heading };
         let _ = write!(out, "<h2 id=\"part-{}\">{}</h2>\n<ol class=\"rows\">\n", k + 1, self.words(heading));
@@ -239,7 +265,7 @@ impl Page<'_> {
     /// A row: a box to tick, its words for the eye, its words for the ear.
     fn row(&self, out: &mut String, line: &Line) {
         let mut line = line.clone();
-        if self.options.left_hand {
+        if self.is_left() {
             line.pieces.iter_mut().chain(&mut line.ending).for_each(|p| p.words = turned(&p.words));
         }
         let name = if line.heading.is_empty() { "This line".to_owned() } else { self.ear.words(&line.heading) };

@@ -1,10 +1,9 @@
 //! The index of a series: its pieces at one scale, their sizes, the yarn of all together.
 
-use super::page::SheetOptions;
-use super::sections::sorted;
+use super::figured::{Figured, From, YarnOfPiece};
 use crate::export::html::escaped;
-use crate::face::{Error, Pattern};
-use std::collections::BTreeMap;
+use crate::face::{Chart, Pattern};
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write;
 
 /// What the index says of one pattern.
@@ -21,55 +20,22 @@ pub struct Member {
     pub size_mm: (f64, f64),
     /// What is told or measured of its size.
     pub size: Vec<String>,
-    /// Metres by the name of the yarn's colour, and whether they were measured.
-    pub yarn: Vec<(String, f64, bool)>,
+    /// Its yarns.
+    pub yarn: Vec<YarnOfPiece>,
 }
 
 impl Member {
-    /// What the index says of a pattern.
-    ///
-    /// # Errors
-    /// As for the sheet of the pattern.
-    pub fn of(pattern: &Pattern, options: &SheetOptions) -> Result<Member, Error> {
-        let chart = pattern.chart(&options.chart)?;
-        let sections = sorted(&pattern.write(options.speak), pattern);
-        let measured = |what: &'static str| options.measured.iter().filter(move |(name, _)| name.starts_with(what));
-        let mut size: Vec<String> = measured("size").map(|(_, much)| format!("{much} (measured)")).collect();
-        if size.is_empty() {
-            size = sections.size;
-        }
-        let tree = pattern.tree();
-        let yarn = tree.yarns.iter().filter_map(|yarn| {
-            let told = measured("yarn").find(|(name, _)| {
-                name.strip_prefix("yarn")
-                    .is_some_and(|n| n.trim() == yarn.letter || n.trim().is_empty() && tree.yarns.len() == 1)
-            });
-            let line = pattern.text().get(yarn.span.start..yarn.span.end).unwrap_or("");
-            let metres = told.map_or_else(|| metres_in(line), |(_, much)| metres_in(much))?;
-            Some((yarn.colour.clone(), metres, told.is_some()))
-        });
+    pub(super) fn of(pattern: &Pattern, chart: &Chart, figured: &Figured) -> Member {
         let (svg, size_mm) = chart.bare_svg();
-        Ok(Member { page: String::new(), title: tree.title.clone(), size_mm, chart: svg, size, yarn: yarn.collect() })
+        Member {
+            page: String::new(),
+            title: pattern.tree().title.clone(),
+            size_mm,
+            chart: svg,
+            size: figured.size.clone(),
+            yarn: figured.yarn.clone(),
+        }
     }
-}
-
-/// "about 8 m", "12.5 metres", "9 yd": in metres.
-fn metres_in(words: &str) -> Option<f64> {
-    let tokens: Vec<&str> = words
-        .split(|c: char| c.is_whitespace() || matches!(c, ',' | '(' | ')' | ';'))
-        .filter(|t| !t.is_empty())
-        .collect();
-    let per = |unit: &str| match unit.trim_end_matches('.').to_lowercase().as_str() {
-        "m" | "metre" | "metres" | "meter" | "meters" => Some(1.0),
-        "yd" | "yds" | "yard" | "yards" => Some(0.9144),
-        _ => None,
-    };
-    tokens.windows(2).find_map(|w| Some(w[0].parse::<f64>().ok()? * per(w[1])?)).or_else(|| {
-        tokens.iter().find_map(|t| {
-            let at = t.find(|c: char| c.is_alphabetic())?;
-            Some(t[..at].parse::<f64>().ok()? * per(&t[at..])?)
-        })
-    })
 }
 
 /// Printed width of the widest chart on the index, in millimetres.
@@ -109,21 +75,29 @@ const STYLE: &str = ".pieces{list-style:none;padding:0;display:flex;flex-wrap:wr
 
 /// The yarn of the whole series by colour.
 fn yarn(out: &mut String, members: &[Member]) {
-    let mut by_colour: BTreeMap<&str, (f64, usize, bool)> = BTreeMap::new();
-    for (colour, metres, measured) in members.iter().flat_map(|m| &m.yarn) {
-        let entry = by_colour.entry(colour).or_insert((0.0, 0, true));
-        *entry = (entry.0 + metres, entry.1 + 1, entry.2 && *measured);
+    let mut by_colour: BTreeMap<&str, ([f64; 3], usize, BTreeSet<From>)> = BTreeMap::new();
+    for yarn in members.iter().flat_map(|m| &m.yarn) {
+        let (sum, patterns, from) = by_colour.entry(&yarn.colour).or_default();
+        sum.iter_mut().zip(yarn.metres).for_each(|(sum, metres)| *sum += metres);
+        *patterns += 1;
+        from.insert(yarn.from);
     }
     if by_colour.is_empty() {
         return;
     }
-    out.push_str("<h2>Yarn for one of each</h2>\n<table>\n<tr><th scope=\"col\">Colour</th><th scope=\"col\">Metres</th><th scope=\"col\">Patterns</th><th scope=\"col\">From</th></tr>\n");
-    for (colour, (metres, patterns, measured)) in by_colour {
-        let from = if measured { "measured" } else { "as the patterns say" };
+    out.push_str("<h2>Yarn for one of each</h2>\n<table>\n<tr><th scope=\"col\">Colour</th><th scope=\"col\">Metres</th><th scope=\"col\">From to</th><th scope=\"col\">Patterns</th><th scope=\"col\">How it is known</th></tr>\n");
+    for (colour, ([metres, low, high], patterns, from)) in by_colour {
+        let known = from.iter().map(|f| match f {
+            From::Measured => "measured",
+            From::Reckoned => "reckoned",
+            From::Told => "as the pattern says",
+        });
+        let range = if high > low { format!("{low:.1} to {high:.1}") } else { String::new() };
         let _ = writeln!(
             out,
-            "<tr><td>{}</td><td class=\"number\">{metres:.1}</td><td class=\"number\">{patterns}</td><td>{from}</td></tr>",
-            escaped(colour)
+            "<tr><td>{}</td><td class=\"number\">{metres:.1}</td><td class=\"number\">{range}</td><td class=\"number\">{patterns}</td><td>{}</td></tr>",
+            escaped(colour),
+            known.collect::<Vec<_>>().join(", ")
         );
     }
     out.push_str("</table>\n");
@@ -150,14 +124,6 @@ fn sized(svg: &str, width: f64, height: f64) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn metres_are_read_from_yarn_lines() {
-        assert_eq!(metres_in("Yarn A: apple red, medium (4), about 8 m"), Some(8.0));
-        assert_eq!(metres_in("7.5m"), Some(7.5));
-        assert_eq!(metres_in("10 yards"), Some(9.144));
-        assert_eq!(metres_in("Hook: 3.75 mm"), None);
-    }
 
     #[test]
     fn a_chart_takes_another_size() {

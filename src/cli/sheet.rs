@@ -4,13 +4,16 @@ use super::accepted::Lists;
 use super::files::{Fault, pattern_files, read_bytes, read_pattern, shown, to_stdout, write_whole};
 use super::folder::write_into;
 use super::look::LookArgs;
+use super::measure::{gauge, swatch};
 use super::settings::Told;
 use super::{Command, FINE, PATTERN_ERRORS, ReadArgs, TROUBLE, batch, code_of, print};
 use base64::Engine;
 use base64::prelude::BASE64_STANDARD;
-use clap::{Args, ValueEnum};
+use clap::Args;
 use fanwise::Pattern;
-use fanwise::book::{Member, Photo, SheetOptions, index, sheet};
+use fanwise::book::{Photo, Sheet, SheetOptions, index, sheet};
+use fanwise::measure::MeasureOptions;
+use fanwise::reading::{GaugeTold, SwatchTold};
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
@@ -45,12 +48,15 @@ pub(super) struct SheetArgs {
     /// Boxes for whoever tests the pattern: gauge, size, metres, time, and a query for every row
     #[arg(long)]
     tester: bool,
-    /// Hand the words are for
-    #[arg(long, value_enum, default_value_t = HandArg::Right)]
-    hand: HandArg,
     /// Make a page of a pattern with errors too, and mark the doubtful places of its chart
     #[arg(long)]
     draft: bool,
+    /// A gauge that stands above the pattern's own: "16 sc and 18 rows = 10 cm", or "rnds 1-3 = 5 cm across"
+    #[arg(long, value_name = "WORDS", value_parser = gauge)]
+    gauge: Option<GaugeTold>,
+    /// A swatch of yours, stitches by rows, and the yarn it took: "20x20 sc 9.4 m"
+    #[arg(long, value_name = "WORDS", value_parser = swatch)]
+    swatch: Option<SwatchTold>,
     #[command(flatten)]
     pub(super) look: LookArgs,
     #[command(flatten)]
@@ -58,20 +64,6 @@ pub(super) struct SheetArgs {
     /// Measured figures, from the settings
     #[arg(skip)]
     pub(super) measured: Vec<(String, String, String)>,
-}
-
-#[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
-enum HandArg {
-    /// As written
-    Right,
-    /// Edges and directions turned
-    Left,
-}
-
-/// A page that is made, and what the index says of its pattern.
-struct Made {
-    html: String,
-    member: Member,
 }
 
 pub(super) fn run(args: &SheetArgs, told: &Told) -> u8 {
@@ -133,7 +125,7 @@ fn series(args: &SheetArgs, told: &Told, into: &Path) -> Result<u8, Fault> {
 }
 
 /// The page of one pattern; none where it has errors and no draft is asked for.
-fn page(args: &SheetArgs, told: &Told, file: &Path) -> Result<(u8, Option<Made>), Fault> {
+fn page(args: &SheetArgs, told: &Told, file: &Path) -> Result<(u8, Option<Sheet>), Fault> {
     // the settings beside each file are its own
     let beside = told.command_beside(file)?;
     let args = if let Command::Sheet(beside) = &beside { beside } else { args };
@@ -159,15 +151,12 @@ fn page(args: &SheetArgs, told: &Told, file: &Path) -> Result<(u8, Option<Made>)
         .with_speak(args.look.terms())
         .with_chart(args.look.options()?.with_draft(args.draft))
         .with_ink_saving(args.ink_saving)
-        .with_left_hand(args.hand == HandArg::Left)
         .with_photo(photo(args, file, &pattern)?)
         .with_tester(args.tester)
+        .with_measure(MeasureOptions::default().with_gauge(args.gauge.clone()).with_swatch(args.swatch))
         .with_measured(measured.clone());
     match sheet(&pattern, &options) {
-        Ok(html) => {
-            let member = Member::of(&pattern, &options).map_err(|e| Fault::usage(e.to_string()))?;
-            Ok((code, Some(Made { html, member })))
-        }
+        Ok(made) => Ok((code, Some(made))),
         Err(error) => {
             eprintln!("error: {}: {error}", shown(file));
             Ok((if error.is_about_the_pattern() { code.max(PATTERN_ERRORS) } else { TROUBLE }, None))
