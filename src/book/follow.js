@@ -24,7 +24,7 @@ var s=find(stitches,v.target);if(s){light(s.phrase,s);return}
 var p=find(phrases,v.target);if(p)light(p)});
 var bar=document.createElement('div');bar.className='follow';bar.setAttribute('role','group');bar.setAttribute('aria-label','Follow words and chart');
 var live=document.createElement('span');live.className='ear';live.setAttribute('aria-live','polite');
-function step(by){at=Math.max(0,Math.min(phrases.length-1,at+by));var p=phrases[at];light(p);one=p.stitches.length?stitches.indexOf(p.stitches[0]):one;p.e.scrollIntoView({block:'nearest'});live.textContent=p.e.textContent+': '+p.stitches.length+' in the chart'}
+function step(by){var to=at+by;while(phrases[to]&&!phrases[to].stitches.length)to+=by;if(!phrases[to])return;at=to;var p=phrases[at];light(p);one=p.stitches.length?stitches.indexOf(p.stitches[0]):one;p.e.scrollIntoView({block:'nearest'});live.textContent=p.e.textContent+': '+p.stitches.length+' in the chart'}
 function stitch(by){one=Math.max(0,Math.min(stitches.length-1,one+by));var s=stitches[one];if(s.phrase){light(s.phrase,s);at=phrases.indexOf(s.phrase);s.phrase.e.scrollIntoView({block:'nearest'});live.textContent='stitch '+(one+1)+' of '+stitches.length+': '+s.phrase.e.textContent}}
 [['Back a phrase',function(){step(-1)}],['Next phrase',function(){step(1)}],['Back a stitch',function(){stitch(-1)}],['Next stitch',function(){stitch(1)}]].forEach(function(b){
 var e=document.createElement('button');e.type='button';e.textContent=b[0];e.addEventListener('click',b[1]);bar.appendChild(e)});

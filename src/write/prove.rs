@@ -77,11 +77,11 @@ impl Trial {
 
     /// Says the line of a row plainer; false where it cannot be.
     fn plainer(&mut self, written: &Written, row: RowId, old: bool) -> bool {
-        let lines = written.blocks.iter().filter_map(|b| match b {
+        let mut lines = written.blocks.iter().filter_map(|b| match b {
             Block::Row(line) => Some(line),
             _ => None,
         });
-        let Some(line) = lines.filter(|l| l.rows.first().is_some_and(|&first| first <= row)).next_back() else {
+        let Some(line) = lines.rfind(|l| l.rows.first().is_some_and(|&first| first <= row)) else {
             return false;
         };
         if line.from.len() > 1 {
