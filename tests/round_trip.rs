@@ -1,7 +1,6 @@
 //! A pattern written out is the same pattern: read again it gives the same fabric, stitch for stitch, in US and in UK
 //! terms, as text and as Markdown; and written out once more it gives the same text.
 
-#[allow(dead_code)]
 mod runner;
 
 use fanwise::export::markdown;
