@@ -240,6 +240,19 @@ fn charts_of_a_set_have_one_scale_and_one_that_fails_does_not_stop_the_rest() {
     assert!(run.code == 2 && run.err.contains("there is no folder no"), "{}", run.err);
 }
 
+/// By the gauge of the pear, 18 sc are 10 cm: a bar of 5 cm is 9 sc long.
+#[test]
+fn a_chart_in_true_proportions_has_a_scale_bar() {
+    let view = |view| scene(PEAR, ChartOptions::default().with_view(view));
+    let (chart, piece) = (view(fanwise::layout::View::Chart), view(fanwise::layout::View::True));
+    assert!(!chart.marks.iter().any(|m| m.role == MarkRole::Scale));
+    let bar = piece.marks.iter().find(|m| m.role == MarkRole::Scale).expect("a bar");
+    let words = &piece.labels.iter().find(|l| l.role == LabelRole::Scale).expect("its length").text;
+    let cm: f64 = words.strip_suffix(" cm").expect("centimetres").parse().expect("a number");
+    let long = bar.shapes[0].path.bounding_box().width();
+    assert!((long - cm * 1.8).abs() < 1e-6, "{words}: {long} sc");
+}
+
 #[test]
 fn the_version_line_comes_from_the_pattern_s_own_text() {
     let text = PEAR.replacen("Pear\n", "Pear\n\nVersion 2, for the second printing\n", 1);

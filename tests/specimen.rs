@@ -75,6 +75,7 @@ fn every_symbol_of_the_conventions_is_shown() {
         "ring of chains",
         "attach yarn",
         "cut yarn",
+        "turn",
         "direction of work",
     ] {
         assert!(scene.labels.iter().any(|l| l.text == term), "{term}");

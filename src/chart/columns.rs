@@ -34,6 +34,8 @@ fn box_of(entry: &Entry) -> Rect {
 const GAP: f64 = 0.35;
 const COLUMN_GAP: f64 = 1.1;
 const LINE_GAP: f64 = 0.4;
+/// Room for words in a wider font than they are measured in: a page may lack ours, and most are wider.
+const WIDER: f64 = 1.12;
 /// Least width the legend may spread over when the chart is narrow.
 const LEAST_WIDTH: f64 = 14.0;
 /// How much wider than the chart it may be, where that saves a column.
@@ -81,7 +83,7 @@ fn widths(entries: &[Entry], metrics: &Metrics, size: f64, width: f64) -> Vec<Co
         let column = |i: usize| {
             let own = || entries.iter().skip(i).step_by(n);
             let symbol = own().map(|e| box_of(e).width()).fold(0.8, f64::max);
-            Column { symbol, words: own().map(|e| metrics.width(&e.text, size)).fold(0.0, f64::max) }
+            Column { symbol, words: own().map(|e| metrics.width(&e.text, size) * WIDER).fold(0.0, f64::max) }
         };
         (0..n).map(column).collect()
     };

@@ -3,12 +3,13 @@
 use super::columns::bounds;
 use super::figure::{Drafter, Drawn};
 use super::ground::Ground;
+use super::hooks::{class_of, into_of};
 use super::legend::Legend;
 use super::metrics::Metrics;
 use super::scene::{Anchor, Figure, Label, LabelRole, Mark, MarkRole, Paint, RowGroup, Scene, Shape};
 use super::style::TextAs;
 use super::trace::traced;
-use super::{ChartInfo, Ink, InkBy, Style, arrow, inks, numbers, one, part, show, words, yarn};
+use super::{ChartInfo, Ink, InkBy, Style, arrow, inks, numbers, one, part, show, turns, words, yarn};
 use crate::fabric::{Fabric, Role, RowId, RowShape, Stitch};
 use crate::layout::Layout;
 use crate::symbol::{PartKind, SymbolSet};
@@ -82,9 +83,13 @@ pub fn compose(fabric: &Fabric, layout: &Layout, symbols: &SymbolSet, style: &St
     let arrow = arrow::place(fabric, layout, symbols, style.plain_ink, &ground).filter(|_| furniture.arrow);
     arrow.iter().flat_map(|m| &m.shapes).flat_map(traced).for_each(|s| ground.add(s, None));
     scene.marks.extend(arrow);
+    if furniture.arrow {
+        scene.marks.extend(turns::place(fabric, layout, symbols, style.plain_ink, &mut ground));
+    }
     if let Some(pick) = &info.pick {
         part::draw_bounds(pick, layout, style, &metrics, &mut ground, &mut scene);
     }
+    info.aside.draw(&mut scene, style, &metrics, &mut ground);
     let mut figures = vec![None; fabric.stitches.len()];
     scene.rows.iter().flat_map(|g| &g.figures).for_each(|f| figures[f.stitch.index()] = Some(f));
     let layers = show::place(&show::Work { fabric, layout, style, metrics: &metrics, figures }, &mut ground);
@@ -109,6 +114,16 @@ pub fn compose(fabric: &Fabric, layout: &Layout, symbols: &SymbolSet, style: &St
 /// Title above, legend and credit below, and the frame round all.
 fn frame(scene: &mut Scene, style: &Style, info: &ChartInfo, metrics: &Metrics, legend: Legend) {
     let work = extent(scene).unwrap_or(Rect::new(0.0, 0.0, 1.0, 1.0));
+    let bar = info.stitch_mm.and_then(|mm| super::bar::place(work, mm, style, metrics));
+    let work = match bar {
+        Some((mark, label)) => {
+            let room = bounds(&mark.shapes).map_or(label.bounds, |b| b.union(label.bounds));
+            scene.marks.push(mark);
+            scene.labels.push(label);
+            work.union(room)
+        }
+        None => work,
+    };
     let mut all = work;
     if !scene.title.is_empty() && style.furniture.title {
         let size = style.size_of(LabelRole::Title, 0.85, 11.0);
@@ -207,6 +222,7 @@ fn groups(fabric: &Fabric, style: &Style, row_inks: &[Ink], yarns: &[(String, In
         group.figures.push(Figure {
             stitch: stitch.id,
             class: class_of(stitch),
+            into: into_of(fabric, stitch),
             position: group.figures.len() + 1,
             span: stitch.span,
             ink,
@@ -228,12 +244,6 @@ fn commonest(figures: &[Figure]) -> Option<Ink> {
     inks.sort_unstable();
     inks.dedup();
     inks.into_iter().rev().max_by_key(|&ink| count(ink))
-}
-
-/// The kind as a class name.
-fn class_of(stitch: &Stitch) -> String {
-    let text = if stitch.kind.is_empty() { stitch.form().to_string() } else { stitch.kind.clone() };
-    text.chars().map(|c| if c.is_ascii_alphanumeric() { c } else { '-' }).collect()
 }
 
 /// Everything inked so far, on the ground that labels are placed on.

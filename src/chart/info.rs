@@ -1,4 +1,4 @@
-use super::Pick;
+use super::{Aside, Pick};
 use crate::fabric::{RowId, StitchId};
 use crate::symbol::Speak;
 
@@ -12,7 +12,7 @@ pub struct Yarn {
 }
 
 /// What a chart says besides the stitches: words that the fabric does not hold.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 #[non_exhaustive]
 pub struct ChartInfo {
     /// Title; the fabric's own where empty.
@@ -25,12 +25,18 @@ pub struct ChartInfo {
     pub terms: Speak,
     /// Line of credit under the chart.
     pub credit: Option<String>,
+    /// Width of a worked stitch in millimetres, where the chart has the proportions of the piece and its gauge is known.
+    pub stitch_mm: Option<f64>,
     /// Stitches in doubt, marked in a draft.
     pub doubtful: Vec<StitchId>,
     /// Prefix of every id; none for one made from the words.
     pub prefix: Option<String>,
     /// The part that is drawn; none for all of it.
     pub pick: Option<Pick>,
+    /// What stands beside the work.
+    pub aside: Aside,
+    /// The pattern's words about how its parts are put together.
+    pub sewing: Vec<String>,
 }
 
 impl ChartInfo {
@@ -63,6 +69,13 @@ impl ChartInfo {
         self
     }
 
+    /// The same with the width of a worked stitch in millimetres, by which a scale bar is drawn. One that is no length is
+    /// left out.
+    pub fn with_stitch_mm(mut self, mm: Option<f64>) -> Self {
+        self.stitch_mm = mm.filter(|mm| mm.is_finite() && *mm > 0.0);
+        self
+    }
+
     /// The same with stitches in doubt.
     pub fn with_doubtful(mut self, stitches: Vec<StitchId>) -> Self {
         self.doubtful = stitches;
@@ -78,6 +91,12 @@ impl ChartInfo {
     /// The same of a part only.
     pub fn with_pick(mut self, pick: Pick) -> Self {
         self.pick = Some(pick);
+        self
+    }
+
+    /// The same with something beside the work.
+    pub fn with_aside(mut self, aside: Aside) -> Self {
+        self.aside = aside;
         self
     }
 }

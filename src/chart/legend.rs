@@ -61,7 +61,13 @@ impl Legend<'_> {
         if self.fabric.rings.iter().any(|r| r.ids.is_empty()) {
             entries.extend(self.of_table("ring"));
         }
-        for (role, key) in [(MarkRole::Arrow, "arrow"), (MarkRole::Attach, "attach"), (MarkRole::Cut, "cut")] {
+        let marks = [
+            (MarkRole::Arrow, "arrow"),
+            (MarkRole::Turn, "turn"),
+            (MarkRole::Attach, "attach"),
+            (MarkRole::Cut, "cut"),
+        ];
+        for (role, key) in marks {
             if self.marks.contains(&role) {
                 entries.extend(self.of_table(key));
             }

@@ -105,7 +105,9 @@ impl Numbers<'_> {
                     None => words_of(&row.label, speak),
                 };
                 let label = metrics.centred(LabelRole::RowNumber, &text, start.at, size, inks[row.index.index()]);
-                let Some((own, mut label)) = search(&label, row, start, ground) else {
+                let Some((own, mut label)) = search(&label, row, start, ground, 0.0)
+                    .or_else(|| search(&label, row, start, ground, label.bounds.width() + 1.0))
+                else {
                     cost += 100.0;
                     continue;
                 };
@@ -128,13 +130,13 @@ impl Numbers<'_> {
 /// How many sizes are tried between the full one and the least.
 const SIZES: u32 = 4;
 
-fn search(label: &Label, row: &Row, start: &RowStart, ground: &Ground) -> Option<(f64, Label)> {
+fn search(label: &Label, row: &Row, start: &RowStart, ground: &Ground, more: f64) -> Option<(f64, Label)> {
     let round = matches!(row.shape, RowShape::Round | RowShape::Spiral);
     let out = -start.along;
     // rows: beside the start, outside the work; rounds: in the gap before the start
     let ideal = start.at + out * if round { 0.55 } else { 0.45 + label.bounds.width() / 2.0 };
     let outside = |p: Point| round || (p - start.at).dot(out) > 0.3;
-    let steps = (1.6 * REACH / STEP) as i32;
+    let steps = (1.6 * (REACH + more) / STEP) as i32;
     let mut candidates: Vec<(f64, Point)> = Vec::new();
     for i in -steps..=steps {
         for j in -steps..=steps {
@@ -143,8 +145,9 @@ fn search(label: &Label, row: &Row, start: &RowStart, ground: &Ground) -> Option
             let off = (p - ideal).dot(start.up).abs();
             let half = label.bounds.size() / 2.0;
             let away = p - start.at;
-            let far =
-                Vec2::new((away.x.abs() - half.width).max(0.0), (away.y.abs() - half.height).max(0.0)).hypot() - REACH;
+            let far = Vec2::new((away.x.abs() - half.width).max(0.0), (away.y.abs() - half.height).max(0.0)).hypot()
+                - REACH
+                - more;
             let cost = (p - ideal).hypot2().sqrt()
                 + off
                 + if far > -0.02 { 5.0 + far } else { 0.0 }

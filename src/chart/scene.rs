@@ -72,6 +72,8 @@ pub struct Figure {
     pub stitch: StitchId,
     /// Its kind as a class name: `sl-st`, `sc2tog`.
     pub class: String,
+    /// What it is worked into, in short: `12 c3 s40-42`; nothing where it is into nothing.
+    pub into: String,
     /// Its place in its row, in yarn order from 1.
     pub position: usize,
     /// The words it was made by.
@@ -132,8 +134,12 @@ pub enum MarkRole {
     Band,
     /// Pale tint under stitches in doubt.
     Doubt,
+    /// Length of the worked piece.
+    Scale,
     /// Direction of the work, at its start.
     Arrow,
+    /// The work is turned between rounds.
+    Turn,
     /// Yarn attached.
     Attach,
     /// Yarn cut.
@@ -160,6 +166,12 @@ pub enum MarkRole {
     Poor,
     /// Where a repeat begins or ends.
     Bound,
+    /// What a row stands on that is drawn elsewhere.
+    Base,
+    /// A part as a plain shape.
+    Outline,
+    /// Where a part is worked on another.
+    Seam,
     /// A filled square.
     Block,
     /// An open square.
@@ -200,6 +212,8 @@ pub enum LabelRole {
     Legend,
     /// Words of the colour key.
     Key,
+    /// Length that a scale bar stands for.
+    Scale,
     /// Line of credit.
     Credit,
     /// Name of a page that is to be joined to others.
@@ -208,6 +222,8 @@ pub enum LabelRole {
     Words,
     /// A word or figure of a layer.
     Note,
+    /// A cell of a table.
+    Table,
 }
 
 /// Which point of the text is given.

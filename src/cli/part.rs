@@ -15,6 +15,15 @@ pub(super) struct PartArgs {
     /// Draw one repeat: of rows a strip with its number of stitches, of rounds a sector with how often it is worked
     #[arg(long)]
     one_repeat: bool,
+    /// Take shaped pieces (toys, hats) apart: a disc as far as it grows, the other rounds laid open, a table of rounds
+    #[arg(long, conflicts_with_all = ["one_repeat", "squares", "part", "rows"])]
+    shaped: bool,
+    /// Draw layers that lie behind each other apart, each on the round it stands on
+    #[arg(long, conflicts_with_all = ["one_repeat", "squares", "part", "rows", "shaped"])]
+    layers: bool,
+    /// Draw the parts as plain shapes with their names, and the words that say how they are sewn together
+    #[arg(long, conflicts_with_all = ["one_repeat", "squares", "part", "rows", "shaped", "layers"])]
+    placement: bool,
     /// Draw mesh or filet on squares: one for each cell, filled where its stitches are worked
     #[arg(long, conflicts_with = "one_repeat")]
     squares: bool,
@@ -28,6 +37,9 @@ impl PartArgs {
             .with_rows(self.rows.clone())
             .with_one_repeat(self.one_repeat)
             .with_squares(self.squares)
+            .with_shaped(self.shaped)
+            .with_layers(self.layers)
+            .with_placement(self.placement)
     }
 }
 

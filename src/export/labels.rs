@@ -56,9 +56,11 @@ fn class_of(role: LabelRole) -> &'static str {
         LabelRole::RingNumber => "ring-number",
         LabelRole::Legend => "legend-words",
         LabelRole::Key => "key-words",
+        LabelRole::Scale => "scale",
         LabelRole::Credit => "credit",
         LabelRole::Page => "page",
         LabelRole::Words => "words",
         LabelRole::Note => "note",
+        LabelRole::Table => "table",
     }
 }

@@ -192,6 +192,9 @@ impl Stitches<'_> {
             }
         };
         whole.assign("class", format!("stitch {}", figure.class));
+        if !figure.into.is_empty() {
+            whole.assign("data-into", figure.into.as_str());
+        }
         whole.assign("data-stitch", figure.stitch.index());
         whole.assign("data-span", format!("{},{}", figure.span.start, figure.span.end));
         whole.assign("id", format!("{}-r{}-s{}", self.scene.prefix, row.row.index(), figure.position));
@@ -291,7 +294,9 @@ fn mark_class(role: MarkRole) -> &'static str {
     match role {
         MarkRole::Band => "band",
         MarkRole::Doubt => "doubt",
+        MarkRole::Scale => "scale",
         MarkRole::Arrow => "arrow",
+        MarkRole::Turn => "turn",
         MarkRole::Attach => "attach",
         MarkRole::Cut => "cut",
         MarkRole::Symbol => "symbol",
@@ -305,6 +310,9 @@ fn mark_class(role: MarkRole) -> &'static str {
         MarkRole::Fair => "fair",
         MarkRole::Poor => "poor",
         MarkRole::Bound => "bound",
+        MarkRole::Base => "base",
+        MarkRole::Outline => "outline",
+        MarkRole::Seam => "seam",
         MarkRole::Block => "cell filled",
         MarkRole::Open => "cell open",
     }

@@ -1,11 +1,11 @@
 use super::scale::settled;
 use super::{Drawing, Error, PartChoice, Pattern};
 use crate::Fabric;
-use crate::chart::{ChartInfo, Paper, Scene, Style, compose, grid, overlaps};
+use crate::chart::{ChartInfo, Paper, Scene, Style, compose, grid, overlaps, placement};
 use crate::export;
 use crate::fabric::StitchId;
 use crate::instructions::Terms;
-use crate::layout::{DrawnSizes, Layout, LayoutOptions, TrueSizes, View, lay_out};
+use crate::layout::{DrawnSizes, Layout, LayoutOptions, Sizes, TrueSizes, View, lay_out};
 use crate::symbol::{Speak, SymbolSet};
 
 /// How a chart is laid out and drawn.
@@ -158,13 +158,24 @@ impl Chart {
             Some(prefix) => info.clone().with_prefix(prefix.clone()),
             None => info.clone(),
         };
+        if options.view == View::Chart {
+            info.stitch_mm = None;
+        }
         info.pick = options.part.pick(fabric, &layout)?;
+        let sizes: &dyn Sizes = match options.view {
+            View::Chart => &DrawnSizes,
+            View::True => &sizes,
+        };
+        if let Some(parted) = options.part.parted(fabric, &layout, sizes, &how)? {
+            (layout, info.aside) = (parted.layout, parted.aside);
+        }
         let info = &info;
         let squares = options.part.rows_on_squares(fabric)?;
         if let Some(rows) = &squares {
             grid(fabric, rows, symbols, &options.style, info).map_err(Error::no_such)?;
         }
         let scene = settled(options, |style| match &squares {
+            _ if options.part.placement => placement(fabric, &layout, symbols, style, info, &info.sewing),
             // OK: whether there are squares is no matter of style, and there are
             Some(rows) => grid(fabric, rows, symbols, style, info).unwrap_or_default(),
             None => compose(fabric, &layout, symbols, style, info),
@@ -247,9 +258,13 @@ pub(super) fn info_of(pattern: &Pattern, draft: bool) -> ChartInfo {
     if let Some(version) = version_of(pattern.text()) {
         info = info.with_credit(version);
     }
+    // one sc is the unit of the drawing: a gauge of another stitch says nothing of it
+    let gauge = tree.gauge.as_ref().filter(|g| g.stem == crate::craft::Stem::Single && g.rows.is_some());
+    info = info.with_stitch_mm(gauge.map(|g| g.over_mm / g.sts));
     for yarn in &tree.yarns {
         info = info.with_yarn(yarn.letter.clone(), yarn.colour.clone());
     }
+    info.sewing = sewing(pattern);
     if draft {
         info = info.with_doubtful(doubtful(pattern));
     }
@@ -289,4 +304,18 @@ fn doubtful(pattern: &Pattern) -> Vec<StitchId> {
         .filter(|s| rows.iter().any(|&(row, _)| row == s.row) || faults.iter().any(|&f| touches(f, s.span)))
         .map(|s| s.id)
         .collect()
+}
+
+/// The pattern's words about how the parts are put together: notes behind the first row that speak of it.
+fn sewing(pattern: &Pattern) -> Vec<String> {
+    /// Words that say so.
+    const SAYS: &[&str] = &["sew", "sewn", "attach", "stitch", "fix", "place", "position", "pin"];
+    let tree = pattern.tree();
+    let first = tree.parts.iter().flat_map(|p| &p.rows).map(|r| r.span.start).min().unwrap_or(0);
+    let speaks = |text: &str| {
+        let mut words = text.split(|c: char| !c.is_alphabetic()).map(str::to_lowercase);
+        words.any(|w| SAYS.contains(&w.as_str()))
+    };
+    let notes = tree.notes.iter().filter(|n| n.span.start > first && speaks(&n.text));
+    notes.map(|n| n.text.split_whitespace().collect::<Vec<_>>().join(" ")).collect()
 }

@@ -1,9 +1,9 @@
 //! Which part of a chart is drawn, as it is asked for.
 
 use super::Error;
-use crate::chart::{Pick, one_repeat};
+use crate::chart::{Pick, Shaped, layered, one_repeat, shaped};
 use crate::fabric::{Fabric, PartId, Row, RowId, RowShape};
-use crate::layout::Layout;
+use crate::layout::{Layout, LayoutOptions, Sizes};
 use std::ops::RangeInclusive;
 
 /// A part of a chart.
@@ -16,6 +16,12 @@ pub struct PartChoice {
     pub rows: Vec<RangeInclusive<u32>>,
     /// One repeat: of rows a strip, of rounds a sector.
     pub one_repeat: bool,
+    /// Shaped pieces taken apart: a disc, what is laid open beside it, and a table of rounds.
+    pub shaped: bool,
+    /// Layers that lie behind each other apart.
+    pub layers: bool,
+    /// The parts as plain shapes, with their names.
+    pub placement: bool,
     /// On squares, as mesh and filet are charted.
     pub squares: bool,
 }
@@ -39,10 +45,48 @@ impl PartChoice {
         self
     }
 
+    /// The same with shaped pieces taken apart.
+    pub fn with_shaped(mut self, shaped: bool) -> Self {
+        self.shaped = shaped;
+        self
+    }
+
+    /// The same with layers apart.
+    pub fn with_layers(mut self, layers: bool) -> Self {
+        self.layers = layers;
+        self
+    }
+
+    /// The same with the parts as plain shapes.
+    pub fn with_placement(mut self, placement: bool) -> Self {
+        self.placement = placement;
+        self
+    }
+
     /// The same on squares.
     pub fn with_squares(mut self, squares: bool) -> Self {
         self.squares = squares;
         self
+    }
+
+    /// A layout with shaped pieces or layers apart; none where neither is asked for.
+    pub(super) fn parted(
+        &self,
+        fabric: &Fabric,
+        whole: &Layout,
+        sizes: &dyn Sizes,
+        how: &LayoutOptions,
+    ) -> Result<Option<Shaped>, Error> {
+        let none = |why: &str| Error::no_such(why.into());
+        if self.shaped {
+            let parted = shaped(fabric, whole, sizes, how);
+            return parted.map(Some).ok_or_else(|| none("no piece here is worked in rounds that go on beyond a disc"));
+        }
+        if self.layers {
+            let parted = layered(fabric, whole, sizes, how);
+            return parted.map(Some).ok_or_else(|| none("no row here goes behind another"));
+        }
+        Ok(None)
     }
 
     /// The rows that are drawn on squares; none where stitches are drawn.
@@ -58,7 +102,8 @@ impl PartChoice {
 
     /// What of a fabric that is; none where all of it is.
     pub(super) fn pick(&self, fabric: &Fabric, layout: &Layout) -> Result<Option<Pick>, Error> {
-        if self.squares || *self == PartChoice::default() {
+        let whole = self.part.is_none() && self.rows.is_empty() && !self.one_repeat;
+        if self.squares || whole {
             return Ok(None);
         }
         let part = self.part.as_deref().map(|name| part_of(fabric, name)).transpose()?;

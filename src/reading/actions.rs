@@ -46,7 +46,9 @@ impl RowReader<'_> {
         }
         if self.c.eat_all(&["working", "last"]) {
             // "working last sc in same sp as first sc": where a repeat comes round to
-            let comes_round = |t: &Target| matches!(t, Target::Same | Target::TurningTop | Target::Last { n: 1, .. });
+            let comes_round = |t: &Target| {
+                matches!(t, Target::Same | Target::TurningTop | Target::First { .. } | Target::Last { n: 1, .. })
+            };
             if self.c.stitch().is_some() && self.c.place().is_some_and(|w| comes_round(&w.target)) {
                 let span = self.c.since(start);
                 self.notes.push(span);
@@ -269,6 +271,15 @@ impl RowReader<'_> {
         if first && n.is_none_or(|n| n == 1) && class != Class::Chain {
             return self.push(run, start, Act::SkipFirst { class });
         }
+        if let (true, Some(n @ 2..)) = (first && class != Class::Chain, n) {
+            // "ch 4 (counts as dc, ch 1), sk first 2 sc": the first is the one the chain stands on
+            self.push(run, start, Act::SkipFirst { class: class.clone() });
+            self.push(run, start, Act::Skip { n: n - 1, class });
+            return match further {
+                Some((n, class)) => self.push(run, start, Act::Skip { n, class }),
+                None => true,
+            };
+        }
         self.push(run, start, Act::Skip { n: n.unwrap_or(1), class });
         match further {
             Some((n, class)) => self.push(run, start, Act::Skip { n, class }),
@@ -417,7 +428,8 @@ impl RowReader<'_> {
             return false;
         }
         // "in MR ch 2": the chain stands in the ring
-        if !self.c.at_break() && !self.c.word(0).is_some_and(|w| words::CHAIN.contains(&w)) {
+        let goes_on = |w: &str| words::CHAIN.contains(&w) || matches!(w, "and" | "then");
+        if !self.c.at_break() && !self.c.word(0).is_some_and(goes_on) {
             return false;
         }
         self.push(run, start, Act::Ring { thread: true })

@@ -23,11 +23,14 @@ pub(super) fn any_length(c: &mut Cursor<'_>) -> bool {
             let _ = c.eat_any(&["more", "extra"]);
             let _ = c.eat_any(words::STITCH) || c.eat_any(words::CHAIN);
         }
-        return told && c.at_break();
+        return told && (c.at_break() || c.kind(0) == Some(&Kind::Colon));
     }
     if c.eat_any(&["odd", "even", "uneven"]) {
         let _ = c.eat("number") && c.eat("of") && (c.eat_any(words::STITCH) || c.eat_any(words::CHAIN));
         return c.at_break();
+    }
+    if c.number().is_some() {
+        return measured(c);
     }
     let _ = c.eat_any(&["desired", "required", "wanted"]);
     if !c.eat("length") {
@@ -35,6 +38,35 @@ pub(super) fn any_length(c: &mut Cursor<'_>) -> bool {
     }
     let _ = c.eat_any(&["desired", "required", "wanted"]) || c.eat_all(&["you", "want"]);
     c.at_break()
+}
+
+/// True where a length by measure stands, its number eaten: "" [152.5 cm] long".
+pub(super) fn is_measure(c: &Cursor<'_>) -> bool {
+    measured(&mut c.clone())
+}
+
+/// "60" [152.5 cm] long", "36 ins long": a length by measure, behind its number.
+fn measured(c: &mut Cursor<'_>) -> bool {
+    let unit = |c: &mut Cursor<'_>| {
+        matches!(c.kind(0), Some(Kind::Other('"' | '”' | '″'))) && {
+            c.at += 1;
+            true
+        } || c.eat_any(&["in", "ins", "inch", "inches", "cm", "mm", "m", "yds", "yards", "feet"])
+    };
+    while matches!(c.kind(0), Some(Kind::Other('½' | '¼' | '¾')) | Some(Kind::Number(_))) {
+        c.at += 1;
+    }
+    if !unit(c) {
+        return false;
+    }
+    let _ = c.eat_kind(&Kind::Stop);
+    if matches!(c.kind(0), Some(Kind::Open(_))) {
+        while !c.done() && !matches!(c.kind(0), Some(Kind::Close(_))) {
+            c.at += 1;
+        }
+        c.at += 1;
+    }
+    c.eat("long") && (c.at_break() || matches!(c.kind(0), Some(Kind::Open(_))))
 }
 
 impl RowReader<'_> {

@@ -21,6 +21,14 @@ impl RowReader<'_> {
             self.c.at = close + 1;
             return true;
         }
+        if matches!(run.steps.last().map(|s| &s.act), Some(Act::Join { .. } | Act::Work { .. }))
+            && self.skips_beginning(start + 1, close)
+        {
+            // "join with sl st in first tr (skip ch-4)"
+            self.notes.push(Span::new(tokens[start].span.start, tokens[close].span.end));
+            self.c.at = close + 1;
+            return true;
+        }
         if self.ring_in_brackets(start, close, run) {
             return true;
         }
@@ -70,6 +78,23 @@ impl RowReader<'_> {
         }
         self.c.at = start;
         false
+    }
+
+    /// "skip ch-4", "skipping beg ch 2" behind a join: the chain that is passed over.
+    fn skips_beginning(&self, from: usize, close: usize) -> bool {
+        let mut c = self.c.clone();
+        c.at = from;
+        if !(c.eat_any(words::SKIP) || c.eat_any(&["skipping", "missing"])) {
+            return false;
+        }
+        let _ = c.eat("the");
+        let _ = c.eat_any(words::BEGINNING);
+        if !c.eat_any(words::CHAIN) {
+            return false;
+        }
+        let _ = c.eat_kind(&Kind::Dash);
+        let _ = c.number();
+        c.at == close
     }
 
     /// "6 sc (magic circle)": what the stitches before it go into.

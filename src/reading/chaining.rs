@@ -31,6 +31,10 @@ impl RowReader<'_> {
         if before.is_none() && self.c.word(0).is_some_and(|w| words::SPACE.contains(&w)) {
             return false;
         }
+        if before.is_none() && super::any_chain::is_measure(&self.c) {
+            // "make a chain 60" long": no number of chains
+            return false;
+        }
         let _ = self.c.eat_any(&["loosely", "sts", "stitches", "st's", "more"]);
         let span = self.c.since(start);
         if let Some(end) = self.picot_close(n) {

@@ -279,7 +279,12 @@ fn blocks(text: &str, house: &House) -> Vec<Block> {
     for i in 0..lines.len() {
         let above = i.checked_sub(1).map_or("", |k| &text[lines[k].span.start..lines[k].span.end]);
         let ended = lines[i].after_blank || above.ends_with(['.', ':', ')', ']', '!', '*', ';']);
-        if !ended {
+        // "INSTRUCTIONS", "Body" above it: a line of its own, whatever mark it lacks
+        let titled = !ended && i > 0 && {
+            let toks = &lines[i - 1].toks;
+            lines[i - 1].after_blank && (is_section(above, toks) || part_heading(above, toks, Around::ALONE).is_some())
+        };
+        if !(ended || titled) {
             // "... (1 sc. Ch" and then "6. 1 sc)": a line wrapped before a number, or before a chain, begins nothing
             let follows = i > 0 && follows_in_list(&lines[i - 1].toks, &lines[i].toks)
                 || lines.get(i + 1).is_some_and(|next| follows_in_list(&lines[i].toks, &next.toks));

@@ -8,6 +8,9 @@ use crate::instructions::{Act, RowKind};
 
 /// "With A, ch 10.", "Ch 79 (multiple of 6 ch + 7)", "Holding 2 strands together, ch 12", "Make a magic ring".
 pub(super) fn begins_chain(toks: &[Token], house: &House) -> bool {
+    if led_ring(toks) {
+        return true;
+    }
     let mut c = Cursor::new(toks, house);
     c.at += usize::from(matches!(c.kind(0), Some(Kind::Star(2..))));
     let _ = super::lead::lead(&mut c);
@@ -32,7 +35,7 @@ pub(super) fn begins_chain(toks: &[Token], house: &House) -> bool {
             let _ = c.eat_kind(&Kind::Comma);
         }
     }
-    if led_ring(toks) {
+    if super::foundation_stitches::begins(&toks[c.at.min(toks.len())..], house) {
         return true;
     }
     if c.eat_all(&["in", "mr"]) {

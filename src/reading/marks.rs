@@ -108,6 +108,9 @@ impl RowReader<'_> {
         let joined = matches!(self.c.word(0), Some("to" | "and")) || self.c.kind(0) == Some(&Kind::Dash);
         if starred && joined && matches!(self.c.kind(1), Some(Kind::Star(_))) {
             self.c.at += 2;
+        } else if starred && self.c.word(0) == Some("s") {
+            // "between *s"
+            self.c.at += 1;
         } else if starred && matches!(self.c.kind(0), Some(Kind::Star(_))) {
             // "between * * 4 more times"
             self.c.at += 1;
@@ -119,11 +122,12 @@ impl RowReader<'_> {
             && let Some((steps, _)) = run.last_repeat.clone()
         {
             // "rep from * to * twice more" a second time: the same stretch again
-            let n = match times {
-                Times::InAll(n) | Times::More(n) | Times::Doubt(n) => n,
-                Times::ToEnd { .. } | Times::UpTo { .. } | Times::Along => 1,
+            let times = match times {
+                Times::InAll(n) | Times::More(n) | Times::Doubt(n) => Times::InAll(n),
+                Times::Along => Times::InAll(1),
+                to_end => to_end,
             };
-            run.steps.push(Step { act: Act::Repeat { steps, times: Times::InAll(n), stop: None }, span });
+            run.steps.push(Step { act: Act::Repeat { steps, times, stop: None }, span });
             return true;
         }
         let Some((from, _, stop, _)) = run.stars.pop() else {
@@ -304,6 +308,7 @@ impl RowReader<'_> {
                 self.c.eat_any(&["last", "final"])
             }
             && self.c.eat_any(&["rep", "repeat", "pass"]);
+        let last = last || named && omits && self.c.at_break();
         let Some(step) = steps.last().cloned().filter(|_| last && n > 0) else {
             self.c.at = start;
             return None;

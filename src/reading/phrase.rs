@@ -93,6 +93,7 @@ impl<'a> RowReader<'a> {
         }
         let rules: &[fn(&mut Self, &mut Run) -> bool] = &[
             Self::begins_at,
+            Self::foundation_stitches,
             Self::spelled,
             Self::closes_popcorn,
             Self::along_clause,
@@ -102,6 +103,7 @@ impl<'a> RowReader<'a> {
             Self::in_unused_loops,
             Self::as_part,
             Self::shaping,
+            Self::colour_plan,
             Self::work_even,
             Self::shaped_remark,
             Self::pat_across,
@@ -162,6 +164,8 @@ impl<'a> RowReader<'a> {
     pub(super) fn work(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
         let _ = self.c.eat_any(&["work", "make"]);
+        // a stitch begun without a chain, where the yarn is joined
+        let _ = self.c.eat("standing");
         let before = self.leading_count();
         let Some(named) = self.c.stitch() else { return false };
         self.short_name(&named);
@@ -205,6 +209,9 @@ impl<'a> RowReader<'a> {
             let span = self.c.since(start);
             self.notes.push(span);
             return true;
+        }
+        if place.is_none() && self.c.word(0) == Some("all") && matches!(self.c.word(1), Some("around" | "across")) {
+            self.c.at += 1;
         }
         let to_end = place.is_none() && before.is_none() && after.is_none() && over.is_none();
         if to_end && (self.c.word(0).is_some_and(|w| words::TO_END.contains(&w)) || self.c.to_end_ahead()) {

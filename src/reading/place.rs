@@ -481,7 +481,8 @@ impl Cursor<'_> {
             // "as first 3 hdc"
             return;
         }
-        let named = self.eat_any(&["joining", "join", "joined", "before"]) | self.class().is_some();
+        let named = self.eat_any(&["joining", "join", "joined", "before", "beg", "beginning", "start"])
+            | self.class().is_some();
         if named {
             let _ = self.eat_kind(&Kind::Dash);
             let _ = self.number();

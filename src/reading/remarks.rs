@@ -111,6 +111,12 @@ impl RowReader<'_> {
                 Some(Kind::Close(_)) => inside -= 1,
                 Some(Kind::Comma) if to_comma && inside == 0 => break,
                 Some(Kind::Comma) if inside == 0 && self.works_behind(c.at) => break,
+                // "flatten Arm and work 4 sc across"
+                Some(Kind::Word(w))
+                    if w == "and" && inside == 0 && c.at > start + 1 && self.asks_for_work(c.at + 1) =>
+                {
+                    break;
+                }
                 Some(Kind::Star(_)) => return None,
                 Some(Kind::Other(c)) if !"\"'“”‘’&%°/+…!?#¼½¾⅓⅔⅛⅜⅝⅞".contains(*c) => {
                     return None;
@@ -183,6 +189,16 @@ impl RowReader<'_> {
             _ => false,
         };
         !counted && !points && c.at_break()
+    }
+
+    /// True where "work 4 sc", "ch 6" stands at a token.
+    fn asks_for_work(&self, at: usize) -> bool {
+        let mut ahead = self.c.clone();
+        ahead.at = at;
+        let asked = ahead.eat_any(&["work", "make"]);
+        let counted = ahead.number().is_some();
+        asked && counted && ahead.stitch().is_some()
+            || ahead.at == at && ahead.eat_any(words::CHAIN) && ahead.number().is_some()
     }
 
     /// True where work begins behind the comma at a token: the remark ends there.

@@ -95,7 +95,7 @@ impl RowReader<'_> {
                 continue;
             }
             if matches!(c.kind(0), Some(Kind::Open(_))) && depth < DEEPEST_LOOPS {
-                if depth == 0 && self.counts_between(loops) {
+                if self.loops_on_hook() || depth == 0 && self.counts_between(loops) {
                     continue;
                 }
                 if !self.bracketed_loops(loops, depth) {
@@ -118,6 +118,26 @@ impl RowReader<'_> {
                 None => return false,
             }
         }
+        false
+    }
+
+    /// "(2 loops on hook)", "(3 lps left)": what the hook holds now.
+    fn loops_on_hook(&mut self) -> bool {
+        let start = self.c.at;
+        self.c.at += 1;
+        let _ = self.c.eat("you") && self.c.eat("should") && self.c.eat("have");
+        if self.c.number().is_some() && self.c.eat_any(&["loops", "lps", "loop", "lp"]) {
+            let _ = self.c.eat_any(&["rem", "remain", "remaining", "left"]);
+            let _ = self.c.eat("on") && {
+                let _ = self.c.eat_any(&["the", "your"]);
+                self.c.eat("hook")
+            };
+            if matches!(self.c.kind(0), Some(Kind::Close(_))) {
+                self.c.at += 1;
+                return true;
+            }
+        }
+        self.c.at = start;
         false
     }
 

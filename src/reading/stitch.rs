@@ -105,6 +105,11 @@ impl Cursor<'_> {
             self.at += 2;
             return Named::Form(StitchForm { legs, one_place: false, ..form });
         }
+        if self.kind(0) == Some(&Kind::Number(2)) && self.word(1) == Some("inc") {
+            // "dc2inc": two in one
+            self.at += 2;
+            return Named::Increase(form);
+        }
         if self.eat_any(&["blo", "tbl"]) {
             return Named::Form(with_loop(form, LoopPart::Back));
         }

@@ -134,6 +134,7 @@ impl RowReader<'_> {
         let mut with = None;
         if self.c.eat("with") {
             let _ = self.c.eat_any(&["a", "an"]);
+            let _ = self.c.eat("standing");
             match self.c.stitch() {
                 Some(Named::Form(form)) => with = Some(form),
                 _ => self.c.at = here,
@@ -152,6 +153,7 @@ impl RowReader<'_> {
             // "join B to any corner with sc"
             let behind = self.c.at - 1;
             let _ = self.c.eat_any(&["a", "an"]);
+            let _ = self.c.eat("standing");
             match self.c.stitch() {
                 Some(Named::Form(form)) => with = Some(form),
                 _ => self.c.at = behind,
@@ -295,10 +297,14 @@ impl RowReader<'_> {
         let start = self.c.at;
         if self.c.eat("and") {
             let from = self.c.at;
-            let end = self.remark_end(from, true).or_else(|| self.remark_end(from, false));
-            let tool = |k: usize| matches!(self.c.word_at(k), Some("hook" | "hk" | "needle"));
-            if let Some(end) = end.filter(|&end| (from..end).any(tool)) {
-                self.c.at = end;
+            let tool = |k: &usize| matches!(self.c.word_at(*k), Some("hook" | "hk" | "needle"));
+            let plain = |k: usize| match self.c.kind_at(k) {
+                Some(Kind::Word(w)) => self.is_plain(w) || matches!(w.as_str(), "mm" | "us" | "uk"),
+                Some(Kind::Number(_) | Kind::Stop | Kind::Dash | Kind::Other(_)) => true,
+                _ => false,
+            };
+            if let Some(end) = (from..from + LONGEST_TOOL).find(tool).filter(|&end| (from..end).all(plain)) {
+                self.c.at = end + 1;
                 let span = self.c.since(start);
                 self.notes.push(span);
                 return;
@@ -485,6 +491,12 @@ impl RowReader<'_> {
         let mut ahead = self.c.clone();
         ahead.at += 1;
         let capital = self.text[self.c.tokens[self.c.at].span.start..].starts_with('A');
+        // "with A sc in next 3": no article has a capital inside a sentence, but where all is in capitals
+        let led = self.c.at.checked_sub(1).and_then(|k| self.c.tokens.get(k));
+        let small = |t: &super::lex::Token| self.text[t.span.start..t.span.end].starts_with(char::is_lowercase);
+        if capital && led.is_some_and(|t| matches!(&t.kind, Kind::Word(w) if w == "with") && small(t)) {
+            return true;
+        }
         if !capital && !ahead.at_break() {
             return false;
         }
@@ -492,3 +504,6 @@ impl RowReader<'_> {
             || self.text[self.c.tokens[self.c.at].span.start..].starts_with('A') && ahead.at_break()
     }
 }
+
+/// Tokens of the longest name of a hook.
+const LONGEST_TOOL: usize = 8;

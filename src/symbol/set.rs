@@ -25,6 +25,7 @@ const FILES: &[(&str, &str)] = files![
     "attach.svg",
     "cut.svg",
     "arrow.svg",
+    "turn.svg",
     "loop-front.svg",
     "loop-back.svg",
     "hook.svg",

@@ -14,6 +14,7 @@ impl RowWork<'_> {
         if (self.group_place.is_none() || self.opening)
             && self.fresh
             && self.chains.is_empty()
+            && !(self.group_place.is_none() && self.opens_petal(rest))
             && self.starts_row(n, span, rest)
         {
             return;
@@ -21,6 +22,15 @@ impl RowWork<'_> {
         let ids = self.bench.chains(self.row, n, Role::Space, span);
         self.chains.extend(ids);
         self.chains_span = span;
+    }
+
+    /// "*ch 4, tr in ring, ch 4, sl st in ring; rep from *": the first chain is the side of a petal, as in every pass.
+    fn opens_petal(&self, rest: &[Step]) -> bool {
+        let slips = |s: &Step| matches!(&s.act, Act::Work { form, .. } if form.stem == Stem::SlipStitch);
+        let ends = rest
+            .split_last()
+            .is_some_and(|(last, before)| slips(last) && before.iter().any(|s| matches!(s.act, Act::Chain { .. })));
+        !self.bench.pass.is_empty() && ends && told_counts(rest).is_none()
     }
 
     /// Handles the chain that opens a row; false where it is no turning chain.

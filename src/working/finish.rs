@@ -209,8 +209,9 @@ impl RowWork<'_> {
         let end = self.edge.cursor;
         let open: Vec<usize> =
             (0..self.edge.spots.len()).filter(|&i| self.edge.spots[i].state == State::Open).collect();
-        let closing_skip =
-            self.joined && open.iter().all(|&i| i >= end) && open.len() == self.last_skip && self.last_skip > 0;
+        // the skip that is not written may run on over what the round was carried past at its start
+        let skipped = open.len() == self.last_skip || open.len() + self.edge.spare.0 == self.last_skip;
+        let closing_skip = self.joined && open.iter().all(|&i| i >= end) && skipped && self.last_skip > 0;
         // what lies behind the last shape worked into is part of it, unless another such shape is left
         let shaped = self.shapes_done();
         let group = self.end_of_group();

@@ -520,6 +520,10 @@ fn close_row(
 ) {
     let _ = row;
     bench.carried = carried;
+    if works(steps) {
+        // a ring made within the row is filled: the next row stands on the row
+        bench.ring = None;
+    }
     bench.turn_denied = matches!(steps.last().map(|s| &s.act), Some(Act::DoNotTurn))
         || steps.iter().rev().take(3).any(|s| matches!(s.act, Act::DoNotTurn)) && works(steps);
     bench.turn_said = ends_with_turn(steps) || carried.is_some();

@@ -404,8 +404,8 @@ impl RowWork<'_> {
                     self.row_ends(span);
                 }
                 let searched = self.edge.searched(class);
-                if let (Class::Corner(_), Some(last)) = (class, self.last)
-                    && !self.edge.spots.iter().any(|s| s.is_space() || s.corner)
+                if let (Class::Corner(_) | Class::Tip, Some(last)) = (class, self.last)
+                    && !self.edge.spots.iter().any(|s| s.is_space() || s.corner || s.what == What::Tip)
                     && self.edge.spots.iter().any(|s| s.what == What::RowEnd)
                 {
                     // the corner of an edging along row ends: where the edge turns
@@ -466,6 +466,15 @@ impl RowWork<'_> {
                     let group = if self.shapes_done() { usize::MAX } else { self.end_of_group() };
                     for &i in skipped.iter().filter(|&&i| i < group) {
                         self.edge.spots[i].state = State::Passed;
+                    }
+                    if let Some(LastPlace::OnEdge(space)) = self.last
+                        && self.edge.spots.get(space).is_some_and(Spot::is_space)
+                        && n * per == 1
+                    {
+                        // "…, ch 1, 3 dc in last dc" behind a space: what stands between is crossed with the chains
+                        for &i in &skipped {
+                            self.edge.spots[i].state = State::Passed;
+                        }
                     }
                     if let Some(&k) = skipped.last() {
                         self.edge.cursor = k + 1;

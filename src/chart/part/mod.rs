@@ -7,6 +7,7 @@ mod repeat;
 mod sector;
 
 pub(super) use bounds::draw as draw_bounds;
+pub(super) use passes::of_row as passes_of_row;
 pub use repeat::one_repeat;
 
 use super::Ink;
@@ -163,9 +164,10 @@ impl Pick {
         });
         // a ring that is not drawn holds nothing that is: its index has to stay
         if let Some(hidden) = (0..fabric.stitches.len()).map(StitchId::new).find(|&id| self.of(id) == Shown::Hidden) {
-            for ring in &mut seen.rings {
-                let first = fabric.stitches.iter().find(|s| s.row == ring.row);
-                if first.is_none_or(|s| self.of(s.id) == Shown::Hidden) {
+            for (k, ring) in seen.rings.iter_mut().enumerate() {
+                let entered = |p: &Place| matches!(*p, Place::Ring { ring } if ring.index() == k);
+                let drawn = |s: &&Stitch| self.of(s.id) != Shown::Hidden && s.into.iter().any(entered);
+                if !fabric.stitches.iter().any(|s| drawn(&s)) {
                     ring.ids = vec![hidden];
                 }
             }

@@ -5,7 +5,7 @@ use crate::fabric::{Fabric, RowId, StitchId};
 /// The stitches of each pass of a row's main repeat, in working order and in the row's line; empty where nothing repeats.
 ///
 /// A row may repeat several things: the main one is that which makes most stitches.
-pub(super) fn of_row(fabric: &Fabric, row: RowId) -> Vec<Vec<StitchId>> {
+pub(in super::super) fn of_row(fabric: &Fabric, row: RowId) -> Vec<Vec<StitchId>> {
     let mut repeats: Vec<Vec<Vec<StitchId>>> = Vec::new();
     let mut last: Option<u32> = None;
     for &id in &fabric.row(row).order {

@@ -118,6 +118,6 @@ pub(super) fn all() -> Vec<Item> {
         Item::Picot(4),
         Item::Ring(6),
     ]);
-    items.extend(["ring", "attach", "cut", "arrow"].map(Item::Mark));
+    items.extend(["ring", "attach", "cut", "turn", "arrow"].map(Item::Mark));
     items
 }
