@@ -117,7 +117,7 @@ pub(super) enum Entry {
 /// The blocks of a pattern, its rows yet to be said.
 pub(super) fn entries(pattern: &Pattern, text: &str, terms: Terms) -> Vec<Entry> {
     let mut found = Vec::new();
-    let mut prose = Prose { pattern, text, terms, terms_told: false, listing: false, last_end: 0 };
+    let mut prose = Prose { pattern, text, terms, terms_told: false, size_told: false, listing: false, last_end: 0 };
     let mut notes = pattern.notes.iter().peekable();
     for (p, part) in pattern.parts.iter().enumerate() {
         let first = part.rows.first().map_or(part.span, |r| r.span);
@@ -157,12 +157,17 @@ pub(super) fn entries(pattern: &Pattern, text: &str, terms: Terms) -> Vec<Entry>
     found
 }
 
+/// Opening of the line that says for which of several sizes a pattern is written out.
+const SIZE_WRITTEN: &str = "The numbers here are those of size ";
+
 struct Prose<'a> {
     pattern: &'a Pattern,
     text: &'a str,
     terms: Terms,
     /// True once a line says which terms these are.
     terms_told: bool,
+    /// True once a line says for which size the numbers are.
+    size_told: bool,
     /// True inside a list of abbreviations, which is made anew.
     listing: bool,
     last_end: usize,
@@ -193,6 +198,7 @@ impl Prose<'_> {
         if self.listing && !kept {
             return None;
         }
+        self.size_told |= words.starts_with(SIZE_WRITTEN);
         let words = in_other_terms(&words, self.pattern.terms, self.terms);
         let words = self.terms_in(&words);
         Some(Entry::Block(Block::Prose { words, begins, span: note.span }))
@@ -231,6 +237,10 @@ impl Prose<'_> {
             let words = format!("Written in {name} terms.");
             found.push(Entry::Block(Block::Prose { words, begins: true, span: Span::default() }));
             self.terms_told = true;
+        }
+        if let (Some(size), false) = (self.pattern.sizes.get(self.pattern.size), self.size_told) {
+            let words = format!("{SIZE_WRITTEN}{size}.");
+            found.push(Entry::Block(Block::Prose { words, begins: true, span: Span::default() }));
         }
         found.push(Entry::Block(Block::Abbreviations));
         self.listing = false;
