@@ -147,6 +147,14 @@ fn special_stitches_gauge_and_notes_are_turned_as_well() {
 }
 
 #[test]
+fn a_title_that_tells_the_terms_tells_those_spoken_and_a_join_names_its_own_chain() {
+    let uk = "Coaster, UK terms\n\n6 ch, ss in first ch to form ring.\nRnd 1: 3 ch (counts as 1 tr), 11 tr into ring, ss into top of 3 ch. 12 tr.\n";
+    let text = as_text(&Pattern::read(uk).write(Some(Terms::Us)));
+    assert!(text.starts_with("Coaster, US terms\n"), "{text}");
+    assert!(text.contains("Rnd 1: Ch 3 (counts as dc), 11 dc in ring, sl st in top of beg ch-3. (12 dc)"), "{text}");
+}
+
+#[test]
 fn a_pattern_with_errors_is_written_as_it_stands() {
     let short = "Leaf\n\nCh 6.\nRow 1: Sc in 2nd ch from hook, sc in next 3 ch. (5 sts)\n";
     let text = as_text(&Pattern::read(short).write(None));

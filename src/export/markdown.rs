@@ -25,6 +25,11 @@ pub fn write(written: &Written) -> String {
                 let _ = writeln!(text, "- {}", escaped(words));
                 continue;
             }
+            Block::Prose { words, begins: false, .. } if text.ends_with('\n') && !text.ends_with("\n\n") => {
+                // two spaces keep the line before on a line of its own
+                text.pop();
+                let _ = writeln!(text, "  \n{}", escaped(words));
+            }
             Block::Prose { words, .. } => {
                 let _ = writeln!(text, "{gap}{}", escaped(words));
             }

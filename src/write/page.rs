@@ -160,6 +160,20 @@ pub(super) fn entries(pattern: &Pattern, text: &str, terms: Terms) -> Vec<Entry>
 /// Opening of the line that says for which of several sizes a pattern is written out.
 const SIZE_WRITTEN: &str = "The numbers here are those of size ";
 
+/// A title that tells the terms, in the terms spoken.
+pub(super) fn title_in(title: &str, terms: Terms) -> String {
+    if !tells_terms(title) {
+        return title.to_owned();
+    }
+    let to = if terms == Terms::Uk { ["UK", "British"] } else { ["US", "American"] };
+    let word = |w: &str| match w.trim_matches(|c: char| !c.is_alphanumeric()) {
+        bare @ ("US" | "UK" | "USA") => w.replacen(bare, to[0], 1),
+        bare @ ("British" | "American") => w.replacen(bare, to[1], 1),
+        _ => w.to_owned(),
+    };
+    title.split(' ').map(word).collect::<Vec<_>>().join(" ")
+}
+
 struct Prose<'a> {
     pattern: &'a Pattern,
     text: &'a str,

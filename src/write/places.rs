@@ -64,7 +64,9 @@ impl Speech<'_> {
             Target::Ring if self.ring_to_come => vec!["in magic ring".into(), "in ring".into()],
             Target::Ring => one("in ring".into()),
             Target::TurningTop => {
-                let chain = self.below.map_or_else(String::new, |n| format!("in top of beg ch-{n}"));
+                // at the end of a round it is the round's own chain
+                let chain = self.opening.or(self.below);
+                let chain = chain.map_or_else(String::new, |n| format!("in top of beg ch-{n}"));
                 let turning = "in top of turning ch".to_owned();
                 if self.round && !chain.is_empty() { vec![chain, turning] } else { vec![turning] }
             }

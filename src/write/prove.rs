@@ -2,7 +2,7 @@
 
 use super::fold::folded;
 use super::line::{Manner, Writer};
-use super::page::{Block, Entry, Written, entries};
+use super::page::{Block, Entry, Written, entries, title_in};
 use super::plain::as_text;
 use super::tongue::Tongue;
 use super::{abbreviations, page::Line};
@@ -67,7 +67,7 @@ impl Trial {
         let blocks = folded(blocks, &self.apart);
         let abbreviations = abbreviations::used(&blocks, writer.pattern, writer.tongue);
         Written {
-            title: writer.pattern.title.clone(),
+            title: title_in(&writer.pattern.title, writer.tongue.terms),
             terms: writer.tongue.terms,
             blocks,
             abbreviations,
@@ -138,6 +138,9 @@ fn first_difference(a: &Fabric, b: &Fabric) -> Option<RowId> {
 pub fn same_work(a: &Fabric, b: &Fabric) -> bool {
     let bare = |f: &Fabric| {
         let mut f = f.clone();
+        // a title that says "UK terms" says so of the words
+        f.title = title_in(&f.title, Terms::Us);
+        f.parts.iter_mut().for_each(|p| p.name = title_in(&p.name, Terms::Us));
         for stitch in &mut f.stitches {
             (stitch.span, stitch.pass) = (Span::default(), Vec::new());
         }
