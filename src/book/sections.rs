@@ -1,7 +1,7 @@
 //! The prose of a pattern, sorted into the sections readers expect.
 
 use crate::face::Pattern;
-use crate::reading::{Section, section_of};
+use crate::reading::{Section, section_of, tells_terms};
 use crate::write::{Block, Line, Written};
 
 /// Everything a sheet says, in the order it says it.
@@ -116,10 +116,11 @@ pub(super) fn sorted(written: &Written, pattern: &Pattern) -> Sections {
                     let named = if told { shelf_of(words) } else { None };
                     let is_yarn = pattern.tree().yarns.iter().any(|y| y.span == *span && !span.is_empty());
                     let is_special = pattern.tree().specials.iter().any(|s| s.span == *span && !span.is_empty());
+                    let is_convention = pattern.tree().conventions.iter().any(|c| c.span == *span && !span.is_empty());
                     let own = match named.unwrap_or(shelf) {
                         _ if is_yarn => Shelf::Yarn,
                         _ if is_special => Shelf::Specials,
-                        Shelf::Intro if crate::reading::tells_terms(words) => Shelf::Notes,
+                        Shelf::Intro if is_convention || tells_terms(words) => Shelf::Notes,
                         own => own,
                     };
                     found.shelf(own).push(words.clone());
