@@ -127,7 +127,7 @@ mod tests {
             .words("Rnd 2 (RS): *Sc in next 2 sts, sc2tog; rep from * around. Join with sl st to first sc. (18 sts)");
         assert_eq!(
             said,
-            "Round 2 (Right side): star Single crochet in next 2 stitches, single crochet 2 together; repeat from star around. Join with slip stitch to first single crochet. (18 stitches)"
+            "Round 2 (right side): star Single crochet in next 2 stitches, single crochet 2 together; repeat from star around. Join with slip stitch to first single crochet. (18 stitches)"
         );
     }
 }
