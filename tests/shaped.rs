@@ -184,7 +184,7 @@ fn layers_stand_apart_each_on_the_round_it_is_worked_into() {
     assert!(fourth.contains(base.center()) && base.width() < fourth.width());
     assert!((base.center() - fourth.center()).hypot() < 0.6);
     let said: Vec<String> = words(&document).into_iter().filter(|w| w.class == "note").map(|w| w.text).collect();
-    assert_eq!(said, ["rounds 1 to 3, in front", "rounds 4 to 5, behind, on round 2"]);
+    assert_eq!(said, ["round 1 to 3, in front", "round 4 to 5, behind, on round 2"]);
     let bad = covered(&words(&document), &lines(&document, document.root_element()));
     assert!(bad.is_empty(), "{bad:#?}");
     let flat = pattern_of("examples/orchard/apple.txt", PartChoice::default().with_layers(true));

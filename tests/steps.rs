@@ -143,6 +143,20 @@ fn words_are_spoken_in_the_dialect_asked_for() {
 }
 
 #[test]
+fn a_ring_is_in_ink_with_its_first_round_and_grey_ever_after() {
+    let folder = Folder::new("steps-ring");
+    folder.file("cup.txt", include_str!("shapes/cup.txt"));
+    assert_eq!(folder.run(&["steps", "cup.txt", "--into", "out"]).code, 0);
+    for (k, figure) in figures(&folder, "out").iter().enumerate() {
+        let document = Document::parse(figure).unwrap();
+        let rings = all(&document, "ring");
+        assert_eq!(rings.len(), 1, "figure {k}");
+        let ink = rings[0].ancestors().find_map(|n| n.attribute("stroke")).unwrap();
+        assert_eq!(ink == GREY, k > 0, "figure {k}: {ink}");
+    }
+}
+
+#[test]
 fn pieces_worked_apart_are_shown_apart_at_one_scale() {
     let folder = Folder::new("steps-pieces");
     folder.file("two.txt", TWO);

@@ -87,12 +87,12 @@ pub fn compose(fabric: &Fabric, layout: &Layout, symbols: &SymbolSet, style: &St
         scene.marks.extend(turns::place(fabric, layout, symbols, style.plain_ink, &mut ground));
     }
     if let Some(pick) = &info.pick {
-        part::draw_bounds(pick, layout, style, &metrics, &mut ground, &mut scene);
+        part::draw_bounds(pick, layout, style, speak, &metrics, &mut ground, &mut scene);
     }
     info.aside.draw(&mut scene, style, &metrics, &mut ground);
     let mut figures = vec![None; fabric.stitches.len()];
     scene.rows.iter().flat_map(|g| &g.figures).for_each(|f| figures[f.stitch.index()] = Some(f));
-    let layers = show::place(&show::Work { fabric, layout, style, metrics: &metrics, figures }, &mut ground);
+    let layers = show::place(&show::Work { fabric, layout, style, speak, metrics: &metrics, figures }, &mut ground);
     scene.layers = layers;
 
     let legend = Legend {
@@ -105,7 +105,7 @@ pub fn compose(fabric: &Fabric, layout: &Layout, symbols: &SymbolSet, style: &St
         yarns: &yarns.into_iter().filter(|(letter, _)| used.contains(letter)).collect::<Vec<_>>(),
         marks: scene.marks.iter().map(|m| m.role).collect(),
         key: furniture.key && (several || (style.ink == InkBy::Yarn && !used.is_empty())),
-        layers: show::entries(&scene.layers),
+        layers: show::entries(&scene.layers, speak),
     };
     frame(&mut scene, style, info, &metrics, legend);
     scene

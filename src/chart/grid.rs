@@ -9,7 +9,7 @@ use super::scene::{Anchor, Label, LabelRole, Mark, MarkRole, Paint, Scene, Shape
 use super::{ChartInfo, Ink, Style, words};
 use crate::craft::{Stem, StitchForm};
 use crate::fabric::{Fabric, RowId, Side};
-use crate::symbol::{PartKind, Speak, SymbolSet, name_of};
+use crate::symbol::{PartKind, Speak, SymbolSet, filled, name_of};
 use cells::{Cells, cells_of};
 use kurbo::{BezPath, Point, Rect, Shape as _};
 
@@ -120,13 +120,16 @@ fn entries(cells: &Cells, symbols: &SymbolSet, speak: Speak, ink: Ink) -> Vec<En
         Entry { shapes, role, ink, text, label: LabelRole::Legend }
     };
     let any = |filled: bool| cells.rows.iter().any(|r| r.filled.contains(&filled));
-    let open = any(false).then(|| entry(false, format!("open: {post}, {chain} {between}")));
-    let block = any(true).then(|| entry(true, format!("filled: {} {post}", between + 1)));
+    let open = any(false).then(|| {
+        entry(false, filled("open square", speak, &[("post", &post), ("chain", &chain), ("n", &between.to_string())]))
+    });
+    let block = any(true)
+        .then(|| entry(true, filled("filled square", speak, &[("n", &(between + 1).to_string()), ("post", &post)])));
     let end = Entry {
         shapes: Vec::new(),
         role: MarkRole::Open,
         ink,
-        text: format!("1 {post} more at the end of each row"),
+        text: filled("last post", speak, &[("post", &post)]),
         label: LabelRole::Legend,
     };
     open.into_iter().chain(block).chain([end]).collect()

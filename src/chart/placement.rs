@@ -14,7 +14,7 @@ use super::wrap::Column;
 use super::{ChartInfo, Ink, Style, words};
 use crate::fabric::{Fabric, Part, PartId, Place, RowShape, StitchId};
 use crate::layout::Layout;
-use crate::symbol::{PartKind, Speak, SymbolSet};
+use crate::symbol::{PartKind, SymbolSet, filled};
 use kurbo::{BezPath, Point, Rect, Vec2};
 
 /// Half the width of a stitch that fills a shape, and the line round it.
@@ -43,7 +43,7 @@ pub fn placement(
         mm_per_sc: style.mm_per_sc,
         font: style.font.clone(),
         title: if info.title.is_empty() { fabric.title.clone() } else { info.title.clone() },
-        lang: if matches!(speak, Speak::In(_)) { speak.code() } else { Speak::Us.code() },
+        lang: speak.code(),
         ..Scene::default()
     };
     let own = |p: &&Part| fabric.stitches.iter().any(|s| fabric.row(s.row).part == p.index);
@@ -57,7 +57,18 @@ pub fn placement(
     let work = scene.marks.iter().filter_map(|m| bounds(&m.shapes)).reduce(|a, b| a.union(b)).unwrap_or(Rect::ZERO);
     let mut ground = Ground::new(work.inflate(8.0, 8.0));
     scene.marks.iter().flat_map(|m| &m.shapes).flat_map(traced).for_each(|s| ground.add(s, None));
-    scene.labels = names(fabric, layout, &parts, &seams, style, &metrics, &mut ground);
+    let size = style.text_size(0.7, 8.0);
+    let named = |part: &Part, worked_on: bool| {
+        let mut text = part.name.clone();
+        if part.copies > 1 {
+            text = filled("make copies", speak, &[("name", &text), ("n", &part.copies.to_string())]);
+        }
+        if worked_on {
+            text = filled("worked on", speak, &[("name", &text)]);
+        }
+        metrics.centred(LabelRole::Note, &text, Point::ORIGIN, size, style.plain_ink)
+    };
+    scene.labels = names(fabric, layout, &parts, &seams, named, &mut ground);
     let told: Vec<String> = scene.labels.iter().map(|l| l.text.clone()).collect();
     scene.desc =
         format!("Placement: {}.{}", told.join("; "), sewing.iter().map(|s| format!("\n{s}")).collect::<String>());
@@ -130,26 +141,17 @@ fn names(
     layout: &Layout,
     parts: &[&Part],
     seams: &[(PartId, BezPath)],
-    style: &Style,
-    metrics: &Metrics,
+    named: impl Fn(&Part, bool) -> Label,
     ground: &mut Ground,
 ) -> Vec<Label> {
-    let size = style.text_size(0.7, 8.0);
     let mut labels = Vec::new();
     for part in parts {
         let heads = fabric.stitches.iter().filter(|s| fabric.row(s.row).part == part.index);
         let boxes = heads.map(|s| Rect::from_points(layout.pose(s.id).head, layout.pose(s.id).head));
         let Some(own) = boxes.reduce(|a, b| a.union(b)).map(|b| b.inflate(REACH, REACH)) else { continue };
-        let mut text = part.name.clone();
-        if part.copies > 1 {
-            text = format!("{text}, make {}", part.copies);
-        }
-        if seams.iter().any(|(p, _)| *p == part.index) {
-            text = format!("{text}, worked on");
-        }
-        let label = metrics.centred(LabelRole::Note, &text, own.center(), size, style.plain_ink);
-        let half = label.bounds.size() / 2.0;
         let worked_on = seams.iter().any(|(p, _)| *p == part.index);
+        let label = named(part, worked_on);
+        let half = label.bounds.size() / 2.0;
         let below = Point::new(own.center().x, own.y1 + 0.5 + half.height);
         let above = Point::new(own.center().x, own.y0 - 0.5 - half.height);
         let beside = [

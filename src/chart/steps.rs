@@ -96,7 +96,8 @@ fn rows_in_order(fabric: &Fabric, pieces: &[Vec<RowId>]) -> Vec<RowId> {
 /// What of the scene belongs to some rows, without title, legend and credit.
 pub(super) fn only(scene: &Scene, fabric: &Fabric, rows: &[RowId]) -> Scene {
     let mut part = furniture_apart(scene);
-    part.rows.retain(|g| rows.contains(&g.row));
+    // a ring begun in a row of its own goes with what is worked into it
+    part.rows.retain(|g| rows.contains(&g.row) || (is_ring_alone(g) && rows.contains(&next(g.row))));
     let of = |mark: &Mark| mark.stitch.is_none_or(|id| rows.contains(&fabric.stitch(id).row));
     part.tints.retain(of);
     // the arrow stands at the start of the first row
@@ -104,6 +105,15 @@ pub(super) fn only(scene: &Scene, fabric: &Fabric, rows: &[RowId]) -> Scene {
     part.marks.retain(|m| of(m) && (m.stitch.is_some() || starts));
     part.labels.retain(|l| l.row.is_none_or(|row| rows.contains(&row)));
     part
+}
+
+/// True for the group of a row in which nothing but a ring is begun.
+fn is_ring_alone(group: &RowGroup) -> bool {
+    group.figures.is_empty() && !group.rings.is_empty()
+}
+
+fn next(row: RowId) -> RowId {
+    RowId::new(row.index() + 1)
 }
 
 /// The scene without what stands round the work.
@@ -132,6 +142,9 @@ fn shift_furniture(scene: &mut Scene, by: Vec2) {
 /// Turns everything grey that belongs to an earlier row than this.
 fn dim(figure: &mut Scene, fabric: &Fabric, row: RowId) {
     for group in &mut figure.rows {
+        if is_ring_alone(group) && next(group.row) == row {
+            continue;
+        }
         if group.row == row {
             as_made(group, fabric);
             continue;

@@ -52,7 +52,7 @@ pub(super) fn describe(fabric: &Fabric, info: &ChartInfo, symbols: &SymbolSet, s
 }
 
 /// The published label of a row in the language of the chart: `Border row 1`, `Round 3`.
-fn label_in(label: &str, speak: Speak) -> String {
+pub(super) fn label_in(label: &str, speak: Speak) -> String {
     if !matches!(speak, Speak::In(_)) {
         return label.to_owned();
     }
@@ -74,6 +74,18 @@ fn label_in(label: &str, speak: Speak) -> String {
         (Some(part), Some(row)) => format!("{part} {row}"),
         (part, row) => part.or(row).unwrap_or_else(|| label.to_owned()),
     }
+}
+
+/// A number of stitches in words: `31 sts`.
+pub(super) fn stitches(n: usize, speak: Speak) -> String {
+    if n == 1 { word("1 st", speak) } else { filled("n sts", speak, &[("n", &n.to_string())]) }
+}
+
+/// The name of a row within a sentence.
+pub(super) fn label_within(label: &str, speak: Speak) -> String {
+    let label = label_in(label, speak);
+    // other languages keep their own capitals
+    if matches!(speak, Speak::In(_)) { label } else { label.to_lowercase() }
 }
 
 /// True where the words begin with the heading of the row, so that it need not be said twice.

@@ -166,7 +166,9 @@ impl Chart {
             View::Chart => &DrawnSizes,
             View::True => &sizes,
         };
-        if let Some(parted) = options.part.parted(fabric, &layout, sizes, &how)? {
+        if let Some(parted) =
+            options.part.parted(fabric, &layout, sizes, &how, options.style.speak.unwrap_or(info.terms))?
+        {
             (layout, info.aside) = (parted.layout, parted.aside);
         }
         let info = &info;

@@ -4,6 +4,7 @@ use super::Error;
 use crate::chart::{Pick, Shaped, layered, one_repeat, shaped};
 use crate::fabric::{Fabric, PartId, Row, RowId, RowShape};
 use crate::layout::{Layout, LayoutOptions, Sizes};
+use crate::symbol::Speak;
 use std::ops::RangeInclusive;
 
 /// A part of a chart.
@@ -76,14 +77,15 @@ impl PartChoice {
         whole: &Layout,
         sizes: &dyn Sizes,
         how: &LayoutOptions,
+        speak: Speak,
     ) -> Result<Option<Shaped>, Error> {
         let none = |why: &str| Error::no_such(why.into());
         if self.shaped {
-            let parted = shaped(fabric, whole, sizes, how);
+            let parted = shaped(fabric, whole, sizes, how, speak);
             return parted.map(Some).ok_or_else(|| none("no piece here is worked in rounds that go on beyond a disc"));
         }
         if self.layers {
-            let parted = layered(fabric, whole, sizes, how);
+            let parted = layered(fabric, whole, sizes, how, speak);
             return parted.map(Some).ok_or_else(|| none("no row here goes behind another"));
         }
         Ok(None)

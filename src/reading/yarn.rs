@@ -478,7 +478,8 @@ impl RowReader<'_> {
             start.checked_sub(1).and_then(|k| self.c.kind_at(k)),
             Some(Kind::Word(w)) if matches!(w.as_str(), "join" | "attach" | "to" | "in" | "with" | "using" | "break" | "cut" | "drop" | "off" | "rejoin")
         );
-        let ends = self.c.at_break() || self.c.word(0).is_some_and(|w| words::INTO.contains(&w) || w == "with");
+        let ends = self.c.at_break()
+            || self.c.word(0).is_some_and(|w| words::INTO.contains(&w) || matches!(w, "with" | "and"));
         if !colour.is_empty() && (self.c.eat("yarn") || led && ends) {
             return Some(colour.join(" "));
         }

@@ -11,6 +11,7 @@ mod below;
 mod bench;
 mod builder;
 mod chains;
+mod closing;
 mod edge;
 mod evenly;
 mod finish;

@@ -222,21 +222,6 @@ impl RowWork<'_> {
         }
     }
 
-    /// A slip stitch into the first stitch, with nothing worked behind it, is the round's join.
-    pub(super) fn closes_round(&self, each: u32, form: StitchForm, at: &Target, rest: &[Step]) -> bool {
-        let slips = form == StitchForm::plain(Stem::SlipStitch) && each == 1;
-        // "in top of beg popcorn": what the round began with
-        let opening = |class: &Class| matches!(class, Class::Group(name) if super::shapes::base_name(name) != name);
-        let first = match at {
-            Target::First { .. } | Target::TurningTop => true,
-            Target::Next { n: 1, class } => opening(class),
-            _ => false,
-        };
-        // an edging that comes back to its own first stitch is closed there, whatever its heading
-        let round = self.round_heading || matches!(at, Target::First { .. }) && self.made.len() >= LEAST_ROUND;
-        slips && first && round && !rest.iter().any(works)
-    }
-
     /// Stitches along the edge: `each` into every place, or n together over several.
     pub(super) fn along(&mut self, each: u32, form: StitchForm, at: &Target, span: Span, rest: &[Step]) {
         let per = form.places();
@@ -292,18 +277,6 @@ impl RowWork<'_> {
         let alone = matches!(self.made.as_slice(), [spot] if matches!(spot.what, What::Turning(_)));
         let first = self.edge.spots.first();
         alone && self.edge.cursor == 1 && first.is_some_and(|s| s.state == State::Used && s.is(class))
-    }
-
-    /// Slip stitches past the end of a round run on over its own first stitches: they carry the yarn and use nothing.
-    fn slip_past_the_start(&mut self, at: &Target, span: Span) {
-        let n = match at {
-            Target::Next { n, .. } => *n as usize,
-            _ => 1,
-        };
-        let places: Vec<Place> = self.made.iter().take(n).map(|s| s.place).collect();
-        for place in places {
-            self.bench.make(self.row, StitchForm::plain(Stem::SlipStitch), &[place], Role::Travel, span);
-        }
     }
 
     pub(super) fn stitches_in(&mut self, each: u32, form: StitchForm, places: &[LastPlace], span: Span) {
@@ -594,13 +567,10 @@ impl RowWork<'_> {
     }
 }
 
-/// Stitches of the shortest row that can come back to its own first.
-const LEAST_ROUND: usize = 4;
-
 /// Steps looked at behind an "each … across" for places they need at the end; a row has a few.
 pub(super) const MOST_BEHIND: usize = 64;
 
 /// True for a step that makes stitches.
-fn works(step: &Step) -> bool {
+pub(super) fn works(step: &Step) -> bool {
     matches!(step.act, Act::Work { .. } | Act::Group { .. } | Act::Repeat { .. } | Act::Picot { .. })
 }

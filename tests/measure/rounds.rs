@@ -26,7 +26,7 @@ fn round(stitch: &str, before: usize, count: usize, odd: usize) -> String {
     };
     if count >= before {
         let more = count - before;
-        let shift = if more > 0 { odd * (before / more / 2) } else { 0 };
+        let shift = odd * (before.checked_div(more).unwrap_or(0) / 2);
         let twice: Vec<bool> =
             (0..before).map(|i| (0..more).any(|q| (q * before / more + shift) % before == i)).collect();
         let mut i = 0;

@@ -7,11 +7,12 @@ use super::super::metrics::Metrics;
 use super::super::numbers::{shifted, unit};
 use super::super::scene::{Label, LabelRole, Mark, MarkRole, Paint, Scene, Shape};
 use super::super::trace::{Segment, traced};
+use super::super::words::stitches;
 use super::super::{Ink, Style};
-use super::{Bound, Pick};
+use super::{Bound, Pick, Says};
 use crate::fabric::StitchId;
 use crate::layout::Layout;
-use crate::symbol::PartKind;
+use crate::symbol::{PartKind, Speak, filled};
 use kurbo::{BezPath, Point, Vec2};
 
 const LINE: f64 = 0.06;
@@ -25,6 +26,7 @@ pub(in super::super) fn draw(
     pick: &Pick,
     layout: &Layout,
     style: &Style,
+    speak: Speak,
     metrics: &Metrics,
     ground: &mut Ground,
     scene: &mut Scene,
@@ -44,9 +46,13 @@ pub(in super::super) fn draw(
         mark.shapes.iter().flat_map(traced).for_each(|s| ground.add(s, None));
         scene.marks.push(mark);
     }
-    let Some(says) = &pick.says else { return };
+    let says = match pick.says {
+        Some(Says::Stitches(n)) => stitches(n, speak),
+        Some(Says::Times(n)) => filled("repeat times", speak, &[("n", &n.to_string())]),
+        None => return,
+    };
     let size = style.text_size(0.6, 7.0);
-    let label = metrics.centred(LabelRole::Note, says, Point::ORIGIN, size, style.plain_ink);
+    let label = metrics.centred(LabelRole::Note, &says, Point::ORIGIN, size, style.plain_ink);
     let label = if pick.sector { outside(label, &ends, ground) } else { beneath(label, &ends, scene, style) };
     ground.add_box(label.bounds);
     scene.labels.push(label);

@@ -33,9 +33,18 @@ pub struct Pick {
     /// Where a repeat begins and ends, row by row.
     pub(super) bounds: Vec<Bound>,
     /// How often the part is worked: `8 sts`, `repeat 6 times`.
-    pub(super) says: Option<String>,
+    pub(super) says: Option<Says>,
     /// True for a part of rounds, whose words stand outside it.
     pub(super) sector: bool,
+}
+
+/// How often a repeat is worked.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Says {
+    /// So many stitches wide.
+    Stitches(usize),
+    /// So many times about the middle.
+    Times(usize),
 }
 
 /// A bound of a repeat in one row: it runs between two stitches that follow each other in the row.

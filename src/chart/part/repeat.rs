@@ -2,7 +2,7 @@
 
 use super::passes::of_row;
 use super::sector;
-use super::{Bound, Pick, Shown};
+use super::{Bound, Pick, Says, Shown};
 use crate::fabric::{Fabric, Place, Role, Row, RowId, RowShape, StitchId};
 use crate::layout::Layout;
 use kurbo::{Point, Vec2};
@@ -73,7 +73,7 @@ fn of_rows(fabric: &Fabric, layout: &Layout, rows: &[RowId]) -> Option<Pick> {
     }
     pick.with_hangers_on(fabric);
     let n = multiple(fabric, &passes).unwrap_or(middle.len());
-    pick.says = Some(if n == 1 { "1 st".to_owned() } else { format!("{n} sts") });
+    pick.says = Some(Says::Stitches(n));
     Some(pick)
 }
 

@@ -2,7 +2,7 @@
 
 use super::passes::of_row;
 use super::repeat::take;
-use super::{Pick, Shown};
+use super::{Pick, Says, Shown};
 use crate::fabric::{Fabric, RowId, StitchId, SymmetryKind};
 use crate::layout::Layout;
 use kurbo::Point;
@@ -39,7 +39,7 @@ pub(super) fn of_rounds(fabric: &Fabric, layout: &Layout, rounds: &[RowId]) -> O
     let ring = fabric.rings.iter().filter(|r| r.row <= first.index).flat_map(|r| &r.ids);
     ring.for_each(|&id| pick.show(id, Shown::Full));
     pick.with_hangers_on(fabric);
-    pick.says = Some(format!("repeat {order} times"));
+    pick.says = Some(Says::Times(order));
     pick.sector = true;
     Some(pick)
 }

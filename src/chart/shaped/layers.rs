@@ -2,10 +2,12 @@
 
 use super::super::aside::Aside;
 use super::super::pieces::{pieces, rows_of};
+use super::super::words::label_within;
 use super::extract::as_it_is;
 use super::{BELOW, BESIDE, Shaped, bounds, holds_ring, put, shift};
 use crate::fabric::{Fabric, RowId, RowShape, StitchId};
 use crate::layout::{Layout, LayoutOptions, Sizes};
+use crate::symbol::{Speak, filled};
 use kurbo::{Point, Vec2};
 
 /// A layer: its rows, and the row of another layer that its first stands on.
@@ -18,7 +20,13 @@ struct Layer {
 ///
 /// A row goes behind another where both stand on one row and it was made later: the petals of a flower in the front loops
 /// of a round, and behind them a round in its back loops.
-pub fn layered(fabric: &Fabric, whole: &Layout, sizes: &dyn Sizes, how: &LayoutOptions) -> Option<Shaped> {
+pub fn layered(
+    fabric: &Fabric,
+    whole: &Layout,
+    sizes: &dyn Sizes,
+    how: &LayoutOptions,
+    speak: Speak,
+) -> Option<Shaped> {
     let mut layout = whole.clone();
     let mut aside = Aside::default();
     let (mut top, mut any) = (0.0, false);
@@ -54,7 +62,7 @@ pub fn layered(fabric: &Fabric, whole: &Layout, sizes: &dyn Sizes, how: &LayoutO
                 aside.lines.push(line.into_iter().map(|p| p + by).collect());
             }
             if layers.len() > 1 {
-                aside.notes.push((Point::new(x + 0.5, top + all.height()), words(fabric, &layers, k)));
+                aside.notes.push((Point::new(x + 0.5, top + all.height()), words(fabric, &layers, k, speak)));
             }
             low = f64::max(low, top + all.height());
             x += all.width() + BESIDE;
@@ -114,8 +122,8 @@ fn layers_of(fabric: &Fabric, rows: &[RowId]) -> Vec<Layer> {
     layers
 }
 
-/// `rounds 1 to 3, in front`, `rounds 4 to 5, behind, on round 2`.
-fn words(fabric: &Fabric, layers: &[Layer], k: usize) -> String {
+/// `round 1 to 3, in front`, `round 4 to 5, behind, on round 2`.
+fn words(fabric: &Fabric, layers: &[Layer], k: usize, speak: Speak) -> String {
     let layer = &layers[k];
     let named: Vec<&str> = layer
         .rows
@@ -124,17 +132,17 @@ fn words(fabric: &Fabric, layers: &[Layer], k: usize) -> String {
         .filter(|r| r.shape != RowShape::Foundation && !r.order.is_empty())
         .map(|r| r.label.as_str())
         .collect();
+    let name = |label: &str| label_within(label, speak);
     let rows = match named.as_slice() {
         [] => String::new(),
-        [one] => one.to_lowercase(),
+        [one] => name(one),
         [first, .., last] => {
-            let (kind, from) = first.rsplit_once(' ').unwrap_or(("", first));
             let to = last.rsplit(' ').next().unwrap_or(last);
-            format!("{}s {from} to {to}", kind.to_lowercase())
+            filled("from to", speak, &[("a", &name(first)), ("b", to)])
         }
     };
     match layer.on {
-        None => format!("{rows}, in front"),
-        Some(on) => format!("{rows}, behind, on {}", fabric.row(on).label.to_lowercase()),
+        None => filled("in front", speak, &[("rows", &rows)]),
+        Some(on) => filled("behind", speak, &[("rows", &rows), ("row", &name(&fabric.row(on).label))]),
     }
 }

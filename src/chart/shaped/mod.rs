@@ -11,8 +11,10 @@ pub use layers::layered;
 
 use super::aside::Aside;
 use super::pieces::pieces;
+use super::words::{label_within, stitches};
 use crate::fabric::{Fabric, Place, RowId, RowShape, StitchId};
 use crate::layout::{Layout, LayoutOptions, Pose, Sizes, lay_out};
+use crate::symbol::{Speak, filled, word};
 use extract::{Extract, as_it_is, laid_open};
 use gores::{count, cut};
 use kurbo::{Point, Rect, Vec2};
@@ -31,7 +33,7 @@ pub struct Shaped {
 }
 
 /// Lays out a fabric with its shaped pieces taken apart; none where no piece in rounds goes on or narrows beyond a disc.
-pub fn shaped(fabric: &Fabric, whole: &Layout, sizes: &dyn Sizes, how: &LayoutOptions) -> Option<Shaped> {
+pub fn shaped(fabric: &Fabric, whole: &Layout, sizes: &dyn Sizes, how: &LayoutOptions, speak: Speak) -> Option<Shaped> {
     let mut layout = whole.clone();
     let mut aside = Aside::default();
     let mut top = 0.0;
@@ -62,9 +64,13 @@ pub fn shaped(fabric: &Fabric, whole: &Layout, sizes: &dyn Sizes, how: &LayoutOp
             low = f64::max(low, top + own.height());
             x += own.width() + BETWEEN_GORES;
         }
-        let words = format!("on {}: {} sts", fabric.row(disc).label.to_lowercase(), count(fabric, disc));
+        let words = filled(
+            "stands on",
+            speak,
+            &[("row", &label_within(&fabric.row(disc).label, speak)), ("sts", &stitches(count(fabric, disc), speak))],
+        );
         aside.notes.push((Point::new(flat.width() + BESIDE, low), words));
-        aside.tables.push((top, table(fabric, &rows)));
+        aside.tables.push((top, table(fabric, &rows, speak)));
         let lines = 0.8 * rows.len() as f64;
         top += (low - top + 1.5).max(flat.height()).max(lines) + BELOW;
     }
@@ -145,8 +151,8 @@ fn shift(fabric: &Fabric, layout: &mut Layout, ids: &[StitchId], by: Vec2) {
 }
 
 /// Every round with its stitches and how many more or fewer they are than in the round before.
-fn table(fabric: &Fabric, rows: &[RowId]) -> Vec<[String; 3]> {
-    let mut lines = vec![["round".to_owned(), "sts".to_owned(), "change".to_owned()]];
+fn table(fabric: &Fabric, rows: &[RowId], speak: Speak) -> Vec<[String; 3]> {
+    let mut lines = vec![["table round", "table sts", "table change"].map(|key| word(key, speak))];
     let mut before: Option<usize> = None;
     for row in rows.iter().map(|&r| fabric.row(r)).filter(|r| !r.order.is_empty() && r.shape != RowShape::Foundation) {
         let now = count(fabric, row.index);

@@ -4,6 +4,7 @@ use super::super::compose::seen_row;
 use super::super::ground::Ground;
 use super::super::numbers::unit;
 use super::super::scene::Label;
+use super::super::words::{label_in, stitches};
 use super::{Work, spot};
 use crate::fabric::{Row, RowShape, StitchId};
 use kurbo::{Point, Vec2};
@@ -20,7 +21,7 @@ pub(super) fn at_row_ends(work: &Work, ground: &mut Ground) -> Vec<Label> {
     for row in work.fabric.rows.iter().filter(|r| r.shape != RowShape::Foundation) {
         let count = work.fabric.stitches.iter().filter(|s| s.counts && seen_row(work.fabric, s) == row.index).count();
         let Some((end, along)) = end_of(work, row).filter(|_| count > 0) else { continue };
-        let label = work.note(&words(count), ink_of(work, row));
+        let label = work.note(&stitches(count, work.speak), ink_of(work, row));
         match spot::near(&label, end, along, REACH, ground) {
             Some(label) => labels.push(Label { row: Some(row.index), ..label }),
             None => crowded.push((row, count)),
@@ -29,10 +30,6 @@ pub(super) fn at_row_ends(work: &Work, ground: &mut Ground) -> Vec<Label> {
     labels.extend(beside(work, &crowded, &labels));
     labels.iter().for_each(|l| ground.add_box(l.bounds));
     labels
-}
-
-fn words(count: usize) -> String {
-    if count == 1 { "1 st".to_owned() } else { format!("{count} sts") }
 }
 
 fn ink_of(work: &Work, row: &Row) -> super::super::Ink {
@@ -60,7 +57,10 @@ fn beside(work: &Work, rows: &[(&Row, usize)], placed: &[Label]) -> Vec<Label> {
     let mut labels = Vec::new();
     let mut top = all.y0;
     for (row, count) in rows {
-        let label = work.note(&format!("{}: {}", row.label, words(*count)), ink_of(work, row));
+        let label = work.note(
+            &format!("{}: {}", label_in(&row.label, work.speak), stitches(*count, work.speak)),
+            ink_of(work, row),
+        );
         let by = Point::new(all.x1 + 2.0 * BESIDE, top) - label.bounds.origin();
         top += 1.5 * label.size;
         labels.push(Label { at: label.at + by, bounds: label.bounds + by, row: Some(row.index), ..label });

@@ -8,6 +8,7 @@ use super::super::numbers::unit;
 use super::super::scene::{Label, Mark, MarkRole};
 use super::{Work, entry, mark, outline, spot};
 use crate::fabric::{Place, Role, Stitch, StitchId};
+use crate::symbol::Speak;
 use kurbo::{BezPath, Point, Rect, Shape as _, Vec2};
 
 const MORE: Ink = Ink([0x1c, 0x6b, 0x4e]);
@@ -89,12 +90,12 @@ fn key(place: &Place) -> Option<(u8, StitchId)> {
 }
 
 /// The two tints as the legend shows them.
-pub(super) fn entries(marks: &[Mark]) -> Vec<Entry> {
-    let sample = |role, ink, text| {
+pub(super) fn entries(marks: &[Mark], speak: Speak) -> Vec<Entry> {
+    let sample = |role, ink, key| {
         let path: BezPath = Rect::new(0.0, 0.0, 0.7, 0.5).to_path(0.01);
-        marks.iter().any(|m| m.role == role).then(|| entry(mark(role, ink, path, LINE), text))
+        marks.iter().any(|m| m.role == role).then(|| entry(mark(role, ink, path, LINE), key, speak))
     };
-    let more = sample(MarkRole::Increase, MORE, "increase: 1 st gained, more with its number");
-    let less = sample(MarkRole::Decrease, LESS, "decrease: 1 st lost, more with its number");
+    let more = sample(MarkRole::Increase, MORE, "increase");
+    let less = sample(MarkRole::Decrease, LESS, "decrease");
     more.into_iter().chain(less).collect()
 }

@@ -10,6 +10,7 @@ use super::super::trace::{Segment, traced};
 use super::{Work, entry, mark};
 use crate::craft::LoopPart;
 use crate::fabric::{Place, Role, RowShape, Stitch, StitchId};
+use crate::symbol::Speak;
 use kurbo::{Arc, BezPath, Circle, Point, Shape as _, Vec2};
 
 const INK: Ink = Ink([0x0a, 0x6b, 0x78]);
@@ -117,12 +118,12 @@ fn has_top(work: &Work, stitch: &Stitch) -> bool {
     (stands && (stitch.counts || !stitch.is_slip_stitch()) && !in_space) || stitch.is_counting_turning_chain()
 }
 
-pub(super) fn entries(marks: &[Mark]) -> Vec<Entry> {
-    let sample = |role, open, text| {
+pub(super) fn entries(marks: &[Mark], speak: Speak) -> Vec<Entry> {
+    let sample = |role, open, key| {
         let shown = marks.iter().any(|m| m.role == role);
-        shown.then(|| entry(ring(Point::ORIGIN, Vec2::new(0.0, -1.0), open, StitchId::default()), text))
+        shown.then(|| entry(ring(Point::ORIGIN, Vec2::new(0.0, -1.0), open, StitchId::default()), key, speak))
     };
-    let whole = sample(MarkRole::OpenLoop, Open::Whole, "nothing is worked in here");
-    let half = sample(MarkRole::HalfLoop, Open::Front, "one of two loops is left");
+    let whole = sample(MarkRole::OpenLoop, Open::Whole, "open here");
+    let half = sample(MarkRole::HalfLoop, Open::Front, "half open");
     whole.into_iter().chain(half).collect()
 }

@@ -16,7 +16,7 @@ use super::trace::traced;
 use super::{Ink, Style};
 use crate::fabric::{Fabric, RowId, StitchId};
 use crate::layout::Layout;
-use crate::symbol::PartKind;
+use crate::symbol::{PartKind, Speak, word};
 use kurbo::{BezPath, Point};
 
 /// A layer that can be shown.
@@ -66,6 +66,7 @@ pub(super) struct Work<'a> {
     pub fabric: &'a Fabric,
     pub layout: &'a Layout,
     pub style: &'a Style,
+    pub speak: Speak,
     pub metrics: &'a Metrics<'a>,
     /// Everything drawn so far, by stitch.
     pub figures: Vec<Option<&'a Figure>>,
@@ -130,14 +131,14 @@ fn words(show: Show, work: &Work, ground: &mut Ground) -> Vec<Label> {
 }
 
 /// What the legend says of the layers: only what they show.
-pub(super) fn entries(layers: &[Layer]) -> Vec<Entry> {
+pub(super) fn entries(layers: &[Layer], speak: Speak) -> Vec<Entry> {
     let mut entries = Vec::new();
     for layer in layers {
         entries.extend(match layer.show {
-            Show::Increases => increases::entries(&layer.marks),
-            Show::Loops => loops::entries(&layer.marks),
-            Show::Order => order::entries(),
-            Show::Quality => quality::entries(&layer.marks),
+            Show::Increases => increases::entries(&layer.marks, speak),
+            Show::Loops => loops::entries(&layer.marks, speak),
+            Show::Order => order::entries(speak),
+            Show::Quality => quality::entries(&layer.marks, speak),
             // a number with its unit needs no explaining
             Show::Counts => Vec::new(),
         });
@@ -164,6 +165,12 @@ fn mark(role: MarkRole, ink: Ink, path: BezPath, width: f64) -> Mark {
 }
 
 /// A line of the legend about a layer.
-fn entry(sample: Mark, text: &str) -> Entry {
-    Entry { shapes: sample.shapes, role: sample.role, ink: sample.ink, text: text.to_owned(), label: LabelRole::Legend }
+fn entry(sample: Mark, key: &str, speak: Speak) -> Entry {
+    Entry {
+        shapes: sample.shapes,
+        role: sample.role,
+        ink: sample.ink,
+        text: word(key, speak),
+        label: LabelRole::Legend,
+    }
 }

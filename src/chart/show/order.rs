@@ -9,6 +9,7 @@ use super::super::scene::{Label, Mark, MarkRole};
 use super::super::trace::{Segment, traced};
 use super::{Work, entry, mark, spot};
 use crate::fabric::{RowId, StitchId};
+use crate::symbol::Speak;
 use kurbo::{BezPath, Point, Vec2};
 
 const BAND: Ink = Ink([0xf2, 0xea, 0xcf]);
@@ -116,11 +117,11 @@ fn numbered(work: &Work, row: RowId) -> Vec<(usize, StitchId)> {
     every.filter(|&(_, id)| work.is_drawn(id)).collect()
 }
 
-pub(super) fn entries() -> Vec<Entry> {
+pub(super) fn entries(speak: Speak) -> Vec<Entry> {
     let mut band = BezPath::new();
     band.move_to((0.0, 0.0));
     band.line_to((1.0, 0.0));
     let mut sample = mark(MarkRole::Way, HEAD, head_at(Point::new(0.6, 0.0), Vec2::new(1.0, 0.0)), HEAD_LINE);
     sample.shapes.extend(mark(MarkRole::Way, BAND, band, HEAD_LINE).shapes);
-    vec![entry(sample, "the way of the work; every 5th stitch numbered")]
+    vec![entry(sample, "way", speak)]
 }

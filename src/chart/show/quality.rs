@@ -9,6 +9,7 @@ use super::super::scene::{Label, Mark, MarkRole};
 use super::{Work, entry, mark, outline, spot};
 use crate::craft::{Stem, drawn_height};
 use crate::fabric::{Row, RowShape, StitchId};
+use crate::symbol::{Speak, filled};
 use kurbo::{BezPath, Point, Rect, Shape as _, Vec2};
 
 const FAIR: Ink = Ink([0x8a, 0x5a, 0x00]);
@@ -99,7 +100,12 @@ fn spacings(work: &Work) -> Vec<Flaw> {
         for &(a, b, distance) in pairs.iter().filter(|p| work.is_drawn(p.0) && work.is_drawn(p.1)) {
             let share = distance / mean.max(1e-9);
             let degree = if share < 1.0 { (1.0 - share) / 0.25 } else { (share - 1.0) / 0.5 };
-            flaws.push(Flaw { stitch: a, beside: Some(b), degree, words: format!("apart × {share:.2}") });
+            flaws.push(Flaw {
+                stitch: a,
+                beside: Some(b),
+                degree,
+                words: filled("apart", work.speak, &[("n", &format!("{share:.2}"))]),
+            });
         }
     }
     flaws
@@ -114,7 +120,12 @@ fn stretches(work: &Work) -> Vec<Flaw> {
         let foot = mean(&pose.feet)?;
         let share = (pose.head - foot).hypot2().sqrt() / drawn_height(stem);
         let degree = if share >= 1.0 { (share - 1.0) / 0.6 } else { (1.0 - share) / 0.3 };
-        Some(Flaw { stitch: id, beside: None, degree, words: format!("long × {share:.2}") })
+        Some(Flaw {
+            stitch: id,
+            beside: None,
+            degree,
+            words: filled("long", work.speak, &[("n", &format!("{share:.2}"))]),
+        })
     };
     rows.filter(|&id| stands(work, id) && work.is_drawn(id)).filter_map(flaw).collect()
 }
@@ -135,19 +146,23 @@ fn leans(work: &Work) -> Vec<Flaw> {
             let along = unit(work.layout.pose(c).head - work.layout.pose(a).head);
             let Some((rise, along)) = rise.and_then(unit).zip(along) else { continue };
             let degrees = libm::asin(rise.dot(along).abs().min(1.0)).to_degrees();
-            flaws
-                .push(Flaw { stitch: b, beside: None, degree: degrees / 18.0, words: format!("leans {degrees:.0}°") });
+            flaws.push(Flaw {
+                stitch: b,
+                beside: None,
+                degree: degrees / 18.0,
+                words: filled("leans", work.speak, &[("n", &format!("{degrees:.0}"))]),
+            });
         }
     }
     flaws
 }
 
-pub(super) fn entries(marks: &[Mark]) -> Vec<Entry> {
-    let sample = |role, ink, width, text| {
+pub(super) fn entries(marks: &[Mark], speak: Speak) -> Vec<Entry> {
+    let sample = |role, ink, width, key| {
         let path: BezPath = Rect::from_origin_size(Point::ORIGIN, (0.7, 0.5)).to_path(0.01);
-        marks.iter().any(|m| m.role == role).then(|| entry(mark(role, ink, path, width), text))
+        marks.iter().any(|m| m.role == role).then(|| entry(mark(role, ink, path, width), key, speak))
     };
-    let fair = sample(MarkRole::Fair, FAIR, 0.04, "the least even place, which still reads well");
-    let poor = sample(MarkRole::Poor, POOR, 0.07, "uneven here");
+    let fair = sample(MarkRole::Fair, FAIR, 0.04, "least even");
+    let poor = sample(MarkRole::Poor, POOR, 0.07, "uneven");
     fair.into_iter().chain(poor).collect()
 }

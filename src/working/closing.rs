@@ -1,0 +1,39 @@
+//! Slip stitches at the end of a round: the one that closes it, and those that run on past its start.
+
+use super::row::{RowWork, works};
+use crate::craft::{Stem, StitchForm};
+use crate::fabric::{Place, Role};
+use crate::instructions::{Class, Step, Target};
+use crate::source::Span;
+
+/// Stitches of the shortest row that can come back to its own first.
+const LEAST_ROUND: usize = 4;
+
+impl RowWork<'_> {
+    /// A slip stitch into the first stitch, with nothing worked behind it, is the round's join.
+    pub(super) fn closes_round(&self, each: u32, form: StitchForm, at: &Target, rest: &[Step]) -> bool {
+        let slips = form == StitchForm::plain(Stem::SlipStitch) && each == 1;
+        // "in top of beg popcorn": what the round began with
+        let opening = |class: &Class| matches!(class, Class::Group(name) if super::shapes::base_name(name) != name);
+        let first = match at {
+            Target::First { .. } | Target::TurningTop => true,
+            Target::Next { n: 1, class } => opening(class),
+            _ => false,
+        };
+        // an edging that comes back to its own first stitch is closed there, whatever its heading
+        let round = self.round_heading || matches!(at, Target::First { .. }) && self.made.len() >= LEAST_ROUND;
+        slips && first && round && !rest.iter().any(works)
+    }
+
+    /// Slip stitches past the end of a round run on over its own first stitches: they carry the yarn and use nothing.
+    pub(super) fn slip_past_the_start(&mut self, at: &Target, span: Span) {
+        let n = match at {
+            Target::Next { n, .. } => *n as usize,
+            _ => 1,
+        };
+        let places: Vec<Place> = self.made.iter().take(n).map(|s| s.place).collect();
+        for place in places {
+            self.bench.make(self.row, StitchForm::plain(Stem::SlipStitch), &[place], Role::Travel, span);
+        }
+    }
+}
