@@ -9,6 +9,7 @@
 #![forbid(unsafe_code)]
 #![deny(missing_docs)]
 
+pub mod book;
 pub mod chart;
 pub mod check;
 pub mod compare;
@@ -25,6 +26,7 @@ pub mod series;
 pub mod source;
 pub mod symbol;
 pub mod working;
+pub mod write;
 
 pub use fabric::Fabric;
 pub use face::{Chart, ChartOptions, Drawing, Error, Hand, MeasureOptions, Pattern, ReadOptions, SizeChoice, Steps};

@@ -22,10 +22,12 @@ const FLOORS: &[(&str, u8)] = &[
     ("compare", 4),
     ("series", 4),
     ("mend", 4),
+    ("write", 4),
     ("measure", 4),
     ("chart", 5),
     ("export", 6),
     ("face", 7),
+    ("book", 8),
     ("cli", 9),
 ];
 

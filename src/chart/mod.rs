@@ -59,6 +59,6 @@ pub use scene::{Anchor, Figure, Label, LabelRole, Mark, MarkRole, Paint, Placed,
 pub use shaped::{Shaped, layered, shaped};
 pub use show::{Layer, Show};
 pub use specimen::specimen;
-pub use steps::{steps, with_words};
+pub use steps::{bare, steps, with_words};
 pub use strip::{Panel, Plate, strip};
 pub use style::{Face, Furniture, InkBy, ScForm, Style, TextAs, TypeSizes};

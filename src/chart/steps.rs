@@ -51,6 +51,18 @@ pub fn steps(scene: &Scene, fabric: &Fabric, style: &Style, info: &ChartInfo) ->
     figures
 }
 
+/// The work alone, without title, numbers and legend: what stands for a piece among others.
+pub fn bare(scene: &Scene) -> Scene {
+    let mut work = furniture_apart(scene);
+    work.labels.clear();
+    work.marks.clear();
+    work.layers.clear();
+    work.tints.clear();
+    work.frame = page(bounds_of_work(&work).inflate(MARGIN, MARGIN));
+    work.prefix = format!("{}-bare", scene.prefix);
+    work
+}
+
 /// The whole chart with the words of all its rows below it, above the legend: what is shown row by row, or all at once.
 pub fn with_words(scene: &Scene, fabric: &Fabric, style: &Style, info: &ChartInfo) -> Scene {
     let metrics = Metrics::new(&style.font);

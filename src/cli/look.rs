@@ -135,6 +135,15 @@ fn degrees(told: &str) -> Result<f64, String> {
 }
 
 impl LookArgs {
+    /// The one dialect told; none where both or neither are.
+    pub(super) fn terms(&self) -> Option<fanwise::instructions::Terms> {
+        match (self.speak, self.lang) {
+            (Some(SpeakArg::Us), _) | (None, Some(Speak::Us)) => Some(fanwise::instructions::Terms::Us),
+            (Some(SpeakArg::Uk), _) | (None, Some(Speak::Uk)) => Some(fanwise::instructions::Terms::Uk),
+            _ => None,
+        }
+    }
+
     /// The options of a chart.
     pub(super) fn options(&self) -> Result<ChartOptions, Fault> {
         let view = match self.view {

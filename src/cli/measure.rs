@@ -46,7 +46,7 @@ enum Format {
     Json,
 }
 
-fn gauge(told: &str) -> Result<GaugeTold, String> {
+pub(super) fn gauge(told: &str) -> Result<GaugeTold, String> {
     gauge_told(told, Terms::Us).ok_or_else(|| {
         "it is no gauge: write stitches, rows and what they measure, \"16 sc and 18 rows = 10 cm\", or what rounds measure, \
          \"rnds 1-3 = 5 cm across\""
@@ -54,7 +54,7 @@ fn gauge(told: &str) -> Result<GaugeTold, String> {
     })
 }
 
-fn swatch(told: &str) -> Result<SwatchTold, String> {
+pub(super) fn swatch(told: &str) -> Result<SwatchTold, String> {
     swatch_told(told, Terms::Us).ok_or_else(|| {
         "it is no swatch: write stitches by rows, the stitch in US terms, and the yarn they took, \"20x20 sc 9.4 m\"".into()
     })

@@ -17,10 +17,12 @@ mod part;
 mod print;
 mod report;
 mod settings;
+mod sheet;
 mod show;
 mod steps;
 mod style_file;
 mod symbols;
+mod write;
 
 use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand, ValueEnum};
 use fanwise::instructions::{Assumed, Terms};
@@ -42,7 +44,7 @@ const TROUBLE: u8 = 2;
     name = "fanwise",
     version,
     about = "Proves a written crochet pattern and draws it as a symbol chart",
-    after_help = "Examples:\n  fanwise check pear.txt\n  fanwise mend pear.txt -o pear-mended.txt\n  fanwise draw pear.txt -o pear.svg\n  fanwise draw pear.txt -o pear.png --dpi 300\n  fanwise steps pear.txt --into pear-steps\n  fanwise measure pear.txt\n  fanwise explain places-left\n\nA file fanwise.toml beside the patterns holds options for all of them; the command line wins."
+    after_help = "Examples:\n  fanwise check pear.txt\n  fanwise mend pear.txt -o pear-mended.txt\n  fanwise draw pear.txt -o pear.svg\n  fanwise draw pear.txt -o pear.png --dpi 300\n  fanwise steps pear.txt --into pear-steps\n  fanwise measure pear.txt\n  fanwise write pear.txt --speak uk\n  fanwise sheet pear.txt -o pear.html\n  fanwise explain places-left\n\nA file fanwise.toml beside the patterns holds options for all of them; the command line wins."
 )]
 struct Cli {
     #[command(subcommand)]
@@ -61,6 +63,10 @@ enum Command {
     Measure(measure::MeasureArgs),
     /// Draw the chart row by row: one figure a row, or all on one strip, or one that moves
     Steps(steps::StepsArgs),
+    /// Write the pattern out again in the normal form, in US or UK terms
+    Write(write::WriteArgs),
+    /// Make the whole pattern one printable page; of several, pages and an index
+    Sheet(sheet::SheetArgs),
     /// Print a model of the pattern as JSON
     Dump(dump::DumpArgs),
     /// Explain a problem code
@@ -76,8 +82,13 @@ impl Command {
             Command::Mend(args) => Some(&args.file),
             Command::Draw(args) => args.files.first().filter(|_| args.into.is_none()).map(PathBuf::as_path),
             Command::Steps(args) => Some(&args.file),
+            Command::Write(args) => Some(&args.file),
             Command::Dump(args) => Some(&args.file),
-            Command::Check(_) | Command::Measure(_) | Command::Explain(_) | Command::Completions(_) => None,
+            Command::Check(_)
+            | Command::Measure(_)
+            | Command::Sheet(_)
+            | Command::Explain(_)
+            | Command::Completions(_) => None,
         }
     }
 
@@ -94,6 +105,12 @@ impl Command {
                 args.look.yarns = settings.yarns.clone();
             }
             Command::Mend(args) => args.read.house = settings.house.clone(),
+            Command::Write(args) => args.read.house = settings.house.clone(),
+            Command::Sheet(args) => {
+                args.read.house = settings.house.clone();
+                args.look.yarns = settings.yarns.clone();
+                args.measured = settings.measured.clone();
+            }
             Command::Dump(args) => args.read.house = settings.house.clone(),
             Command::Measure(args) => args.read.house = settings.house.clone(),
             Command::Explain(_) | Command::Completions(_) => {}
@@ -206,6 +223,8 @@ pub fn run() -> ExitCode {
         Command::Mend(args) => mend::run(&args),
         Command::Draw(args) => draw::run(&args, &told),
         Command::Steps(args) => steps::run(&args),
+        Command::Write(args) => write::run(&args),
+        Command::Sheet(args) => sheet::run(&args, &told),
         Command::Dump(args) => dump::run(&args),
         Command::Measure(args) => measure::run(&args, &told),
         Command::Explain(args) => explain::run(&args),

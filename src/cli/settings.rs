@@ -56,7 +56,7 @@ const SHARED: &[&str] = &[
 const PATHS: &[&str] = &["symbols", "style", "font"];
 
 /// Keys that are no options.
-const OWN: &[&str] = &["remarks", "yarns", "aliases", "stitches"];
+const OWN: &[&str] = &["remarks", "yarns", "aliases", "stitches", "measured"];
 
 /// What a settings file says.
 #[derive(Clone, Debug, Default)]
@@ -67,6 +67,8 @@ pub(super) struct Settings {
     pub yarns: Vec<(String, Ink)>,
     /// Remarks, aliases, special stitches.
     pub house: HouseWords,
+    /// Figures measured on finished pieces: the pattern's file without its ending, what, how much.
+    pub measured: Vec<(String, String, String)>,
 }
 
 /// The command line as given.
@@ -166,6 +168,12 @@ impl Settings {
                         added.map_err(|message| fault(span, message))?;
                     }
                 }
+                "measured" => {
+                    settings.measured = measured(value).ok_or_else(|| {
+                        let how = "write [measured.pear] for pear.txt, and below it size = \"9 x 6 cm\" or \"yarn A\" = \"7.5 m\"";
+                        fault(value.span(), format!("measured holds a table for each pattern: {how}"))
+                    })?;
+                }
                 _ => {
                     let told = option(word, value.get_ref()).map_err(|message| {
                         let span = if SHARED.contains(&word) { value.span() } else { key.span() };
@@ -214,6 +222,20 @@ fn table_of(value: &Spanned<DeValue<'_>>) -> Option<Vec<(String, String, Range<u
         Some((name.to_string(), value.get_ref().as_str()?.to_owned(), key.span()))
     };
     entries.into_iter().map(one).collect()
+}
+
+/// Tables of words in quotes by the names of patterns; only sizes, yarns and the time taken can be measured.
+fn measured(value: &Spanned<DeValue<'_>>) -> Option<Vec<(String, String, String)>> {
+    let mut found = Vec::new();
+    for (pattern, table) in value.get_ref().as_table()? {
+        for (what, much, _) in table_of(table)? {
+            if !["size", "yarn", "time"].iter().any(|w| what.starts_with(w)) {
+                return None;
+            }
+            found.push((pattern.get_ref().to_string(), what, much));
+        }
+    }
+    Some(found)
 }
 
 /// The value of an option as the command line would have it; none where it says no to a flag.
@@ -303,6 +325,8 @@ mod tests {
         assert!(fault("[aliases]\nhd = \"hcd\"\n").contains("fanwise.toml:2: there is no stitch \"hcd\""));
         assert!(fault("[stitches]\n\nbud = \"3 wob in same st\"\n").starts_with("fanwise.toml:3: "));
         assert!(fault("remarks = \"see\"").contains("remarks is a list"));
+        assert!(fault("[measured]\nsize = \"9 cm\"\n").contains("[measured.pear]"));
+        assert!(fault("[measured.pear]\nweight = \"9 g\"\n").contains("[measured.pear]"));
         assert!(fault("terms = \n").starts_with("fanwise.toml:1: this is no TOML: "));
         assert!(fault("yarns = 3").contains("yarns is a table"));
     }

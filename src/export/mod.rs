@@ -1,8 +1,10 @@
 //! One file per format. Exporters decide nothing: what they write stands in the [`Scene`](crate::chart::Scene),
-//! the fabric or the layout.
+//! the fabric or the layout; what words they write, in [`Written`](crate::write::Written).
 
+pub mod html;
 pub mod json;
 mod labels;
+pub mod markdown;
 pub mod moving;
 #[cfg(feature = "pdf")]
 pub mod pdf;

@@ -190,6 +190,11 @@ impl Chart {
         Ok(Chart { fabric: fabric.clone(), layout, drawing })
     }
 
+    /// The fabric it shows.
+    pub fn fabric(&self) -> &Fabric {
+        &self.fabric
+    }
+
     /// Every position.
     pub fn layout(&self) -> &Layout {
         &self.layout

@@ -1,11 +1,12 @@
 use super::{Chart, ChartOptions, Error, sizes};
 use crate::check::check;
 use crate::compare::{Change, Edition, compare};
-use crate::instructions;
+use crate::instructions::{self, Terms};
 use crate::mend::mend;
 use crate::reading::{self, ReadOptions, SizeChoice};
 use crate::source::{Code, Problem, Span};
 use crate::working::{Worked, work};
+use crate::write::{self, Written};
 
 /// Longest text read, in bytes. A book of patterns has a few.
 pub const MOST_BYTES: usize = 32 << 20;
@@ -17,6 +18,8 @@ pub struct Pattern {
     pub(super) tree: instructions::Pattern,
     pub(super) worked: Worked,
     pub(super) problems: Vec<Problem>,
+    /// How it was read.
+    options: ReadOptions,
     /// Problems taken out because an editor accepted them.
     pub(super) accepted: usize,
     /// The other sizes, worked beside it where all were asked for.
@@ -46,6 +49,7 @@ impl Pattern {
                 tree: instructions::Pattern::default(),
                 worked: Worked::default(),
                 problems: vec![problem],
+                options: options.clone(),
                 accepted: 0,
                 others: None,
             };
@@ -59,7 +63,16 @@ impl Pattern {
             }
             others
         });
-        Self { text: text.to_owned(), tree, worked: first.worked, problems: first.problems, accepted: 0, others }
+        let options = options.clone();
+        Self {
+            text: text.to_owned(),
+            tree,
+            worked: first.worked,
+            problems: first.problems,
+            options,
+            accepted: 0,
+            others,
+        }
     }
 
     /// Names of the sizes it comes in; empty where it comes in one.
@@ -110,6 +123,18 @@ impl Pattern {
     /// What is other than in an earlier edition, in the order of the text.
     pub fn against(&self, old: &Pattern) -> Vec<Change> {
         compare(&self.edition(), &old.edition())
+    }
+
+    /// The pattern written out again in the normal form, in US or UK terms; in those it was read in where none are
+    /// asked for.
+    ///
+    /// ```
+    /// let text = "Leaf\n\nCh 5.\nRow 1: Sc in 2nd ch from hook and in each ch across. (4 sts)\n";
+    /// let written = fanwise::Pattern::read(text).write(Some(fanwise::instructions::Terms::Uk));
+    /// assert!(fanwise::write::as_text(&written).contains("Row 1: Dc in 2nd ch from hook and in each ch across. (4 sts)"));
+    /// ```
+    pub fn write(&self, speak: Option<Terms>) -> Written {
+        write::write(&self.tree, &self.worked, &self.text, speak.unwrap_or(self.tree.terms), &self.options)
     }
 
     fn edition(&self) -> Edition<'_> {

@@ -31,6 +31,25 @@ impl Chart {
     }
 }
 
+impl Chart {
+    /// The work alone as SVG, without title, numbers and legend, and its printed size in millimetres.
+    pub fn bare_svg(&self) -> (String, (f64, f64)) {
+        let bare = chart::bare(self.scene());
+        (export::svg::write(&bare), bare.size_mm())
+    }
+
+    /// The figures row by row without words below them, each with the label of its row: for pages that say the words
+    /// beside them.
+    pub fn figures(&self, style: &Style) -> Vec<(String, String)> {
+        let mut style = style.clone();
+        style.mm_per_sc = self.scene().mm_per_sc;
+        let info = ChartInfo::titled(self.scene().title.clone());
+        let figures = chart::steps(self.scene(), self.fabric(), &style, &info);
+        let label = |figure: &Scene| figure.rows.last().map(|g| g.label.clone()).unwrap_or_default();
+        figures.iter().map(|figure| (label(figure), export::svg::write(figure))).collect()
+    }
+}
+
 impl Steps {
     /// How many figures there are: one for each row in which something is made.
     pub fn len(&self) -> usize {

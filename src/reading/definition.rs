@@ -18,7 +18,8 @@ pub(super) fn specials(line: &Line<'_>, whole: &str, house: &House) -> Vec<Speci
     let one = |text: &str, at: usize| {
         let split = name_end(text)?;
         let names = special_names(&text[..split.0])?;
-        if names.iter().all(|name| is_standard(name, house)) {
+        // "sl st: slip stitch" gives the name "sl" as well
+        if names.iter().all(|name| is_standard(name, house) || is_standard(&format!("{name} st"), house)) {
             return None;
         }
         let special = define(names, &text[split.1..], line.span.start + at + split.1, whole, house).ok()?;

@@ -40,13 +40,22 @@ type Input<'a> = LocatingSlice<&'a str>;
 /// Every token of `text`; `offset` is where it starts in the file. Nothing is dropped but white space.
 pub(super) fn tokens(text: &str, offset: usize) -> Vec<Token> {
     let mut input = LocatingSlice::new(text);
-    let mut found = Vec::new();
+    let mut found: Vec<Token> = Vec::new();
     loop {
         blank(&mut input);
         let start = input.current_token_start();
         let Ok(kind) = token(&mut input) else { break };
-        let end = input.previous_token_end();
-        found.push(Token { kind, span: Span::new(offset + start, offset + end) });
+        let span = Span::new(offset + start, offset + input.previous_token_end());
+        match found.last_mut() {
+            // "\\*\\*" is one mark of two stars
+            Some(Token { kind: Kind::Star(n), span: last })
+                if kind == Kind::Star(1) && text.get(last.end - offset..start) == Some("\\") =>
+            {
+                *n += 1;
+                *last = last.to(span);
+            }
+            _ => found.push(Token { kind, span }),
+        }
     }
     without_bold(super::stops::without_stops_of_names(found, text, offset))
 }
@@ -90,6 +99,10 @@ const LONGEST_BOLD: usize = 9;
 fn blank(input: &mut Input<'_>) {
     let space = take_while::<_, _, winnow::error::ContextError>(0.., |c: char| c.is_whitespace() || c == '\u{feff}');
     let _ = space.void().parse_next(input);
+    // "\*": Markdown's way to write a star that is no emphasis
+    let escaped = |c: char| matches!(c, '*' | '_' | '#' | '<' | '>' | '|' | '~' | '`' | '[' | ']' | '(' | ')');
+    let mut escape = ('\\', peek(one_of::<_, _, winnow::error::ContextError>(escaped)));
+    let _ = opt(escape.by_ref()).parse_next(input);
 }
 
 fn token(input: &mut Input<'_>) -> ModalResult<Kind> {

@@ -51,6 +51,7 @@ mod popcorns;
 mod preamble;
 mod remarks;
 mod rereader;
+mod respoken;
 mod shape;
 mod shaping;
 mod size_names;
@@ -71,7 +72,9 @@ pub use document::read;
 pub use house_words::{HouseWords, WordFault};
 pub use named::{Named, stitches_named};
 pub use preamble::{GaugeTold, first_measure_mm, gauge_told};
+pub use preamble::{Section, section_of, tells_terms};
 pub use rereader::Rereader;
+pub use respoken::in_other_terms;
 pub use swatch::{SwatchTold, swatch_told};
 
 pub(crate) use sizes::find as find_size;

@@ -18,7 +18,7 @@ pub struct Named {
 }
 
 /// What is written before a name without a space.
-const BEFORE: &[&str] = &["fp", "bp", "fl", "bl", "rev", "ex", "e", "x"];
+const BEFORE: &[&str] = &["fp", "bp", "fl", "bl", "rev", "ex", "e", "x", "f"];
 /// Words that only names in full have.
 const FULL: &[&str] = &["crochet", "treble", "double", "triple", "half", "slip"];
 

@@ -268,10 +268,12 @@ fn yarn(line: &Line<'_>, words: &[Token]) -> Option<Yarn> {
 
 /// "Yellow yarn", "Dark green yarn": a line of its own, the colour for a name.
 fn yarn_by_colour(line: &Line<'_>, words: &[Token]) -> Option<Yarn> {
-    let (last, colour) = words.split_last()?;
+    // an item of a list
+    let from = words.iter().take_while(|t| matches!(t.kind, Kind::Dash | Kind::Other('•') | Kind::Star(1))).count();
+    let (last, colour) = words[from..].split_last()?;
     let is_yarn = matches!(&last.kind, Kind::Word(w) if w == "yarn");
     let all = colour.iter().all(|t| matches!(&t.kind, Kind::Word(w) if super::words::COLOURS.contains(&w.as_str())));
-    let name = line.text.trim().to_lowercase();
+    let name = line.text.get(words[from].span.start - line.span.start..)?.trim().to_lowercase();
     let name = name.strip_suffix("yarn")?.trim().to_owned();
     (is_yarn && all && !colour.is_empty() && colour.len() <= 3).then(|| Yarn {
         letter: name.clone(),
@@ -329,4 +331,30 @@ fn spaces_count(words: &[Token], house: &House) -> bool {
         c.at = start + 1;
     }
     false
+}
+
+/// What a line of prose is, as far as sections go.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Section {
+    /// The heading of a section, alone on its line: `Materials`.
+    Heading,
+    /// A section told on one line: `Hook: 3.75 mm`.
+    Told,
+    /// None of these.
+    None,
+}
+
+/// Whether a line of prose begins a section.
+pub fn section_of(line: &str) -> Section {
+    let toks = super::lex::tokens(line, 0);
+    if !super::document::is_section(line, &toks) {
+        return Section::None;
+    }
+    let told = line.trim_end().trim_end_matches(':').contains(':') || line.contains(|c: char| c.is_ascii_digit());
+    if told || tells_terms(line) { Section::Told } else { Section::Heading }
+}
+
+/// True where a line says which terms a pattern is written in.
+pub fn tells_terms(line: &str) -> bool {
+    told_terms(&super::lex::tokens(line, 0)).is_some()
 }

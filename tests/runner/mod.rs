@@ -1,4 +1,5 @@
 //! Reads a case, runs it, and says where it differs from what it expects.
+#![allow(dead_code)] // not every test asks everything
 
 mod ask;
 mod fabric;
@@ -85,7 +86,18 @@ impl<'a> Case<'a> {
         }
     }
 
-    fn options(&self) -> ReadOptions {
+    /// The pattern's own words.
+    pub fn pattern(&self) -> &'a str {
+        self.pattern
+    }
+
+    /// Words of the house that the case reads with.
+    pub fn house(&self) -> ReadOptions {
+        ReadOptions::default().house_words(self.house_words())
+    }
+
+    /// How the case is read.
+    pub fn options(&self) -> ReadOptions {
         let told = |what: &str| self.expect.iter().find_map(|l| l.strip_prefix(what));
         let options = match told("read as ") {
             Some("uk") => ReadOptions::default().terms(Terms::Uk),

@@ -1,0 +1,162 @@
+//! A pattern written out is the same pattern: read again it gives the same fabric, stitch for stitch, in US and in UK
+//! terms, as text and as Markdown; and written out once more it gives the same text.
+
+mod runner;
+
+use fanwise::export::markdown;
+use fanwise::instructions::Terms;
+use fanwise::write::{as_text, same_work};
+use fanwise::{Pattern, ReadOptions};
+use runner::Case;
+use std::path::{Path, PathBuf};
+
+/// A pattern, how it is read, and how what was written of it is.
+struct Subject {
+    name: String,
+    text: String,
+    read: ReadOptions,
+    again: ReadOptions,
+}
+
+/// Every pattern of a folder under the project.
+fn subjects(folder: &str) -> Vec<Subject> {
+    let mut files = Vec::new();
+    gather(&Path::new(env!("CARGO_MANIFEST_DIR")).join(folder), &mut files);
+    let one = |file: &PathBuf| {
+        let text = std::fs::read_to_string(file).expect("a pattern can be read");
+        let name = file.display().to_string();
+        match Case::parse(&text) {
+            Ok(case) => Subject { name, text: case.pattern().to_owned(), read: case.options(), again: case.house() },
+            Err(_) => Subject { name, text, read: ReadOptions::default(), again: ReadOptions::default() },
+        }
+    };
+    files.iter().map(one).collect()
+}
+
+fn gather(folder: &Path, files: &mut Vec<PathBuf>) {
+    for entry in std::fs::read_dir(folder).expect("the folder is there") {
+        let path = entry.expect("its entries can be read").path();
+        match path.extension() {
+            _ if path.is_dir() => gather(&path, files),
+            Some(ending) if ending == "txt" => files.push(path),
+            _ => {}
+        }
+    }
+    files.sort();
+}
+
+/// What is wrong with a pattern written out in these terms.
+fn faults(subject: &Subject, terms: Terms) -> Vec<String> {
+    let pattern = Pattern::read_with(&subject.text, &subject.read);
+    let written = pattern.write(Some(terms));
+    let text = as_text(&written);
+    let again = Pattern::read_with(&text, &subject.again);
+    let mut found = Vec::new();
+    if !same_work(pattern.fabric(), again.fabric()) {
+        found.push("other stitches".to_owned());
+    }
+    if !written.unproven.is_empty() {
+        found.push(format!("not proven: {}", written.unproven.join(", ")));
+    }
+    if again.tree().terms != terms {
+        found.push(format!("it is read in {} terms", again.tree().terms));
+    }
+    // what an old book leaves open is an error in the words of today
+    if !pattern.tree().terms.is_old() && pattern.error_count() == 0 && again.error_count() > 0 {
+        let first = again.problems().iter().find(|p| p.is_error()).map(|p| p.message.clone());
+        found.push(format!("an error that was not there: {}", first.unwrap_or_default()));
+    }
+    let twice = as_text(&again.write(None));
+    if let Some((a, b)) = text.lines().zip(twice.lines()).find(|(a, b)| a != b) {
+        found.push(format!("written once more, for \"{a}\" stands \"{b}\""));
+    } else if text != twice {
+        found.push("written once more, it has another length".into());
+    }
+    let marked = Pattern::read_with(&markdown::write(&written), &subject.again);
+    if !same_work(pattern.fabric(), marked.fabric()) {
+        found.push("other stitches in Markdown".to_owned());
+    }
+    found
+}
+
+fn hold(folder: &str, at_least: usize) {
+    let subjects = subjects(folder);
+    assert!(subjects.len() >= at_least, "{} patterns are there", subjects.len());
+    let mut failed = Vec::new();
+    for subject in &subjects {
+        for terms in [Terms::Us, Terms::Uk] {
+            let found = faults(subject, terms);
+            if !found.is_empty() {
+                failed.push(format!("{} in {terms} terms\n    {}", subject.name, found.join("\n    ")));
+            }
+        }
+    }
+    assert!(failed.is_empty(), "{} of {}:\n{}", failed.len(), 2 * subjects.len(), failed.join("\n"));
+}
+
+#[test]
+fn the_examples_come_back_stitch_for_stitch() {
+    hold("examples", 5);
+}
+
+#[test]
+fn the_shapes_come_back_stitch_for_stitch() {
+    hold("tests/shapes", 60);
+}
+
+#[test]
+fn the_cases_come_back_stitch_for_stitch() {
+    hold("tests/cases", 500);
+}
+
+const MOTIF: &str = "Bee\n\nUS terms\n\nRnd 1: 6 sc in magic ring. (6 sts)\nRnd 2: 2 sc in each st around. (12 sts)\n\
+    Rnd 3: Sc in each st around. (12 sts)\nRnd 4: Sc in each st around. (12 sts)\nRnd 5: Sc in each st around.\n\
+    Rnd 6: Sc in next st, 2 sc in next st, sc in next st, 2 sc in next st, sc in next st, 2 sc in next st, sc in next st, \
+    2 sc in next st, sc in next st, 2 sc in next st, sc in next st, 2 sc in next st. (18 sts)\n";
+
+#[test]
+fn rows_worked_alike_are_folded_repeats_starred_and_counts_stated() {
+    let text = as_text(&Pattern::read(MOTIF).write(None));
+    assert!(text.contains("\nRnds 3-5: Sc in each st around. (12 sts)\n"), "{text}");
+    assert!(text.contains("\nRnd 6: *Sc in next st, 2 sc in next st; rep from * 5 more times. (18 sts)\n"), "{text}");
+}
+
+#[test]
+fn the_other_dialect_says_the_same() {
+    let text = as_text(&Pattern::read(MOTIF).write(Some(Terms::Uk)));
+    assert!(text.contains("\nWritten in UK terms.\n"), "{text}");
+    assert!(text.contains("\nRnd 6: *Dc in next st, 2 dc in next st; rep from * 5 more times. (18 sts)\n"), "{text}");
+    let list = text.split("Abbreviations\n").nth(1).and_then(|t| t.split("\n\n").next()).expect("a list");
+    assert_eq!(list, "dc: double crochet\nrep: repeat\nrnd(s): round(s)\nst(s): stitch(es)");
+}
+
+/// Source of the names: Craft Yarn Council, US to UK conversion chart.
+#[test]
+fn special_stitches_gauge_and_notes_are_turned_as_well() {
+    let us = "Fan\n\nGauge: 16 dc and 8 rows = 10 cm\n\nShell: 5 dc in same st\n\nNotes\nUS terms. Ch 3 counts as dc.\n\n\
+        Ch 9.\nRow 1: Sc in 2nd ch from hook, skip next 2 ch, shell in next ch, skip next 2 ch, sc in next 2 ch. (8 sts)\n";
+    let text = as_text(&Pattern::read(us).write(Some(Terms::Uk)));
+    for words in [
+        "Gauge: 16 tr and 8 rows = 10 cm",
+        "Shell: 5 tr in same st",
+        "Ch 3 counts as tr.",
+        "miss next 2 ch, shell in next ch",
+    ] {
+        assert!(text.contains(words), "{words}\n{text}");
+    }
+}
+
+#[test]
+fn a_title_that_tells_the_terms_tells_those_spoken_and_a_join_names_its_own_chain() {
+    let uk = "Coaster, UK terms\n\n6 ch, ss in first ch to form ring.\nRnd 1: 3 ch (counts as 1 tr), 11 tr into ring, ss into top of 3 ch. 12 tr.\n";
+    let text = as_text(&Pattern::read(uk).write(Some(Terms::Us)));
+    assert!(text.starts_with("Coaster, US terms\n"), "{text}");
+    assert!(text.contains("Rnd 1: Ch 3 (counts as dc), 11 dc in ring, sl st in top of beg ch-3. (12 dc)"), "{text}");
+}
+
+#[test]
+fn a_pattern_with_errors_is_written_as_it_stands() {
+    let short = "Leaf\n\nCh 6.\nRow 1: Sc in 2nd ch from hook, sc in next 3 ch. (5 sts)\n";
+    let text = as_text(&Pattern::read(short).write(None));
+    assert!(text.contains("Row 1: Sc in 2nd ch from hook and in each of next 3 ch. (5 sts)"), "{text}");
+}
