@@ -25,7 +25,7 @@ pub use yarn::{SEWING_TAIL_M, TAIL_M, YARD_M, YarnEstimate, YarnNote, YarnUse, t
 
 use crate::fabric::Fabric;
 use crate::instructions::Pattern;
-use crate::layout::{Layout, LayoutOptions, View, lay_out};
+use crate::layout::{DrawnSizes, Layout, LayoutOptions, View, lay_out};
 use crate::reading::{GaugeTold, SwatchTold};
 use crate::working::Worked;
 use gauge::Scale;
@@ -100,10 +100,11 @@ pub fn measure(text: &str, tree: &Pattern, worked: &Worked, options: &MeasureOpt
     let mut scale = Scale::of(tree, given);
     let sizes = scale.sizes(tree, given);
     let published = scale.gauge.as_ref().is_none_or(|g| !g.rows_told);
-    // a chart's layout evens bends out for the eye: bends are read where lengths are true, as sizes are
-    let laid = lay_out(fabric, &sizes, &LayoutOptions::default().with_view(View::True));
-    let lines = line::row_lines(fabric, &laid, &sizes);
+    // bends are read off the chart's layout: the even one; sizes off the true one
+    let drawn = lay_out(fabric, &DrawnSizes, &LayoutOptions::default());
+    let lines = line::row_lines(fabric, &drawn, &sizes);
     let curve = curve::check(fabric, &lines, &worked.tallies, published);
+    let laid = lay_out(fabric, &sizes, &LayoutOptions::default().with_view(View::True));
     if let (None, Some(rounds)) = (scale.width_mm, &scale.rounds) {
         scale.width_mm = size::across(fabric, &laid, rounds).map(|wide| rounds.across_mm / wide);
     }
