@@ -59,7 +59,10 @@ pub(super) fn lay_out_best<'a>(fabric: &'a Fabric, sizes: &'a dyn Sizes, view: V
             (best, least) = (laid, faults);
         }
     }
-    shake(&mut best, least);
+    // true lengths have one place to settle in
+    if view == View::Chart {
+        shake(&mut best, least);
+    }
     best
 }
 
