@@ -64,7 +64,9 @@ pub(super) fn extent(fabric: &Fabric, layout: &Layout, rows: &[usize]) -> Option
 /// Points on the rim and within: heads, feet, spaces, and half a stitch beyond the ends of rows and chains.
 pub(super) fn outline_points(fabric: &Fabric, layout: &Layout, rows: &[usize]) -> Vec<Point> {
     let mut points = Vec::new();
-    for stitch in fabric.stitches.iter().filter(|s| rows.contains(&s.row.index())) {
+    let mut own_row = vec![false; fabric.rows.len()];
+    rows.iter().for_each(|&r| own_row[r] = true);
+    for stitch in fabric.stitches.iter().filter(|s| own_row[s.row.index()]) {
         let pose = layout.pose(stitch.id);
         if let Some(lying) = pose.lying {
             let along = 0.5 * lying.length * Vec2::new(libm::cos(lying.angle_rad), libm::sin(lying.angle_rad));
@@ -75,7 +77,7 @@ pub(super) fn outline_points(fabric: &Fabric, layout: &Layout, rows: &[usize]) -
         }
     }
     for (k, space) in fabric.spaces.iter().enumerate() {
-        let own = space.ids.first().is_some_and(|&id| rows.contains(&fabric.stitch(id).row.index()));
+        let own = space.ids.first().is_some_and(|&id| own_row[fabric.stitch(id).row.index()]);
         points.extend(layout.spaces.get(k).filter(|_| own).map(|arc| arc.apex));
     }
     for row in rows.iter().map(|&r| &fabric.rows[r]) {
