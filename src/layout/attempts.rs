@@ -6,7 +6,7 @@ use super::quality::{Edge, crossing_edges};
 use super::relax::{How, Rest, relax, terms_of};
 use super::sizes::Sizes;
 use super::terms::energy;
-use super::{View, average, build, grow::Growth, place};
+use super::{LayoutOptions, View, average, build, grow::Growth, place};
 use crate::fabric::Fabric;
 use kurbo::Vec2;
 
@@ -45,8 +45,12 @@ pub(super) struct Laid<'a> {
 }
 
 /// The first way that leaves no row across another, else the one that leaves fewest.
-pub(super) fn lay_out_best<'a>(fabric: &'a Fabric, sizes: &'a dyn Sizes, view: View) -> Laid<'a> {
-    let (mut best, mut least) = attempt(fabric, sizes, view, WAYS[0]);
+pub(super) fn lay_out_best<'a>(fabric: &'a Fabric, sizes: &'a dyn Sizes, options: &LayoutOptions) -> Laid<'a> {
+    let view = options.view;
+    // true lengths are not judged by the bounds of a chart
+    let bounded = view == View::Chart && !options.unbounded;
+    let attempt = |how: Growth| attempt(fabric, sizes, (view, bounded), how);
+    let (mut best, mut least) = attempt(WAYS[0]);
     // rounds come out as their middle has them: other ways only twist them
     let small = best.net.nodes.len() <= SMALL && fabric.rings.is_empty();
     for how in &WAYS[1..] {
@@ -54,13 +58,13 @@ pub(super) fn lay_out_best<'a>(fabric: &'a Fabric, sizes: &'a dyn Sizes, view: V
         if least.0 == 0 && (least.1 == 0 || !small) {
             break;
         }
-        let (laid, faults) = attempt(fabric, sizes, view, *how);
+        let (laid, faults) = attempt(*how);
         if faults < least {
             (best, least) = (laid, faults);
         }
     }
-    // true lengths have one place to settle in
-    if view == View::Chart {
+    // what is not held to bounds has one place to settle in
+    if bounded {
         shake(&mut best, least);
     }
     best
@@ -73,7 +77,7 @@ fn shake(laid: &mut Laid, faults: Faults) {
     let Laid { net, rest, .. } = laid;
     let lines: Vec<usize> = (0..net.lines.len()).collect();
     let energy_of = |net: &Net, rest: &Rest| {
-        let heard = if net.view == View::Chart { Heard::All } else { Heard::No };
+        let heard = if net.bounded { Heard::All } else { Heard::No };
         energy(&terms_of(net, rest, &lines, heard), &net.heads)
     };
     if free.len() > SMALL {
@@ -117,14 +121,19 @@ impl Dice {
 
 /// How many rows cross, and how many bounds are not kept.
 fn faults_of(net: &Net, rest: &Rest) -> Faults {
-    // true lengths are not judged by the bounds of a chart
-    let judged = if net.view == View::Chart { net.lines.len() } else { 0 };
+    let judged = if net.bounded { net.lines.len() } else { 0 };
     let broken = (0..judged).map(|line| broken(net, line, rest).len()).sum();
     (crossing_edges(net).len(), broken)
 }
 
-fn attempt<'a>(fabric: &'a Fabric, sizes: &'a dyn Sizes, view: View, how: Growth) -> (Laid<'a>, Faults) {
+fn attempt<'a>(
+    fabric: &'a Fabric,
+    sizes: &'a dyn Sizes,
+    (view, bounded): (View, bool),
+    how: Growth,
+) -> (Laid<'a>, Faults) {
     let mut net = build::net_of(fabric, sizes, view);
+    net.bounded = bounded;
     let mut rest = Rest::nominal(fabric.rows.len());
     place::place_all(&mut net, &mut rest, how);
     let mut residuals = average::relax_and_average(&mut net, &mut rest);

@@ -1,6 +1,5 @@
 //! The last relaxation, and the mean of the layout over the fabric's own symmetries.
 
-use super::View;
 use super::net::{LineKind, Net};
 use super::plane::{angle, snapped, turned};
 use super::relax::{How, Rest, relax};
@@ -11,8 +10,8 @@ use std::f64::consts::TAU;
 // Steps of the last relaxation of a small piece, the points times steps that a larger one is given, and the fewest. Two
 // or three are final to the eye; the rest make symmetry good and keep the last rows within their bounds.
 const STEPS: usize = 60;
-// True lengths have no bounds to be kept within.
-const STEPS_OF_TRUE: usize = 14;
+// Without bounds there is less to go on for.
+const STEPS_UNBOUNDED: usize = 14;
 const POINTS_TIMES_STEPS: usize = 24_000;
 const FEWEST: usize = 10;
 
@@ -94,7 +93,7 @@ pub(super) fn free_and_mirrors(net: &Net) -> (Vec<usize>, Vec<Orbits>) {
 /// up and once down. Its cost and memory then grow as the points do, whatever a factor would take.
 fn relax_in_bands(net: &mut Net, rest: &mut Rest, lines: &[usize], free: &[usize], orbits: &[Orbits]) {
     if free.len() <= AT_ONCE {
-        let most = if net.view == View::True { STEPS_OF_TRUE } else { STEPS };
+        let most = if !net.bounded { STEPS_UNBOUNDED } else { STEPS };
         let steps = (POINTS_TIMES_STEPS / free.len().max(1)).clamp(FEWEST, most);
         relax(net, rest, lines, free, steps, How::Last(orbits));
         return;

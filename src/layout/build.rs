@@ -12,6 +12,7 @@ pub(super) fn net_of<'a>(fabric: &'a Fabric, sizes: &'a dyn Sizes, view: View) -
         fabric,
         sizes,
         view,
+        bounded: view == View::Chart,
         nodes: Vec::new(),
         heads: Vec::new(),
         middle: Vec::new(),

@@ -1,6 +1,5 @@
 //! The energy of a layout written out, term by term, for checks from outside.
 
-use super::View;
 use super::bounds::Heard;
 use super::net::{Net, Node};
 use super::plane::point;
@@ -103,7 +102,7 @@ pub(super) fn energy_of(net: &Net, rest: &Rest) -> Energy {
         at: point(net.heads[node]),
     });
     let points: Vec<EnergyPoint> = points.collect();
-    let heard = if net.view == View::Chart { Heard::All } else { Heard::No };
+    let heard = if net.bounded { Heard::All } else { Heard::No };
     let terms: Vec<EnergyTerm> = terms_of(net, rest, &lines, heard).iter().map(|t| written(net, t)).collect();
     let total = terms.iter().map(|t| (t.weight * t.residual) * (t.weight * t.residual)).sum();
     Energy { total, points, terms }

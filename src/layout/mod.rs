@@ -62,6 +62,8 @@ pub struct LayoutOptions {
     pub energy: bool,
     /// Degrees to turn the chart further, clockwise on the page, once it stands the usual way up.
     pub up_deg: Option<f64>,
+    /// Leaves out the bounds of a good chart, which even rows out: what turns then is the fabric's own, for measuring.
+    pub unbounded: bool,
 }
 
 impl LayoutOptions {
@@ -76,6 +78,13 @@ impl LayoutOptions {
     #[must_use]
     pub fn with_energy(mut self, energy: bool) -> Self {
         self.energy = energy;
+        self
+    }
+
+    /// Leaves out the bounds of a good chart, or not.
+    #[must_use]
+    pub fn with_unbounded(mut self, unbounded: bool) -> Self {
+        self.unbounded = unbounded;
         self
     }
 
@@ -95,7 +104,7 @@ impl LayoutOptions {
 /// # Panics
 /// Never for a fabric that [`Fabric::validate`] accepts.
 pub fn lay_out(fabric: &Fabric, sizes: &dyn Sizes, options: &LayoutOptions) -> Layout {
-    let attempts::Laid { mut net, rest, residuals } = attempts::lay_out_best(fabric, sizes, options.view);
+    let attempts::Laid { mut net, rest, residuals } = attempts::lay_out_best(fabric, sizes, options);
     let energy = options.energy.then(|| energy::energy_of(&net, &rest));
     let turn = options.up_deg.filter(|d| d.is_finite()).unwrap_or(0.0);
     pieces::set_upright_side_by_side(&mut net, turn);

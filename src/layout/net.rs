@@ -130,6 +130,8 @@ pub(super) struct Net<'a> {
     pub(super) fabric: &'a Fabric,
     pub(super) sizes: &'a dyn Sizes,
     pub(super) view: View,
+    /// True where it is held to the bounds of a good chart.
+    pub(super) bounded: bool,
     pub(super) nodes: Vec<Node>,
     /// Which piece a row belongs to: rows of one piece hang together.
     pub(super) piece: Vec<usize>,

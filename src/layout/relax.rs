@@ -152,7 +152,7 @@ pub(super) fn relax(net: &mut Net, rest: &mut Rest, lines: &[usize], free: &[usi
         How::Last(orbits) | How::Settled(orbits) => orbits,
     };
     // true lengths are those of the tables, whatever a chart is judged by
-    let heard = if matches!(how, How::Growing) || net.view == View::True { Heard::No } else { Heard::Near };
+    let heard = if matches!(how, How::Growing) || !net.bounded { Heard::No } else { Heard::Near };
     let mut damping = DAMPING;
     let mut reached = f64::INFINITY;
     for step in 0..steps {

@@ -112,7 +112,7 @@ pub fn curve_of(tree: &Pattern, worked: &Worked) -> Curve {
     let scale = Scale::of(tree, None);
     let sizes = scale.sizes(tree, None);
     let published = scale.gauge.as_ref().is_none_or(|g| !g.rows_told);
-    let drawn = lay_out(&worked.fabric, &DrawnSizes, &LayoutOptions::default());
+    let drawn = lay_out(&worked.fabric, &DrawnSizes, &LayoutOptions::default().with_unbounded(true));
     curve::check(&worked.fabric, &line::row_lines(&worked.fabric, &drawn, &sizes), &worked.tallies, published)
 }
 
@@ -127,7 +127,7 @@ pub fn measure(text: &str, tree: &Pattern, worked: &Worked, options: &MeasureOpt
     let sizes = scale.sizes(tree, given);
     let published = scale.gauge.as_ref().is_none_or(|g| !g.rows_told);
     // bends are read off the chart's layout: the even one; sizes off the true one
-    let drawn = lay_out(fabric, &DrawnSizes, &LayoutOptions::default());
+    let drawn = lay_out(fabric, &DrawnSizes, &LayoutOptions::default().with_unbounded(true));
     let lines = line::row_lines(fabric, &drawn, &sizes);
     let curve = curve::check(fabric, &lines, &worked.tallies, published);
     let laid = lay_out(fabric, &sizes, &LayoutOptions::default().with_view(View::True));
