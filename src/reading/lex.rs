@@ -99,6 +99,9 @@ const LONGEST_BOLD: usize = 9;
 fn blank(input: &mut Input<'_>) {
     let space = take_while::<_, _, winnow::error::ContextError>(0.., |c: char| c.is_whitespace() || c == '\u{feff}');
     let _ = space.void().parse_next(input);
+    if !input.as_ref().starts_with('\\') {
+        return;
+    }
     // "\*": Markdown's way to write a star that is no emphasis
     let escaped = |c: char| matches!(c, '*' | '_' | '#' | '<' | '>' | '|' | '~' | '`' | '[' | ']' | '(' | ')');
     let mut escape = ('\\', peek(one_of::<_, _, winnow::error::ContextError>(escaped)));
