@@ -1,4 +1,4 @@
-//! Which yarn each of several rows has: "working 1 row each with C, D and E", "working 2 rnds each of A and B".
+//! Which yarn each of several rows has: "working 1 row each with moss, sand and rust", "working 2 rnds each of B and A".
 
 use super::lex::Kind;
 use super::phrase::{RowReader, Run};
