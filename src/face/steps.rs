@@ -1,6 +1,8 @@
 //! The figures of a chart, row by row.
 
-use super::{Chart, Error, Pattern};
+#[cfg(feature = "png")]
+use super::Error;
+use super::{Chart, Pattern};
 use crate::chart::{self, ChartInfo, Font, Plate, Scene, Style};
 use crate::craft::StitchForm;
 use crate::export;
