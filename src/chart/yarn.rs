@@ -15,7 +15,7 @@ use kurbo::{Point, Vec2};
 /// Distance kept from ink, which at the tip is close by nature.
 const CLEAR: f64 = 0.06;
 /// Distances from the place to the tip, best first; all within the 0.1 to 0.3 that still reads as pointing at it.
-const TIPS: [f64; 4] = [0.2, 0.15, 0.25, 0.28];
+const TIPS: [f64; 4] = [0.2, 0.15, 0.25, 0.12];
 /// Directions tried, all round.
 const WAYS: usize = 48;
 
