@@ -16,6 +16,8 @@ use kurbo::{Point, Vec2};
 const CLEAR: f64 = 0.06;
 /// Distances from the place to the tip, best first; all within the 0.1 to 0.3 that still reads as pointing at it.
 const TIPS: [f64; 4] = [0.2, 0.15, 0.25, 0.12];
+/// The farthest of them from the end of an oval.
+const FARTHEST_OF_OVALS: f64 = 0.16;
 /// Directions tried, all round.
 const WAYS: usize = 48;
 
@@ -107,12 +109,15 @@ impl Yarns<'_> {
         let symbol = self.symbols.get(key)?;
         let ink = self.style.plain_ink;
         let mut best: Option<(f64, Mark, Vec2)> = None;
+        // the end of an oval is a point of its outline: beside it the oval is farther off than its end
+        let lies = self.layout.pose(stitch).lying.is_some();
+        let farthest = if lies { FARTHEST_OF_OVALS } else { f64::INFINITY };
         // where nothing is free, the triangle still has to be there: it then lies on what it least hides
         for clear in [CLEAR, 0.02, -0.05, -0.2, f64::NEG_INFINITY] {
             for way in 0..WAYS {
                 let angle = std::f64::consts::TAU * way as f64 / WAYS as f64;
                 let away = Vec2::new(libm::cos(angle), libm::sin(angle));
-                for (k, &distance) in TIPS.iter().enumerate() {
+                for (k, &distance) in TIPS.iter().enumerate().filter(|(_, d)| **d <= farthest) {
                     let tip = target + away * distance;
                     let stand = Stand::new(tip, tip + away * symbol.height);
                     // filled shapes keep to the head anchor, lines stretch: both come out whole at the symbol's own height
