@@ -2,8 +2,9 @@
 
 use super::MOST_STITCHES;
 use super::bench::Bench;
-use super::edge::{LiveEdge, Spot};
+use super::edge::{LiveEdge, Spot, What};
 use super::tally::is_kind;
+use crate::fabric::{Place, Ring, RingId, RowShape};
 use crate::instructions::{Class, CountOf};
 
 /// After a row with words not understood: the next row goes by the count it states.
@@ -11,9 +12,18 @@ pub(super) fn settle_unread(bench: &mut Bench) {
     bench.uncertain = true;
     let Some(tally) = bench.tallies.last() else { return };
     let stated = tally.stated.iter().find(|s| s.of == CountOf::Sts || matches!(s.of, CountOf::Kind(_)));
-    if let Some(stated) = stated {
-        bench.edge.spots = resized(&bench.edge, stated.count as usize);
+    let Some(count) = stated.map(|s| s.count as usize) else { return };
+    let row = tally.row;
+    if bench.edge.spots.is_empty() && matches!(bench.fabric.row(row).shape, RowShape::Round | RowShape::Spiral) {
+        // nothing of a first round could be read: its stitches stand in a ring, as many as it states
+        let ring = RingId::new(bench.fabric.rings.len());
+        bench.fabric.rings.push(Ring { row, ids: Vec::new() });
+        let spot = Spot::new(Place::ring(ring), What::Stitch("sc".to_owned()));
+        bench.edge = LiveEdge::new(vec![spot; count.min(MOST_STITCHES)], true);
+        bench.ring = None;
+        return;
     }
+    bench.edge.spots = resized(&bench.edge, count);
 }
 
 /// An edge with as many stitches as stated: the last place again, or the last ones left out.
