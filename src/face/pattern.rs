@@ -1,3 +1,4 @@
+use super::supposed::{Supposed, suppose};
 use super::{Chart, ChartOptions, Error, sizes};
 use crate::check::check;
 use crate::compare::{Change, Edition, compare};
@@ -54,7 +55,11 @@ impl Pattern {
                 others: None,
             };
         }
-        let (tree, mut first) = read_one(text, options);
+        let (tree, first) = read_one(text, options);
+        let (options, tree, mut first) = match suppose(text, options, &tree, &first) {
+            Some(Supposed { options, tree, one }) => (options, tree, one),
+            None => (options.clone(), tree, first),
+        };
         let others = (options.size == SizeChoice::All).then(|| {
             let size = |k| read_one(text, &options.clone().size(SizeChoice::Index(k))).1;
             let others: Vec<Sized> = (1..tree.sizes.len()).map(size).collect();
@@ -63,7 +68,6 @@ impl Pattern {
             }
             others
         });
-        let options = options.clone();
         Self {
             text: text.to_owned(),
             tree,
@@ -170,7 +174,7 @@ impl Pattern {
 }
 
 /// Reads, works and checks a text in one size.
-fn read_one(text: &str, options: &ReadOptions) -> (instructions::Pattern, Sized) {
+pub(super) fn read_one(text: &str, options: &ReadOptions) -> (instructions::Pattern, Sized) {
     let (tree, mut problems) = reading::read(text, options);
     let worked = work(&tree);
     problems.extend(worked.problems.iter().cloned());

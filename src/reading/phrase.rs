@@ -2,7 +2,7 @@
 
 use super::cursor::Cursor;
 use super::definition::{unplaced, with_name};
-use super::lex::Kind;
+use super::lex::{Kind, Token};
 use super::loose_groups;
 use super::place::Where;
 use super::stitch::Named;
@@ -31,6 +31,8 @@ pub(super) struct RowReader<'a> {
     pub coined: Vec<Special>,
     /// True once a word was not understood.
     pub unread: bool,
+    /// True where the row closes a group by "all in" somewhere.
+    pub closes_all_in: bool,
     /// Chains of a picot, where the row of an old book tells them.
     pub picot_told: Option<u32>,
 }
@@ -41,6 +43,9 @@ pub(super) const DEEPEST: usize = 24;
 impl<'a> RowReader<'a> {
     pub fn new(c: Cursor<'a>, text: &'a str) -> Self {
         let partners = super::marks::partners(c.tokens);
+        let word = |t: &Token, w: &str| matches!(&t.kind, Kind::Word(have) if have == w);
+        let closes_all_in =
+            c.tokens.windows(2).any(|w| word(&w[0], "all") && (word(&w[1], "in") || word(&w[1], "into")));
         Self {
             c,
             text,
@@ -54,6 +59,7 @@ impl<'a> RowReader<'a> {
             pending_name: None,
             coined: Vec::new(),
             unread: false,
+            closes_all_in,
             picot_told: None,
         }
     }
@@ -74,7 +80,11 @@ impl<'a> RowReader<'a> {
 
     fn step(&mut self, run: &mut Run) {
         let old = self.c.house.terms.is_old();
-        if self.house_remark() || !old && self.stated_here(&run.steps) || self.separator() || self.star(run) {
+        if self.house_remark() || !old && self.stated_here(&run.steps) || self.separator() {
+            return;
+        }
+        // the star of "*yo, draw up a loop …, rep from * once more, yo and draw through all loops" is the stitch's own
+        if self.c.kind(0) == Some(&Kind::Star(1)) && self.spelled(run) || self.star(run) {
             return;
         }
         if old && self.old_step(run) {
@@ -83,7 +93,7 @@ impl<'a> RowReader<'a> {
         let start = self.c.at;
         // most phrases begin with a stitch's name, and no other rule does
         if self.c.names_a_stem() {
-            let rules: [fn(&mut Self, &mut Run) -> bool; 2] = [Self::in_unused_loops, Self::work];
+            let rules: [fn(&mut Self, &mut Run) -> bool; 3] = [Self::in_unused_loops, Self::all_in, Self::work];
             for rule in rules {
                 if rule(self, run) {
                     return;
@@ -96,11 +106,13 @@ impl<'a> RowReader<'a> {
             Self::foundation_stitches,
             Self::spelled,
             Self::closes_popcorn,
+            Self::held_loops,
             Self::along_clause,
             Self::corners_of_edging,
             Self::rows_of_stitch,
             Self::unused_loops,
             Self::in_unused_loops,
+            Self::all_in,
             Self::as_part,
             Self::shaping,
             Self::colour_plan,
