@@ -49,6 +49,7 @@ const COMMON: &[(&str, &[&str])] = &[
             "9 dc in same st",
         ],
     ),
+    ("loop st", &["sc in same st"]),
     (
         "cluster",
         &["(yo, draw up a loop in same st, yo and draw through 2 loops) 3 times, yo and draw through all 4 loops"],

@@ -35,6 +35,7 @@ mod gist;
 mod heading;
 mod held_loops;
 mod house_words;
+mod instead;
 mod lead;
 mod lex;
 mod lists;

@@ -115,6 +115,7 @@ impl<'a> RowReader<'a> {
             Self::all_in,
             Self::as_part,
             Self::shaping,
+            Self::instead,
             Self::colour_plan,
             Self::work_even,
             Self::shaped_remark,
@@ -175,7 +176,15 @@ impl<'a> RowReader<'a> {
     /// A stitch with its count and place; "3 times" behind it repeats it.
     pub(super) fn work(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
-        let _ = self.c.eat_any(&["work", "make"]);
+        let working = self.c.eat_any(&["work", "make", "working"]);
+        if working && self.c.word(0) == Some("in") {
+            // "work in reverse sc to end of rnd"
+            let mut c = self.c.clone();
+            c.at += 1;
+            let ends = c.stitch().is_some()
+                && (c.to_end_ahead() || c.word(0).is_some_and(|w| words::TO_END.contains(&w)));
+            self.c.at += usize::from(ends);
+        }
         // a stitch begun without a chain, where the yarn is joined
         let _ = self.c.eat("standing");
         let before = self.leading_count();

@@ -39,7 +39,11 @@ impl Cursor<'_> {
                 let stops = |w: &str| {
                     matches!(w, "to" | "and" | "turn" | "having" | "working" | "work" | "with" | "placing" | "making")
                 };
-                if !(counted || self.word(0).is_some_and(|w| super::remarks::is_plain_word(w) && !stops(w))) {
+                let sides = self.sees(&["each", "of", "the"]) || self.sees(&["each", "side"]);
+                if !(counted
+                    || sides
+                    || self.word(0).is_some_and(|w| super::remarks::is_plain_word(w) && !stops(w)))
+                {
                     break;
                 }
                 self.at += 1;

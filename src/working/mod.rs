@@ -16,6 +16,7 @@ mod edge;
 mod evenly;
 mod finish;
 mod fit;
+mod instead;
 mod into_ring;
 mod marked;
 mod missing;

@@ -244,6 +244,15 @@ impl Speech<'_> {
             Act::Even { until: Some(n) } => one(&format!("work even until {n} rows")),
             Act::Even { until: None } => one("work even"),
             Act::AsRow { rows } => self.as_row(rows),
+            Act::Instead { of, put } => {
+                let bare = |act: &Act| match act {
+                    Act::Work { each: 0, form, .. } => t.form(*form),
+                    Act::Work { each, form, .. } => format!("{each} {}", t.form(*form)),
+                    Act::Chain { n } => format!("ch {n}"),
+                    _ => String::new(),
+                };
+                one(&format!("replacing {} with {}", bare(&of.act), bare(&put.act)))
+            }
             Act::AsPart { part, .. } => one(&format!("as {part}")),
             Act::RowsUntil { rows, until, .. } => {
                 let again = match rows.as_slice() {
