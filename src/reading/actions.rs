@@ -5,7 +5,7 @@ use super::phrase::{RowReader, Run};
 use super::stitch::Named;
 use super::words;
 use crate::craft::Stem;
-use crate::instructions::{Act, Class, Step, Target, Times};
+use crate::instructions::{Act, Class, Step, Target};
 
 impl RowReader<'_> {
     pub(super) fn push(&mut self, run: &mut Run, start: usize, act: Act) -> bool {
@@ -70,31 +70,11 @@ impl RowReader<'_> {
                     || self.c.eat_all(&["of", "sts"])
                     || self.c.eat_all(&["of", "each", "stitch"]);
                 let _ = self.c.eat("throughout");
-                if self.c.at_break() || self.c.word(0) == Some("work") {
+                if self.c.at_break() || self.c.word(0) == Some("work") || self.c.kind(0) == Some(&Kind::Colon) {
                     self.row_loop = Some(part);
                     return true;
                 }
             }
-        }
-        false
-    }
-
-    /// "ending with 2 sc in last sc": what follows a repeat; its own words are read next.
-    pub(super) fn ending(&mut self, run: &mut Run) -> bool {
-        let start = self.c.at;
-        let after_repeat = matches!(run.steps.last().map(|s| &s.act), Some(Act::Repeat { .. } | Act::AsRow { .. }));
-        if after_repeat && self.c.eat_any(&["ending", "end"]) {
-            let _ = self.c.eat_any(&["with", "rep", "repeat", "last"]);
-            let _ = self.c.eat_any(&["with", "rep", "repeat"]);
-            let _ = self.c.eat("with");
-            if self.c.at_break() {
-                return false;
-            }
-            if matches!(run.steps.last().map(|s| &s.act), Some(Act::Repeat { times: Times::ToEnd { .. }, .. })) {
-                let span = self.c.since(start);
-                run.steps.push(Step { act: Act::Ending, span });
-            }
-            return true;
         }
         false
     }

@@ -490,7 +490,7 @@ impl RowReader<'_> {
     }
 
     /// Index of the bracket that closes the one here.
-    fn matching(&self) -> Option<usize> {
+    pub(super) fn matching(&self) -> Option<usize> {
         self.partners.get(self.c.at).copied().flatten()
     }
 

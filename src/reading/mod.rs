@@ -36,6 +36,7 @@ mod heading;
 mod held_loops;
 mod house_words;
 mod instead;
+mod last_pass;
 mod lead;
 mod lex;
 mod lists;

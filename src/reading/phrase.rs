@@ -128,7 +128,9 @@ impl<'a> RowReader<'a> {
             Self::aside,
             Self::marked_part,
             Self::facing,
+            Self::loop_of_bracket,
             Self::ending,
+            Self::except_in_last,
             Self::repeat,
             Self::bracket,
             Self::turn_or_join,
@@ -176,13 +178,13 @@ impl<'a> RowReader<'a> {
     /// A stitch with its count and place; "3 times" behind it repeats it.
     pub(super) fn work(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
-        let working = self.c.eat_any(&["work", "make", "working"]);
+        let working = self.c.eat_any(&["work", "make", "working", "do"]);
         if working && self.c.word(0) == Some("in") {
             // "work in reverse sc to end of rnd"
             let mut c = self.c.clone();
             c.at += 1;
-            let ends = c.stitch().is_some()
-                && (c.to_end_ahead() || c.word(0).is_some_and(|w| words::TO_END.contains(&w)));
+            let ends =
+                c.stitch().is_some() && (c.to_end_ahead() || c.word(0).is_some_and(|w| words::TO_END.contains(&w)));
             self.c.at += usize::from(ends);
         }
         // a stitch begun without a chain, where the yarn is joined
@@ -307,24 +309,6 @@ impl<'a> RowReader<'a> {
         }
         self.c.at = start;
         None
-    }
-
-    /// "Rnd 2: 9 sts." and no more: the row's usual stitch, so often.
-    fn row_of_sts(&mut self, run: &mut Run) -> bool {
-        let start = self.c.at;
-        if !run.steps.is_empty() || self.depth > 0 {
-            return false;
-        }
-        let Some(n) = self.c.number() else { return false };
-        if !(self.c.eat_any(words::STITCH) && self.ends_row(self.c.at)) {
-            return false;
-        }
-        let span = self.c.since(start);
-        let form = self.c.usual_form();
-        let at = Target::Next { n, class: Class::Any };
-        run.steps.push(Step { act: Act::Work { each: 1, form, at }, span });
-        self.stated.push(Stated { count: n, of: crate::instructions::CountOf::Sts, span });
-        true
     }
 
     /// "2 dc": the count before a stitch, not the "2" of "2 times".

@@ -40,13 +40,19 @@ impl Cursor<'_> {
                     matches!(w, "to" | "and" | "turn" | "having" | "working" | "work" | "with" | "placing" | "making")
                 };
                 let sides = self.sees(&["each", "of", "the"]) || self.sees(&["each", "side"]);
-                if !(counted
-                    || sides
-                    || self.word(0).is_some_and(|w| super::remarks::is_plain_word(w) && !stops(w)))
-                {
+                if !(counted || sides || self.word(0).is_some_and(|w| super::remarks::is_plain_word(w) && !stops(w))) {
                     break;
                 }
                 self.at += 1;
+            }
+            if self.word(0) == Some("to") {
+                // "across straight edge to opposite end"
+                let before = self.at;
+                self.at += 1;
+                let _ = self.eat("the");
+                if !(self.eat_any(&["opposite", "other", "next"]) && self.eat_any(&["end", "side", "edge", "corner"])) {
+                    self.at = before;
+                }
             }
             let led = self
                 .word(0)

@@ -27,6 +27,20 @@ impl Cursor<'_> {
             }
             return Some((n, class));
         }
+        if self.at > start && self.word_at(start).is_some_and(|w| matches!(w, "until" | "til" | "till")) {
+            // "until 1 st remains", "until there are 2 sts left"
+            let here = self.at;
+            let _ = self.eat("there") && self.eat_any(&["are", "is"]);
+            let _ = self.eat("only");
+            if let Some(n) = self.number() {
+                let class = self.class().unwrap_or_default();
+                let _ = self.eat_any(&["are", "is"]);
+                if self.eat_any(&["rem", "remain", "remains", "remaining", "left", "unworked"]) {
+                    return Some((n, class));
+                }
+            }
+            self.at = here;
+        }
         if self.at > start && self.beginning_chain() {
             // "across to turning ch": all but the stitch it counts for
             return Some((1, Class::Any));
@@ -97,7 +111,7 @@ impl Cursor<'_> {
                 let _ = self.eat("of");
                 let _ = self.eat("the") || self.eat("one");
                 let _ = self.eat_any(&["same", "open", "long", "short", "top", "other", "first", "next"]);
-                let side = self.eat_any(&["side", "row", "edge", "end", "chain", "ch"]) && {
+                let side = self.eat_any(&["side", "row", "edge", "end", "chain", "ch", "bottom"]) && {
                     let _ = self.eat("of") && {
                         let _ = self.eat("the");
                         self.eat_any(words::LIMBS)
