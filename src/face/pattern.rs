@@ -55,11 +55,12 @@ impl Pattern {
                 others: None,
             };
         }
-        let (tree, first) = read_one(text, options);
+        let (tree, first) = read_unmended(text, options);
         let (options, tree, mut first) = match suppose(text, options, &tree, &first) {
             Some(Supposed { options, tree, one }) => (options, tree, one),
             None => (options.clone(), tree, first),
         };
+        mend(text, &options, &tree, &first.worked, &mut first.problems);
         let others = (options.size == SizeChoice::All).then(|| {
             let size = |k| read_one(text, &options.clone().size(SizeChoice::Index(k))).1;
             let others: Vec<Sized> = (1..tree.sizes.len()).map(size).collect();
@@ -173,8 +174,15 @@ impl Pattern {
     }
 }
 
+/// Reads, works and checks a text in one size, and seeks mends for what is wrong.
+fn read_one(text: &str, options: &ReadOptions) -> (instructions::Pattern, Sized) {
+    let (tree, mut one) = read_unmended(text, options);
+    mend(text, options, &tree, &one.worked, &mut one.problems);
+    (tree, one)
+}
+
 /// Reads, works and checks a text in one size.
-pub(super) fn read_one(text: &str, options: &ReadOptions) -> (instructions::Pattern, Sized) {
+pub(super) fn read_unmended(text: &str, options: &ReadOptions) -> (instructions::Pattern, Sized) {
     let (tree, mut problems) = reading::read(text, options);
     let worked = work(&tree);
     problems.extend(worked.problems.iter().cloned());
@@ -182,6 +190,5 @@ pub(super) fn read_one(text: &str, options: &ReadOptions) -> (instructions::Patt
     problems.sort_by_key(|a| (a.span, a.code));
     // rows worked again have the same words: a fault in them is told once, at its first row
     problems.dedup_by_key(|p| (p.span, p.code));
-    mend(text, options, &tree, &worked, &mut problems);
     (tree, Sized { worked, problems })
 }

@@ -1,7 +1,7 @@
 //! Special stitches that a pattern names and never defines: taken as the trade commonly works them, where the pattern
 //! then works out.
 
-use super::pattern::{Sized, read_one};
+use super::pattern::{Sized, read_unmended};
 use crate::instructions::{self, Terms};
 use crate::reading::{HouseWords, ReadOptions};
 use crate::source::{Code, Problem, Severity};
@@ -64,11 +64,12 @@ const COMMON: &[(&str, &[&str])] = &[
     ("pc", &["5 dc in same st, drop loop from hook, insert hook in first dc, draw dropped loop through"]),
 ];
 
-/// Most readings tried for one pattern, and the longest text that is read so often.
+/// Most readings tried for one pattern, most stitches worked in all of them, and the longest text that is read so often.
 const MOST_TRIALS: usize = 24;
+const MOST_STITCHES: usize = 60_000;
 const LONGEST: usize = 200_000;
 
-/// A pattern read with what its undefined stitches commonly are.
+/// A pattern read, and not mended yet, with what its undefined stitches commonly are.
 pub(super) struct Supposed {
     pub options: ReadOptions,
     pub tree: instructions::Pattern,
@@ -102,14 +103,15 @@ pub(super) fn suppose(
             add(&mut words, name, makes[k], tree.terms);
         }
         let options = options.clone().house_words(words);
-        let (tree, one) = read_one(text, &options);
+        let (tree, one) = read_unmended(text, &options);
         Supposed { options, tree, one }
     };
     let mut best = read(&chosen);
     let mut trials = 1;
+    let most = (MOST_STITCHES / best.one.worked.fabric.stitches.len().max(1)).clamp(1, MOST_TRIALS);
     for (i, (_, makes, _)) in names.iter().enumerate() {
         for k in 1..makes.len() {
-            if faults(&best.one) == 0 || trials == MOST_TRIALS {
+            if faults(&best.one) == 0 || trials >= most {
                 break;
             }
             let mut other = chosen.clone();

@@ -207,6 +207,9 @@ impl Cursor<'_> {
         if let Some(target) = self.ordinal_target() {
             return Some(target);
         }
+        if self.ends_of_each_row() {
+            return Some(Target::Each { class: Class::RowEnd, less: 0, every: 1 });
+        }
         if self.sees(&["end", "of"])
             && matches!(self.word(2), Some("foundation" | "beg" | "beginning" | "starting" | "chain" | "ch"))
         {

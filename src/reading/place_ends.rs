@@ -74,6 +74,31 @@ impl Cursor<'_> {
         false
     }
 
+    /// "end of each row", "the side of every dc row", "ends of all rows": row ends, one by one.
+    pub fn ends_of_each_row(&mut self) -> bool {
+        let start = self.at;
+        let _ = self.eat("the");
+        if self.eat_any(&["end", "ends", "side", "sides", "edge"]) && self.eat("of") {
+            let _ = self.eat("the");
+            if self.eat_any(&["each", "every", "ea", "all"]) {
+                let _ = self.eat("of") && self.eat("the");
+                let _ = self.stem();
+                if self.eat_any(words::ROW) {
+                    self.end_words();
+                    if self.eat("to") {
+                        // "to the next corner": as far as the rows go
+                        let _ = self.eat("the");
+                        let _ = self.eat_any(&["next", "first", "last"]);
+                        let _ = self.eat("corner") || self.eat("edge");
+                    }
+                    return true;
+                }
+            }
+        }
+        self.at = start;
+        false
+    }
+
     /// "at end of 4th row", "at the end of last rnd", "at beg of rnd": when something is done, or what a count is of.
     pub fn at_end_of_row(&mut self) -> bool {
         let start = self.at;
@@ -112,6 +137,7 @@ impl Cursor<'_> {
                 let _ = self.eat("the") || self.eat("one");
                 let _ = self.eat_any(&["same", "open", "long", "short", "top", "other", "first", "next"]);
                 let side = self.eat_any(&["side", "row", "edge", "end", "chain", "ch", "bottom"]) && {
+                    let _ = self.eat_any(&["edge", "side"]);
                     let _ = self.eat("of") && {
                         let _ = self.eat("the");
                         self.eat_any(words::LIMBS)

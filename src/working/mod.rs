@@ -21,6 +21,7 @@ mod into_ring;
 mod marked;
 mod missing;
 mod open_chains;
+mod perimeter;
 mod plan;
 mod rehearse;
 mod repeats;
@@ -460,6 +461,7 @@ fn attempt(
         shapes_named: false,
         last_space: false,
         carried_mark: None,
+        sides: Vec::new(),
         answers: answers.to_vec(),
         asked: Vec::new(),
         joined: false,

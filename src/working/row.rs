@@ -49,6 +49,8 @@ pub(super) struct RowWork<'b> {
     pub shapes_named: bool,
     /// Index of the stitch made that a marker was last carried to.
     pub carried_mark: Option<usize>,
+    /// Sides of a flat piece that a border round it has still to come to.
+    pub sides: Vec<super::perimeter::PieceSide>,
     /// True once "the last" space was named.
     pub last_space: bool,
     /// Places the last "skip" in words passed by.
@@ -368,6 +370,9 @@ impl RowWork<'_> {
         span: Span,
         rest: &[Step],
     ) -> Option<(Class, usize)> {
+        if self.turn_the_corner(at, each, form, span) {
+            return None;
+        }
         match at {
             Target::Next { n, class } => {
                 self.open_next_chains(class, *n as usize * per);
@@ -415,7 +420,8 @@ impl RowWork<'_> {
                 let class = &self.with_joined(&class);
                 self.put_start_behind(class);
                 let class = self.edge.searched(class);
-                let kept = (*less as usize).max(self.reserve(rest));
+                let behind = if self.goes_round_piece() { self.kept_for_corner(rest) } else { self.reserve(rest) };
+                let kept = (*less as usize).max(behind);
                 let ahead = self.edge.ahead(&class).saturating_sub(kept);
                 if *every > 1 {
                     self.every(*every as usize, &class, ahead, (each, form), span);
@@ -487,7 +493,12 @@ impl RowWork<'_> {
                 if self.edge.ahead(&Class::RowEnd) == 0 {
                     self.row_ends(span);
                 }
+                if n.is_none() && self.evenly_all_round(rest) {
+                    self.tally.uncertain = true;
+                    return Some((Class::Any, self.edge.ahead(&Class::Any)));
+                }
                 self.tally.leave_told |= n.is_some();
+                self.tally.uncertain |= n.is_none() && self.goes_round_piece();
                 let ahead = self.edge.ahead(&Class::RowEnd);
                 Some((Class::RowEnd, n.map_or(ahead, |n| n as usize)))
             }
