@@ -57,7 +57,7 @@ impl RowReader<'_> {
             self.c.at = start;
         }
         // "in back loops only, sc in each sc": of the whole row, where it opens it
-        let opens = self.c.word(0) == Some("in") && matches!(self.c.word(1), Some("both" | "back" | "front" | "the"));
+        let opens = self.c.word(0) == Some("in") && matches!(self.c.word(1), Some("both" | "back" | "front" | "the" | "blo" | "flo"));
         if self.c.eat_any(&["working", "work", "worked"]) || opens {
             let _ = self.c.eat_any(&["in", "into", "through"]);
             let _ = self.c.eat("the");
@@ -142,11 +142,16 @@ impl RowReader<'_> {
         self.c.at = start;
         if self.c.eat_any(&["leave", "leaving"]) {
             let _ = self.c.eat("the");
-            let last = self.c.eat_any(&["last", "rem", "remaining", "final"]);
+            let rest = self.c.eat_any(&["rest", "remainder", "others"]) && {
+                let _ = self.c.eat_all(&["of", "the"]) || self.c.eat("of");
+                true
+            };
+            let last = self.c.eat_any(&["last", "rem", "remaining", "final"]) || rest;
             let n = self.c.number();
             let class = self.c.class();
+            let named = rest && class.is_none() && (self.c.eat_any(words::ROW) || self.c.eat_any(words::ROUND));
             self.c.end_words();
-            if (last || n.is_some()) && class.is_some() && self.c.eat_any(&["unworked", "free"]) {
+            if (last || n.is_some()) && (class.is_some() || rest || named) && self.c.eat_any(&["unworked", "free"]) {
                 return self.push(run, start, Act::Leave { n });
             }
         }
@@ -344,7 +349,13 @@ impl RowReader<'_> {
         // "(counts as 1 dc. Ch 1)": a full stop inside brackets parts no sentences
         let joined = joined || self.c.eat_kind(&Kind::Stop);
         let _ = self.c.eat("and");
-        if joined && self.c.eat_any(words::CHAIN) {
+        // "counts as 1tr and 1ch"
+        let told = if joined { self.c.number() } else { None };
+        if let (Some(n), true) = (told, self.c.eat_any(words::CHAIN)) {
+            let _ = self.c.eat_any(words::SPACE);
+            return (stem, n);
+        }
+        if joined && told.is_none() && self.c.eat_any(words::CHAIN) {
             let _ = self.c.eat_kind(&Kind::Dash);
             if let Some(n) = self.c.number() {
                 let _ = self.c.eat_any(words::SPACE);

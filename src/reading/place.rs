@@ -286,7 +286,7 @@ impl Cursor<'_> {
             return Some(Target::Ring);
         }
         self.at = named;
-        if self.eat_any(&["ring", "circle"]) || self.eat_all(&["center", "of", "ring"]) || self.eat_any(&["mr"]) {
+        if self.eat_any(&["ring", "circle"]) || self.eat_all(&["center", "of", "ring"]) || self.eat_any(&["mr"]) || self.ring_by_letters() {
             return Some(Target::Ring);
         }
         if self.beginning_chain() {
