@@ -57,7 +57,8 @@ impl RowReader<'_> {
             self.c.at = start;
         }
         // "in back loops only, sc in each sc": of the whole row, where it opens it
-        let opens = self.c.word(0) == Some("in") && matches!(self.c.word(1), Some("both" | "back" | "front" | "the" | "blo" | "flo"));
+        let opens = self.c.word(0) == Some("in")
+            && matches!(self.c.word(1), Some("both" | "back" | "front" | "the" | "blo" | "flo"));
         if self.c.eat_any(&["working", "work", "worked"]) || opens {
             let _ = self.c.eat_any(&["in", "into", "through"]);
             let _ = self.c.eat("the");
@@ -351,7 +352,9 @@ impl RowReader<'_> {
         let _ = self.c.eat("and");
         // "counts as 1tr and 1ch"
         let told = if joined { self.c.number() } else { None };
-        if let (Some(n), true) = (told, self.c.eat_any(words::CHAIN)) {
+        if let Some(n) = told
+            && self.c.eat_any(words::CHAIN)
+        {
             let _ = self.c.eat_any(words::SPACE);
             return (stem, n);
         }

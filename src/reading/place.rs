@@ -286,7 +286,11 @@ impl Cursor<'_> {
             return Some(Target::Ring);
         }
         self.at = named;
-        if self.eat_any(&["ring", "circle"]) || self.eat_all(&["center", "of", "ring"]) || self.eat_any(&["mr"]) || self.ring_by_letters() {
+        if self.eat_any(&["ring", "circle"])
+            || self.eat_all(&["center", "of", "ring"])
+            || self.eat_any(&["mr"])
+            || self.ring_by_letters()
+        {
             return Some(Target::Ring);
         }
         if self.beginning_chain() {
@@ -296,6 +300,9 @@ impl Cursor<'_> {
             return None;
         }
         let start = self.at;
+        if let Some(class) = self.corner_of_chains().or_else(|| self.space()) {
+            return Some(Target::Next { n: 1, class });
+        }
         if let Some(n) = self.number() {
             if let Some(class) = self.class() {
                 return Some(Target::Next { n, class });
@@ -342,7 +349,10 @@ impl Cursor<'_> {
         let _ = self.eat_any(&["rem", "remaining"]);
         let every = if self.eat("other") { 2 } else { self.ordinal().unwrap_or(1) };
         let counted = self.at;
-        if let Some(n) = self.number() {
+        // "each 2ch corner sp": the number is that of its chains
+        let by_chains = self.corner_of_chains().is_some() || self.space().is_some();
+        self.at = counted;
+        if let Some(n) = if by_chains { None } else { self.number() } {
             let class = self.class().unwrap_or_default();
             if n > 1 || !(self.word(0).is_some_and(|w| words::TO_END.contains(&w)) || self.to_end_ahead()) {
                 return Some(Target::Next { n, class });

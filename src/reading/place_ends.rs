@@ -76,7 +76,10 @@ impl Cursor<'_> {
 
     /// "6 sc in MC (6)": a magic circle, where no yarn goes by that name.
     pub fn ring_by_letters(&mut self) -> bool {
-        let ends = matches!(self.kind(1), None | Some(Kind::Comma | Kind::Stop | Kind::Open(_) | Kind::Semicolon | Kind::Dash));
+        let ends = matches!(
+            self.kind(1),
+            None | Some(Kind::Comma | Kind::Stop | Kind::Open(_) | Kind::Semicolon | Kind::Dash)
+        );
         let ring = self.word(0) == Some("mc") && ends && !self.house.yarns.iter().any(|y| y.eq_ignore_ascii_case("mc"));
         self.at += usize::from(ring);
         ring
