@@ -3,7 +3,9 @@
 use super::bounds::{Heard, broken};
 use super::net::{LineKind, Net};
 use super::quality::{Edge, crossing_edges};
-use super::relax::{How, Rest, relax, terms_of};
+use super::relax::{How, relax, terms_of};
+use super::rest::Rest;
+use super::shape::Scope;
 use super::sizes::Sizes;
 use super::terms::energy;
 use super::{LayoutOptions, View, average, build, grow::Growth, place};
@@ -76,9 +78,10 @@ fn shake(laid: &mut Laid, faults: Faults) {
     let (free, mirrors) = average::free_and_mirrors(&laid.net);
     let Laid { net, rest, .. } = laid;
     let lines: Vec<usize> = (0..net.lines.len()).collect();
+    let scope = Scope::of(net, &lines);
     let energy_of = |net: &Net, rest: &Rest| {
         let heard = if net.bounded { Heard::All } else { Heard::No };
-        energy(&terms_of(net, rest, &lines, heard), &net.heads)
+        energy(&terms_of(net, rest, &scope, heard), &net.heads)
     };
     if free.len() > SMALL {
         return;
@@ -121,8 +124,8 @@ impl Dice {
 
 /// How many rows cross, and how many bounds are not kept.
 fn faults_of(net: &Net, rest: &Rest) -> Faults {
-    let judged = if net.bounded { net.lines.len() } else { 0 };
-    let broken = (0..judged).map(|line| broken(net, line, rest).len()).sum();
+    let scope = if net.bounded { Scope::of_all(net) } else { Scope::of(net, &[]) };
+    let broken = scope.iter().map(|(line, shape)| broken(net, line, shape, rest).len()).sum();
     (crossing_edges(net).len(), broken)
 }
 
@@ -134,7 +137,7 @@ fn attempt<'a>(
 ) -> (Laid<'a>, Faults) {
     let mut net = build::net_of(fabric, sizes, view);
     net.bounded = bounded;
-    let mut rest = Rest::nominal(fabric.rows.len());
+    let mut rest = Rest::nominal(&net);
     place::place_all(&mut net, &mut rest, how);
     let mut residuals = average::relax_and_average(&mut net, &mut rest);
     let mut crossings = crossing_edges(&net);

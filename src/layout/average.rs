@@ -2,7 +2,8 @@
 
 use super::net::{LineKind, Net};
 use super::plane::{angle, snapped, turned};
-use super::relax::{How, Rest, relax};
+use super::relax::{How, relax};
+use super::rest::Rest;
 use crate::fabric::{Symmetry, SymmetryKind};
 use kurbo::Vec2;
 use std::f64::consts::TAU;

@@ -5,41 +5,39 @@ use super::lin::Lin;
 use super::net::{Facing, Foot, LineKind, Net, Post, sagitta, wanted_chord};
 use super::plane::length;
 use super::prices::Prices;
-use super::relax::Rest;
-use super::shape::{LineShape, shape_of};
+use super::rest::Rest;
+use super::shape::LineShape;
 use super::terms::{Term, Weight};
 use std::f64::consts::FRAC_PI_2;
 
 /// Appends the terms of a line.
-pub(super) fn add_wants(net: &Net, line: usize, rest: &Rest, heard: Heard, out: &mut Vec<Term>) {
-    let shape = shape_of(net, line);
+pub(super) fn add_wants(net: &Net, line: usize, shape: &LineShape, rest: &Rest, heard: Heard, out: &mut Vec<Term>) {
     let price = Prices::of(net.view);
     let mut from = out.len();
     let mut name = |want: &'static str, out: &mut Vec<Term>| {
         out[from..].iter_mut().filter(|t| t.want.is_empty()).for_each(|t| t.want = want);
         from = out.len();
     };
-    widths(net, price, line, &shape, rest, out);
+    widths(net, price, line, shape, rest, out);
     name("width", out);
     if net.lines[line].kind == LineKind::Chain {
         chain_bend(net, price, line, out);
         name("chain", out);
-        add_bounds(net, line, &shape, rest, heard, out);
+        add_bounds(net, line, shape, rest, heard, out);
         return;
     }
-    heights(net, price, line, rest, out);
+    heights(net, price, line, rest, heard == Heard::All, out);
     name("height", out);
-    leans(net, price, line, &shape, out);
+    leans(net, price, line, shape, out);
     name("lean", out);
-    turnings(net, price, line, &shape, out);
+    turnings(net, price, line, shape, out);
     name("turning", out);
-    spaces(net, price, line, &shape, rest, out);
+    spaces(net, price, line, shape, rest, out);
     name("space", out);
-    add_bounds(net, line, &shape, rest, heard, out);
+    add_bounds(net, line, shape, rest, heard, out);
 }
 
 fn widths(net: &Net, price: &Prices, line: usize, shape: &LineShape, rest: &Rest, out: &mut Vec<Term>) {
-    let row = net.lines[line].row;
     let run = own_run(net, line);
     let mut last: Option<Lin> = None;
     for (i, w) in run.windows(2).enumerate() {
@@ -54,7 +52,7 @@ fn widths(net: &Net, price: &Prices, line: usize, shape: &LineShape, rest: &Rest
         }
         let edge = Lin::between(w[0], w[1]);
         // a round drawn wide of itself is measured by its own width
-        let wide = rest.width[row].max(1.0);
+        let wide = rest.width[line].max(1.0);
         let pitch = net.pitch(w[0], w[1]);
         if shape.seams.get(i) == Some(&true) {
             out.push(Term::length(edge, pitch, price.seam_width).named("seam"));
@@ -69,7 +67,7 @@ fn widths(net: &Net, price: &Prices, line: usize, shape: &LineShape, rest: &Rest
         let chain = net.lines[line].kind == LineKind::Chain;
         out.push(Term::length(
             edge.clone(),
-            pitch * rest.width[row],
+            pitch * rest.width[line],
             if chain { price.chain_width } else { price.width },
         ));
         out.push(
@@ -88,14 +86,14 @@ fn widths(net: &Net, price: &Prices, line: usize, shape: &LineShape, rest: &Rest
         && run.len() > 3
     {
         out.push(
-            Term::even_lengths(last, Lin::between(*a, *b), rest.width[row].max(1.0), price.even_width)
+            Term::even_lengths(last, Lin::between(*a, *b), rest.width[line].max(1.0), price.even_width)
                 .named("even spacing"),
         );
     }
 }
 
 /// The points of a line with those before and after; a branch stands between two stitches, not on one.
-fn own_run(net: &Net, line: usize) -> Vec<usize> {
+pub(super) fn own_run(net: &Net, line: usize) -> Vec<usize> {
     if net.socket(line).is_some() { net.lines[line].nodes.clone() } else { net.lines[line].run() }
 }
 
@@ -124,7 +122,10 @@ fn chain_bend(net: &Net, price: &Prices, line: usize, out: &mut Vec<Term>) {
     }
 }
 
-fn heights(net: &Net, price: &Prices, line: usize, rest: &Rest, out: &mut Vec<Term>) {
+// Height over the one wanted from which a stitch is stretched, less 1.
+const STRETCHED: f64 = 0.4;
+
+fn heights(net: &Net, price: &Prices, line: usize, rest: &Rest, all: bool, out: &mut Vec<Term>) {
     let l = &net.lines[line];
     let even = if l.closed { price.even_height_closed } else { price.even_height };
     let mut last: Option<(usize, Lin)> = None;
@@ -139,8 +140,13 @@ fn heights(net: &Net, price: &Prices, line: usize, rest: &Rest, out: &mut Vec<Te
         if mine && !again {
             let together = post.feet.len() > 1 && post.one_place().is_none();
             // legs drawn together over a wide base reach the head aslant: their mean may be a little shorter
-            let rest_height = post.rest * rest.height(l.row, post.stem) * if together { 0.97 } else { 1.0 };
+            let rest_height = post.rest * rest.height(line, post.stem) * if together { 0.97 } else { 1.0 };
             out.push(Term::length(v.clone(), rest_height, if l.closed { price.height_closed } else { price.height }));
+            let near = length(v.at(&net.heads)) > (1.0 + 0.5 * STRETCHED) * rest_height;
+            if price.stretched > 0.0 && (all || near) {
+                let weight = Weight::Sided { short: 0.0, long: 0.0, limit: STRETCHED, beyond: price.stretched };
+                out.push(Term::length(v.clone(), rest_height, weight).named("stretched"));
+            }
         }
         if mine && !again && across_corner(&post.feet) {
             together_in_corner(net, price, line, post, out);
@@ -293,13 +299,13 @@ fn spaces(net: &Net, price: &Prices, line: usize, shape: &LineShape, rest: &Rest
             continue;
         }
         let chord = Lin::between(previous, next);
-        let now = length(chord.at(&net.heads)).max(0.2);
-        let rise = rise_of(chains, now, shape.corner_apex[at]);
+        let now = length(chord.at(&net.heads)).max(LEAST_CHORD);
+        let rise = rest.rise_over_chord(net, node, now, shape.corner_apex[at]);
         let middle = Lin::mean([Lin::node(previous), Lin::node(next)].iter());
-        let off = Lin::node(node).plus(-1.0, &middle).plus_r90(-l.sign * rise / now, &chord);
+        let off = Lin::node(node).plus(-1.0, &middle).plus_r90(-l.sign * rise, &chord);
         out.extend(Term::null(off, price.apex));
         let wanted = wanted_chord(chains);
-        let limit = (chains + 1.0) * rest.width[l.row].max(1.0) / wanted - 1.0;
+        let limit = (chains + 1.0) * rest.width[line].max(1.0) / wanted - 1.0;
         // a space that swings up from the row below reaches as far as that leaves it
         let hangs = at == 0 && net.hangs(line);
         let short = if hangs { 0.0 } else { price.chord_short };
@@ -308,6 +314,8 @@ fn spaces(net: &Net, price: &Prices, line: usize, shape: &LineShape, rest: &Rest
     }
 }
 
+// Shorter chords count as this long.
+pub(super) const LEAST_CHORD: f64 = 0.2;
 // Height over width of a short arch at most: a little over a half circle.
 const HALF_CIRCLE: f64 = 0.6;
 
