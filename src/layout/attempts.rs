@@ -23,11 +23,13 @@ const WAYS: [Growth; 5] = [
 ];
 // Points of a fabric that is small.
 const SMALL: usize = 400;
-// How often a small layout is shaken, how far each point goes at most, how many steps it has to settle, and the share of
+// How often a small layout with branches is shaken, how far each point goes at most, how many steps it has to settle, and the share of
 // the energy from which another place is worth going to.
-const SHAKES: usize = 5;
+const SHAKES: usize = 8;
 const SHAKE: f64 = 0.4;
 const SETTLE: usize = 20;
+// The same for the place that was best.
+const LAST: usize = 100;
 const WORTH: f64 = 1e-3;
 // Energy a point up to which there is nothing to shake out.
 const AT_REST: f64 = 0.01;
@@ -67,27 +69,37 @@ pub(super) fn lay_out_best<'a>(fabric: &'a Fabric, sizes: &'a dyn Sizes, options
     }
     // what is not held to bounds has one place to settle in
     if bounded {
-        shake(&mut best, least);
+        settle(&mut best, least);
     }
     best
 }
 
-/// Shakes a small layout a few times and lets it settle again: it keeps what comes out with less energy and no new
-/// faults. Where it settles first is not always the best place near it.
-fn shake(laid: &mut Laid, faults: Faults) {
+/// Lets a small layout settle, and where branches are shakes it a few times: it keeps what comes out with less energy
+/// and no new faults. Where the stitches about a branch settle first is not always the best place near it.
+fn settle(laid: &mut Laid, faults: Faults) {
     let (free, mirrors) = average::free_and_mirrors(&laid.net);
     let Laid { net, rest, .. } = laid;
-    let lines: Vec<usize> = (0..net.lines.len()).collect();
-    let scope = Scope::of(net, &lines);
-    let energy_of = |net: &Net, rest: &Rest| {
-        let heard = if net.bounded { Heard::All } else { Heard::No };
-        energy(&terms_of(net, rest, &scope, heard), &net.heads)
-    };
+    let scope = Scope::of_all(net);
     if free.len() > SMALL {
         return;
     }
-    let mut least = energy_of(net, rest);
-    if least <= AT_REST * free.len() as f64 {
+    let energy_of = |net: &Net, rest: &Rest| energy(&terms_of(net, rest, &scope, Heard::All), &net.heads);
+    if energy_of(net, rest) <= AT_REST * free.len() as f64 {
+        return;
+    }
+    let settle = |net: &mut Net, rest: &mut Rest, steps: usize| {
+        relax(net, rest, &scope.lines, &free, steps, How::Settled(&mirrors));
+        mirrors.iter().for_each(|mirror| _ = mirror.average(net));
+        energy_of(net, rest)
+    };
+    let first = net.heads.clone();
+    let mut least = settle(net, rest, LAST);
+    if faults_of(net, rest) > faults {
+        net.heads = first;
+        least = energy_of(net, rest);
+    }
+    let branched = scope.shapes.iter().any(|shape| shape.seams.contains(&true));
+    if !branched {
         return;
     }
     let mut dice = Dice(1);
@@ -96,17 +108,17 @@ fn shake(laid: &mut Laid, faults: Faults) {
         for &node in &free {
             net.heads[node] += Vec2::new(dice.throw(), dice.throw());
         }
-        relax(net, rest, &lines, &free, SETTLE, How::Settled(&mirrors));
-        for mirror in &mirrors {
-            mirror.average(net);
-        }
-        let now = energy_of(net, rest);
-        let better = now < (1.0 - WORTH) * least && faults_of(net, rest) <= faults;
-        if better {
+        let now = settle(net, rest, SETTLE);
+        if now < (1.0 - WORTH) * least && faults_of(net, rest) <= faults {
             least = now;
         } else {
             net.heads = before;
         }
+    }
+    let best = net.heads.clone();
+    settle(net, rest, LAST);
+    if faults_of(net, rest) > faults {
+        net.heads = best;
     }
 }
 

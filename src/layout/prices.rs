@@ -92,7 +92,7 @@ const CHART: Prices = Prices {
 // lengths count, whichever way they are off; lines may bend and stitches lean, and the chain goes where its rows push it
 const TRUE: Prices = Prices {
     width: Weight::Even(6.0),
-    chain_width: Weight::Even(6.0),
+    chain_width: Weight::Even(2.0),
     nominal_width: 0.0,
     even_width: 1.0,
     height: Weight::Even(6.0),
@@ -106,7 +106,7 @@ const TRUE: Prices = Prices {
     turning: 0.4,
     turning_closed: 0.6,
     side: 0.2,
-    chain_bend: 1.0,
+    chain_bend: 0.15,
     chord_short: 0.5,
     ..CHART
 };

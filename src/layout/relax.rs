@@ -18,6 +18,8 @@ const STEP: f64 = 1.0;
 // What the eye no longer sees, and a decrease too small to go on for.
 const STILL: f64 = 0.002;
 const SMALL: f64 = 1e-5;
+// The same where all is to settle.
+const SETTLED: f64 = 1e-6;
 // Damping above which a small step says that it was careful, not that there is nowhere to go.
 const CAREFUL: f64 = 0.05;
 // Energy a point at which there is nothing to relax.
@@ -41,7 +43,7 @@ pub(super) enum How<'o> {
 /// # Determinism
 /// Sums run in the order of lines, and points are snapped after each step.
 pub(super) fn relax(net: &mut Net, rest: &mut Rest, lines: &[usize], free: &[usize], steps: usize, how: How) -> f64 {
-    let drifting = matches!(how, How::Last(_));
+    let (drifting, settling) = (matches!(how, How::Last(_)), matches!(how, How::Settled(_)));
     let orbits = match how {
         How::Growing => &[],
         How::Last(orbits) | How::Settled(orbits) => orbits,
@@ -77,7 +79,9 @@ pub(super) fn relax(net: &mut Net, rest: &mut Rest, lines: &[usize], free: &[usi
         // what a step gains is told by its own terms: arches want another rise before the next
         let small = before - now <= SMALL * before && !(drifting && step < 5);
         reached = now;
-        if (moved < STILL || small) && damping <= CAREFUL {
+        // what has to settle creeps along its bounds: that is no rest yet
+        let still = if settling { before - now <= SETTLED * before } else { moved < STILL || small };
+        if still && damping <= CAREFUL {
             // at rest, what is still out of bounds is priced higher, and all goes on
             if !drifting || heard == Heard::No || !rest.tighten(net, &moving) {
                 break;

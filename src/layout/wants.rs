@@ -1,5 +1,6 @@
 //! What each line of the net wants, as terms of the energy.
 
+use super::View;
 use super::bounds::{Heard, add_bounds};
 use super::lin::Lin;
 use super::net::{Facing, Foot, LineKind, Net, Post, sagitta, wanted_chord};
@@ -8,6 +9,7 @@ use super::prices::Prices;
 use super::rest::Rest;
 use super::shape::LineShape;
 use super::terms::{Term, Weight};
+use super::ways::{Key, key_of};
 use std::f64::consts::FRAC_PI_2;
 
 /// Appends the terms of a line.
@@ -26,7 +28,7 @@ pub(super) fn add_wants(net: &Net, line: usize, shape: &LineShape, rest: &Rest, 
         add_bounds(net, line, shape, rest, heard, out);
         return;
     }
-    heights(net, price, line, rest, heard == Heard::All, out);
+    heights(net, price, line, shape, rest, heard == Heard::All, out);
     name("height", out);
     leans(net, price, line, shape, out);
     name("lean", out);
@@ -125,9 +127,11 @@ fn chain_bend(net: &Net, price: &Prices, line: usize, out: &mut Vec<Term>) {
 // Height over the one wanted from which a stitch is stretched, less 1.
 const STRETCHED: f64 = 0.4;
 
-fn heights(net: &Net, price: &Prices, line: usize, rest: &Rest, all: bool, out: &mut Vec<Term>) {
+fn heights(net: &Net, price: &Prices, line: usize, shape: &LineShape, rest: &Rest, all: bool, out: &mut Vec<Term>) {
     let l = &net.lines[line];
     let even = if l.closed { price.even_height_closed } else { price.even_height };
+    let at_of = |node: usize| net.seat[node].filter(|&(s, _)| s == line).map(|(_, at)| at);
+    let aslant_at = |node: usize, height: f64| at_of(node).map_or(height, |at| aslant(net, line, shape, at, height));
     let mut last: Option<(usize, Lin)> = None;
     let before = l.before;
     let run = l.run();
@@ -141,6 +145,7 @@ fn heights(net: &Net, price: &Prices, line: usize, rest: &Rest, all: bool, out: 
             let together = post.feet.len() > 1 && post.one_place().is_none();
             // legs drawn together over a wide base reach the head aslant: their mean may be a little shorter
             let rest_height = post.rest * rest.height(line, post.stem) * if together { 0.97 } else { 1.0 };
+            let rest_height = if net.view == View::True { aslant_at(node, rest_height) } else { rest_height };
             out.push(Term::length(v.clone(), rest_height, if l.closed { price.height_closed } else { price.height }));
             let near = length(v.at(&net.heads)) > (1.0 + 0.5 * STRETCHED) * rest_height;
             if price.stretched > 0.0 && (all || near) {
@@ -159,6 +164,45 @@ fn heights(net: &Net, price: &Prices, line: usize, rest: &Rest, all: bool, out: 
         }
         last = Some((p, v));
     }
+}
+
+/// Length of a leg whose head stands so high: those of a fan spread from one foot.
+///
+/// On a circle of radius r a head that stands a height further out and so far aside is √(height² + r/(r + height)·aside²)
+/// away, and the radii are as the places to the stitches in them.
+fn aslant(net: &Net, line: usize, shape: &LineShape, at: usize, height: f64) -> f64 {
+    // stitches on either side that tell how the row widens
+    const BESIDE: usize = 3;
+    // round the end of a chain they stand off every way, each as tall as it is
+    if !shape.in_fan[at] || shape.in_end[at] {
+        return height;
+    }
+    let Some((fan, nth)) = shape.fans.iter().find_map(|fan| Some((fan, fan.iter().position(|&leg| leg == at)?))) else {
+        return height;
+    };
+    let aside = (nth as f64 - 0.5 * (fan.len() - 1) as f64).abs().min(height);
+    let l = &net.lines[line];
+    let (first, last) = (fan[0], fan[fan.len() - 1]);
+    let mut near: Vec<usize> = Vec::new();
+    let mut beside = |from: usize, forward: bool| {
+        let mut at = Some(from);
+        for _ in 0..BESIDE {
+            let Some((previous, next)) = at.map(|at| l.neighbours(at)) else { break };
+            let node = if forward { next } else { previous };
+            near.push(node);
+            at = net.seat[node].filter(|&(s, _)| s == line).map(|(_, at)| at);
+        }
+    };
+    beside(first, false);
+    beside(last, true);
+    near.sort_unstable();
+    near.dedup();
+    near.retain(|&node| net.post_of[node].is_some() && !fan.iter().any(|&at| l.nodes[at] == node));
+    let mut places: Vec<Option<Key>> = near.iter().map(|&node| key_of(net, node)).collect();
+    places.sort_unstable();
+    places.dedup();
+    let widens = (places.len() + 1) as f64 / (near.len() + fan.len()) as f64;
+    libm::sqrt(height * height + widens * aside * aside)
 }
 
 /// True for feet on different lines.
