@@ -6,7 +6,7 @@ mod chart;
 use chart::{Piece, gallery, piece};
 use fanwise::chart::{Figure, LabelRole, MarkRole, Paint, ScForm, Scene, Shape, Style};
 use fanwise::craft::Stem;
-use fanwise::fabric::{EventKind, Place, Role, RowShape, Stitch, StitchId};
+use fanwise::fabric::{EventKind, Place, Role, RowId, RowShape, Stitch, StitchId};
 use fanwise::symbol::PartKind;
 use kurbo::{ParamCurve, ParamCurveNearest, Point, Shape as _, Vec2};
 
@@ -445,6 +445,59 @@ fn triangles(p: &Piece) -> Found {
     found
 }
 
+/// 19. Bounds of a repeat run between stitches, where the words begin and end a pass, with the multiple beneath.
+fn repeats(p: &Piece) -> Found {
+    let mut found = Found::default();
+    let pass = |id: StitchId| p.fabric.stitch(id).pass.first().copied();
+    let middle = |id: StitchId| {
+        let pose = p.layout.pose(id);
+        let n = pose.feet.len().max(1) as f64;
+        let foot = pose.feet.iter().fold(Vec2::ZERO, |sum, f| sum + f.to_vec2()) / n;
+        pose.lying.map_or(pose.head.midpoint(if pose.feet.is_empty() { pose.head } else { foot.to_point() }), |l| l.at)
+    };
+    let bounds: Vec<_> = p.scene.marks.iter().filter(|m| m.role == MarkRole::Bound).collect();
+    for mark in &bounds {
+        let Some(id) = mark.stitch else { continue };
+        let order = &p.fabric.row(p.fabric.stitch(id).row).order;
+        let at = order.iter().position(|&o| o == id).expect("a bound stands at a stitch of a row");
+        let (foot, head) = ends(&mark.shapes[0]);
+        let beside = [at.checked_sub(1), Some(at + 1)].into_iter().flatten().filter_map(|k| order.get(k));
+        // the line parts the stitch from one of its neighbours: they lie on two sides of it
+        let side = |q: Point| (head - foot).cross(q - foot);
+        let parted = beside.copied().find(|&o| side(middle(o)) * side(middle(id)) < 0.0);
+        found.hold(parted.is_some(), || format!("a bound at {} parts it from nothing", label(p, id)));
+        let repeats = order.iter().filter_map(|&o| pass(o)).any(|n| n > 1);
+        let fine = parted.is_none_or(|o| !repeats || pass(o) != pass(id));
+        found.hold(fine, || format!("a bound at {} runs within a pass", label(p, id)));
+        let near = p.scene.figures().flat_map(|f| &f.shapes).map(|s| gap(&mark.shapes[0], s));
+        let near = near.fold(f64::INFINITY, f64::min);
+        found.hold(near > 0.0, || format!("a bound at {} touches a symbol by {near:.2}", label(p, id)));
+    }
+    let brackets: Vec<_> = bounds.iter().filter(|m| m.stitch.is_none()).collect();
+    for bracket in brackets {
+        let room = bracket.shapes[0].path.bounding_box();
+        let beneath = |l: &&fanwise::chart::Label| {
+            l.role == LabelRole::Note && l.bounds.y0 > room.y1 && l.bounds.x0 > room.x0 && l.bounds.x1 < room.x1
+        };
+        let told = p.scene.labels.iter().find(beneath).map(|l| l.text.clone());
+        // what one pass of the first repeating row takes of the row below
+        let entered = |row: RowId, n: u32| {
+            let one = |o: StitchId| p.fabric.stitch(o).into.windows(2).all(|w| w[0] == w[1]);
+            let tells = |o: &&StitchId| pass(**o) == Some(n) && one(**o) && !p.fabric.stitch(**o).into.is_empty();
+            let of = p.fabric.row(row).order.iter().find(tells)?;
+            let below = p.fabric.stitch(*of).into[0].stitch()?;
+            let row = p.fabric.row(p.fabric.stitch(below).row);
+            row.order.iter().position(|&o| o == below)
+        };
+        let wide = p.fabric.rows.iter().find_map(|r| Some(entered(r.index, 2)?.abs_diff(entered(r.index, 1)?)));
+        let wanted = wide.map(|n| format!("{n} sts"));
+        found.hold(told == wanted, || format!("beneath the bracket stands {told:?}, not {wanted:?}"));
+        let low = p.scene.figures().map(|f| f.shapes.iter().map(|s| s.path.bounding_box().y1).fold(f64::MIN, f64::max));
+        found.hold(low.fold(f64::MIN, f64::max) < room.y1, || "the bracket is not beneath the work".to_owned());
+    }
+    found
+}
+
 /// 20. A stitch has the ink of its row; later rows lie over earlier ones.
 fn layers(p: &Piece) -> Found {
     let mut found = Found::default();
@@ -478,6 +531,7 @@ const RULES: &[Rule] = &[
     ("16 skipped heads", skipped),
     ("17 numbers", numbers),
     ("18 triangles", triangles),
+    ("19 repeats", repeats),
     ("20 inks and layers", layers),
 ];
 
@@ -505,6 +559,10 @@ fn pieces() -> Vec<(String, Piece)> {
         ("v-stitches", include_str!("shapes/v-stitches.txt")),
         ("long-skips", include_str!("shapes/long-skips.txt")),
         ("filet", include_str!("shapes/filet.txt")),
+        ("shells", include_str!("shapes/shells.txt")),
+        ("sc-ripple", include_str!("shapes/sc-ripple.txt")),
+        ("fans-with-chains", include_str!("shapes/fans-with-chains.txt")),
+        ("mesh", include_str!("shapes/mesh.txt")),
         ("spike", SPIKE),
         ("turned-rounds", TURNED),
     ] {
@@ -532,6 +590,31 @@ fn the_rules_of_a_good_illustrator_hold_over_the_gallery() {
         }
     }
     assert!(all.is_empty(), "{} breaches:\n{}", all.len(), all.join("\n"));
+}
+
+/// A repeat is marked where a flat piece has one, and nowhere else; a style may leave it out.
+#[test]
+fn only_flat_pieces_over_a_multiple_have_a_repeat_marked() {
+    let of = |text: &str, style: &Style| {
+        let scene = piece(text, style).scene;
+        let brackets = scene.marks.iter().filter(|m| m.role == MarkRole::Bound && m.stitch.is_none()).count();
+        (brackets, scene.labels.iter().any(|l| l.text.contains("repeat from line to line")))
+    };
+    let style = Style::default();
+    assert_eq!(of(include_str!("shapes/shells.txt"), &style), (1, true));
+    assert_eq!(of(include_str!("shapes/v-stitches.txt"), &style), (1, true));
+    for text in [
+        include_str!("../examples/orchard/pear.txt"),
+        include_str!("../examples/orchard/coaster.txt"),
+        include_str!("shapes/triangle-in-rows.txt"),
+        include_str!("shapes/increase-and-decrease.txt"),
+        include_str!("shapes/sc-swatch.txt"),
+    ] {
+        assert_eq!(of(text, &style), (0, false), "{}", text.lines().next().unwrap_or(""));
+    }
+    let mut furniture = fanwise::chart::Furniture::default();
+    furniture.repeat = false;
+    assert_eq!(of(include_str!("shapes/shells.txt"), &style.with_furniture(furniture)), (0, false));
 }
 
 /// The two forms of sc are the same to the rules that hold of both.

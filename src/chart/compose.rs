@@ -10,7 +10,7 @@ use super::scene::{Anchor, Figure, Label, LabelRole, Mark, MarkRole, Paint, RowG
 use super::style::TextAs;
 use super::trace::traced;
 use super::{ChartInfo, Ink, InkBy, Style, arrow, inks, numbers, one, part, show, turns, words, yarn};
-use crate::fabric::{Fabric, Role, RowId, RowShape, Stitch};
+use crate::fabric::{Fabric, Role, Row, RowId, RowShape, Stitch};
 use crate::layout::Layout;
 use crate::symbol::{PartKind, SymbolSet};
 use kurbo::{Point, Rect, RoundedRect, Shape as _};
@@ -86,9 +86,8 @@ pub fn compose(fabric: &Fabric, layout: &Layout, symbols: &SymbolSet, style: &St
     if furniture.arrow {
         scene.marks.extend(turns::place(fabric, layout, symbols, style.plain_ink, &mut ground));
     }
-    if let Some(pick) = &info.pick {
-        part::draw_bounds(pick, layout, style, speak, &metrics, &mut ground, &mut scene);
-    }
+    let bounds = part::Bounds { fabric, layout, style, speak, metrics: &metrics };
+    repeats(fabric, layout, style, info).iter().for_each(|r| bounds.draw(r, &mut ground, &mut scene));
     info.aside.draw(&mut scene, style, &metrics, &mut ground);
     let mut figures = vec![None; fabric.stitches.len()];
     scene.rows.iter().flat_map(|g| &g.figures).for_each(|f| figures[f.stitch.index()] = Some(f));
@@ -112,6 +111,17 @@ pub fn compose(fabric: &Fabric, layout: &Layout, symbols: &SymbolSet, style: &St
     };
     frame(&mut scene, style, info, &metrics, legend);
     scene
+}
+
+/// The repeat that is drawn as a part; else that of each flat piece worked over a multiple.
+fn repeats(fabric: &Fabric, layout: &Layout, style: &Style, info: &ChartInfo) -> Vec<part::Repeat> {
+    let picked = info.pick.as_ref().and_then(|p| p.repeat.clone());
+    if picked.is_some() || !style.furniture.repeat || !info.aside.is_empty() {
+        return picked.into_iter().collect();
+    }
+    let whole = |row: &&Row| info.pick.as_ref().is_none_or(|p| p.has_row(fabric, row.index));
+    let rows: Vec<RowId> = fabric.rows.iter().filter(whole).map(|r| r.index).collect();
+    part::multiples(fabric, layout, &rows)
 }
 
 /// Title above, legend and credit below, and the frame round all.

@@ -33,6 +33,7 @@ mod scene;
 mod shaped;
 mod show;
 mod specimen;
+mod spot;
 mod stamps;
 mod steps;
 mod strip;

@@ -25,7 +25,7 @@ pub(super) fn read(path: &Path) -> Result<Told, Fault> {
 const TOP: &[&str] = &["sc", "weight", "inks", "type", "furniture"];
 const INKS: &[&str] = &["rows", "plain"];
 const TYPE: &[&str] = &["title", "numbers", "letters", "legend", "credit", "least"];
-const FURNITURE: &[&str] = &["title", "numbers", "arrow", "triangles", "legend", "key", "credit"];
+const FURNITURE: &[&str] = &["title", "numbers", "arrow", "triangles", "repeat", "legend", "key", "credit"];
 
 type Wrong = (Range<usize>, String);
 
@@ -153,6 +153,7 @@ fn furniture(value: &Spanned<DeValue<'_>>) -> Result<Furniture, Wrong> {
             "numbers" => furniture.numbers = shown,
             "arrow" => furniture.arrow = shown,
             "triangles" => furniture.triangles = shown,
+            "repeat" => furniture.repeat = shown,
             "legend" => furniture.legend = shown,
             "key" => furniture.key = shown,
             _ => furniture.credit = shown,

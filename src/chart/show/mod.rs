@@ -7,7 +7,6 @@ mod loops;
 mod order;
 mod outline;
 mod quality;
-mod spot;
 
 use super::columns::Entry;
 use super::ground::Ground;
