@@ -92,7 +92,16 @@ pub fn compose(fabric: &Fabric, layout: &Layout, symbols: &SymbolSet, style: &St
     let mut figures = vec![None; fabric.stitches.len()];
     scene.rows.iter().flat_map(|g| &g.figures).for_each(|f| figures[f.stitch.index()] = Some(f));
     let layers = show::place(
-        &show::Work { fabric, layout, style, speak, metrics: &metrics, figures, curve: info.curve.as_ref() },
+        &show::Work {
+            fabric,
+            layout,
+            style,
+            speak,
+            metrics: &metrics,
+            figures,
+            curve: info.curve.as_ref(),
+            outlines: if info.aside.is_empty() { &info.outlines } else { &[] },
+        },
         &mut ground,
     );
     scene.layers = layers;
