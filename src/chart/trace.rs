@@ -22,12 +22,17 @@ impl Segment {
         Rect::from_points(self.a, self.b).inflate(self.half, self.half)
     }
 
-    /// Distance from a point to its middle line.
-    pub fn distance_to(&self, p: Point) -> f64 {
+    /// The point of its middle line that is nearest to a point.
+    pub fn nearest(&self, p: Point) -> Point {
         let along = self.b - self.a;
         let length2 = along.hypot2();
         let t = if length2 > 0.0 { ((p - self.a).dot(along) / length2).clamp(0.0, 1.0) } else { 0.0 };
-        (p - (self.a + along * t)).hypot2().sqrt()
+        self.a + along * t
+    }
+
+    /// Distance from a point to its middle line.
+    pub fn distance_to(&self, p: Point) -> f64 {
+        (p - self.nearest(p)).hypot2().sqrt()
     }
 
     /// Distance between the middle lines; 0 where they cross.
