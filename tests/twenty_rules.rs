@@ -585,33 +585,29 @@ const TURNED: &str = "Turned\n\nMake a magic ring.\n\nRound 1: Ch 1, 8 sc in rin
 /// A stitch that reaches down over the row between.
 const SPIKE: &str = "Spike\n\nCh 8.\nRow 1: Sc in 2nd ch from hook and in each ch across. Turn. (7 sts)\nRow 2: Ch 1, sc in each st across. Turn. (7 sts)\nRow 3: Ch 1, sc in next 3 sts, sc in next st 2 rows below, sc in next 3 sts. (7 sts)\n";
 
+/// Shapes that show each rule, beside gallery and orchard.
+const SHAPES: &[&str] = &[
+    "granny-square",
+    "pineapple-motif",
+    "picot-edge",
+    "spikes-and-posts",
+    "puffs-bobbles-popcorns",
+    "n-together",
+    "v-stitches",
+    "long-skips",
+    "filet",
+    "shells",
+    "sc-ripple",
+    "fans-with-chains",
+    "mesh",
+];
+
 fn pieces() -> Vec<(String, Piece)> {
     let style = Style::default();
-    let mut all: Vec<(String, Piece)> = gallery(&style).into_iter().map(|(name, p)| (name.to_owned(), p)).collect();
-    for (name, text) in [
-        ("pear", include_str!("../examples/orchard/pear.txt")),
-        ("acorn", include_str!("../examples/orchard/acorn.txt")),
-        ("apple", include_str!("../examples/orchard/apple.txt")),
-        ("coaster", include_str!("../examples/orchard/coaster.txt")),
-        ("leaf", include_str!("../examples/orchard/leaf.txt")),
-        ("granny-square", include_str!("shapes/granny-square.txt")),
-        ("pineapple-motif", include_str!("shapes/pineapple-motif.txt")),
-        ("picot-edge", include_str!("shapes/picot-edge.txt")),
-        ("spikes-and-posts", include_str!("shapes/spikes-and-posts.txt")),
-        ("puffs-bobbles-popcorns", include_str!("shapes/puffs-bobbles-popcorns.txt")),
-        ("n-together", include_str!("shapes/n-together.txt")),
-        ("v-stitches", include_str!("shapes/v-stitches.txt")),
-        ("long-skips", include_str!("shapes/long-skips.txt")),
-        ("filet", include_str!("shapes/filet.txt")),
-        ("shells", include_str!("shapes/shells.txt")),
-        ("sc-ripple", include_str!("shapes/sc-ripple.txt")),
-        ("fans-with-chains", include_str!("shapes/fans-with-chains.txt")),
-        ("mesh", include_str!("shapes/mesh.txt")),
-        ("spike", SPIKE),
-        ("turned-rounds", TURNED),
-    ] {
-        all.push((name.to_owned(), piece(text, &style)));
-    }
+    let mut all = chart::pieces(&style, SHAPES);
+    all.extend(
+        [("spike", SPIKE), ("turned-rounds", TURNED)].map(|(name, text)| (name.to_owned(), piece(text, &style))),
+    );
     all
 }
 

@@ -10,6 +10,7 @@ mod columns;
 mod compose;
 mod figure;
 mod font;
+mod furnish;
 mod grid;
 mod ground;
 mod hooks;
