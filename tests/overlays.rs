@@ -245,3 +245,23 @@ fn the_outline_is_mirrored_with_the_work_and_has_the_size_that_is_measured() {
         assert!(of("edge").width() > 0.0);
     }
 }
+
+#[test]
+fn in_one_black_layers_are_black_on_greys_too() {
+    use fanwise::chart::InkBy;
+    let style = Style::default().with_show(Show::ALL.to_vec()).with_ink(InkBy::One);
+    let options = ChartOptions::default().with_style(style);
+    let svg = pattern("examples/orchard/pear.txt").chart(&options).unwrap().to_svg();
+    let document = Document::parse(&svg).unwrap();
+    let inks = document.descendants().flat_map(|n| ["fill", "stroke"].map(|a| n.attribute(a)));
+    let mut seen = 0;
+    for ink in inks.flatten().filter(|i| i.starts_with('#')) {
+        seen += 1;
+        let part = |k: usize| u8::from_str_radix(&ink[k..k + 2], 16).unwrap();
+        let (r, g, b) = (part(1), part(3), part(5));
+        assert!(r == g && g == b, "{ink} is no grey");
+        // black, or a tint under it that any line stands out from
+        assert!(r == 0 || r > 0xb0, "{ink} is a grey line");
+    }
+    assert!(seen > 50, "{seen}");
+}
