@@ -26,6 +26,8 @@ pub(super) const LEAST_RING: f64 = 0.15;
 /// Farthest that a joining dot is moved onto what it enters, and how far it then reaches into it.
 const JOINED: f64 = 0.2;
 const TOUCH: f64 = 0.02;
+/// Share of its length that an oval of a picot is drawn at: where the drop bends sharply, its ends would lie on each other.
+pub(super) const PICOT_SHARE: f64 = 0.88;
 /// Chains of a ring whose bend is told by its ovals; a larger one is all but straight from oval to oval.
 const SMALL_RING: usize = 12;
 /// Room the round ends of two ovals want that meet at a right angle, and more the sharper the corner; and what an oval
@@ -96,7 +98,8 @@ impl Drafter<'_> {
         let pose = self.layout.pose(stitch.id);
         if stitch.is_chain() {
             let lying = pose.lying.unwrap_or(Lying { at: pose.head, angle_rad: 0.0, length: 1.0 });
-            let longer = self.in_ring(stitch, lying).unwrap_or(lying.length);
+            let picot = if stitch.role == Role::Picot { PICOT_SHARE } else { 1.0 };
+            let longer = self.in_ring(stitch, lying).unwrap_or(lying.length * picot);
             // no broader than it was, so that the number of its chains has room in the ring
             let slim =
                 lying.length / longer * if stitch.role == Role::Turning && !self.counts(stitch) { 0.85 } else { 1.0 };
