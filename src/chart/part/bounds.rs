@@ -24,6 +24,8 @@ const CLEAR: f64 = 0.12;
 /// Distance of the bracket from the work, and the length of its arms.
 const OFF: f64 = 0.35;
 const ARM: f64 = 0.2;
+/// A row that rises less is level to the eye: the cosine of 12 degrees.
+const LEVEL: f64 = 0.978;
 /// How far from the bracket its words may stand.
 const REACH: f64 = 3.0;
 
@@ -73,11 +75,16 @@ impl Bounds<'_> {
         let Some([(_, one), (_, two)]) = of_rows.iter().find(|r| r.len() == 2).map(|r| [r[0], r[1]]) else { return };
         // beneath is where the rows come from
         let rise = ends.iter().fold(Vec2::ZERO, |sum, (_, [foot, head])| sum + (*head - *foot));
-        let across = two[0] - one[0];
-        let Some(along) = unit(across) else { return };
+        // along the row as a whole: where it bends, its bounds stand at different heights
+        let row = row(ends[0].0);
+        let order = &self.fabric.row(row).order;
+        let head = |id: &StitchId| self.layout.pose(*id).head;
+        let Some(along) = order.first().zip(order.last()).and_then(|(a, b)| unit(head(b) - head(a))) else { return };
+        let level = |v: Vec2| if v.x.abs() > LEVEL { Vec2::new(v.x.signum(), 0.0) } else { v };
+        let along = level(along);
         let normal = Vec2::new(-along.y, along.x);
         let down = if normal.dot(rise) > 0.0 { -normal } else { normal };
-        let low = self.lowest(row(ends[0].0), down, scene);
+        let low = self.lowest(row, down, scene);
         let foot = |p: Point, at: f64| p + down * (at - p.to_vec2().dot(down));
         let bracket = |at: f64| [foot(one[0], at - ARM), foot(one[0], at), foot(two[0], at), foot(two[0], at - ARM)];
         let lines = |at: f64| -> Vec<Segment> {

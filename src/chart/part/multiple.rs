@@ -65,7 +65,12 @@ fn of_piece(fabric: &Fabric, layout: &Layout, rows: &[RowId]) -> Option<Repeat> 
     if !repeating().all(fits) || !lines.iter().all(|l| even(l.width, guide.width)) {
         return None;
     }
-    let chosen = &guide.passes[guide.passes.len() / 2];
+    // the pass nearest to the middle that is parted on both sides
+    let whole = |pass: &&Vec<StitchId>| bounds_of(fabric.row(guide.row), pass).len() == 2;
+    let centre = (guide.passes.len() - 1) as f64 / 2.0;
+    let passes = guide.passes.iter().enumerate().filter(|(_, p)| whole(p));
+    let off = |k: usize| (k as f64 - centre).abs();
+    let (_, chosen) = passes.min_by(|a, b| off(a.0).total_cmp(&off(b.0)))?;
     let wanted = middle(chosen);
     let mut bounds: Vec<Bound> = Vec::new();
     let mut stitches = None;
@@ -95,8 +100,9 @@ fn line<'a>(
     let width = (place(*order.last()?) - place(*order.first()?)).abs();
     let mut passes = of_row(fabric, row);
     let repeated: usize = passes.iter().map(Vec::len).sum();
-    // without the chain that turns the row, which belongs to no pass
-    if (repeated as f64) < SHARE * order.len() as f64 {
+    let in_passes = order.iter().filter(|&&id| !fabric.stitch(id).pass.is_empty()).count();
+    // a row of two repeats is worked over no multiple, nor is one that repeats but a little
+    if in_passes > repeated || (repeated as f64) < SHARE * order.len() as f64 {
         passes.clear();
     }
     let period = match passes.as_slice() {
