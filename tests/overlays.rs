@@ -178,3 +178,90 @@ fn the_worst_place_is_where_a_stitch_was_pushed_out_of_line() {
     let even = drawn(&pattern, vec![Show::Quality]);
     assert!(all(&Document::parse(&even).unwrap(), "poor").is_empty());
 }
+
+/// Width and height of the drawn edge in millimetres, from the SVG.
+fn edge_mm(svg: &str, stitch_mm: f64) -> (f64, f64) {
+    let document = Document::parse(svg).unwrap();
+    let group = all(&document, "outline").remove(0);
+    let edges: Vec<_> = group.descendants().filter(|n| measured::has_class(n, "edge")).collect();
+    let drawn: Vec<_> = edges.into_iter().flat_map(|n| lines(&document, n)).collect();
+    let boxes = drawn.iter().map(|l| kurbo::Rect::from_points(l.a, l.b));
+    let all = boxes.reduce(|a, b| a.union(b)).expect("a line");
+    (all.width() * stitch_mm, all.height() * stitch_mm)
+}
+
+/// Gauge arithmetic: 12 stitches of 20 to 10 cm are 60 mm, 8 rows of 25 to 10 cm are 32 mm, whatever the chart looks like.
+#[test]
+fn the_outline_is_as_large_as_the_gauge_says() {
+    let mut text = String::from(
+        "Tag\n\nUS terms.\nGauge: 20 sc and 25 rows = 10 cm\n\nCh 13.\nRow 1: Sc in 2nd ch from hook and in each ch across. Turn. (12 sts)\n",
+    );
+    for row in 2..=8 {
+        text += &format!("Row {row}: Ch 1, sc in each st across. Turn. (12 sts)\n");
+    }
+    let svg = drawn(&Pattern::read(&text), vec![Show::Outline]);
+    let (width, height) = edge_mm(&svg, 5.0);
+    assert!((width - 60.0).abs() < 1.5 && (height - 32.0).abs() < 1.5, "{width} by {height}");
+    let document = Document::parse(&svg).unwrap();
+    let [told] = said(&document, "outline").try_into().expect("one size");
+    let figures: Vec<f64> = told.trim_end_matches(" mm").split(" × ").map(|n| n.parse().unwrap()).collect();
+    assert!((figures[0] - 60.0).abs() <= 1.5 && (figures[1] - 32.0).abs() <= 1.5, "{told}");
+    // without a gauge it has its proportions and no size
+    let unsized_ = drawn(&Pattern::read(&text.replace("Gauge: 20 sc and 25 rows = 10 cm\n", "")), vec![Show::Outline]);
+    let document = Document::parse(&unsized_).unwrap();
+    assert_eq!(drawn_in(&document, "outline", "edge"), 1);
+    assert!(said(&document, "outline").is_empty());
+}
+
+#[test]
+fn the_outline_is_mirrored_with_the_work_and_has_the_size_that_is_measured() {
+    use fanwise::face::Hand;
+    let pattern = pattern("examples/orchard/pear.txt");
+    let size = pattern.measure(&fanwise::MeasureOptions::default()).size.expect("the pear tells its gauge");
+    for hand in [Hand::Right, Hand::Left] {
+        let options =
+            ChartOptions::default().with_style(Style::default().with_show(vec![Show::Outline])).with_hand(hand);
+        let svg = pattern.chart(&options).unwrap().to_svg();
+        // 18 sc to 10 cm
+        let (width, height) = edge_mm(&svg, 100.0 / 18.0);
+        assert!(
+            (width / size.width - 1.0).abs() < 0.05 && (height / size.height - 1.0).abs() < 0.03,
+            "{hand:?}: {width} by {height}, {size:?}"
+        );
+        // it lies on the work: nearly every stitch of the chart is within a stitch and a half of its box
+        let document = Document::parse(&svg).unwrap();
+        let of = |class: &str| {
+            let found: Vec<_> = all(&document, class).into_iter().flat_map(|n| lines(&document, n)).collect();
+            found.iter().map(|l| kurbo::Rect::from_points(l.a, l.b)).reduce(|a, b| a.union(b)).expect("lines")
+        };
+        let legend: Vec<_> = all(&document, "stitch").into_iter().flat_map(|n| lines(&document, n)).collect();
+        let work =
+            legend.iter().map(|l| kurbo::Rect::from_points(l.a, l.b)).reduce(|a, b| a.union(b)).expect("stitches");
+        let edge = all(&document, "outline").remove(0);
+        let edge: Vec<_> =
+            edge.descendants().filter(|n| measured::has_class(n, "edge")).flat_map(|n| lines(&document, n)).collect();
+        let edge = edge.iter().map(|l| kurbo::Rect::from_points(l.a, l.b)).reduce(|a, b| a.union(b)).expect("an edge");
+        assert!((edge.center() - work.center()).hypot() < 1.0, "{hand:?}: {edge:?} {work:?}");
+        assert!(of("edge").width() > 0.0);
+    }
+}
+
+#[test]
+fn in_one_black_layers_are_black_on_greys_too() {
+    use fanwise::chart::InkBy;
+    let style = Style::default().with_show(Show::ALL.to_vec()).with_ink(InkBy::One);
+    let options = ChartOptions::default().with_style(style);
+    let svg = pattern("examples/orchard/pear.txt").chart(&options).unwrap().to_svg();
+    let document = Document::parse(&svg).unwrap();
+    let inks = document.descendants().flat_map(|n| ["fill", "stroke"].map(|a| n.attribute(a)));
+    let mut seen = 0;
+    for ink in inks.flatten().filter(|i| i.starts_with('#')) {
+        seen += 1;
+        let part = |k: usize| u8::from_str_radix(&ink[k..k + 2], 16).unwrap();
+        let (r, g, b) = (part(1), part(3), part(5));
+        assert!(r == g && g == b, "{ink} is no grey");
+        // black, or a tint under it that any line stands out from
+        assert!(r == 0 || r > 0xb0, "{ink} is a grey line");
+    }
+    assert!(seen > 50, "{seen}");
+}

@@ -35,6 +35,10 @@ fn a_pdf_is_the_same_every_time_has_no_date_and_carries_its_font() {
         assert!(!holds(&bytes, date), "{date}");
     }
     assert!(holds(&bytes, "+SourceSans3-Regular") && holds(&bytes, "/FontFile2"));
+    // for those who do not see it: a figure with words, and the language they are in
+    assert!(holds(&bytes, "/StructTreeRoot") && holds(&bytes, "/Marked true") && holds(&bytes, "/Lang(en-US)"));
+    let words: String = "Crochet chart of Pear".encode_utf16().map(|u| format!("{u:04X}")).collect();
+    assert!(holds(&bytes, "/S/Figure") && holds(&bytes, &format!("/Alt<FEFF{words}")), "its rows are told in words");
     // A5 in points: 148 and 210 mm
     assert!(holds(&bytes, "/MediaBox[0 0 419.527"), "the page is as large as its paper");
     assert!(!holds(&bytes, "/Subtype/Image"), "nothing is painted in dots");

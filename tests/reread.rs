@@ -2,7 +2,7 @@
 
 mod chart;
 
-use chart::{Piece, gallery};
+use chart::Piece;
 use fanwise::chart::{Scene, Style};
 use fanwise::export::svg;
 use fanwise::fabric::{Fabric, Place, StitchId};
@@ -97,22 +97,7 @@ fn place(told: &str, fabric: &Fabric) -> Place {
 }
 
 fn pieces() -> Vec<(String, Piece)> {
-    let mut all: Vec<(String, Piece)> =
-        gallery(&Style::default()).into_iter().map(|(name, piece)| (name.to_owned(), piece)).collect();
-    for (name, text) in [
-        ("pear", include_str!("../examples/orchard/pear.txt")),
-        ("acorn", include_str!("../examples/orchard/acorn.txt")),
-        ("apple", include_str!("../examples/orchard/apple.txt")),
-        ("coaster", include_str!("../examples/orchard/coaster.txt")),
-        ("leaf", include_str!("../examples/orchard/leaf.txt")),
-        ("granny-square", include_str!("shapes/granny-square.txt")),
-        ("dc-row-ends", include_str!("shapes/dc-row-ends.txt")),
-        ("fans-with-chains", include_str!("shapes/fans-with-chains.txt")),
-        ("n-together", include_str!("shapes/n-together.txt")),
-    ] {
-        all.push((name.to_owned(), chart::piece(text, &Style::default())));
-    }
-    all
+    chart::pieces(&Style::default(), &["granny-square", "dc-row-ends", "fans-with-chains", "n-together"])
 }
 
 #[test]

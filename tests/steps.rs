@@ -212,6 +212,20 @@ fn a_moving_chart_is_one_file_that_stands_still_where_less_motion_is_asked_for()
     folder.file("pear.txt", PEAR);
     assert_eq!(folder.run(&["steps", "pear.txt", "--into", "out", "--animated"]).code, 0);
     let text = std::fs::read_to_string(folder.path().join("out/pear-animated.svg")).unwrap();
+    // rows gone by are grey on either ground: words keep 4.5 to 1 and lines 3 to 1 (WCAG 2)
+    let told = |of: &str, name: &str| {
+        let at = text.find(of).expect(of) + of.len();
+        let value = text[at..].split(name).nth(1).unwrap();
+        fanwise::chart::Ink::told(&value[..7]).unwrap()
+    };
+    use fanwise::chart::{Ink, contrast};
+    let dark = "dark){#";
+    let after_theme = text.find("--past:").unwrap();
+    let dark_at = text[after_theme..].find(dark).unwrap() + after_theme;
+    let night = |name: &str| Ink::told(&text[dark_at..].split(name).nth(1).unwrap()[..7]).unwrap();
+    assert!(contrast(night("--past:"), Ink::NIGHT) >= 3.0 && contrast(night("--past-words:"), Ink::NIGHT) >= 4.5);
+    assert!(contrast(told("{", "--past:"), Ink::PAPER) >= 3.0);
+
     let document = Document::parse(&text).unwrap();
     assert!(!text.contains("<script") && !text.contains("href=\"http") && !text.contains("<animate"));
     let style = document.descendants().find(|n| n.tag_name().name() == "style").unwrap().text().unwrap();
@@ -241,6 +255,19 @@ fn a_moving_chart_is_one_file_that_stands_still_where_less_motion_is_asked_for()
     for label in ["Foundation:", "Row 1 (RS):", "Row 3 (RS):", "Border row 2 (WS):"] {
         assert!(words(&document).contains(label), "{label}");
     }
+}
+
+#[test]
+fn a_pdf_has_a_page_for_each_figure() {
+    let folder = Folder::new("steps-pdf");
+    folder.file("pear.txt", PEAR);
+    let run = folder.run(&["steps", "pear.txt", "--into", "out", "--formats", "svg,pdf"]);
+    assert_eq!((run.code, run.err.as_str()), (0, ""));
+    let names: Vec<_> = std::fs::read_dir(folder.path().join("out")).unwrap().collect();
+    let bytes = std::fs::read(folder.path().join("out/pear-steps.pdf")).unwrap();
+    let count = |words: &[u8]| bytes.windows(words.len()).filter(|w| w == &words).count();
+    assert_eq!(names.len(), 7, "a file for each row, and one for all");
+    assert_eq!((count(b"/Type/Page/"), count(b"/S/Figure")), (6, 6));
 }
 
 #[test]

@@ -6,7 +6,7 @@ mod chart;
 use chart::{Piece, gallery, piece};
 use fanwise::chart::{Figure, LabelRole, MarkRole, Paint, ScForm, Scene, Shape, Style};
 use fanwise::craft::Stem;
-use fanwise::fabric::{EventKind, Place, Role, RowShape, Stitch, StitchId};
+use fanwise::fabric::{EventKind, Place, Role, RowId, RowShape, Stitch, StitchId};
 use fanwise::symbol::PartKind;
 use kurbo::{ParamCurve, ParamCurveNearest, Point, Shape as _, Vec2};
 
@@ -103,10 +103,9 @@ fn lying(p: &Piece) -> Found {
         for w in ids.windows(3).filter(|w| w[0].index() + 1 == w[1].index() && w[1].index() + 1 == w[2].index()) {
             let shapes = [w[0], w[1], w[2]].map(|id| &fig(p, id).shapes[0]);
             let between = gap(shapes[0], shapes[1]);
-            // a ring of few chains bends more than its ovals do
-            let in_ring = p.fabric.rings.iter().any(|r| r.ids.contains(&w[1]));
-            let most = if in_ring { 0.15 } else { 0.1 };
-            found.hold((-0.005..=most).contains(&between), || format!("{}: gap {between:.3}", label(p, w[1])));
+            let long = 2.0 * (oval(shapes[1]).1.hypot() + half(shapes[1]));
+            let fine = (-0.005..=0.1 * long).contains(&between);
+            found.hold(fine, || format!("{}: gap {between:.3} of {long:.2}", label(p, w[1])));
             let [(a, _), (_, axis), (c, _)] = shapes.map(oval);
             let line = c - a;
             let off = (axis.cross(line).abs() / (axis.hypot() * line.hypot())).asin().to_degrees();
@@ -136,12 +135,27 @@ fn counting(p: &Piece) -> Found {
             let along = (q - foot).dot(up);
             (l.min(along), h.max(along))
         });
-        // row 1 stands on a chain or in a ring, whose ink takes part of the height
-        if p.fabric.row(last.row).shape == RowShape::Foundation || last.row.index() <= 1 {
-            continue;
+        // at the foot it keeps off what it stands on, as every foot does; at the head it is as tall as its row
+        found.hold(low - 0.045 <= 0.32, || format!("{}: it begins {low:.2} above its place", label(p, last.id)));
+        let of_foundation = p.fabric.row(last.row).shape == RowShape::Foundation;
+        let row = last.row.index() + usize::from(of_foundation);
+        let kind = last.stands_for.map(|stem| stem.to_string()).unwrap_or_default();
+        let like = |s: &&Stitch| s.row.index() == row && s.kind == kind && s.extra.post.is_none();
+        let Some(like) = p.fabric.stitches[last.id.index()..].iter().find(like) else { continue };
+        let other = p.layout.pose(like.id);
+        let tall = (high + 0.045) / (other.head - other.feet[0]).hypot();
+        // one that opens a fan in a space, or has its like only at the far end of its row, may give more
+        let beside = like.id.index() <= last.id.index() + 2 && !matches!(like.into[..], [Place::Space { .. }, ..]);
+        let most = if beside { 0.05 } else { 0.12 };
+        found.hold((tall - 1.0).abs() <= most, || {
+            format!("{}: {tall:.2} as tall as {}", label(p, last.id), label(p, like.id))
+        });
+        for on_it in
+            p.fabric.stitches.iter().filter(|s| standing(s) && s.into.iter().any(|q| q.stitch() == Some(last.id)))
+        {
+            let off = gap_of(fig(p, on_it.id), fig(p, last.id));
+            found.hold(off <= 0.3, || format!("{}: {off:.2} from the chain it stands on", label(p, on_it.id)));
         }
-        let tall = (high - low + 0.09) / (pose.head - foot).hypot();
-        found.hold((0.9..=1.05).contains(&tall), || format!("{}: {tall:.2} of its height", label(p, last.id)));
     }
     found
 }
@@ -173,7 +187,7 @@ fn dots(p: &Piece, role: Role) -> Found {
         let Some(entered) = dot.into.first().and_then(|q| q.stitch()) else { continue };
         let off = gap_of(fig(p, dot.id), fig(p, entered))
             .min((p.layout.pose(dot.id).head - p.layout.pose(entered).head).hypot() - 0.12);
-        found.hold(off <= 0.12, || format!("{}: {off:.2} from what it enters", label(p, dot.id)));
+        found.hold(off <= 0.02, || format!("{}: {off:.2} from what it enters", label(p, dot.id)));
     }
     found
 }
@@ -213,20 +227,38 @@ fn feet(p: &Piece) -> Found {
                     let off = ((foot - a).cross(b - a) / (b - a).hypot()).abs();
                     found.hold(off <= 0.1, || format!("{}: a leg passes its place by {off:.2}", label(p, ids[0])));
                 }
+                fan(p, &ids, &mut found);
             }
             Place::Space { .. } => {
                 let feet: Vec<Point> = ids.iter().filter_map(|&id| p.layout.pose(id).feet.first().copied()).collect();
                 for pair in feet.windows(2) {
                     let apart = (pair[1] - pair[0]).hypot();
-                    // five and a chain that counts, in a corner of two chains, have no more room on its arc
-                    let least = if ids.len() > 4 { 0.19 } else { 0.25 };
-                    found.hold(apart >= least, || format!("{}: feet {apart:.2} apart", label(p, ids[0])));
+                    found.hold(apart >= 0.25, || format!("{}: feet {apart:.2} apart", label(p, ids[0])));
                 }
             }
             _ => {}
         }
     }
     found
+}
+
+/// A fan in one stitch: equal angles within 3 degrees, 120 at most, its middle on the normal of what it stands on.
+fn fan(p: &Piece, ids: &[StitchId], found: &mut Found) {
+    let up = |id: StitchId| p.layout.pose(id).head - p.layout.pose(id).feet[0];
+    let turns: Vec<f64> =
+        ids.windows(2).map(|w| up(w[0]).cross(up(w[1])).atan2(up(w[0]).dot(up(w[1]))).to_degrees()).collect();
+    let whole: f64 = turns.iter().sum();
+    // round the end of a chain the row comes back along its other side: half a circle, and a fan of it
+    let ends_chain = matches!(p.fabric.stitch(ids[0]).into[0], Place::Chain { .. } | Place::Underside { .. });
+    let most = if ends_chain && ids.len() > 2 { 180.0 } else { 120.0 };
+    found.hold(whole.abs() <= most, || format!("{}: a fan of {whole:.0} degrees", label(p, ids[0])));
+    let mean = whole / turns.len() as f64;
+    let uneven = turns.iter().map(|t| (t - mean).abs()).fold(0.0, f64::max);
+    // seven and more keep the pitch of their heads beside other stitches
+    let most = if ids.len() < 7 { 3.0 } else { 5.0 };
+    found.hold(uneven <= most, || {
+        format!("{} of {}: angles differ by {uneven:.1} degrees", label(p, ids[0]), ids.len())
+    });
 }
 
 /// 8. Legs of a decrease meet in one point under one bar, each with its own strokes.
@@ -238,7 +270,19 @@ fn decreases(p: &Piece) -> Found {
         found.hold(stems.len() == s.legs.len(), || format!("{}: {} stems", label(p, s.id), stems.len()));
         let head = p.layout.pose(s.id).head;
         let off = stems.iter().map(|t| (ends(t).1 - head).hypot()).fold(0.0, f64::max);
-        found.hold(off <= 0.15, || format!("{}: its legs end {off:.2} from its head", label(p, s.id)));
+        found.hold(off <= 0.1, || format!("{}: its legs end {off:.2} from its head", label(p, s.id)));
+        let feet = &p.layout.pose(s.id).feet;
+        let mean = feet.iter().fold(Vec2::ZERO, |sum, q| sum + q.to_vec2()) / feet.len() as f64;
+        // over: across the line of its own row there
+        let order = &p.fabric.row(s.row).order;
+        let at = order.iter().position(|&o| o == s.id).expect("it stands in its row");
+        let beside = [at.saturating_sub(1), (at + 1).min(order.len() - 1)].map(|k| p.layout.pose(order[k]).head);
+        let along = (beside[1] - beside[0]) / (beside[1] - beside[0]).hypot();
+        let side = (head.to_vec2() - mean).dot(along);
+        // where a row loses stitches its heads keep their even pitch, and give way that far
+        found.hold(side.abs() <= 0.25, || {
+            format!("{}: its head is {side:.2} beside the middle of its feet", label(p, s.id))
+        });
         let bars = parts(f, PartKind::Head).len();
         let wanted =
             usize::from(s.legs.iter().any(|l| !matches!(l.stem, Stem::Single | Stem::SlipStitch | Stem::Chain(_))));
@@ -306,7 +350,7 @@ fn arches(p: &Piece) -> Found {
             let below = p.fabric.stitches.iter().filter(|s| s.row < row && standing(s));
             let off = below.map(|s| fig(p, s.id).shapes.iter().map(|t| gap(shape, t)).fold(f64::INFINITY, f64::min));
             let off = off.fold(f64::INFINITY, f64::min);
-            found.hold(off >= 0.1, || format!("{}: {off:.2} from the row below", label(p, id)));
+            found.hold(off >= 0.3, || format!("{}: {off:.2} from the row below", label(p, id)));
         }
     }
     found
@@ -356,7 +400,7 @@ fn posts(p: &Piece) -> Found {
         for hook in hooks {
             let at = hook.path.bounding_box().center();
             let share = (at - foot).dot(target.head - foot) / (target.head - foot).hypot2();
-            found.hold((0.25..=0.6).contains(&share), || format!("{}: its hook is at {share:.2}", label(p, s.id)));
+            found.hold((0.33..=0.5).contains(&share), || format!("{}: its hook is at {share:.2}", label(p, s.id)));
         }
     }
     found
@@ -445,6 +489,59 @@ fn triangles(p: &Piece) -> Found {
     found
 }
 
+/// 19. Bounds of a repeat run between stitches, where the words begin and end a pass, with the multiple beneath.
+fn repeats(p: &Piece) -> Found {
+    let mut found = Found::default();
+    let pass = |id: StitchId| p.fabric.stitch(id).pass.first().copied();
+    let middle = |id: StitchId| {
+        let pose = p.layout.pose(id);
+        let n = pose.feet.len().max(1) as f64;
+        let foot = pose.feet.iter().fold(Vec2::ZERO, |sum, f| sum + f.to_vec2()) / n;
+        pose.lying.map_or(pose.head.midpoint(if pose.feet.is_empty() { pose.head } else { foot.to_point() }), |l| l.at)
+    };
+    let bounds: Vec<_> = p.scene.marks.iter().filter(|m| m.role == MarkRole::Bound).collect();
+    for mark in &bounds {
+        let Some(id) = mark.stitch else { continue };
+        let order = &p.fabric.row(p.fabric.stitch(id).row).order;
+        let at = order.iter().position(|&o| o == id).expect("a bound stands at a stitch of a row");
+        let (foot, head) = ends(&mark.shapes[0]);
+        let beside = [at.checked_sub(1), Some(at + 1)].into_iter().flatten().filter_map(|k| order.get(k));
+        // the line parts the stitch from one of its neighbours: they lie on two sides of it
+        let side = |q: Point| (head - foot).cross(q - foot);
+        let parted = beside.copied().find(|&o| side(middle(o)) * side(middle(id)) < 0.0);
+        found.hold(parted.is_some(), || format!("a bound at {} parts it from nothing", label(p, id)));
+        let repeats = order.iter().filter_map(|&o| pass(o)).any(|n| n > 1);
+        let fine = parted.is_none_or(|o| !repeats || pass(o) != pass(id));
+        found.hold(fine, || format!("a bound at {} runs within a pass", label(p, id)));
+        let near = p.scene.figures().flat_map(|f| &f.shapes).map(|s| gap(&mark.shapes[0], s));
+        let near = near.fold(f64::INFINITY, f64::min);
+        found.hold(near > 0.0, || format!("a bound at {} touches a symbol by {near:.2}", label(p, id)));
+    }
+    let brackets: Vec<_> = bounds.iter().filter(|m| m.stitch.is_none()).collect();
+    for bracket in brackets {
+        let room = bracket.shapes[0].path.bounding_box();
+        let beneath = |l: &&fanwise::chart::Label| {
+            l.role == LabelRole::Note && l.bounds.y0 > room.y1 && l.bounds.x0 > room.x0 && l.bounds.x1 < room.x1
+        };
+        let told = p.scene.labels.iter().find(beneath).map(|l| l.text.clone());
+        // what one pass of the first repeating row takes of the row below
+        let entered = |row: RowId, n: u32| {
+            let one = |o: StitchId| p.fabric.stitch(o).into.windows(2).all(|w| w[0] == w[1]);
+            let tells = |o: &&StitchId| pass(**o) == Some(n) && one(**o) && !p.fabric.stitch(**o).into.is_empty();
+            let of = p.fabric.row(row).order.iter().find(tells)?;
+            let below = p.fabric.stitch(*of).into[0].stitch()?;
+            let row = p.fabric.row(p.fabric.stitch(below).row);
+            row.order.iter().position(|&o| o == below)
+        };
+        let wide = p.fabric.rows.iter().find_map(|r| Some(entered(r.index, 2)?.abs_diff(entered(r.index, 1)?)));
+        let wanted = wide.map(|n| format!("{n} sts"));
+        found.hold(told == wanted, || format!("beneath the bracket stands {told:?}, not {wanted:?}"));
+        let low = p.scene.figures().map(|f| f.shapes.iter().map(|s| s.path.bounding_box().y1).fold(f64::MIN, f64::max));
+        found.hold(low.fold(f64::MIN, f64::max) < room.y1, || "the bracket is not beneath the work".to_owned());
+    }
+    found
+}
+
 /// 20. A stitch has the ink of its row; later rows lie over earlier ones.
 fn layers(p: &Piece) -> Found {
     let mut found = Found::default();
@@ -478,6 +575,7 @@ const RULES: &[Rule] = &[
     ("16 skipped heads", skipped),
     ("17 numbers", numbers),
     ("18 triangles", triangles),
+    ("19 repeats", repeats),
     ("20 inks and layers", layers),
 ];
 
@@ -487,29 +585,29 @@ const TURNED: &str = "Turned\n\nMake a magic ring.\n\nRound 1: Ch 1, 8 sc in rin
 /// A stitch that reaches down over the row between.
 const SPIKE: &str = "Spike\n\nCh 8.\nRow 1: Sc in 2nd ch from hook and in each ch across. Turn. (7 sts)\nRow 2: Ch 1, sc in each st across. Turn. (7 sts)\nRow 3: Ch 1, sc in next 3 sts, sc in next st 2 rows below, sc in next 3 sts. (7 sts)\n";
 
+/// Shapes that show each rule, beside gallery and orchard.
+const SHAPES: &[&str] = &[
+    "granny-square",
+    "pineapple-motif",
+    "picot-edge",
+    "spikes-and-posts",
+    "puffs-bobbles-popcorns",
+    "n-together",
+    "v-stitches",
+    "long-skips",
+    "filet",
+    "shells",
+    "sc-ripple",
+    "fans-with-chains",
+    "mesh",
+];
+
 fn pieces() -> Vec<(String, Piece)> {
     let style = Style::default();
-    let mut all: Vec<(String, Piece)> = gallery(&style).into_iter().map(|(name, p)| (name.to_owned(), p)).collect();
-    for (name, text) in [
-        ("pear", include_str!("../examples/orchard/pear.txt")),
-        ("acorn", include_str!("../examples/orchard/acorn.txt")),
-        ("apple", include_str!("../examples/orchard/apple.txt")),
-        ("coaster", include_str!("../examples/orchard/coaster.txt")),
-        ("leaf", include_str!("../examples/orchard/leaf.txt")),
-        ("granny-square", include_str!("shapes/granny-square.txt")),
-        ("pineapple-motif", include_str!("shapes/pineapple-motif.txt")),
-        ("picot-edge", include_str!("shapes/picot-edge.txt")),
-        ("spikes-and-posts", include_str!("shapes/spikes-and-posts.txt")),
-        ("puffs-bobbles-popcorns", include_str!("shapes/puffs-bobbles-popcorns.txt")),
-        ("n-together", include_str!("shapes/n-together.txt")),
-        ("v-stitches", include_str!("shapes/v-stitches.txt")),
-        ("long-skips", include_str!("shapes/long-skips.txt")),
-        ("filet", include_str!("shapes/filet.txt")),
-        ("spike", SPIKE),
-        ("turned-rounds", TURNED),
-    ] {
-        all.push((name.to_owned(), piece(text, &style)));
-    }
+    let mut all = chart::pieces(&style, SHAPES);
+    all.extend(
+        [("spike", SPIKE), ("turned-rounds", TURNED)].map(|(name, text)| (name.to_owned(), piece(text, &style))),
+    );
     all
 }
 
@@ -532,6 +630,31 @@ fn the_rules_of_a_good_illustrator_hold_over_the_gallery() {
         }
     }
     assert!(all.is_empty(), "{} breaches:\n{}", all.len(), all.join("\n"));
+}
+
+/// A repeat is marked where a flat piece has one, and nowhere else; a style may leave it out.
+#[test]
+fn only_flat_pieces_over_a_multiple_have_a_repeat_marked() {
+    let of = |text: &str, style: &Style| {
+        let scene = piece(text, style).scene;
+        let brackets = scene.marks.iter().filter(|m| m.role == MarkRole::Bound && m.stitch.is_none()).count();
+        (brackets, scene.labels.iter().any(|l| l.text.contains("repeat from line to line")))
+    };
+    let style = Style::default();
+    assert_eq!(of(include_str!("shapes/shells.txt"), &style), (1, true));
+    assert_eq!(of(include_str!("shapes/v-stitches.txt"), &style), (1, true));
+    for text in [
+        include_str!("../examples/orchard/pear.txt"),
+        include_str!("../examples/orchard/coaster.txt"),
+        include_str!("shapes/triangle-in-rows.txt"),
+        include_str!("shapes/increase-and-decrease.txt"),
+        include_str!("shapes/sc-swatch.txt"),
+    ] {
+        assert_eq!(of(text, &style), (0, false), "{}", text.lines().next().unwrap_or(""));
+    }
+    let mut furniture = fanwise::chart::Furniture::default();
+    furniture.repeat = false;
+    assert_eq!(of(include_str!("shapes/shells.txt"), &style.with_furniture(furniture)), (0, false));
 }
 
 /// The two forms of sc are the same to the rules that hold of both.

@@ -28,6 +28,11 @@ pub struct Aside {
 }
 
 impl Aside {
+    /// True where nothing stands beside the work.
+    pub(super) fn is_empty(&self) -> bool {
+        self.lines.is_empty() && self.notes.is_empty() && self.tables.is_empty()
+    }
+
     /// Draws all of it.
     pub(super) fn draw(&self, scene: &mut Scene, style: &Style, metrics: &Metrics, ground: &mut Ground) {
         for points in &self.lines {

@@ -1,7 +1,7 @@
 //! Symbols beside words, set in columns: legend, colour key, specimen.
 
 use super::metrics::Metrics;
-use super::scene::{Anchor, Label, LabelRole, Mark, MarkRole, Paint, Shape};
+use super::scene::{Anchor, Label, LabelRole, Mark, MarkRole, Paint, Scene, Shape};
 use super::{Ink, Style, show};
 use kurbo::{Affine, Point, Rect, Shape as _};
 
@@ -73,6 +73,21 @@ pub(super) fn set(
         y += height + LINE_GAP;
     }
     (marks, labels)
+}
+
+/// Puts what was set below the work into the scene as its legend; gives the box of all.
+pub(super) fn stand_below(scene: &mut Scene, marks: Vec<Mark>, words: Vec<Label>, work: Rect) -> Rect {
+    let all = words.iter().map(|l| l.bounds).fold(work, |a, b| a.union(b));
+    let all = marks.iter().filter_map(|m| bounds(&m.shapes)).fold(all, |a, b| a.union(b));
+    scene.legend = marks;
+    scene.labels.extend(words);
+    all
+}
+
+/// Box of everything drawn and said so far that is no stitch.
+pub(super) fn bounds_of_marks(scene: &Scene) -> Rect {
+    let drawn = scene.marks.iter().filter_map(|m| bounds(&m.shapes)).chain(scene.labels.iter().map(|l| l.bounds));
+    drawn.reduce(|a, b| a.union(b)).unwrap_or(Rect::ZERO)
 }
 
 /// As many columns as fit, each as wide as what stands in it.

@@ -6,17 +6,14 @@ use super::ground::Ground;
 use super::hooks::{class_of, into_of};
 use super::legend::Legend;
 use super::metrics::Metrics;
-use super::scene::{Anchor, Figure, Label, LabelRole, Mark, MarkRole, Paint, RowGroup, Scene, Shape};
+use super::scene::{Figure, Label, LabelRole, Mark, MarkRole, Paint, RowGroup, Scene, Shape};
 use super::style::TextAs;
 use super::trace::traced;
-use super::{ChartInfo, Ink, InkBy, Style, arrow, inks, numbers, one, part, show, turns, words, yarn};
-use crate::fabric::{Fabric, Role, RowId, RowShape, Stitch};
+use super::{ChartInfo, Ink, InkBy, Style, arrow, columns, furnish, inks, numbers, one, part, show, turns, yarn};
+use crate::fabric::{Fabric, Role, Row, RowId, RowShape, Stitch};
 use crate::layout::Layout;
 use crate::symbol::{PartKind, SymbolSet};
-use kurbo::{Point, Rect, RoundedRect, Shape as _};
-
-/// White round everything, in sc widths.
-const MARGIN: f64 = 0.6;
+use kurbo::{Rect, RoundedRect, Shape as _};
 
 /// Composes a chart: every stitch drawn where the layout has it, and title, numbers, arrow, triangles and legend
 /// placed where they touch nothing.
@@ -39,15 +36,7 @@ pub fn compose(fabric: &Fabric, layout: &Layout, symbols: &SymbolSet, style: &St
     let row_inks = row_inks(fabric, style);
     let drawn = Drafter { fabric, layout, symbols, sc: style.sc, face: style.face }.draw();
 
-    let mut scene = Scene {
-        mm_per_sc: style.mm_per_sc,
-        font: style.font.clone(),
-        title: if info.title.is_empty() { fabric.title.clone() } else { info.title.clone() },
-        desc: words::describe(fabric, info, symbols, speak),
-        lang: speak.code(),
-        ..Scene::default()
-    };
-    scene.prefix = words::prefix(fabric, info, &scene.desc);
+    let mut scene = furnish::begun(fabric, symbols, style, info, speak);
     let heavy = if style.ink == InkBy::One { one::heavy_rows(fabric) } else { Vec::new() };
     scene.tints = one::bands(fabric, layout, &heavy);
     scene.tints.extend(doubts(info, &drawn));
@@ -86,14 +75,22 @@ pub fn compose(fabric: &Fabric, layout: &Layout, symbols: &SymbolSet, style: &St
     if furniture.arrow {
         scene.marks.extend(turns::place(fabric, layout, symbols, style.plain_ink, &mut ground));
     }
-    if let Some(pick) = &info.pick {
-        part::draw_bounds(pick, layout, style, speak, &metrics, &mut ground, &mut scene);
-    }
+    let bounds = part::Bounds { fabric, layout, style, speak, metrics: &metrics };
+    repeats(fabric, layout, style, info).iter().for_each(|r| bounds.draw(r, &mut ground, &mut scene));
     info.aside.draw(&mut scene, style, &metrics, &mut ground);
     let mut figures = vec![None; fabric.stitches.len()];
     scene.rows.iter().flat_map(|g| &g.figures).for_each(|f| figures[f.stitch.index()] = Some(f));
     let layers = show::place(
-        &show::Work { fabric, layout, style, speak, metrics: &metrics, figures, curve: info.curve.as_ref() },
+        &show::Work {
+            fabric,
+            layout,
+            style,
+            speak,
+            metrics: &metrics,
+            figures,
+            curve: info.curve.as_ref(),
+            outlines: if info.aside.is_empty() { &info.outlines } else { &[] },
+        },
         &mut ground,
     );
     scene.layers = layers;
@@ -111,7 +108,21 @@ pub fn compose(fabric: &Fabric, layout: &Layout, symbols: &SymbolSet, style: &St
         layers: show::entries(&scene.layers, speak),
     };
     frame(&mut scene, style, info, &metrics, legend);
+    if style.ink == InkBy::One {
+        one::blacken(&mut scene);
+    }
     scene
+}
+
+/// The repeat that is drawn as a part; else that of each flat piece worked over a multiple.
+fn repeats(fabric: &Fabric, layout: &Layout, style: &Style, info: &ChartInfo) -> Vec<part::Repeat> {
+    let picked = info.pick.as_ref().and_then(|p| p.repeat.clone());
+    if picked.is_some() || !style.furniture.repeat || !info.aside.is_empty() {
+        return picked.into_iter().collect();
+    }
+    let whole = |row: &&Row| info.pick.as_ref().is_none_or(|p| p.has_row(fabric, row.index));
+    let rows: Vec<RowId> = fabric.rows.iter().filter(whole).map(|r| r.index).collect();
+    part::multiples(fabric, layout, &rows)
 }
 
 /// Title above, legend and credit below, and the frame round all.
@@ -127,31 +138,12 @@ fn frame(scene: &mut Scene, style: &Style, info: &ChartInfo, metrics: &Metrics, 
         }
         None => work,
     };
-    let mut all = work;
-    if !scene.title.is_empty() && style.furniture.title {
-        let size = style.size_of(LabelRole::Title, 0.85, 11.0);
-        let at = Point::new(work.x0, work.y0 - 0.9 - 0.25 * size);
-        let title = metrics.label(LabelRole::Title, &scene.title, at, Anchor::Start, size, style.plain_ink);
-        all = all.union(title.bounds);
-        scene.labels.push(title);
-    }
-    let (marks, words) = if style.furniture.legend || style.furniture.key {
-        legend.place(work.x0, work.y1 + 1.1, work.width())
-    } else {
-        Default::default()
+    let below = |scene: &mut Scene| {
+        let told = style.furniture.legend || style.furniture.key;
+        let (marks, words) = if told { legend.place(work.x0, work.y1 + 1.1, work.width()) } else { Default::default() };
+        columns::stand_below(scene, marks, words, work)
     };
-    all = words.iter().map(|l| l.bounds).fold(all, |a, b| a.union(b));
-    all = marks.iter().filter_map(|m| bounds(&m.shapes)).fold(all, |a, b| a.union(b));
-    scene.legend = marks;
-    scene.labels.extend(words);
-    if let Some(credit) = info.credit.as_deref().filter(|c| !c.is_empty() && style.furniture.credit) {
-        let size = style.size_of(LabelRole::Credit, 0.4, 6.0);
-        let at = Point::new(work.x0, all.y1 + 0.5 + size);
-        let line = metrics.label(LabelRole::Credit, credit, at, Anchor::Start, size, style.plain_ink);
-        all = all.union(line.bounds);
-        scene.labels.push(line);
-    }
-    scene.frame = page(all.inflate(MARGIN, MARGIN));
+    furnish::furnish(scene, style, metrics, work, below, info.credit.as_deref());
 }
 
 /// The row a stitch is seen in: of a turning chain made with the foundation, the row above.
@@ -162,12 +154,6 @@ pub(super) fn seen_row(fabric: &Fabric, stitch: &Stitch) -> RowId {
         return next;
     }
     stitch.row
-}
-
-/// The rectangle, grown to the last decimal an exporter writes.
-pub(super) fn page(r: Rect) -> Rect {
-    let (out, back) = (|v: f64| (v * 100.0).ceil() / 100.0, |v: f64| (v * 100.0).floor() / 100.0);
-    Rect::new(back(r.x0), back(r.y0), out(r.x1), out(r.y1))
 }
 
 /// Letters of the yarns in the order of the work.

@@ -23,6 +23,18 @@ const BESIDE: f64 = 0.4;
 /// Radius of the smallest ring of thread that still shows a hole at 3 mm an sc.
 pub(super) const LEAST_RING: f64 = 0.15;
 
+/// Farthest that a joining dot is moved onto what it enters, and how far it then reaches into it.
+const JOINED: f64 = 0.2;
+const TOUCH: f64 = 0.02;
+/// Share of its length that an oval of a picot is drawn at: where the drop bends sharply, its ends would lie on each other.
+pub(super) const PICOT_SHARE: f64 = 0.88;
+/// Chains of a ring whose bend is told by its ovals; a larger one is all but straight from oval to oval.
+const SMALL_RING: usize = 12;
+/// Room the round ends of two ovals want that meet at a right angle, and more the sharper the corner; and what an oval
+/// leaves free at each end.
+const TIP_GAP: f64 = 0.07;
+const OVAL_FREE: f64 = 0.05;
+
 /// The shapes of all stitches, by id, and of all rings.
 pub(super) struct Drawn {
     pub stitches: Vec<Vec<Shape>>,
@@ -65,6 +77,7 @@ impl Drafter<'_> {
             let pose = self.layout.pose(stitch.id);
             stitches[stitch.id.index()].extend(modifiers::of_stitch(self.symbols, stitch, pose, self.face));
         }
+        self.touch_joined(&mut stitches);
         post::hook_and_break(self, &mut stitches);
         passing::break_crossed(self.fabric, &mut stitches, self.stroke());
         Drawn { stitches, rings, stamps: stamps.list }
@@ -85,7 +98,12 @@ impl Drafter<'_> {
         let pose = self.layout.pose(stitch.id);
         if stitch.is_chain() {
             let lying = pose.lying.unwrap_or(Lying { at: pose.head, angle_rad: 0.0, length: 1.0 });
-            let slim = if stitch.role == Role::Turning && !self.counts(stitch) { 0.85 } else { 1.0 };
+            let picot = if stitch.role == Role::Picot { PICOT_SHARE } else { 1.0 };
+            let longer = self.in_ring(stitch, lying).unwrap_or(lying.length * picot);
+            // no broader than it was, so that the number of its chains has room in the ring
+            let slim =
+                lying.length / longer * if stitch.role == Role::Turning && !self.counts(stitch) { 0.85 } else { 1.0 };
+            let lying = Lying { length: longer, ..lying };
             return self.symbol("ch").map(|s| stamps.oval(s, lying, slim)).into_iter().collect();
         }
         if stitch.is_slip_stitch() {
@@ -93,6 +111,22 @@ impl Drafter<'_> {
             return self.symbol("sl st").map(|s| stamps.dot(s, at)).into_iter().collect();
         }
         Vec::new()
+    }
+
+    /// The length at which a chain of a small ring meets its neighbours end to end: they lie on the sides of a polygon.
+    fn in_ring(&self, stitch: &Stitch, lying: Lying) -> Option<f64> {
+        let k = self.fabric.rings.iter().position(|r| r.ids.contains(&stitch.id))?;
+        let sides = self.fabric.rings[k].ids.iter().filter(|&&id| self.fabric.stitch(id).is_chain()).count();
+        let apothem = (lying.at - self.layout.rings.get(k)?.centre).hypot();
+        if !(3..=SMALL_RING).contains(&sides) {
+            return None;
+        }
+        let half = std::f64::consts::PI / sides as f64;
+        let side = 2.0 * apothem * libm::tan(half);
+        // from the corner to where two lines of this width just part
+        let blunt = TIP_GAP * libm::sin(half) * libm::sin(half);
+        let corner = (self.stroke() + blunt) / (2.0 * libm::cos(half));
+        Some((side - 2.0 * (corner - OVAL_FREE)).max(lying.length))
     }
 
     /// True for a chain of a turning chain that counts as a stitch.
@@ -111,6 +145,27 @@ impl Drafter<'_> {
                 stand.at((0.6 * stand.length()).max(0.16), 0.0)
             }
             _ => pose.head,
+        }
+    }
+
+    /// Moves the dots that join rounds onto what they enter, where the two do not touch yet.
+    fn touch_joined(&self, stitches: &mut [Vec<Shape>]) {
+        for dot in self.fabric.stitches.iter().filter(|s| s.role == Role::Join && s.is_slip_stitch()) {
+            let Some(entered) = dot.into.first().and_then(|p| p.stitch()) else { continue };
+            let ink: Vec<Segment> = stitches[entered.index()].iter().flat_map(traced).collect();
+            let Some(shape) = stitches[dot.id.index()].first_mut() else { continue };
+            let at = shape.path.bounding_box().center();
+            let Some(near) = ink.iter().min_by(|a, b| a.distance_to(at).total_cmp(&b.distance_to(at))) else {
+                continue;
+            };
+            let radius = shape.path.bounding_box().width() / 2.0;
+            let to = near.nearest(at);
+            let gap = (to - at).hypot2().sqrt() - near.half - radius;
+            if gap > 0.0 && gap < JOINED {
+                let by = (to - at) * ((gap + TOUCH) / (to - at).hypot2().sqrt().max(1e-9));
+                shape.path.apply_affine(Affine::translate(by));
+                shape.placed.iter_mut().for_each(|p| p.at += by);
+            }
         }
     }
 

@@ -2,11 +2,11 @@
 
 mod cells;
 
-use super::columns::{self, Entry, bounds};
-use super::compose::page;
+use super::columns::{self, Entry};
+use super::furnish;
 use super::metrics::Metrics;
-use super::scene::{Anchor, Label, LabelRole, Mark, MarkRole, Paint, Scene, Shape};
-use super::{ChartInfo, Ink, Style, words};
+use super::scene::{Label, LabelRole, Mark, MarkRole, Paint, Scene, Shape};
+use super::{ChartInfo, Ink, Style};
 use crate::craft::{Stem, StitchForm};
 use crate::fabric::{Fabric, RowId, Side};
 use crate::symbol::{PartKind, Speak, SymbolSet, filled, name_of};
@@ -16,8 +16,6 @@ use kurbo::{BezPath, Point, Rect, Shape as _};
 /// Width of the lines between squares, and white round a filled square, in squares.
 const LINE: f64 = 0.05;
 const INSET: f64 = 0.12;
-/// White round everything.
-const MARGIN: f64 = 0.6;
 /// Columns are numbered at every fifth.
 const EVERY: usize = 5;
 
@@ -36,18 +34,16 @@ pub fn grid(
     let cells = cells_of(fabric, rows)?;
     let metrics = Metrics::new(&style.font);
     let speak = style.speak.unwrap_or(info.terms);
-    let mut scene = Scene {
-        mm_per_sc: style.mm_per_sc,
-        font: style.font.clone(),
-        title: if info.title.is_empty() { fabric.title.clone() } else { info.title.clone() },
-        desc: words::describe(fabric, info, symbols, speak),
-        lang: speak.code(),
-        ..Scene::default()
-    };
-    scene.prefix = words::prefix(fabric, info, &scene.desc);
+    let mut scene = furnish::begun(fabric, symbols, style, info, speak);
     scene.marks = squares(&cells, style.plain_ink);
     scene.labels = numbers(fabric, &cells, style, &metrics);
-    furnish(&mut scene, style, info, &metrics, &entries(&cells, symbols, speak, style.plain_ink));
+    let entries = entries(&cells, symbols, speak, style.plain_ink);
+    let work = columns::bounds_of_marks(&scene);
+    let below = |scene: &mut Scene| {
+        let (marks, words) = columns::set(&entries, style, &metrics, work.x0, work.y1 + 1.1, work.width());
+        columns::stand_below(scene, marks, words, work)
+    };
+    furnish::furnish(&mut scene, style, &metrics, work, below, info.credit.as_deref());
     Ok(scene)
 }
 
@@ -133,31 +129,4 @@ fn entries(cells: &Cells, symbols: &SymbolSet, speak: Speak, ink: Ink) -> Vec<En
         label: LabelRole::Legend,
     };
     open.into_iter().chain(block).chain([end]).collect()
-}
-
-/// Title above, legend and credit below, and the frame round all.
-fn furnish(scene: &mut Scene, style: &Style, info: &ChartInfo, metrics: &Metrics, entries: &[Entry]) {
-    let drawn = scene.marks.iter().filter_map(|m| bounds(&m.shapes)).chain(scene.labels.iter().map(|l| l.bounds));
-    let work = drawn.reduce(|a, b| a.union(b)).unwrap_or(Rect::ZERO);
-    let mut all = work;
-    if !scene.title.is_empty() {
-        let size = style.text_size(0.85, 11.0);
-        let at = Point::new(work.x0, work.y0 - 0.9 - 0.25 * size);
-        let title = metrics.label(LabelRole::Title, &scene.title, at, Anchor::Start, size, style.plain_ink);
-        all = all.union(title.bounds);
-        scene.labels.push(title);
-    }
-    let (marks, words) = columns::set(entries, style, metrics, work.x0, work.y1 + 1.1, work.width());
-    all = words.iter().map(|l| l.bounds).fold(all, |a, b| a.union(b));
-    all = marks.iter().filter_map(|m| bounds(&m.shapes)).fold(all, |a, b| a.union(b));
-    scene.legend = marks;
-    scene.labels.extend(words);
-    if let Some(credit) = info.credit.as_deref().filter(|c| !c.is_empty()) {
-        let size = style.text_size(0.4, 6.0);
-        let at = Point::new(work.x0, all.y1 + 0.5 + size);
-        let line = metrics.label(LabelRole::Credit, credit, at, Anchor::Start, size, style.plain_ink);
-        all = all.union(line.bounds);
-        scene.labels.push(line);
-    }
-    scene.frame = page(all.inflate(MARGIN, MARGIN));
 }

@@ -1,6 +1,6 @@
 use super::{Aside, Pick};
 use crate::fabric::{RowId, StitchId};
-use crate::measure::Curve;
+use crate::measure::{Curve, Outline};
 use crate::symbol::Speak;
 
 /// A yarn of the pattern.
@@ -38,6 +38,8 @@ pub struct ChartInfo {
     pub aside: Aside,
     /// The curve check, where it is to be shown.
     pub curve: Option<Curve>,
+    /// The true outline of every piece, where it is to be shown.
+    pub outlines: Vec<Outline>,
     /// The pattern's words about how its parts are put together.
     pub sewing: Vec<String>,
 }

@@ -75,6 +75,16 @@ impl Ink {
         self
     }
 
+    /// The grey of a lightness, 0 to 100.
+    ///
+    /// Source: L* of CIE 1976 and the transfer curve of sRGB, both the other way round.
+    pub(super) fn grey(lightness: f64) -> Ink {
+        let f = (lightness + 16.0) / 116.0;
+        let y = if lightness > 8.0 { f * f * f } else { lightness / 903.3 };
+        let c = if y <= 0.003_130_8 { 12.92 * y } else { 1.055 * libm::pow(y, 1.0 / 2.4) - 0.055 };
+        Ink([(c * 255.0).clamp(0.0, 255.0).round() as u8; 3])
+    }
+
     /// How light it is to the eye, 0 to 100.
     ///
     /// Source: L* of CIE 1976.
@@ -241,6 +251,14 @@ mod tests {
         }
         for &(word, rgb) in BY_WORD {
             assert!(contrast_on_white(Ink(rgb)) >= 3.0, "{word}: {}", contrast_on_white(Ink(rgb)));
+        }
+    }
+
+    #[test]
+    fn a_grey_is_as_light_as_it_is_told() {
+        for part in [0, 40, 128, 236, 255] {
+            let grey = Ink([part; 3]);
+            assert_eq!(Ink::grey(grey.lightness()), grey);
         }
     }
 

@@ -7,7 +7,7 @@ use super::modifiers::{seen_loop, turned_side};
 use super::post::seen_post;
 use super::scene::{Label, LabelRole, Mark, MarkRole, Paint, Shape};
 use super::style::Face;
-use super::{ChartInfo, Ink, Style, sample};
+use super::{ChartInfo, Ink, Style, part, sample};
 use crate::craft::{LoopPart, PostSide, Stem, StitchForm, drawn_height};
 use crate::fabric::{Fabric, Role, Side, Stitch};
 use crate::symbol::{Name, PartKind, Speak, SymbolSet, filled, name_of, word};
@@ -71,6 +71,9 @@ impl Legend<'_> {
             if self.marks.contains(&role) {
                 entries.extend(self.of_table(key));
             }
+        }
+        if self.marks.contains(&MarkRole::Bound) {
+            entries.push(self.symbol(part::sample_of_repeat(), word("repeat box", self.speak)));
         }
         if self.style.face == Face::Worked && self.fabric.stitches.iter().any(|s| s.side == Side::Wrong && turns(s)) {
             entries.push(self.symbol(Vec::new(), word("worked face", self.speak)));

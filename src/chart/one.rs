@@ -5,7 +5,7 @@ use super::ground::Ground;
 use super::legs::mean;
 use super::metrics::Metrics;
 use super::numbers::{shifted, unit};
-use super::scene::{Label, LabelRole, Mark, MarkRole, Paint, RowGroup, Shape};
+use super::scene::{Label, LabelRole, Mark, MarkRole, Paint, RowGroup, Scene, Shape};
 use super::{Ink, Style};
 use crate::fabric::{Fabric, Role, RowShape, Stitch, StitchId};
 use crate::layout::Layout;
@@ -16,6 +16,9 @@ use kurbo::{BezPath, Point, Vec2};
 const HEAVIER: f64 = 1.6;
 /// How far a band reaches past heads and feet, and how wide it is at the ends of its row.
 const ROOM: f64 = 0.1;
+
+/// What is at least so light is a tint, no line.
+const PALE: f64 = 80.0;
 
 /// For each row, true where it is drawn heavier: every other one from the second of a part on.
 pub(super) fn heavy_rows(fabric: &Fabric) -> Vec<bool> {
@@ -42,6 +45,25 @@ pub(super) fn thicken(rows: &mut [RowGroup], heavy: &[bool]) {
             }
         }
     }
+}
+
+/// Turns what layers and legend tell in colours into the one black, and their tints into greys as pale as they are.
+pub(super) fn blacken(scene: &mut Scene) {
+    let black = |ink: &mut Ink| {
+        let lightness = ink.lightness();
+        *ink = if lightness < PALE { Ink::SOLID } else { Ink::grey(lightness) };
+    };
+    let layers = scene.layers.iter_mut();
+    let (mut marks, mut labels): (Vec<&mut Mark>, Vec<&mut Label>) = (Vec::new(), Vec::new());
+    for layer in layers {
+        marks.extend(&mut layer.marks);
+        labels.extend(&mut layer.labels);
+    }
+    for mark in marks.into_iter().chain(&mut scene.legend).chain(&mut scene.tints) {
+        black(&mut mark.ink);
+        mark.tint.iter_mut().for_each(black);
+    }
+    labels.into_iter().chain(&mut scene.labels).for_each(|l| black(&mut l.ink));
 }
 
 /// A pale band under every heavy row: from the feet of its stitches to their heads, from each to the next.

@@ -1,17 +1,17 @@
 //! Where the pieces go: every part as a plain shape with its name, parts worked on others in their places, and the words
 //! that say how the rest is sewn on.
 
-use super::columns::bounds;
-use super::compose::page;
+use super::columns::{self, bounds};
+use super::furnish;
 use super::ground::Ground;
 use super::legs::mean;
 use super::metrics::Metrics;
 use super::numbers::shifted;
 use super::pieces::rows_of;
-use super::scene::{Anchor, Label, LabelRole, Mark, MarkRole, Paint, Scene, Shape};
+use super::scene::{Label, LabelRole, Mark, MarkRole, Paint, Scene, Shape};
 use super::trace::traced;
 use super::wrap::Column;
-use super::{ChartInfo, Ink, Style, words};
+use super::{ChartInfo, Ink, Style};
 use crate::fabric::{Fabric, Part, PartId, Place, RowShape, StitchId};
 use crate::layout::Layout;
 use crate::symbol::{PartKind, SymbolSet, filled};
@@ -23,7 +23,6 @@ const LINE: f64 = 0.08;
 /// The line along which a part is worked on another.
 const SEAM: f64 = 0.16;
 const PALE: [Ink; 2] = [Ink([0xe3, 0xec, 0xf7]), Ink([0xfa, 0xe6, 0xdb])];
-const MARGIN: f64 = 0.6;
 /// Distance names keep from lines.
 const CLEAR: f64 = 0.15;
 
@@ -39,13 +38,7 @@ pub fn placement(
 ) -> Scene {
     let metrics = Metrics::new(&style.font);
     let speak = style.speak.unwrap_or(info.terms);
-    let mut scene = Scene {
-        mm_per_sc: style.mm_per_sc,
-        font: style.font.clone(),
-        title: if info.title.is_empty() { fabric.title.clone() } else { info.title.clone() },
-        lang: speak.code(),
-        ..Scene::default()
-    };
+    let mut scene = furnish::begun(fabric, symbols, style, info, speak);
     let own = |p: &&Part| fabric.stitches.iter().any(|s| fabric.row(s.row).part == p.index);
     let parts: Vec<&Part> = fabric.parts.iter().filter(own).collect();
     for (k, part) in parts.iter().enumerate() {
@@ -69,11 +62,13 @@ pub fn placement(
         metrics.centred(LabelRole::Note, &text, Point::ORIGIN, size, style.plain_ink)
     };
     scene.labels = names(fabric, layout, &parts, &seams, named, &mut ground);
-    let told: Vec<String> = scene.labels.iter().map(|l| l.text.clone()).collect();
+    let names: Vec<String> = scene.labels.iter().map(|l| l.text.clone()).collect();
     scene.desc =
-        format!("Placement: {}.{}", told.join("; "), sewing.iter().map(|s| format!("\n{s}")).collect::<String>());
-    scene.prefix = words::prefix(fabric, info, &words::describe(fabric, info, symbols, speak)) + "-place";
-    furnish(&mut scene, style, &metrics, sewing);
+        format!("Placement: {}.{}", names.join("; "), sewing.iter().map(|s| format!("\n{s}")).collect::<String>());
+    scene.prefix += "-place";
+    let work = columns::bounds_of_marks(&scene);
+    let below = |scene: &mut Scene| told(scene, style, &metrics, work, sewing);
+    furnish::furnish(&mut scene, style, &metrics, work, below, info.credit.as_deref());
     scene
 }
 
@@ -175,20 +170,10 @@ fn names(
     labels
 }
 
-/// Title above, the words about sewing below, and the frame round all.
-fn furnish(scene: &mut Scene, style: &Style, metrics: &Metrics, sewing: &[String]) {
-    let drawn = scene.marks.iter().filter_map(|m| bounds(&m.shapes)).chain(scene.labels.iter().map(|l| l.bounds));
-    let work = drawn.reduce(|a, b| a.union(b)).unwrap_or(Rect::ZERO);
-    let mut all = work;
-    if !scene.title.is_empty() {
-        let size = style.text_size(0.85, 11.0);
-        let at = Point::new(work.x0, work.y0 - 0.9 - 0.25 * size);
-        let title = metrics.label(LabelRole::Title, &scene.title, at, Anchor::Start, size, style.plain_ink);
-        all = all.union(title.bounds);
-        scene.labels.push(title);
-    }
+/// The words about sewing below the work; gives the box of all.
+fn told(scene: &mut Scene, style: &Style, metrics: &Metrics, work: Rect, sewing: &[String]) -> Rect {
     let column = Column::new(metrics, style, work.width());
-    let mut top = work.y1 + 0.9;
+    let (mut all, mut top) = (work, work.y1 + 0.9);
     for words in sewing {
         let lines = column.lines(words);
         let labels = column.set(&lines, work.x0, top, style.plain_ink);
@@ -199,5 +184,5 @@ fn furnish(scene: &mut Scene, style: &Style, metrics: &Metrics, sewing: &[String
     if !sewing.is_empty() {
         all.x1 = all.x1.max(work.x0 + column.width);
     }
-    scene.frame = page(all.inflate(MARGIN, MARGIN));
+    all
 }

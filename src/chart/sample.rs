@@ -1,6 +1,6 @@
 //! One stitch by itself, as the legend shows it.
 
-use super::figure::{Drafter, shape};
+use super::figure::{Drafter, PICOT_SHARE, shape};
 use super::post;
 use super::scene::Shape;
 use super::style::{Face, ScForm};
@@ -28,7 +28,7 @@ impl Standing {
         let form = self.form;
         let turn = Affine::rotate(self.tilt_rad);
         let n = usize::from(form.legs.max(1));
-        let apart = if form.one_place { 0.0 } else { 0.9 };
+        let apart = if form.one_place { 0.0 } else { APART };
         let foot = |i: usize| turn * Point::new((i as f64 - (n as f64 - 1.0) / 2.0) * apart, 0.0);
         let feet: Vec<Point> = (0..n).map(foot).collect();
         let head = turn * Point::new(0.0, -drawn_height(form.stem) * self.stretch);
@@ -101,8 +101,10 @@ pub(super) enum Fan {
 pub(super) fn fan(symbols: &SymbolSet, sc: ScForm, stem: Stem, n: usize, kind: Fan) -> Vec<Shape> {
     let height = drawn_height(stem);
     let middle = (n as f64 - 1.0) / 2.0;
+    // ovals of a row stand as close as its feet do
+    let length = if kind == Fan::Together { APART } else { 1.0 };
     let chain = |id: usize, at: Point, angle_rad: f64| {
-        let pose = Pose { feet: Vec::new(), head: at, lying: Some(Lying { at, angle_rad, length: 1.0 }) };
+        let pose = Pose { feet: Vec::new(), head: at, lying: Some(Lying { at, angle_rad, length }) };
         (Stitch { legs: vec![Leg { stem: Stem::Chain(1), into: Vec::new() }], ..blank(id) }, pose)
     };
     let mut fabric = Fabric::default();
@@ -146,7 +148,7 @@ pub(super) fn fan(symbols: &SymbolSet, sc: ScForm, stem: Stem, n: usize, kind: F
             }
         }
         Fan::Together => {
-            let foot = |k: usize| Point::new((k as f64 - middle) * 0.9, 0.0);
+            let foot = |k: usize| Point::new((k as f64 - middle) * APART, 0.0);
             for k in 0..n {
                 add(&mut fabric, chain(k, foot(k), 0.0));
             }
@@ -165,6 +167,8 @@ pub(super) fn fan(symbols: &SymbolSet, sc: ScForm, stem: Stem, n: usize, kind: F
     drawn(symbols, sc, fabric, poses)
 }
 
+/// Distance between the feet of stitches that are worked together.
+const APART: f64 = 0.9;
 /// Angle between neighbours of a fan, and most of the whole.
 const FAN_STEP_DEG: f64 = 24.0;
 const FAN_MOST_DEG: f64 = 120.0;
@@ -182,6 +186,9 @@ pub(super) fn crossed(symbols: &SymbolSet, stem: Stem, stretch: f64) -> Vec<Shap
     drawn(symbols, ScForm::Plus, fabric, vec![pose(0.5), pose(-0.5)])
 }
 
+/// What an oval of a ring gives up at its corners, by the angle between it and the next.
+const CORNER: f64 = 0.07;
+
 /// A ring of `n` chains with the dot that closes it.
 pub(super) fn ring(symbols: &SymbolSet, n: usize) -> Vec<Shape> {
     let step = std::f64::consts::TAU / n as f64;
@@ -189,7 +196,7 @@ pub(super) fn ring(symbols: &SymbolSet, n: usize) -> Vec<Shape> {
     let lying = |k: usize| {
         let angle_rad = k as f64 * step;
         let (sin, cos) = libm::sincos(angle_rad);
-        Lying { at: Point::new(radius * sin, -radius * cos), angle_rad, length: 1.0 }
+        Lying { at: Point::new(radius * sin, -radius * cos), angle_rad, length: 1.0 - CORNER * step }
     };
     let chain = |k: usize| Stitch { legs: vec![Leg { stem: Stem::Chain(1), into: Vec::new() }], ..blank(k) };
     let pose = |k: usize| Pose { feet: Vec::new(), head: lying(k).at, lying: Some(lying(k)) };
@@ -229,12 +236,13 @@ fn drop(k: usize, n: usize) -> Lying {
     let length = 0.68;
     let places = n.max(3) as f64;
     let step = TAU / (places + 0.5);
-    let inner = 0.5 * length / libm::tan(0.5 * step);
+    // the sharper the corners, the farther ovals have to stand apart to touch at their ends alone
+    let inner = 0.5 * length / libm::tan(0.5 * step) + 0.01 * step;
     // the middle of the ring, so far above the dot that the first and last oval meet it
     let middle = -inner / libm::cos(0.5 * step) * libm::cos(PI - 0.5 * places * step);
     let turn = (k as f64 - 0.5 * (n as f64 - 1.0)) * step;
     let at = Point::new(libm::sin(turn) * inner, middle - libm::cos(turn) * inner);
-    Lying { at, angle_rad: turn, length }
+    Lying { at, angle_rad: turn, length: PICOT_SHARE * length }
 }
 
 /// The shapes of every stitch, in their order.

@@ -172,6 +172,8 @@ pub enum MarkRole {
     BendMany,
     /// From increases to the bend they should serve.
     Move,
+    /// The edge of the piece in its true proportions.
+    Edge,
     /// Where a repeat begins or ends.
     Bound,
     /// What a row stands on that is drawn elsewhere.

@@ -1,6 +1,7 @@
 //! A chart row by row: what has been worked in grey, the new row in ink, its words below.
 
-use super::compose::{bounds_of_work, page};
+use super::compose::bounds_of_work;
+use super::furnish::page;
 use super::metrics::Metrics;
 use super::pieces::pieces;
 use super::scene::{Label, LabelRole, Mark, RowGroup, Scene};

@@ -2,7 +2,7 @@
 
 use super::Style;
 use super::columns::{self, Entry, bounds};
-use super::compose::page;
+use super::furnish::page;
 use super::metrics::Metrics;
 use super::scene::{Anchor, Label, LabelRole, Mark, Scene};
 use kurbo::{Point, Rect, Vec2};

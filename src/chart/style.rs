@@ -74,6 +74,8 @@ pub struct Furniture {
     pub arrow: bool,
     /// Triangles where yarn is attached or cut, with letters.
     pub triangles: bool,
+    /// Bounds of the repeat of a multiple, with its number of stitches.
+    pub repeat: bool,
     /// The legend.
     pub legend: bool,
     /// The colour key.
@@ -84,7 +86,16 @@ pub struct Furniture {
 
 impl Default for Furniture {
     fn default() -> Self {
-        Self { title: true, numbers: true, arrow: true, triangles: true, legend: true, key: true, credit: true }
+        Self {
+            title: true,
+            numbers: true,
+            arrow: true,
+            triangles: true,
+            repeat: true,
+            legend: true,
+            key: true,
+            credit: true,
+        }
     }
 }
 

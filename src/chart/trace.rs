@@ -22,12 +22,17 @@ impl Segment {
         Rect::from_points(self.a, self.b).inflate(self.half, self.half)
     }
 
-    /// Distance from a point to its middle line.
-    pub fn distance_to(&self, p: Point) -> f64 {
+    /// The point of its middle line that is nearest to a point.
+    pub fn nearest(&self, p: Point) -> Point {
         let along = self.b - self.a;
         let length2 = along.hypot2();
         let t = if length2 > 0.0 { ((p - self.a).dot(along) / length2).clamp(0.0, 1.0) } else { 0.0 };
-        (p - (self.a + along * t)).hypot2().sqrt()
+        self.a + along * t
+    }
+
+    /// Distance from a point to its middle line.
+    pub fn distance_to(&self, p: Point) -> f64 {
+        (p - self.nearest(p)).hypot2().sqrt()
     }
 
     /// Distance between the middle lines; 0 where they cross.
@@ -62,9 +67,9 @@ impl Segment {
 
 fn crosses(a: Point, b: Point, c: Point, d: Point) -> bool {
     let side = |p: Point, q: Point, r: Point| (q - p).cross(r - p);
-    let (s1, s2) = (side(a, b, c), side(a, b, d));
-    let (s3, s4) = (side(c, d, a), side(c, d, b));
-    s1 * s2 < 0.0 && s3 * s4 < 0.0
+    // a line that runs through the point where two pieces of another meet crosses one of them, not neither
+    let parted = |one: f64, other: f64| (one >= 0.0) != (other >= 0.0);
+    parted(side(a, b, c), side(a, b, d)) && parted(side(c, d, a), side(c, d, b))
 }
 
 /// Where two middle lines cross, if they do.
@@ -120,6 +125,14 @@ pub(super) fn inside(outline: &[Segment], p: Point) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_line_through_a_corner_crosses_once() {
+        let line = Segment::new(Point::new(0.0, -1.0), Point::new(0.0, 1.0), 0.0);
+        let (a, corner, b) = (Point::new(-1.0, 0.0), Point::ZERO, Point::new(1.0, 0.0));
+        let pieces = [Segment::new(a, corner, 0.0), Segment::new(corner, b, 0.0)];
+        assert_eq!(pieces.iter().filter_map(|p| crossing(&line, p)).count(), 1);
+    }
 
     #[test]
     fn gaps_are_measured_from_ink_to_ink() {

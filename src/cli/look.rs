@@ -27,8 +27,9 @@ pub(super) struct LookArgs {
     #[arg(long, value_enum, default_value_t = TextArg::Font)]
     text: TextArg,
     /// For readers who see little: words of 18 points, an sc of 6 mm at least, heavier lines
-    #[arg(long)]
-    large: bool,
+    #[arg(long, num_args = 0..=1, require_equals = true, default_missing_value = "true")]
+    #[arg(action = clap::ArgAction::Set, value_name = "true|false", hide_possible_values = true)]
+    large: Option<bool>,
     /// Style file: inks, weight of lines, sizes of words, what stands round the chart
     #[arg(long, value_name = "FILE")]
     style: Option<PathBuf>,
@@ -206,7 +207,7 @@ impl LookArgs {
         };
         let mut style = told.style.with_sc(sc).with_ink(ink).with_face(face).with_text(text);
         style = style.with_yarn_inks(self.yarns.clone());
-        if self.large {
+        if self.large.or(told.large).unwrap_or(false) {
             style = style.for_low_vision();
         }
         if let Some(speaks) = speaks {

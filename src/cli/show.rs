@@ -24,6 +24,8 @@ enum ShowArg {
     Quality,
     /// Bends with what they need and get, and where increases should move
     Curve,
+    /// The outline of the piece in its true proportions, with its size by the gauge
+    Outline,
 }
 
 impl ShowArgs {
@@ -36,6 +38,7 @@ impl ShowArgs {
             ShowArg::Loops => Show::Loops,
             ShowArg::Quality => Show::Quality,
             ShowArg::Curve => Show::Curve,
+            ShowArg::Outline => Show::Outline,
         };
         style.with_show(self.show.iter().map(layer).collect())
     }

@@ -18,7 +18,7 @@ pub(super) struct StepsArgs {
     /// Folder to write into; it is made if its parent is there
     #[arg(long, value_name = "DIR")]
     into: PathBuf,
-    /// What figures and strip are written as
+    /// What figures and strip are written as; a .pdf holds all figures, a page for each
     #[arg(long, value_enum, value_delimiter = ',', default_value = "svg")]
     formats: Vec<Format>,
     /// Write one strip of all figures, NAME-strip, in place of a file for each
@@ -48,6 +48,9 @@ enum Format {
     Svg,
     /// Dots, at a true size
     Png,
+    /// Lines, for print: one file, NAME-steps.pdf, a page for each figure
+    #[cfg(feature = "pdf")]
+    Pdf,
 }
 
 pub(super) fn run(args: &StepsArgs) -> u8 {
@@ -95,6 +98,10 @@ fn files(args: &StepsArgs, steps: &Steps) -> Result<Vec<Named>, fanwise::Error> 
         if args.formats.contains(&Format::Svg) {
             files.push((format!("{name}.svg"), svg.clone().into_bytes()));
         }
+    }
+    #[cfg(feature = "pdf")]
+    if args.formats.contains(&Format::Pdf) {
+        files.push((format!("{name}-steps.pdf"), steps.to_pdf()?));
     }
     if args.animated {
         files.push((format!("{name}-animated.svg"), steps.moving_svg().into_bytes()));

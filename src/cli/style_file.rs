@@ -13,6 +13,8 @@ use toml::de::{DeTable, DeValue};
 pub(super) struct Told {
     /// The form of single crochet, where it is told.
     pub sc: Option<ScForm>,
+    /// For readers who see little, where it is told.
+    pub large: Option<bool>,
     /// All the rest.
     pub style: Style,
 }
@@ -22,10 +24,10 @@ pub(super) fn read(path: &Path) -> Result<Told, Fault> {
     told(&read_text(path)?, &shown(path))
 }
 
-const TOP: &[&str] = &["sc", "weight", "inks", "type", "furniture"];
+const TOP: &[&str] = &["sc", "large", "weight", "inks", "type", "furniture"];
 const INKS: &[&str] = &["rows", "plain"];
 const TYPE: &[&str] = &["title", "numbers", "letters", "legend", "credit", "least"];
-const FURNITURE: &[&str] = &["title", "numbers", "arrow", "triangles", "legend", "key", "credit"];
+const FURNITURE: &[&str] = &["title", "numbers", "arrow", "triangles", "repeat", "legend", "key", "credit"];
 
 type Wrong = (Range<usize>, String);
 
@@ -43,6 +45,10 @@ fn told(text: &str, name: &str) -> Result<Told, Fault> {
         known(key, TOP, "").map_err(fault)?;
         match word {
             "sc" => told.sc = Some(form(value).map_err(fault)?),
+            "large" => {
+                let large = value.get_ref().as_bool();
+                told.large = Some(large.ok_or_else(|| fault((value.span(), "large is true or false".into())))?);
+            }
             "weight" => {
                 let weight = number(value, 0.5, 3.0).map_err(fault)?;
                 told.style = told.style.with_weight(weight);
@@ -153,6 +159,7 @@ fn furniture(value: &Spanned<DeValue<'_>>) -> Result<Furniture, Wrong> {
             "numbers" => furniture.numbers = shown,
             "arrow" => furniture.arrow = shown,
             "triangles" => furniture.triangles = shown,
+            "repeat" => furniture.repeat = shown,
             "legend" => furniture.legend = shown,
             "key" => furniture.key = shown,
             _ => furniture.credit = shown,
@@ -167,10 +174,10 @@ mod tests {
 
     #[test]
     fn everything_a_style_file_may_tell_is_taken() {
-        let text = "sc = \"cross\"\nweight = 1.5\n[inks]\nrows = [\"#204080\", \"leaf green\"]\nplain = \"#000000\"\n\
+        let text = "sc = \"cross\"\nlarge = true\nweight = 1.5\n[inks]\nrows = [\"#204080\", \"leaf green\"]\nplain = \"#000000\"\n\
                     [type]\ntitle = 20\nleast = 7.5\n[furniture]\narrow = false\nkey = false\n";
         let told = told(text, "house.toml").map_err(|f| f.message).expect("it is fine");
-        assert_eq!(told.sc, Some(ScForm::Cross));
+        assert_eq!((told.sc, told.large), (Some(ScForm::Cross), Some(true)));
         assert_eq!((told.style.weight, told.style.plain_ink), (1.5, Ink([0, 0, 0])));
         assert_eq!(told.style.row_inks[0], Ink([0x20, 0x40, 0x80]));
         assert_eq!((told.style.sizes.title, told.style.sizes.least), (Some(20.0), 7.5));

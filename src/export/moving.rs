@@ -60,8 +60,12 @@ fn rules(prefix: &str, rows: &[usize]) -> String {
     let beats = rows.len() + HOLD;
     let seconds = number(beats as f64 * SECONDS_A_ROW);
     let at = |beat: usize| number(100.0 * beat as f64 / beats as f64);
+    let past = |line: Ink, words: Ink| format!("#{prefix}{{--past:{line};--past-words:{words}}}");
     let (line, words) = (Ink::PAST, Ink::PAST_WORDS);
-    let mut css = String::from("@media (prefers-reduced-motion:no-preference){");
+    let (light, dark) = (past(line, words), past(line.at_night(), words.at_night()));
+    let mut css = format!(
+        "@media (prefers-reduced-motion:no-preference){{{light}@media (prefers-color-scheme:dark){{{dark}}}@media print{{{light}}}"
+    );
     for (k, row) in rows.iter().enumerate() {
         let (come, go, end) = (at(k), at(k + 1), at(rows.len()));
         // the last row has nothing after it that it could be grey beside
@@ -70,16 +74,16 @@ fn rules(prefix: &str, rows: &[usize]) -> String {
         let name = format!("{prefix}-k{row}");
         let _ = write!(css, "@keyframes {name}{{{hidden}{come}%,100%{{visibility:visible}}}}");
         if past {
-            let turned = |what: &str, ink: Ink| {
+            let turned = |what: &str| {
                 format!(
-                    "@keyframes {name}{what}{{0%{{{what}:revert-layer}}{go}%{{{what}:{ink}}}{end}%,100%{{{what}:revert-layer}}}}"
+                    "@keyframes {name}{what}{{0%{{{what}:revert-layer}}{go}%{{{what}:var(--past)}}{end}%,100%{{{what}:revert-layer}}}}"
                 )
             };
-            css += &turned("stroke", line);
-            css += &turned("fill", line);
+            css += &turned("stroke");
+            css += &turned("fill");
             let _ = write!(
                 css,
-                "@keyframes {name}words{{0%{{fill:revert-layer}}{go}%{{fill:{words}}}{end}%,100%{{fill:revert-layer}}}}"
+                "@keyframes {name}words{{0%{{fill:revert-layer}}{go}%{{fill:var(--past-words)}}{end}%,100%{{fill:revert-layer}}}}"
             );
         }
         let run = |names: &[&str]| {

@@ -5,6 +5,7 @@ use crate::chart::{Scene, Sheet};
 use krilla::geom::Size;
 use krilla::metadata::Metadata;
 use krilla::page::PageSettings;
+use krilla::tagging::{ContentTag, Tag, TagGroup, TagTree};
 use krilla::{Document, SerializeSettings};
 use krilla_svg::{SurfaceExt, SvgSettings};
 use std::fmt;
@@ -48,7 +49,8 @@ impl std::error::Error for PdfError {}
 
 /// Writes pages of a chart as one PDF. No dates: byte for byte the same for the same pages.
 ///
-/// Text stays text, in the font of the scene, of which what is used is put into the file.
+/// Text stays text, in the font of the scene, of which what is used is put into the file. Each page is tagged as a figure
+/// whose other text is what its drawing says to those who do not see it.
 ///
 /// # Errors
 /// Where a page is too large for a PDF.
@@ -63,6 +65,7 @@ pub fn write(scene: &Scene, sheets: &[Sheet]) -> Result<Vec<u8>, PdfError> {
             .creator("fanwise".to_owned())
             .document_id(scene.prefix.clone()),
     );
+    let mut tags = TagTree::new().with_lang(Some(scene.lang.to_owned()));
     for sheet in sheets {
         let too_large = || PdfError::Size {
             wanted_mm: sheet.width_mm.max(sheet.height_mm).round() as u64,
@@ -77,9 +80,17 @@ pub fn write(scene: &Scene, sheets: &[Sheet]) -> Result<Vec<u8>, PdfError> {
         let drawing = tree::of(&svg::write_sheet(sheet), &scene.font).map_err(PdfError::Svg)?;
         let mut page = document.start_page_with(page);
         let mut surface = page.surface();
+        let shown = surface.start_tagged(ContentTag::Other);
         surface.draw_svg(&drawing, size, SvgSettings::default());
+        surface.end_tagged();
         surface.finish();
+        let told = sheet.views.first().map_or(&scene.desc, |v| &v.scene.desc);
+        let words = [sheet.name.as_str(), told].join(" ");
+        let mut figure = TagGroup::new(Tag::Figure(Some(words.trim().to_owned())));
+        figure.push(shown);
+        tags.push(figure);
         page.finish();
     }
+    document.set_tag_tree(tags);
     document.finish().map_err(|e| PdfError::Write(format!("{e:?}")))
 }

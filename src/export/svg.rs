@@ -313,6 +313,7 @@ fn mark_class(role: MarkRole) -> &'static str {
         MarkRole::BendFew => "bend-few",
         MarkRole::BendMany => "bend-many",
         MarkRole::Move => "move",
+        MarkRole::Edge => "edge",
         MarkRole::Bound => "bound",
         MarkRole::Base => "base",
         MarkRole::Outline => "outline",

@@ -6,7 +6,7 @@ use crate::export;
 use crate::fabric::StitchId;
 use crate::instructions::Terms;
 use crate::layout::{DrawnSizes, Layout, LayoutOptions, Sizes, TrueSizes, View, lay_out};
-use crate::measure::curve_of;
+use crate::measure::{curve_of, outlines_of};
 use crate::symbol::{Speak, SymbolSet};
 
 /// How a chart is laid out and drawn.
@@ -137,6 +137,9 @@ impl Chart {
     pub(super) fn of_pattern(pattern: &Pattern, options: &ChartOptions) -> Result<Chart, Error> {
         let mut info = info_of(pattern, options.draft);
         info.curve = options.style.show.contains(&Show::Curve).then(|| curve_of(pattern.tree(), pattern.worked()));
+        if options.style.show.contains(&Show::Outline) {
+            info.outlines = outlines_of(pattern.tree(), pattern.worked());
+        }
         Self::draw(pattern.fabric(), sizes_of(pattern), &info, options)
     }
 

@@ -1,6 +1,6 @@
 //! The figures of a chart, row by row.
 
-#[cfg(feature = "png")]
+#[cfg(any(feature = "png", feature = "pdf"))]
 use super::Error;
 use super::{Chart, Pattern};
 use crate::chart::{self, ChartInfo, Font, Plate, Scene, Style};
@@ -76,6 +76,16 @@ impl Steps {
     /// Every figure as an SVG of its own, in working order.
     pub fn to_svgs(&self) -> Vec<String> {
         self.figures.iter().map(export::svg::write).collect()
+    }
+
+    /// All figures in one PDF, each on a page of its own size.
+    ///
+    /// # Errors
+    /// Where a page would be too large.
+    #[cfg(feature = "pdf")]
+    pub fn to_pdf(&self) -> Result<Vec<u8>, Error> {
+        let pages: Vec<_> = self.figures.iter().map(chart::whole).collect();
+        export::pdf::write(&self.whole, &pages).map_err(|e| Error::picture(e.to_string()))
     }
 
     /// All figures in one SVG, with title and legend.

@@ -1,7 +1,7 @@
 //! What a designer wants to know of a piece: how large it is, how much yarn it takes, whether it lies flat.
 //!
 //! The way through the room: `gauge` settles how large a stitch is and how sure that is; `size` takes the extent of the
-//! true layout; `yarn` reckons lengths; `line` turns rows into lines of stops that know what they stand on and where they bend, `bends` finds the
+//! true layout, `outline` the line round it; `yarn` reckons lengths; `line` turns rows into lines of stops that know what they stand on and where they bend, `bends` finds the
 //! bends, `curve` holds what is needed against what is worked, with `off`, `here`, `stacked` and `spreads` for what
 //! deserves a word; `space` relaxes in three dimensions what does not lie flat.
 
@@ -11,6 +11,7 @@ mod gauge;
 mod here;
 mod line;
 mod off;
+mod outline;
 mod pieces;
 mod size;
 mod space;
@@ -20,6 +21,7 @@ mod yarn;
 
 pub use curve::{CUPS_BELOW, Curve, CurveNote, CurvePlace, CurveRow, NEARLY_BELOW, RUFFLES_ABOVE, Verdict};
 pub use gauge::{GaugeSource, GaugeUsed, RoundGaugeUsed};
+pub use outline::Outline;
 pub use size::{INCH_MM, PieceSize, Size, SizeInYarn};
 pub use space::{Shape, SideItem, SideView, Space};
 pub use spreads::published_as_flat;
@@ -114,6 +116,23 @@ pub fn curve_of(tree: &Pattern, worked: &Worked) -> Curve {
     let published = scale.gauge.as_ref().is_none_or(|g| !g.rows_told);
     let drawn = lay_out(&worked.fabric, &DrawnSizes, &LayoutOptions::default().with_unbounded(true));
     curve::check(&worked.fabric, &line::row_lines(&worked.fabric, &drawn, &sizes), &worked.tallies, published)
+}
+
+/// The true outline of every piece, as the chart shows it: by the pattern's own gauge, else in the proportions of its
+/// stitches.
+pub fn outlines_of(tree: &Pattern, worked: &Worked) -> Vec<Outline> {
+    let fabric = &worked.fabric;
+    let mut scale = Scale::of(tree, None);
+    let laid = lay_out(fabric, &scale.sizes(tree, None), &LayoutOptions::default().with_view(View::True));
+    if let (None, Some(rounds)) = (scale.width_mm, &scale.rounds) {
+        scale.width_mm = size::across(fabric, &laid, rounds).map(|wide| rounds.across_mm / wide);
+    }
+    let one = |rows: Vec<usize>| {
+        let rect = size::extent(fabric, &laid, &rows)?;
+        let size_mm = scale.width_mm.map(|mm| [rect.width() * mm, rect.height() * mm]);
+        Some(Outline { size_mm, ..outline::outline(fabric, &laid, &rows)? })
+    };
+    pieces::pieces(fabric).into_iter().filter_map(one).collect()
 }
 
 /// Measures a pattern as worked.

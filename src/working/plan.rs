@@ -78,6 +78,14 @@ fn rounds_by_shape(planned: &mut [Planned<'_>]) {
     }
 }
 
+/// "Rnds 4-6: …, fasten off": the yarn is cut after the last of them, unless each takes up a yarn of its own.
+fn go_on(steps: &mut Vec<Step>) {
+    let takes_up = |s: &Step| matches!(s.act, Act::Attach { .. } | Act::With { .. });
+    if !steps.iter().any(takes_up) {
+        steps.retain(|s| !matches!(s.act, Act::FastenOff { .. }));
+    }
+}
+
 pub(super) struct Plan<'p> {
     part: &'p Part,
     pub(super) gauge: Option<&'p Gauge>,
@@ -153,12 +161,16 @@ impl<'p> Plan<'p> {
             };
             let kind =
                 if (row.heading.kind == RowKind::Loose || behind) && again { self.kind } else { row.heading.kind };
+            let mut steps = source.steps.clone();
+            if i + 1 < n && !again {
+                go_on(&mut steps);
+            }
             self.planned.push(Planned {
                 label: label(row, number, kind, &self.part.name),
                 number,
                 heading: &row.heading,
                 kind,
-                steps: source.steps.clone(),
+                steps,
                 stated,
                 span: row.span,
                 body: row.body,

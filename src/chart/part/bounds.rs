@@ -1,16 +1,17 @@
 //! The bounds of a repeat, drawn, and the words that belong to it.
 
-use super::super::compose::bounds_of_work;
+use super::super::columns;
 use super::super::ground::Ground;
 use super::super::legs::mean;
 use super::super::metrics::Metrics;
 use super::super::numbers::{shifted, unit};
 use super::super::scene::{Label, LabelRole, Mark, MarkRole, Paint, Scene, Shape};
+use super::super::spot;
 use super::super::trace::{Segment, traced};
 use super::super::words::stitches;
 use super::super::{Ink, Style};
-use super::{Bound, Pick, Says};
-use crate::fabric::StitchId;
+use super::{Bound, Repeat, Says};
+use crate::fabric::{Fabric, StitchId};
 use crate::layout::Layout;
 use crate::symbol::{PartKind, Speak, filled};
 use kurbo::{BezPath, Point, Vec2};
@@ -20,55 +21,111 @@ const LINE: f64 = 0.06;
 const LEAST: f64 = 0.01;
 /// Distance the words keep from everything.
 const CLEAR: f64 = 0.12;
+/// Distance of the bracket from the work, and the length of its arms.
+const OFF: f64 = 0.35;
+const ARM: f64 = 0.2;
+/// A row that rises less is level to the eye: the cosine of 12 degrees.
+const LEVEL: f64 = 0.978;
+/// How far from the bracket its words may stand.
+const REACH: f64 = 3.0;
 
-/// Draws the bounds between the stitches and places the words beneath a strip, outside a sector.
-pub(in super::super) fn draw(
-    pick: &Pick,
-    layout: &Layout,
-    style: &Style,
-    speak: Speak,
-    metrics: &Metrics,
-    ground: &mut Ground,
-    scene: &mut Scene,
-) {
-    let mut ends: Vec<(bool, [Point; 2])> = Vec::new();
-    for bound in &pick.bounds {
-        let (gap, line) = between(bound, layout, ground);
-        ends.push((bound.opens, line));
-        // ovals end to end leave no room between them: the bracket beneath tells where the repeat is cut
-        if gap < LEAST {
-            continue;
-        }
-        let mut path = BezPath::new();
-        path.move_to(line[0]);
-        path.line_to(line[1]);
-        let mark = bound_mark(path, style.plain_ink, bound);
-        mark.shapes.iter().flat_map(traced).for_each(|s| ground.add(s, None));
-        scene.marks.push(mark);
-    }
-    let says = match pick.says {
-        Some(Says::Stitches(n)) => stitches(n, speak),
-        Some(Says::Times(n)) => filled("repeat times", speak, &[("n", &n.to_string())]),
-        None => return,
-    };
-    let size = style.text_size(0.6, 7.0);
-    let label = metrics.centred(LabelRole::Note, &says, Point::ORIGIN, size, style.plain_ink);
-    let label = if pick.sector { outside(label, &ends, ground) } else { beneath(label, &ends, scene, style) };
-    ground.add_box(label.bounds);
-    scene.labels.push(label);
+/// What a repeat is drawn by.
+pub(in super::super) struct Bounds<'a> {
+    pub fabric: &'a Fabric,
+    pub layout: &'a Layout,
+    pub style: &'a Style,
+    pub speak: Speak,
+    pub metrics: &'a Metrics<'a>,
 }
 
-fn bound_mark(path: BezPath, ink: Ink, bound: &Bound) -> Mark {
-    let shape = Shape { kind: PartKind::Body, path, paint: Paint::Stroke(LINE), placed: None };
-    Mark {
-        role: MarkRole::Bound,
-        ink,
-        tint: None,
-        dashed: false,
-        shapes: vec![shape],
-        tip: None,
-        stitch: Some(if bound.opens { bound.after } else { bound.before }),
+impl Bounds<'_> {
+    /// Draws the bounds between the stitches, and places the words beneath a strip, outside a sector.
+    pub fn draw(&self, repeat: &Repeat, ground: &mut Ground, scene: &mut Scene) {
+        let ink = self.style.plain_ink;
+        let mut ends: Vec<(&Bound, [Point; 2])> = Vec::new();
+        for bound in &repeat.bounds {
+            let (gap, line) = between(bound, self.layout, ground);
+            ends.push((bound, line));
+            // ovals end to end leave no room between them: the bracket beneath tells where the repeat is cut
+            if gap < LEAST {
+                continue;
+            }
+            let stitch = if bound.opens { bound.after } else { bound.before };
+            let mark = bound_mark(&line, ink, Some(stitch));
+            mark.shapes.iter().flat_map(traced).for_each(|s| ground.add(s, None));
+            scene.marks.push(mark);
+        }
+        let size = self.style.text_size(0.6, 7.0);
+        let label = |says: &str| self.metrics.centred(LabelRole::Note, says, Point::ORIGIN, size, ink);
+        match repeat.says {
+            Says::Stitches(n) => self.beneath(&label(&stitches(n, self.speak)), &ends, ground, scene),
+            Says::Times(n) => {
+                let says = filled("repeat times", self.speak, &[("n", &n.to_string())]);
+                let label = outside(label(&says), &ends, ground);
+                ground.add_box(label.bounds);
+                scene.labels.push(label);
+            }
+        }
     }
+
+    /// A bracket beneath the work, from bound to bound of the lowest row, with the words under it.
+    fn beneath(&self, label: &Label, ends: &[(&Bound, [Point; 2])], ground: &mut Ground, scene: &mut Scene) {
+        let row = |b: &Bound| self.fabric.stitch(b.after).row;
+        let of_rows: Vec<_> = ends.chunk_by(|a, b| row(a.0) == row(b.0)).collect();
+        let Some([(_, one), (_, two)]) = of_rows.iter().find(|r| r.len() == 2).map(|r| [r[0], r[1]]) else { return };
+        // beneath is where the rows come from
+        let rise = ends.iter().fold(Vec2::ZERO, |sum, (_, [foot, head])| sum + (*head - *foot));
+        // along the row as a whole: where it bends, its bounds stand at different heights
+        let row = row(ends[0].0);
+        let order = &self.fabric.row(row).order;
+        let head = |id: &StitchId| self.layout.pose(*id).head;
+        let Some(along) = order.first().zip(order.last()).and_then(|(a, b)| unit(head(b) - head(a))) else { return };
+        let level = |v: Vec2| if v.x.abs() > LEVEL { Vec2::new(v.x.signum(), 0.0) } else { v };
+        let along = level(along);
+        let normal = Vec2::new(-along.y, along.x);
+        let down = if normal.dot(rise) > 0.0 { -normal } else { normal };
+        let low = self.lowest(row, down, scene);
+        let foot = |p: Point, at: f64| p + down * (at - p.to_vec2().dot(down));
+        let bracket = |at: f64| [foot(one[0], at - ARM), foot(one[0], at), foot(two[0], at), foot(two[0], at - ARM)];
+        let lines = |at: f64| -> Vec<Segment> {
+            bracket(at).windows(2).map(|w| Segment::new(w[0], w[1], LINE / 2.0)).collect()
+        };
+        let tried = (0..60).map(|k| low + OFF + 0.1 * f64::from(k));
+        let at = tried.clone().find(|&at| ground.is_free_for(&lines(at), CLEAR)).unwrap_or(low + OFF);
+        lines(at).into_iter().for_each(|s| ground.add(s, None));
+        let corners = bracket(at);
+        scene.marks.push(bound_mark(&corners, self.style.plain_ink, None));
+        let half = label.bounds.size() / 2.0;
+        let room = (down.x * half.width).abs() + (down.y * half.height).abs() + LINE + CLEAR;
+        let from = corners[1].midpoint(corners[2]) + down * room;
+        scene.labels.extend(spot::near(label, from, down, REACH, ground));
+    }
+
+    /// How far down the rows reach that hang together with one.
+    fn lowest(&self, row: crate::fabric::RowId, down: Vec2, scene: &Scene) -> f64 {
+        let part = self.fabric.row(row).part;
+        let own = scene.rows.iter().filter(|g| self.fabric.row(g.row).part == part);
+        let boxes = own.flat_map(|g| &g.figures).filter_map(|f| columns::bounds(&f.shapes));
+        let deep = |b: kurbo::Rect| {
+            let half = b.size() / 2.0;
+            b.center().to_vec2().dot(down) + (half.width * down.x).abs() + (half.height * down.y).abs()
+        };
+        boxes.map(deep).fold(f64::NEG_INFINITY, f64::max)
+    }
+}
+
+/// A bracket as the legend shows it.
+pub(in super::super) fn sample() -> Vec<Shape> {
+    bound_mark(&[(0.0, 0.0), (0.0, 0.3), (0.9, 0.3), (0.9, 0.0)].map(Point::from), Ink::BLACK, None).shapes
+}
+
+/// An open line through some points.
+fn bound_mark(points: &[Point], ink: Ink, stitch: Option<StitchId>) -> Mark {
+    let mut path = BezPath::new();
+    points.first().into_iter().for_each(|&p| path.move_to(p));
+    points.iter().skip(1).for_each(|&p| path.line_to(p));
+    let shape = Shape { kind: PartKind::Body, path, paint: Paint::Stroke(LINE), placed: None };
+    Mark { role: MarkRole::Bound, ink, tint: None, dashed: false, shapes: vec![shape], tip: None, stitch }
 }
 
 /// Foot and head of a stitch; of a chain, across its oval as its neighbour stands.
@@ -107,6 +164,7 @@ fn between(bound: &Bound, layout: &Layout, ground: &Ground) -> (f64, [Point; 2])
                 let segment = Segment::new(line[0], line[1], LINE / 2.0);
                 let near = ground.near(segment.bounds().inflate(0.4, 0.4));
                 let gap = near.iter().map(|(s, _)| s.gap(&segment)).fold(0.3, f64::min);
+                let gap = if ground.is_off_labels(&segment) { gap } else { f64::NEG_INFINITY };
                 // clear first, then long, then in the middle
                 let worth = gap.min(0.06) * 10.0 + (to - from) * 0.5 - 0.2 * ((low - 0.5).abs() + (high - 0.5).abs());
                 if best.as_ref().is_none_or(|(w, ..)| worth > *w) {
@@ -119,39 +177,9 @@ fn between(bound: &Bound, layout: &Layout, ground: &Ground) -> (f64, [Point; 2])
     best.map_or((0.0, a), |(_, gap, line)| (gap, line))
 }
 
-/// Beneath the work between the bounds, over a bracket.
-fn beneath(label: Label, ends: &[(bool, [Point; 2])], scene: &mut Scene, style: &Style) -> Label {
-    let work = bounds_of_work(scene);
-    let low = |opens: bool| {
-        let of = ends.iter().filter(|(o, _)| *o == opens).flat_map(|(_, line)| line);
-        of.copied().max_by(|a, b| a.y.total_cmp(&b.y))
-    };
-    let (Some(a), Some(b)) = (low(true), low(false)) else {
-        return shifted(&label, Point::new(work.center().x, work.y1 + label.size));
-    };
-    let y = work.y1 + 0.35;
-    let (left, right) = (a.x.min(b.x), a.x.max(b.x));
-    let mut path = BezPath::new();
-    path.move_to((left, y - 0.2));
-    path.line_to((left, y));
-    path.line_to((right, y));
-    path.line_to((right, y - 0.2));
-    let shape = Shape { kind: PartKind::Body, path, paint: Paint::Stroke(LINE), placed: None };
-    scene.marks.push(Mark {
-        role: MarkRole::Bound,
-        ink: style.plain_ink,
-        tint: None,
-        dashed: false,
-        shapes: vec![shape],
-        tip: None,
-        stitch: None,
-    });
-    shifted(&label, Point::new((left + right) / 2.0, y + CLEAR + LINE + label.bounds.height() / 2.0 + 0.1))
-}
-
 /// Beyond the outermost row of a sector, in the middle between its bounds.
-fn outside(label: Label, ends: &[(bool, [Point; 2])], ground: &Ground) -> Label {
-    let middle = |ends: &[(bool, [Point; 2])]| {
+fn outside(label: Label, ends: &[(&Bound, [Point; 2])], ground: &Ground) -> Label {
+    let middle = |ends: &[(&Bound, [Point; 2])]| {
         let points: Vec<Point> = ends.iter().flat_map(|(_, line)| *line).collect();
         mean(&points)
     };

@@ -2,11 +2,13 @@
 //! how it goes on.
 
 mod bounds;
+mod multiple;
 mod passes;
 mod repeat;
 mod sector;
 
-pub(super) use bounds::draw as draw_bounds;
+pub(super) use bounds::{Bounds, sample as sample_of_repeat};
+pub(super) use multiple::multiples;
 pub(super) use passes::of_row as passes_of_row;
 pub use repeat::one_repeat;
 
@@ -30,12 +32,17 @@ pub enum Shown {
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Pick {
     shown: Vec<Shown>,
-    /// Where a repeat begins and ends, row by row.
-    pub(super) bounds: Vec<Bound>,
-    /// How often the part is worked: `8 sts`, `repeat 6 times`.
-    pub(super) says: Option<Says>,
-    /// True for a part of rounds, whose words stand outside it.
-    pub(super) sector: bool,
+    /// The repeat it is, where it is one.
+    pub(super) repeat: Option<Repeat>,
+}
+
+/// A repeat as it is marked in a chart.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Repeat {
+    /// Where it begins and ends, row by row.
+    pub bounds: Vec<Bound>,
+    /// How wide it is, or how often it is worked.
+    pub says: Says,
 }
 
 /// How often a repeat is worked.

@@ -2,7 +2,7 @@
 
 use super::passes::of_row;
 use super::sector;
-use super::{Bound, Pick, Says, Shown};
+use super::{Bound, Pick, Repeat, Says, Shown};
 use crate::fabric::{Fabric, Place, Role, Row, RowId, RowShape, StitchId};
 use crate::layout::Layout;
 use kurbo::{Point, Vec2};
@@ -49,6 +49,7 @@ fn of_rows(fabric: &Fabric, layout: &Layout, rows: &[RowId]) -> Option<Pick> {
     let middle = passes.get(passes.len() / 2)?;
     let strip = strip(layout, &passes, middle)?;
     let mut pick = Pick::none(fabric);
+    let mut bounds = Vec::new();
     for row in &rows {
         let passes = of_row(fabric, row.index);
         let centre = |ids: &[StitchId]| {
@@ -69,40 +70,48 @@ fn of_rows(fabric: &Fabric, layout: &Layout, rows: &[RowId]) -> Option<Pick> {
                 row.order.iter().filter(within).copied().collect()
             }
         };
-        take(&mut pick, row, &chosen);
+        bounds.extend(take(&mut pick, row, &chosen));
     }
     pick.with_hangers_on(fabric);
     let n = multiple(fabric, &passes).unwrap_or(middle.len());
-    pick.says = Some(Says::Stitches(n));
+    pick.repeat = Some(Repeat { bounds, says: Says::Stitches(n) });
     Some(pick)
 }
 
-/// Shows a run of a row in full, half as much on each side in grey, and notes its bounds.
-pub(super) fn take(pick: &mut Pick, row: &Row, chosen: &[StitchId]) {
-    let position = |id: StitchId| row.order.iter().position(|&o| o == id);
-    let Some((first, last)) = chosen.first().and_then(|&f| position(f)).zip(chosen.last().and_then(|&l| position(l)))
-    else {
-        return;
-    };
+/// Shows a run of a row in full, half as much on each side in grey; gives its bounds.
+pub(super) fn take(pick: &mut Pick, row: &Row, chosen: &[StitchId]) -> Vec<Bound> {
+    let Some([first, last]) = ends_of(row, chosen) else { return Vec::new() };
     row.order[first..=last].iter().for_each(|&id| pick.show(id, Shown::Full));
     let half = chosen.len().div_ceil(2);
-    let closed = matches!(row.shape, RowShape::Round);
-    let n = row.order.len() as i64;
-    let at = |k: i64| match closed {
-        true => row.order.get(k.rem_euclid(n) as usize),
-        false => usize::try_from(k).ok().and_then(|k| row.order.get(k)),
-    };
     for k in 1..=half as i64 {
-        for id in [at(first as i64 - k), at(last as i64 + k)].into_iter().flatten() {
-            pick.show(*id, Shown::Faded);
+        for id in [stitch_at(row, first as i64 - k), stitch_at(row, last as i64 + k)].into_iter().flatten() {
+            pick.show(id, Shown::Faded);
         }
     }
-    if let Some(&before) = at(first as i64 - 1) {
-        pick.bounds.push(Bound { before, after: row.order[first], opens: true });
-    }
-    if let Some(&after) = at(last as i64 + 1) {
-        pick.bounds.push(Bound { before: row.order[last], after, opens: false });
-    }
+    bounds_of(row, chosen)
+}
+
+/// Where a run of a row begins and ends: between its first and last stitch and those beside them, where there are any.
+pub(super) fn bounds_of(row: &Row, chosen: &[StitchId]) -> Vec<Bound> {
+    let Some([first, last]) = ends_of(row, chosen) else { return Vec::new() };
+    let opens = stitch_at(row, first as i64 - 1);
+    let closes = stitch_at(row, last as i64 + 1);
+    let opens = opens.map(|before| Bound { before, after: row.order[first], opens: true });
+    let closes = closes.map(|after| Bound { before: row.order[last], after, opens: false });
+    opens.into_iter().chain(closes).collect()
+}
+
+/// The places of the first and last stitch of a run in its row.
+fn ends_of(row: &Row, chosen: &[StitchId]) -> Option<[usize; 2]> {
+    let position = |id: StitchId| row.order.iter().position(|&o| o == id);
+    Some([position(*chosen.first()?)?, position(*chosen.last()?)?])
+}
+
+/// A stitch of a row by its place, which runs on round a closed one.
+fn stitch_at(row: &Row, k: i64) -> Option<StitchId> {
+    let n = row.order.len() as i64;
+    let k = if matches!(row.shape, RowShape::Round) { k.rem_euclid(n.max(1)) } else { k };
+    usize::try_from(k).ok().and_then(|k| row.order.get(k)).copied()
 }
 
 fn strip(layout: &Layout, passes: &[Vec<StitchId>], middle: &[StitchId]) -> Option<Strip> {
@@ -118,7 +127,7 @@ fn strip(layout: &Layout, passes: &[Vec<StitchId>], middle: &[StitchId]) -> Opti
 
 /// Stitches of the row below that one pass takes: what the trade calls the multiple. None where the passes stand in
 /// spaces or rings, which tell nothing of it.
-fn multiple(fabric: &Fabric, passes: &[Vec<StitchId>]) -> Option<usize> {
+pub(super) fn multiple(fabric: &Fabric, passes: &[Vec<StitchId>]) -> Option<usize> {
     let entered = |pass: &[StitchId]| {
         pass.iter().find_map(|&id| fabric.stitch(id).into.first().copied()).and_then(|place| match place {
             Place::Top { top: id, .. } | Place::Chain { chain: id } | Place::Bump { bump: id } => {

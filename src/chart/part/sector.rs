@@ -2,7 +2,7 @@
 
 use super::passes::of_row;
 use super::repeat::take;
-use super::{Pick, Says, Shown};
+use super::{Pick, Repeat, Says, Shown};
 use crate::fabric::{Fabric, RowId, StitchId, SymmetryKind};
 use crate::layout::Layout;
 use kurbo::Point;
@@ -21,6 +21,7 @@ pub(super) fn of_rounds(fabric: &Fabric, layout: &Layout, rounds: &[RowId]) -> O
     let start = starts.get(starts.len() / 2).copied().unwrap_or(0);
     let axis = mean_angle(layout, centre, &run(&outer.order, start, share(outer.index)));
     let mut pick = Pick::none(fabric);
+    let mut bounds = Vec::new();
     for (k, &row) in rounds.iter().enumerate() {
         let line = &fabric.row(row).order;
         let whole = k == 0 || (line.len() <= SMALL && k < rounds.len() / 2) || !line.len().is_multiple_of(order);
@@ -32,15 +33,14 @@ pub(super) fn of_rounds(fabric: &Fabric, layout: &Layout, rounds: &[RowId]) -> O
         let off = |start: usize| turn(mean_angle(layout, centre, &run(line, start, size)) - axis).abs();
         let starts = self::starts(fabric, row, size, order);
         let best = starts.iter().copied().min_by(|&a, &b| off(a).total_cmp(&off(b)))?;
-        take(&mut pick, fabric.row(row), &run(line, best, size));
+        bounds.extend(take(&mut pick, fabric.row(row), &run(line, best, size)));
     }
     // a foundation ring of chains belongs to the first round
     let first = fabric.row(rounds[0]);
     let ring = fabric.rings.iter().filter(|r| r.row <= first.index).flat_map(|r| &r.ids);
     ring.for_each(|&id| pick.show(id, Shown::Full));
     pick.with_hangers_on(fabric);
-    pick.says = Some(Says::Times(order));
-    pick.sector = true;
+    pick.repeat = Some(Repeat { bounds, says: Says::Times(order) });
     Some(pick)
 }
 

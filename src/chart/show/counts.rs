@@ -4,8 +4,9 @@ use super::super::compose::seen_row;
 use super::super::ground::Ground;
 use super::super::numbers::unit;
 use super::super::scene::Label;
+use super::super::spot;
 use super::super::words::{label_in, stitches};
-use super::{Work, spot};
+use super::Work;
 use crate::fabric::{Row, RowShape, StitchId};
 use kurbo::{Point, Vec2};
 

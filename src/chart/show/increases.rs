@@ -6,7 +6,8 @@ use super::super::ground::Ground;
 use super::super::legs::mean;
 use super::super::numbers::unit;
 use super::super::scene::{Label, Mark, MarkRole};
-use super::{Work, entry, mark, outline, spot};
+use super::super::spot;
+use super::{Work, entry, hull, mark};
 use crate::fabric::{Place, Role, Stitch, StitchId};
 use crate::symbol::Speak;
 use kurbo::{BezPath, Point, Rect, Shape as _, Vec2};
@@ -24,7 +25,7 @@ pub(super) fn tints(work: &Work, ground: &Ground) -> Vec<Mark> {
     let mut marks = Vec::new();
     for (stitches, change) in changes(work) {
         let shapes = stitches.iter().filter_map(|id| work.figures[id.index()]).flat_map(|f| &f.shapes);
-        let Some(outline) = outline::around(shapes, LINE, ground) else { continue };
+        let Some(outline) = hull::around(shapes, LINE, ground) else { continue };
         let (role, ink) = if change > 0 { (MarkRole::Increase, MORE) } else { (MarkRole::Decrease, LESS) };
         let stitch = stitches.first().copied();
         let one = Mark { stitch, shapes: outline.to_vec(), ..mark(role, ink, BezPath::new(), LINE) };

@@ -2,12 +2,12 @@
 
 mod counts;
 mod curve;
+mod hull;
 mod increases;
 mod loops;
 mod order;
 mod outline;
 mod quality;
-mod spot;
 
 use super::columns::Entry;
 use super::ground::Ground;
@@ -17,7 +17,7 @@ use super::trace::traced;
 use super::{Ink, Style};
 use crate::fabric::{Fabric, RowId, StitchId};
 use crate::layout::Layout;
-use crate::measure::Curve;
+use crate::measure::{Curve, Outline};
 use crate::symbol::{PartKind, Speak, word};
 use kurbo::{BezPath, Point};
 
@@ -36,11 +36,14 @@ pub enum Show {
     Quality,
     /// The curve check: what each bend needs and gets, and where increases should move.
     Curve,
+    /// The outline of the piece in its true proportions, with its size where the gauge is known.
+    Outline,
 }
 
 impl Show {
     /// Every layer, in the order they are drawn.
-    pub const ALL: [Show; 6] = [Show::Curve, Show::Order, Show::Increases, Show::Loops, Show::Quality, Show::Counts];
+    pub const ALL: [Show; 7] =
+        [Show::Curve, Show::Outline, Show::Order, Show::Increases, Show::Loops, Show::Quality, Show::Counts];
 
     /// Its name, which is the class of its group.
     pub const fn name(self) -> &'static str {
@@ -51,6 +54,7 @@ impl Show {
             Show::Loops => "loops",
             Show::Quality => "quality",
             Show::Curve => "curve",
+            Show::Outline => "outline",
         }
     }
 }
@@ -77,6 +81,8 @@ pub(super) struct Work<'a> {
     pub figures: Vec<Option<&'a Figure>>,
     /// The curve check, where it is shown.
     pub curve: Option<&'a Curve>,
+    /// The true outlines, where they are shown.
+    pub outlines: &'a [Outline],
 }
 
 impl Work<'_> {
@@ -105,7 +111,7 @@ pub(super) fn place(work: &Work, ground: &mut Ground) -> Vec<Layer> {
     for mark in layers.iter().flat_map(|l| &l.marks).filter(|m| fill(m.role).0.is_some()) {
         mark.shapes.iter().filter(|s| s.paint != Paint::Fill).flat_map(traced).for_each(|s| ground.add(s, None));
     }
-    for show in [Show::Curve, Show::Increases, Show::Quality, Show::Counts, Show::Order] {
+    for show in [Show::Outline, Show::Curve, Show::Increases, Show::Quality, Show::Counts, Show::Order] {
         if let Some(layer) = layers.iter_mut().find(|l| l.show == show) {
             layer.labels = words(show, work, ground);
         }
@@ -121,6 +127,7 @@ fn lines(show: Show, work: &Work, ground: &mut Ground) -> Layer {
         Show::Increases => increases::tints(work, ground),
         Show::Quality => quality::tints(work, ground),
         Show::Curve => curve::bands(work, ground),
+        Show::Outline => outline::lines(work, ground),
         Show::Counts => Vec::new(),
     };
     Layer { show, marks, labels: Vec::new() }
@@ -133,6 +140,7 @@ fn words(show: Show, work: &Work, ground: &mut Ground) -> Vec<Label> {
         Show::Increases => increases::signs(work, ground),
         Show::Quality => quality::figures(work, ground),
         Show::Curve => curve::figures(work, ground),
+        Show::Outline => outline::sizes(work, ground),
         Show::Counts => counts::at_row_ends(work, ground),
         // a ring says all
         Show::Loops => Vec::new(),
@@ -149,6 +157,7 @@ pub(super) fn entries(layers: &[Layer], speak: Speak) -> Vec<Entry> {
             Show::Order => order::entries(speak),
             Show::Quality => quality::entries(&layer.marks, speak),
             Show::Curve => curve::entries(&layer.marks, speak),
+            Show::Outline => outline::entries(&layer.marks, speak),
             // a number with its unit needs no explaining
             Show::Counts => Vec::new(),
         });
@@ -161,6 +170,7 @@ pub(super) const fn fill(role: MarkRole) -> (Option<Ink>, bool) {
     match role {
         MarkRole::Increase => (Some(increases::MORE_TINT), false),
         MarkRole::Decrease => (Some(increases::LESS_TINT), true),
+        MarkRole::Edge => (None, true),
         MarkRole::Fair => (Some(quality::FAIR_TINT), false),
         MarkRole::Poor => (Some(quality::POOR_TINT), false),
         _ => (None, false),

@@ -6,7 +6,8 @@ use super::super::ground::Ground;
 use super::super::legs::mean;
 use super::super::numbers::unit;
 use super::super::scene::{Label, Mark, MarkRole};
-use super::{Work, entry, mark, outline, spot};
+use super::super::spot;
+use super::{Work, entry, hull, mark};
 use crate::craft::{Stem, drawn_height};
 use crate::fabric::{Row, RowShape, StitchId};
 use crate::symbol::{Speak, filled};
@@ -49,7 +50,7 @@ pub(super) fn tints(work: &Work, ground: &Ground) -> Vec<Mark> {
         let shapes = ids.iter().flatten().filter_map(|id| work.figures[id.index()]).flat_map(|f| &f.shapes);
         let width = if flaw.is_poor() { 0.07 } else { 0.04 };
         let (role, ink) = if flaw.is_poor() { (MarkRole::Poor, POOR) } else { (MarkRole::Fair, FAIR) };
-        let shapes = outline::around(shapes, width, ground)?.to_vec();
+        let shapes = hull::around(shapes, width, ground)?.to_vec();
         Some(Mark { stitch: Some(flaw.stitch), shapes, ..mark(role, ink, BezPath::new(), width) })
     };
     flaws(work).iter().filter_map(tint).collect()

@@ -3,7 +3,7 @@
 mod items;
 
 use super::columns::{self, Entry, bounds};
-use super::compose::page;
+use super::furnish::page;
 use super::metrics::Metrics;
 use super::sample::{self, Fan};
 use super::scene::{Anchor, Label, LabelRole, Mark, MarkRole, Paint, Scene, Shape};

@@ -1,8 +1,8 @@
 //! A free place for a label near a point.
 
-use super::super::ground::Ground;
-use super::super::numbers::shifted;
-use super::super::scene::Label;
+use super::ground::Ground;
+use super::numbers::shifted;
+use super::scene::Label;
 use kurbo::{Point, Vec2};
 
 /// Distance kept from ink and other labels.
