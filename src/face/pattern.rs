@@ -5,6 +5,7 @@ use crate::instructions::{self, Terms};
 use crate::mend::mend;
 use crate::reading::{self, ReadOptions, SizeChoice};
 use crate::source::{Code, Problem, Span};
+use crate::symbol::Language;
 use crate::working::{Worked, work};
 use crate::write::{self, Written};
 
@@ -135,6 +136,12 @@ impl Pattern {
     /// ```
     pub fn write(&self, speak: Option<Terms>) -> Written {
         write::write(&self.tree, &self.worked, &self.text, speak.unwrap_or(self.tree.terms), &self.options)
+    }
+
+    /// The pattern written out in another language, in the abbreviations of its trade; none where there are none that
+    /// are settled, as in Japanese. What has no words there stays in the pattern's own and is marked.
+    pub fn write_in(&self, language: Language) -> Option<Written> {
+        write::write_in(&self.tree, &self.worked, &self.text, language, &self.options)
     }
 
     fn edition(&self) -> Edition<'_> {

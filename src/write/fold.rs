@@ -1,11 +1,16 @@
 //! Rows worked alike, told in one line.
 
-use super::line::numbered;
 use super::page::{Block, Line};
 use std::collections::BTreeSet;
 
 /// Folds rows that follow upon each other in the same words: "Rows 5-8". Those of `apart` stay lines of their own.
-pub(super) fn folded(blocks: Vec<Block>, apart: &BTreeSet<(usize, usize)>) -> Vec<Block> {
+///
+/// `heading` says the numbers of a line.
+pub(super) fn folded(
+    blocks: Vec<Block>,
+    apart: &BTreeSet<(usize, usize)>,
+    heading: &dyn Fn(&Line) -> String,
+) -> Vec<Block> {
     let mut out: Vec<Block> = Vec::new();
     for block in blocks {
         if let (Some(Block::Row(last)), Block::Row(next)) = (out.last_mut(), &block)
@@ -13,7 +18,7 @@ pub(super) fn folded(blocks: Vec<Block>, apart: &BTreeSet<(usize, usize)>) -> Ve
             && !last.from.iter().chain(&next.from).any(|row| apart.contains(row))
         {
             last.numbers.extend(&next.numbers);
-            last.heading = numbered(last.word, &last.numbers);
+            last.heading = heading(last);
             last.rows.extend(&next.rows);
             last.from.extend(&next.from);
             for (piece, more) in last.pieces.iter_mut().zip(&next.pieces) {

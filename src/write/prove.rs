@@ -1,7 +1,7 @@
 //! Writing, and the proof of it: what is written is read and worked again.
 
 use super::fold::folded;
-use super::line::{Manner, Writer};
+use super::line::{Manner, Writer, numbered};
 use super::page::{Block, Entry, Written, entries, title_in};
 use super::plain::as_text;
 use super::tongue::Tongue;
@@ -10,6 +10,7 @@ use crate::fabric::{Fabric, RowId, Stitch};
 use crate::instructions::{Act, Class, JoinTo, Pattern, Step, Target, Terms, Times};
 use crate::reading::{ReadOptions, Rereader, in_other_terms, read};
 use crate::source::Span;
+use crate::symbol::Language;
 use crate::working::{Worked, work};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -42,6 +43,27 @@ pub fn write(pattern: &Pattern, worked: &Worked, text: &str, speak: Terms, optio
     Written::default()
 }
 
+/// Writes a pattern out in another language; none where its patterns are not written in abbreviations.
+///
+/// The rows are those of the English form, which is proven; what has no settled words there stays in the pattern's own,
+/// and is marked.
+pub fn write_in(
+    pattern: &Pattern,
+    worked: &Worked,
+    text: &str,
+    language: Language,
+    options: &ReadOptions,
+) -> Option<Written> {
+    if !super::abroad::is_written_in(language) {
+        return None;
+    }
+    let english = write(pattern, worked, text, pattern.terms, options);
+    let tongue = Tongue::new(pattern.terms);
+    let reader = Rereader::of(pattern, options);
+    let writer = Writer { pattern, text, worked, tongue: &tongue, reader: &reader };
+    super::abroad::turned(english, &writer, language)
+}
+
 /// How every row is said in one trial.
 struct Trial {
     /// Rows said so far, by the manner they were said in.
@@ -64,7 +86,7 @@ impl Trial {
                 }
             });
         }
-        let blocks = folded(blocks, &self.apart);
+        let blocks = folded(blocks, &self.apart, &|line| numbered(line.word, &line.numbers));
         let abbreviations = abbreviations::used(&blocks, writer.pattern, writer.tongue);
         Written {
             title: title_in(&writer.pattern.title, writer.tongue.terms),
@@ -72,6 +94,8 @@ impl Trial {
             blocks,
             abbreviations,
             unproven: Vec::new(),
+            list_heading: "Abbreviations".into(),
+            language: None,
         }
     }
 
