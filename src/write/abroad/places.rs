@@ -39,7 +39,9 @@ impl Says<'_> {
                 Noun { gender: self.gender(form), one: name.clone(), many: name }
             }
             Class::Group(name) => Noun { gender: Gender::Masculine, one: name.clone(), many: name.clone() },
-            Class::All | Class::AllChains | Class::Tip | Class::ChainEnd | Class::CornerStitch => return None,
+            Class::Tip => noun("tip", 0, ""),
+            Class::CornerStitch => noun("corner stitch", 0, ""),
+            Class::All | Class::AllChains | Class::ChainEnd => return None,
         })
     }
 
