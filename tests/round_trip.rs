@@ -5,6 +5,7 @@ mod runner;
 
 use fanwise::export::markdown;
 use fanwise::instructions::Terms;
+use fanwise::reading::SizeChoice;
 use fanwise::write::{as_text, same_work};
 use fanwise::{Pattern, ReadOptions};
 use runner::Case;
@@ -107,6 +108,83 @@ fn the_shapes_come_back_stitch_for_stitch() {
 #[test]
 fn the_cases_come_back_stitch_for_stitch() {
     hold("tests/cases", 500);
+}
+
+/// A cap in three sizes with all that sizes may do: lists, rows of some sizes, ranges of another length.
+const CAP: &str = "Acorn Cap\n\nUS terms\n\nSizes: Small (Medium, Large)\n\nCh 3 counts as dc throughout.\n\n\
+    Rnd 1: Ch 4, 11 dc in 4th ch from hook. Join with sl st to top of beg ch-4. (12 dc)\n\
+    Rnd 2: Ch 3, dc in same st, 2 dc in each st around. Join with sl st to top of beg ch-3. (24 dc)\n\
+    Sizes Medium and Large only: Rnd 3: Ch 3, 2 dc in next st, *dc in next st, 2 dc in next st; rep from * around. \
+    Join with sl st to top of beg ch-3. (36 dc)\n\
+    Size Large only: Rnd 4: Ch 3, dc in next st, 2 dc in next st, *dc in next 2 sts, 2 dc in next st; rep from * around. \
+    Join with sl st to top of beg ch-3. (48 dc)\n\
+    Next 2 (3, 4) rnds: Ch 3, dc in each st around. Join with sl st to top of beg ch-3. 24 (36, 48) dc.\n\
+    Next rnd: Ch 1, [sc in next 4 (7, 10) sts, sc2tog] 4 times. Join with sl st to first sc. 20 (32, 44) sts.\n\
+    Next rnd: Ch 1, sc in next 1 (2, 3) sts, sc in each st to last 1 (2, 3) sts, 2 sc in next 1 (2, 3) sts.\n\
+    Next rnd: [Sc in next 6 (9, 8) sts, sc2tog] 1 (2, 3) times.\nFasten off.\n";
+
+/// What is wrong with a pattern written out in all its sizes at once.
+fn faults_in_sizes(text: &str, read: &ReadOptions, again: &ReadOptions, terms: Terms) -> Vec<String> {
+    let all = Pattern::read_with(text, &read.clone().size(SizeChoice::All));
+    let written = all.write(Some(terms));
+    let out = as_text(&written);
+    let mut found: Vec<String> = written.unproven.iter().map(|label| format!("not proven: {label}")).collect();
+    for k in 0..all.sizes().len() {
+        let size = |options: &ReadOptions| options.clone().size(SizeChoice::Index(k));
+        let (was, is) = (Pattern::read_with(text, &size(read)), Pattern::read_with(&out, &size(again)));
+        if !same_work(was.fabric(), is.fabric()) {
+            found.push(format!("other stitches in size {}", all.sizes()[k]));
+        }
+        if was.error_count() == 0 && is.error_count() > 0 {
+            found.push(format!("an error that was not there in size {}", all.sizes()[k]));
+        }
+    }
+    let twice = as_text(&Pattern::read_with(&out, &again.clone().size(SizeChoice::All)).write(None));
+    if let Some((a, b)) = out.lines().zip(twice.lines()).find(|(a, b)| a != b) {
+        found.push(format!("written once more, for \"{a}\" stands \"{b}\""));
+    }
+    found
+}
+
+#[test]
+fn a_pattern_in_sizes_comes_back_in_every_size() {
+    let mut subjects = subjects("tests/cases");
+    subjects.push(Subject {
+        name: "the cap".into(),
+        text: CAP.into(),
+        read: ReadOptions::default(),
+        again: ReadOptions::default(),
+    });
+    let mut failed = Vec::new();
+    let mut n = 0;
+    for subject in subjects.iter().filter(|s| Pattern::read_with(&s.text, &s.read).sizes().len() > 1) {
+        n += 1;
+        for terms in [Terms::Us, Terms::Uk] {
+            let found = faults_in_sizes(&subject.text, &subject.read, &subject.again, terms);
+            if !found.is_empty() {
+                failed.push(format!("{} in {terms} terms\n    {}", subject.name, found.join("\n    ")));
+            }
+        }
+    }
+    assert!(n > 15, "{n} patterns come in sizes");
+    assert!(failed.is_empty(), "{} of {n}:\n{}", failed.len(), failed.join("\n"));
+}
+
+#[test]
+fn numbers_of_all_sizes_stand_in_lists_and_rows_of_some_have_a_label() {
+    let options = ReadOptions::default().size(SizeChoice::All);
+    let text = as_text(&Pattern::read_with(CAP, &options).write(Some(Terms::Uk)));
+    for words in [
+        "\nSizes: Small (Medium, Large)\n",
+        "\nSizes Medium and Large only: Rnd 3: Ch 3, 2 tr in next st, *tr in next st, 2 tr in next st; rep from * around.",
+        "\nSize Large only: Rnd 4: ",
+        "\nNext 2 (3, 4) rnds: Ch 3, tr in each st around. Join with ss to top of beg ch-3. 24 (36, 48) tr.\n",
+        "\nNext rnd: Ch 1, [dc in next 4 (7, 10) sts, dc2tog] 4 times. Join with ss to first dc. 20 (32, 44) sts.\n",
+        "dc in next 1 (2, 3) sts, dc in each st to last 1 (2, 3) sts, 2 dc in each of next 1 (2, 3) sts. 21 (34, 47) sts.\n",
+        "\nNext rnd: [Dc in next 6 (9, 8) sts, dc2tog] 1 (2, 3) times.",
+    ] {
+        assert!(text.contains(words), "{words}\n{text}");
+    }
 }
 
 const MOTIF: &str = "Bee\n\nUS terms\n\nRnd 1: 6 sc in magic ring. (6 sts)\nRnd 2: 2 sc in each st around. (12 sts)\n\

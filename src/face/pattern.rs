@@ -30,6 +30,7 @@ pub struct Pattern {
 /// One size of a pattern that comes in several, worked.
 #[derive(Clone, Debug)]
 pub(super) struct Sized {
+    pub tree: instructions::Pattern,
     pub worked: Worked,
     pub problems: Vec<Problem>,
 }
@@ -55,9 +56,10 @@ impl Pattern {
                 others: None,
             };
         }
-        let (tree, mut first) = read_one(text, options);
+        let mut first = read_one(text, options);
+        let tree = first.tree.clone();
         let others = (options.size == SizeChoice::All).then(|| {
-            let size = |k| read_one(text, &options.clone().size(SizeChoice::Index(k))).1;
+            let size = |k| read_one(text, &options.clone().size(SizeChoice::Index(k)));
             let others: Vec<Sized> = (1..tree.sizes.len()).map(size).collect();
             if !others.is_empty() {
                 first.problems = sizes::merged(&tree.sizes, &first, &others);
@@ -127,7 +129,7 @@ impl Pattern {
     }
 
     /// The pattern written out again in the normal form, in US or UK terms; in those it was read in where none are
-    /// asked for.
+    /// asked for. Read in all sizes, it is written for all of them.
     ///
     /// ```
     /// let text = "Leaf\n\nCh 5.\nRow 1: Sc in 2nd ch from hook and in each ch across. (4 sts)\n";
@@ -135,7 +137,15 @@ impl Pattern {
     /// assert!(fanwise::write::as_text(&written).contains("Row 1: Dc in 2nd ch from hook and in each ch across. (4 sts)"));
     /// ```
     pub fn write(&self, speak: Option<Terms>) -> Written {
-        write::write(&self.tree, &self.worked, &self.text, speak.unwrap_or(self.tree.terms), &self.options)
+        let speak = speak.unwrap_or(self.tree.terms);
+        match self.others.as_deref() {
+            Some(others @ [_, ..]) => {
+                let first = (&self.tree, &self.worked);
+                let sizes: Vec<_> = std::iter::once(first).chain(others.iter().map(|o| (&o.tree, &o.worked))).collect();
+                write::write_sizes(&sizes, &self.text, speak, &self.options)
+            }
+            _ => write::write(&self.tree, &self.worked, &self.text, speak, &self.options),
+        }
     }
 
     /// The pattern written out in another language, in the abbreviations of its trade; none where there are none that
@@ -177,7 +187,7 @@ impl Pattern {
 }
 
 /// Reads, works and checks a text in one size.
-fn read_one(text: &str, options: &ReadOptions) -> (instructions::Pattern, Sized) {
+fn read_one(text: &str, options: &ReadOptions) -> Sized {
     let (tree, mut problems) = reading::read(text, options);
     let worked = work(&tree);
     problems.extend(worked.problems.iter().cloned());
@@ -186,5 +196,5 @@ fn read_one(text: &str, options: &ReadOptions) -> (instructions::Pattern, Sized)
     // rows worked again have the same words: a fault in them is told once, at its first row
     problems.dedup_by_key(|p| (p.span, p.code));
     mend(text, options, &tree, &worked, &mut problems);
-    (tree, Sized { worked, problems })
+    Sized { tree, worked, problems }
 }

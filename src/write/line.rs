@@ -48,6 +48,8 @@ pub(super) struct Writer<'a> {
     pub tongue: &'a Tongue,
     /// Reads in the terms spoken.
     pub reader: &'a Rereader,
+    /// Where the pattern has another number for each size, and all sizes are written at once.
+    pub lists: Vec<Span>,
 }
 
 impl Writer<'_> {
@@ -159,6 +161,8 @@ impl Writer<'_> {
             first: first_kind(steps).map(|form| self.tongue.form(form)),
             opening: opening(steps),
             below,
+            lists: &self.lists,
+            varied: false,
         }
     }
 
@@ -267,7 +271,8 @@ impl Writer<'_> {
 
     fn stated(&self, stated: &Stated) -> String {
         let n = stated.count;
-        let s = if n == 1 { "" } else { "s" };
+        let varied = self.lists.iter().any(|l| stated.span.holds(*l));
+        let s = if n == 1 && !varied { "" } else { "s" };
         match &stated.of {
             CountOf::Sts => format!("{n} st{s}"),
             CountOf::Kind(kind) => format!("{n} {}", self.tongue.kind(kind)),

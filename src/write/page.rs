@@ -128,10 +128,11 @@ pub(super) enum Entry {
     },
 }
 
-/// The blocks of a pattern, its rows yet to be said.
-pub(super) fn entries(pattern: &Pattern, text: &str, terms: Terms) -> Vec<Entry> {
+/// The blocks of a pattern, its rows yet to be said; for all sizes at once, or for the one in hand.
+pub(super) fn entries(pattern: &Pattern, text: &str, terms: Terms, all_sizes: bool) -> Vec<Entry> {
     let mut found = Vec::new();
-    let mut prose = Prose { pattern, text, terms, terms_told: false, size_told: false, listing: false, last_end: 0 };
+    let mut prose =
+        Prose { pattern, text, terms, terms_told: false, size_told: all_sizes, listing: false, last_end: 0 };
     let mut notes = pattern.notes.iter().peekable();
     for (p, part) in pattern.parts.iter().enumerate() {
         let first = part.rows.first().map_or(part.span, |r| r.span);

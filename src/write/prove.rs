@@ -25,7 +25,7 @@ pub fn write(pattern: &Pattern, worked: &Worked, text: &str, speak: Terms, optio
     let tongue = Tongue::new(speak);
     let spoken = Pattern { terms: tongue.terms, specials: specials_in(pattern, tongue.terms), ..pattern.clone() };
     let reader = Rereader::of(&spoken, options);
-    let writer = Writer { pattern, text, worked, tongue: &tongue, reader: &reader };
+    let writer = Writer { pattern, text, worked, tongue: &tongue, reader: &reader, lists: Vec::new() };
     let mut trial = Trial { lines: BTreeMap::new(), manners: BTreeMap::new(), apart: BTreeSet::new() };
     let again = ReadOptions::default().house_words(options.house_words.clone());
     for tries in 0.. {
@@ -60,7 +60,7 @@ pub fn write_in(
     let english = write(pattern, worked, text, pattern.terms, options);
     let tongue = Tongue::new(pattern.terms);
     let reader = Rereader::of(pattern, options);
-    let writer = Writer { pattern, text, worked, tongue: &tongue, reader: &reader };
+    let writer = Writer { pattern, text, worked, tongue: &tongue, reader: &reader, lists: Vec::new() };
     super::abroad::turned(english, &writer, language)
 }
 
@@ -76,7 +76,7 @@ struct Trial {
 impl Trial {
     fn page(&mut self, writer: &Writer<'_>) -> Written {
         let mut blocks = Vec::new();
-        for entry in entries(writer.pattern, writer.text, writer.tongue.terms) {
+        for entry in entries(writer.pattern, writer.text, writer.tongue.terms, false) {
             blocks.push(match entry {
                 Entry::Block(block) => block,
                 Entry::Row { part, row } => {
@@ -134,7 +134,7 @@ impl Trial {
 }
 
 /// The special stitches with names in the terms spoken.
-fn specials_in(pattern: &Pattern, terms: Terms) -> Vec<crate::instructions::Special> {
+pub(super) fn specials_in(pattern: &Pattern, terms: Terms) -> Vec<crate::instructions::Special> {
     let mut specials = pattern.specials.clone();
     for special in &mut specials {
         special.names.iter_mut().for_each(|n| *n = in_other_terms(n, pattern.terms, terms));
@@ -143,7 +143,7 @@ fn specials_in(pattern: &Pattern, terms: Terms) -> Vec<crate::instructions::Spec
 }
 
 /// The first row in which two fabrics differ, places in the text and passes of repeats aside.
-fn first_difference(a: &Fabric, b: &Fabric) -> Option<RowId> {
+pub(super) fn first_difference(a: &Fabric, b: &Fabric) -> Option<RowId> {
     if same_work(a, b) {
         return None;
     }
