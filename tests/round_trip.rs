@@ -6,6 +6,7 @@ mod runner;
 use fanwise::export::markdown;
 use fanwise::instructions::Terms;
 use fanwise::reading::SizeChoice;
+use fanwise::symbol::Speak;
 use fanwise::write::{as_text, same_work};
 use fanwise::{Pattern, ReadOptions};
 use runner::Case;
@@ -27,7 +28,12 @@ fn subjects(folder: &str) -> Vec<Subject> {
         let text = std::fs::read_to_string(file).expect("a pattern can be read");
         let name = file.display().to_string();
         match Case::parse(&text) {
-            Ok(case) => Subject { name, text: case.pattern().to_owned(), read: case.options(), again: case.house() },
+            Ok(case) => {
+                let (read, house) = (case.options(), case.house());
+                // what is written for all sizes is read in all sizes
+                let again = if read.size == SizeChoice::All { house.size(SizeChoice::All) } else { house };
+                Subject { name, text: case.pattern().to_owned(), read, again }
+            }
             Err(_) => Subject { name, text, read: ReadOptions::default(), again: ReadOptions::default() },
         }
     };
@@ -197,6 +203,52 @@ fn rows_worked_alike_are_folded_repeats_starred_and_counts_stated() {
     let text = as_text(&Pattern::read(MOTIF).write(None));
     assert!(text.contains("\nRnds 3-5: Sc in each st around. (12 sts)\n"), "{text}");
     assert!(text.contains("\nRnd 6: *Sc in next st, 2 sc in next st; rep from * 5 more times. (18 sts)\n"), "{text}");
+}
+
+#[test]
+fn rows_that_alternate_are_told_once_more_by_their_numbers() {
+    let pair = |n: u32| {
+        format!(
+            "Row {n}: Ch 3 (counts as dc), skip first st, dc in each st across. Turn. (12 dc)\nRow {}: Ch 1, sc in each st across. Turn. (12 sts)\n",
+            n + 1
+        )
+    };
+    let rows: String = [2, 4, 6].into_iter().map(pair).collect();
+    let text = format!(
+        "Leaf Scarf\n\nUS terms\n\nCh 13.\nRow 1: Sc in 2nd ch from hook and in each ch across. Turn. (12 sts)\n{rows}Row 8: Ch 1, sc in each st across. Fasten off.\n"
+    );
+    let pattern = Pattern::read(&text);
+    for (terms, rep) in [
+        (Terms::Us, "\nRows 4-7: Rep rows 2 and 3.\n\nRow 8: Ch 1, sc"),
+        (Terms::Uk, "\nRows 4-7: Rep rows 2 and 3.\n\nRow 8: Ch 1, dc"),
+    ] {
+        let written = as_text(&pattern.write(Some(terms)));
+        assert!(written.contains(rep), "{written}");
+        let again = Pattern::read(&written);
+        assert!(same_work(pattern.fabric(), again.fabric()), "{written}");
+        assert_eq!(as_text(&again.write(None)), written);
+    }
+    let german = pattern.write_in(match Speak::of_code("de") {
+        Some(Speak::In(l)) => l,
+        _ => unreachable!(),
+    });
+    assert!(as_text(&german.expect("rows")).contains("\nReihen 4-7: Wie Reihen 2 und 3.\n"));
+}
+
+#[test]
+fn ranges_that_alternate_are_told_once_more_as_well() {
+    let some = |n: u32| {
+        format!(
+            "Rnds {n}-{}: Sc in each st around. (12 sts)\nRnd {}: [Sc in next 2 sts, sl st in next st] 4 times. (12 sts)\n",
+            n + 2,
+            n + 3
+        )
+    };
+    let text = format!("Twig\n\nUS terms\n\nRnd 1: 12 sc in magic ring. (12 sts)\n{}{}{}", some(2), some(6), some(10));
+    let pattern = Pattern::read(&text);
+    assert!(pattern.is_sound(), "{:#?}", pattern.problems());
+    let written = as_text(&pattern.write(None));
+    assert!(written.contains("\nRnds 6-13: Rep rnds 2-5.\n"), "{written}");
 }
 
 #[test]

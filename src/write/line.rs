@@ -243,7 +243,7 @@ impl Writer<'_> {
     }
 
     /// The counts stated, or what was made where none is.
-    fn count(&self, row: &Row, tallies: &[&Tally], manner: Manner, word: &str) -> String {
+    pub(super) fn count(&self, row: &Row, tallies: &[&Tally], manner: Manner, word: &str) -> String {
         let told: Vec<String> = row.stated.iter().map(|s| self.stated(s)).collect();
         if !told.is_empty() {
             let each = if row.stated_each { " each" } else { "" };
@@ -345,6 +345,13 @@ pub(super) fn numbered(word: &str, numbers: &[u32]) -> String {
         }
         many => format!("{word}s {}", listed(many)),
     }
+}
+
+/// Says a line as rows worked again: "Rows 4-9: Rep rows 2 and 3.".
+pub(super) fn again(line: &mut Line, rows: &[u32]) {
+    line.heading = numbered(line.word, &line.numbers);
+    let words = super::speech::again(&line.word.to_lowercase(), rows).into_iter().next().unwrap_or_default();
+    line.pieces.iter_mut().for_each(|p| p.words = format!("{}.", upper_first(&words)));
 }
 
 /// Chains a row begins with.

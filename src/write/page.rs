@@ -6,6 +6,7 @@ use crate::instructions::{Note, Pattern, Terms};
 use crate::reading::{Section, in_other_terms, section_of, tells_terms};
 use crate::source::Span;
 use crate::symbol::Language;
+use std::collections::BTreeSet;
 
 /// A pattern written out.
 #[derive(Clone, Debug, Default)]
@@ -24,6 +25,8 @@ pub struct Written {
     pub list_heading: String,
     /// The language it is in, where that is not English.
     pub language: Option<Language>,
+    /// Rows of the tree, part and row, that are not told with others.
+    pub(super) apart: BTreeSet<(usize, usize)>,
 }
 
 impl Written {

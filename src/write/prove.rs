@@ -1,7 +1,7 @@
 //! Writing, and the proof of it: what is written is read and worked again.
 
-use super::fold::folded;
-use super::line::{Manner, Writer, numbered};
+use super::fold::{alternating, folded};
+use super::line::{self, Manner, Writer, numbered};
 use super::page::{Block, Entry, Written, entries, title_in};
 use super::plain::as_text;
 use super::tongue::Tongue;
@@ -87,6 +87,7 @@ impl Trial {
             });
         }
         let blocks = folded(blocks, &self.apart, &|line| numbered(line.word, &line.numbers));
+        let blocks = alternating(blocks, &self.apart, &line::again);
         let abbreviations = abbreviations::used(&blocks, writer.pattern, writer.tongue);
         Written {
             title: title_in(&writer.pattern.title, writer.tongue.terms),
@@ -96,6 +97,7 @@ impl Trial {
             unproven: Vec::new(),
             list_heading: "Abbreviations".into(),
             language: None,
+            apart: self.apart.clone(),
         }
     }
 

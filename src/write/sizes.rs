@@ -2,8 +2,8 @@
 //! work with a label before them.
 
 use super::abbreviations;
-use super::fold::folded;
-use super::line::{Manner, Writer, numbered};
+use super::fold::{alternating, folded};
+use super::line::{self, Manner, Writer, numbered};
 use super::page::{Block, Entry, Line, Piece, Written, entries, title_in};
 use super::plain::as_text;
 use super::prove::{first_difference, specials_in};
@@ -140,6 +140,7 @@ impl Page<'_> {
             blocks.insert(behind + k, Block::Row(Box::new(self.line(at))));
         }
         let blocks = folded(blocks, &self.apart, &|line| numbered(line.word, &line.numbers));
+        let blocks = alternating(blocks, &self.apart, &line::again);
         let writer = &self.writers[0];
         let abbreviations = abbreviations::used(&blocks, pattern, writer.tongue);
         Written {
@@ -150,6 +151,7 @@ impl Page<'_> {
             unproven: Vec::new(),
             list_heading: "Abbreviations".into(),
             language: None,
+            apart: self.apart.clone(),
         }
     }
 

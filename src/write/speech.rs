@@ -412,17 +412,21 @@ impl Speech<'_> {
     }
 
     fn as_row(&self, rows: &[u32]) -> Vec<String> {
-        let back = |n: u32| u32::MAX - n;
-        let word = if self.round { "rnd" } else { "row" };
-        match rows {
-            [one] if back(*one) < 1000 => vec![format!("rep last {word}")],
-            [first, ..] if back(*first) < 1000 => vec![format!("rep last {} {word}s", rows.len())],
-            [one] => vec![format!("rep {word} {one}"), format!("as {word} {one}")],
-            [first, .., last] if rows.len() > 2 && rows.windows(2).all(|w| w[1] == w[0] + 1) => {
-                vec![format!("rep {word}s {first}-{last}"), format!("rep {word}s {}", listed(rows))]
-            }
-            many => vec![format!("rep {word}s {}", listed(many))],
+        again(if self.round { "rnd" } else { "row" }, rows)
+    }
+}
+
+/// Wordings of rows worked again, the one that is written first where it reads back.
+pub(super) fn again(word: &str, rows: &[u32]) -> Vec<String> {
+    let back = |n: u32| u32::MAX - n;
+    match rows {
+        [one] if back(*one) < 1000 => vec![format!("rep last {word}")],
+        [first, ..] if back(*first) < 1000 => vec![format!("rep last {} {word}s", rows.len())],
+        [one] => vec![format!("rep {word} {one}"), format!("as {word} {one}")],
+        [first, .., last] if rows.len() > 2 && rows.windows(2).all(|w| w[1] == w[0] + 1) => {
+            vec![format!("rep {word}s {first}-{last}"), format!("rep {word}s {}", listed(rows))]
         }
+        many => vec![format!("rep {word}s {}", listed(many))],
     }
 }
 

@@ -54,8 +54,19 @@ pub(super) fn turned(english: Written, writer: &Writer<'_>, language: Language) 
         }
     }
     let abbreviations = abroad.list(&used);
-    let numbered = |line: &Line| abroad.says(false).numbered(line.word == "Rnd", &line.numbers);
-    let blocks = fold::folded(blocks, &BTreeSet::new(), &numbered);
+    let numbered = |line: &Line| {
+        let told = abroad.says(false).numbered(line.word == "Rnd", &line.numbers);
+        format!("{}{}", super::line::upper_first(&told), abroad.gap())
+    };
+    let blocks = fold::folded(blocks, &english.apart, &numbered);
+    let again = |line: &mut Line, rows: &[u32]| {
+        let says = abroad.says(line.word == "Rnd");
+        line.heading =
+            format!("{}{}", super::line::upper_first(&says.numbered(says.round, &line.numbers)), abroad.gap());
+        let words = says.again(rows).unwrap_or_default();
+        line.pieces.iter_mut().for_each(|p| p.words = format!("{}.", super::line::upper_first(&words)));
+    };
+    let blocks = fold::alternating(blocks, &english.apart, &again);
     let list_heading = words.say("abbreviations", &[]);
     Some(Written { blocks, abbreviations, list_heading, language: Some(language), terms: Terms::Us, ..english })
 }
@@ -119,7 +130,7 @@ impl Abroad<'_> {
         let (here, after): (Vec<_>, Vec<_>) = remarks.into_iter().partition(|(s, _)| s.start < behind);
         line.pieces = sentences(&says, &steps[..cut], &here);
         line.ending = sentences(&says, &steps[cut..], &after);
-        line.count = self.count(&says, row, english);
+        line.count = self.count(&says, row, &tallies, english);
         if let Some(CountOf::Kind(_)) = row.stated.first().map(|s| &s.of) {
             used.extend(row.stated.iter().filter_map(|s| match &s.of {
                 CountOf::Kind(kind) => kind.parse::<StitchForm>().ok(),
@@ -157,14 +168,17 @@ impl Abroad<'_> {
             Some(false) => format!(" ({})", self.words.say("wrong side", &[])),
             None => String::new(),
         };
-        // French sets a space before the colon
-        let gap = if self.language.code() == "fr" { "\u{a0}" } else { "" };
-        format!("{}{side}{gap}", super::line::upper_first(&told))
+        format!("{}{side}{}", super::line::upper_first(&told), self.gap())
     }
 
-    /// The counts that the English line tells.
-    fn count(&self, says: &Says<'_>, row: &Row, english: &Line) -> String {
-        if english.count.is_empty() {
+    /// What stands before a colon: French sets a space there.
+    fn gap(&self) -> &'static str {
+        if self.language.code() == "fr" { "\u{a0}" } else { "" }
+    }
+
+    /// The counts that an English line would tell.
+    fn count(&self, says: &Says<'_>, row: &Row, tallies: &[&Tally], english: &Line) -> String {
+        if self.writer.count(row, tallies, english.manner, english.word).is_empty() {
             return String::new();
         }
         let told = match row.stated.as_slice() {

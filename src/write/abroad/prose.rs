@@ -142,7 +142,6 @@ impl Abroad<'_> {
             None if special.steps.is_empty() => return None,
             None => says.steps(&special.steps, 1).iter().map(|p| p.words.as_str()).collect(),
         };
-        let gap = if self.language.code() == "fr" { "\u{a0}" } else { "" };
-        Some(format!("{name}{gap}: {told}"))
+        Some(format!("{name}{}: {told}", self.gap()))
     }
 }

@@ -176,7 +176,7 @@ impl Says<'_> {
                 Some(words.say(key, &[("w", &stitch), ("n", &space.to_string()), ("ch", &chain)]))
             }
             Act::Shape { by, more, .. } => number(if *more { "increase evenly" } else { "decrease evenly" }, *by),
-            Act::AsRow { rows } => self.as_rows(rows),
+            Act::AsRow { rows } => self.again(rows),
             Act::Mark { back: 0 } => plain("mark"),
             Act::Mark { .. }
             | Act::AnyChain
@@ -237,7 +237,8 @@ impl Says<'_> {
         Some(found.join(", "))
     }
 
-    fn as_rows(&self, rows: &[u32]) -> Option<String> {
+    /// Rows worked again.
+    pub fn again(&self, rows: &[u32]) -> Option<String> {
         let back = |n: u32| u32::MAX - n;
         match rows {
             [one] if back(*one) < 1000 => {
