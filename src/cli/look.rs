@@ -137,7 +137,7 @@ fn prefix(told: &str) -> Result<String, String> {
     Err("it begins with a letter and goes on with letters, digits and hyphens, A to Z".to_owned())
 }
 
-fn language(told: &str) -> Result<Speak, String> {
+pub(super) fn language(told: &str) -> Result<Speak, String> {
     Speak::of_code(told).ok_or_else(|| format!("it is one of {}", Speak::codes().join(", ")))
 }
 

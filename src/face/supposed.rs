@@ -2,7 +2,7 @@
 //! then works out.
 
 use super::pattern::{Sized, read_unmended};
-use crate::instructions::{self, Terms};
+use crate::instructions::Terms;
 use crate::reading::{HouseWords, ReadOptions};
 use crate::source::{Code, Problem, Severity};
 
@@ -72,18 +72,13 @@ const LONGEST: usize = 200_000;
 /// A pattern read, and not mended yet, with what its undefined stitches commonly are.
 pub(super) struct Supposed {
     pub options: ReadOptions,
-    pub tree: instructions::Pattern,
     pub one: Sized,
 }
 
 /// The reading in which the pattern has fewest errors, where some stitch named in it is not defined and all its rows
 /// come out better for the supposition; each stitch supposed is still told as an error, once.
-pub(super) fn suppose(
-    text: &str,
-    options: &ReadOptions,
-    tree: &instructions::Pattern,
-    first: &Sized,
-) -> Option<Supposed> {
+pub(super) fn suppose(text: &str, options: &ReadOptions, first: &Sized) -> Option<Supposed> {
+    let terms = first.tree.terms;
     let missing: Vec<&Problem> = first.problems.iter().filter(|p| p.code == Code::UndefinedStitch).collect();
     if missing.is_empty() || text.len() > LONGEST {
         return None;
@@ -100,11 +95,11 @@ pub(super) fn suppose(
     let read = |chosen: &[usize]| {
         let mut words = options.house_words.clone();
         for (&(name, makes, _), &k) in names.iter().zip(chosen) {
-            add(&mut words, name, makes[k], tree.terms);
+            add(&mut words, name, makes[k], terms);
         }
         let options = options.clone().house_words(words);
-        let (tree, one) = read_unmended(text, &options);
-        Supposed { options, tree, one }
+        let one = read_unmended(text, &options);
+        Supposed { options, one }
     };
     let mut best = read(&chosen);
     let mut trials = 1;
@@ -138,7 +133,7 @@ pub(super) fn suppose(
         }
     }
     for (&(name, makes, problem), &k) in names.iter().zip(&chosen) {
-        let make = spoken(makes[k], tree.terms);
+        let make = spoken(makes[k], terms);
         let message =
             format!("\"{name}\" is not defined in this pattern; taken as \"{make}\", with which its rows fit best");
         let told = Problem::new(Code::UndefinedStitch, problem.span, message);
