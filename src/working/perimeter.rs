@@ -6,7 +6,7 @@ use super::row::{LastPlace, RowWork};
 use super::row_ends::{open_rows, side_down, side_up};
 use crate::craft::StitchForm;
 use crate::fabric::{EdgeEnd, Place, RowShape, StitchId};
-use crate::instructions::{Act, Class, Step, Target};
+use crate::instructions::{Act, Class, CountOf, Step, Target};
 use crate::source::Span;
 
 /// A side of a flat piece that a border has not come to yet.
@@ -22,6 +22,9 @@ pub(super) enum SideOf {
     Foundation,
     Top,
 }
+
+/// Stitches in one place of an edging that a count may ask for; what asks for more counts something else.
+const MOST_IN_ONE: usize = 3;
 
 impl RowWork<'_> {
     /// Sets out along the sides of a flat piece in rows on a chain: the first is its row ends, behind the last row where
@@ -146,6 +149,28 @@ impl RowWork<'_> {
             _ => false,
         };
         usize::from(last)
+    }
+
+    /// As many stitches as the row states, spread over all sides; false where it states none.
+    pub(super) fn spread_all_round(&mut self, each: u32, form: StitchForm, span: Span) -> bool {
+        let told = self.tally.stated.iter().find(|s| matches!(s.of, CountOf::Sts | CountOf::Kind(_)));
+        let Some(n) = told.map(|s| s.count as usize).filter(|&n| n > 0 && each == 1) else { return false };
+        let places: Vec<usize> = (0..self.edge.spots.len()).filter(|&k| self.edge.spots[k].is(&Class::Any)).collect();
+        if places.is_empty() || n > MOST_IN_ONE * places.len() {
+            return false;
+        }
+        for i in 0..n {
+            if self.bench.limit_hit {
+                return true;
+            }
+            let k = places[i.saturating_mul(places.len()) / n];
+            self.stitches_in(each, form, &[LastPlace::OnEdge(k)], span);
+        }
+        for &k in &places {
+            self.edge.take(k);
+            self.edge.spots[k].state = State::Used;
+        }
+        true
     }
 
     /// "sc evenly around entire piece": every side at once, where nothing is told of the sides one by one.

@@ -495,6 +495,9 @@ impl RowWork<'_> {
                 }
                 if n.is_none() && self.evenly_all_round(rest) {
                     self.tally.uncertain = true;
+                    if self.spread_all_round(each, form, span) {
+                        return None;
+                    }
                     return Some((Class::Any, self.edge.ahead(&Class::Any)));
                 }
                 self.tally.leave_told |= n.is_some();
