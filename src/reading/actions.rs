@@ -67,7 +67,10 @@ impl RowReader<'_> {
                 return self.c.at_break();
             }
             if let Some(part) = self.c.loop_words() {
-                let _ = self.c.eat_all(&["of", "each", "st"])
+                let of = self.c.at;
+                self.end_of_chain_words();
+                let _ = self.c.at > of
+                    || self.c.eat_all(&["of", "each", "st"])
                     || self.c.eat_all(&["of", "sts"])
                     || self.c.eat_all(&["of", "each", "stitch"]);
                 let _ = self.c.eat("throughout");

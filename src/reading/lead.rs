@@ -4,6 +4,7 @@ use super::cursor::Cursor;
 use super::lex::{Kind, Token};
 use super::phrase::{RowReader, Run};
 use super::words;
+use crate::instructions::{Act, Class, Target};
 
 /// Tokens of the longest lead.
 const LONGEST_LEAD: usize = 10;
@@ -44,6 +45,45 @@ pub(super) fn chain_behind_note(toks: &[Token]) -> Option<usize> {
 }
 
 impl RowReader<'_> {
+    /// "start in second ch from hook, sc in this st", "beginning in 2nd ch from hook, sl st 4": where the first stitch goes.
+    pub(super) fn starts_at_hook(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        if !self.c.eat_any(&["start", "starting", "begin", "beginning", "beg"]) {
+            return false;
+        }
+        let _ = self.c.eat_any(&["with", "work", "working"]);
+        let _ = self.c.eat_any(&["in", "into", "at", "with"]);
+        let _ = self.c.eat("the");
+        let nth = self.c.ordinal().filter(|&n| n > 1);
+        let hook = self.c.eat_any(words::CHAIN) && self.c.eat("from") && {
+            let _ = self.c.eat_any(&["the", "your"]);
+            self.c.eat_any(&["hook", "hk"])
+        };
+        let (Some(n), true, true) = (nth, hook, self.c.at_break()) else {
+            self.c.at = start;
+            return false;
+        };
+        self.push(run, start, Act::Skip { n: n - 1, class: Class::Chain });
+        let here = self.c.at;
+        let _ = self.c.eat_kind(&Kind::Comma) || self.c.eat_kind(&Kind::Stop);
+        let from = self.c.at;
+        let _ = self.c.number();
+        if let Some(super::stitch::Named::Form(form)) = self.c.stitch()
+            && self.c.eat_any(&["in", "into"])
+            && self.c.eat_any(&["this", "that", "same"])
+            && self.c.class().is_some()
+        {
+            // "sc in this st"
+            let each = match self.c.kind_at(from) {
+                Some(Kind::Number(n)) => *n,
+                _ => 1,
+            };
+            return self.push(run, from, Act::Work { each, form, at: Target::NEXT });
+        }
+        self.c.at = here;
+        true
+    }
+
     /// The lead of the first row or chain is kept as a note.
     pub(super) fn begins_at(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;

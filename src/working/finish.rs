@@ -132,6 +132,7 @@ impl RowWork<'_> {
             self.chains_to_space(false);
         }
         let closed = self.is_closed();
+        self.tally.opens_on_chain = self.first_turning.is_some() || self.turning_top.is_some();
         let in_ring = self.ring.is_some();
         let below: Vec<Place> = self.edge.spots.iter().map(|s| s.place).collect();
         self.settle_counts(closed);

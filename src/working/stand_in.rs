@@ -37,7 +37,12 @@ fn on_own_start(step: &Step) -> bool {
     match &step.act {
         // longer than any turning chain: a foundation of the row's own
         Act::Chain { n } => *n > TALLEST,
-        Act::Ring { .. } | Act::AnyChain | Act::FarSide | Act::RowEnds | Act::LoopsOf { .. } => true,
+        Act::Skip { class: Class::Chain, .. }
+        | Act::Ring { .. }
+        | Act::AnyChain
+        | Act::FarSide
+        | Act::RowEnds
+        | Act::LoopsOf { .. } => true,
         Act::AsRow { .. } | Act::RowsUntil { .. } | Act::Even { .. } => true,
         Act::Work { at, .. } | Act::Group { at, .. } => match at {
             Target::Ring | Target::FromHook { .. } | Target::Evenly { .. } => true,

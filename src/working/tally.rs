@@ -38,6 +38,8 @@ pub struct Tally {
     pub made: usize,
     /// Chains made in the row that are no turning chain.
     pub chain_stitches: usize,
+    /// True where a chain that counts as a stitch opens the row.
+    pub opens_on_chain: bool,
     /// True while the rows before say that chains count.
     pub chains_count: bool,
     /// Slip stitches worked as stitches.
@@ -111,7 +113,14 @@ impl Tally {
 
     /// True where every stated count that can be checked is what was made.
     pub fn agrees(&self) -> bool {
-        self.stated.iter().all(|s| self.count_of(&s.of) == s.count as usize || !self.can_check(&s.of))
+        self.stated.iter().all(|s| !self.can_check(&s.of) || self.counts(s))
+    }
+
+    /// What is stated is what was made; the group that a chain opens the row with has no name, and may be counted or not.
+    fn counts(&self, stated: &crate::instructions::Stated) -> bool {
+        let (made, told) = (self.count_of(&stated.of), stated.count as usize);
+        let named = matches!(&stated.of, crate::instructions::CountOf::Group(name) if clustered(name).is_none());
+        made == told || named && self.opens_on_chain && made + 1 == told
     }
 
     /// True where the row makes what it states.
@@ -119,7 +128,7 @@ impl Tally {
         use crate::instructions::CountOf;
         let count = stated.count as usize;
         if self.can_check(&stated.of) {
-            return self.count_of(&stated.of) == count;
+            return self.counts(stated);
         }
         // "5 petals": groups, or spaces, by a name the row does not use
         matches!(stated.of, CountOf::Group(_))
