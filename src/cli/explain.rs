@@ -60,7 +60,7 @@ fn explanation(code: Code) -> (&'static str, &'static str, &'static str) {
         ),
         Code::UndefinedStitch => (
             "a special stitch is used and never defined",
-            "Shell, cluster, bobble, puff, popcorn and V-stitch mean different things in different houses, so each pattern says what it means.",
+            "Shell, cluster, bobble, puff, popcorn and V-stitch mean different things in different houses, so each pattern says what it means. Where one does not, its rows are read with the make that the trade commonly gives the name and with which they fit best; the message tells which. What only comes up because of that is a warning.",
             "  Special stitch\n  Shell: 5 dc in same st.",
         ),
         Code::UnclosedMark => (
