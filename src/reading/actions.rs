@@ -209,6 +209,16 @@ impl RowReader<'_> {
                 self.c.eat_any(&["degrees", "degree", "deg"]) || self.c.eat_kind(&Kind::Other('°'))
             };
             let way = self.c.eat_any(&["clockwise", "counterclockwise", "anticlockwise", "sideways"]);
+            // "rotate work to begin working down the side edge"
+            let _ = rotates && self.c.eat("to") && {
+                let _ = self.c.eat_any(&["begin", "start"]);
+                let _ = self.c.eat_any(&["work", "working", "crochet"]);
+                let _ = self.c.eat_any(&["along", "down", "across", "up"]);
+                let _ = self.c.eat("the");
+                let _ = self.c.eat_any(&["next", "final", "last", "other", "first", "long", "short"]);
+                let _ = self.c.eat_any(&["side", "sides"]);
+                self.c.eat_any(&["edge", "edges"])
+            };
             if (rotates || piece && (quarter || degrees || way)) && self.c.at_break() {
                 return true;
             }
@@ -330,6 +340,16 @@ impl RowReader<'_> {
         self.push(run, start, Act::Counts { stem, space, counts })
     }
 
+    /// ", skipped ch", "and 1 skipped ch" behind what a chain counts as: the chain under its space.
+    fn skipped_chain_behind(&mut self) {
+        let start = self.c.at;
+        let _ = self.c.eat_kind(&Kind::Comma) | self.c.eat("and") | self.c.eat("plus");
+        let _ = self.c.eat_any(&["a", "one"]) || self.c.number().is_some();
+        if !(self.c.eat_any(&["skipped", "sk"]) && self.c.eat_any(words::CHAIN)) {
+            self.c.at = start;
+        }
+    }
+
     /// "a st", "1 dc", "first dc and ch 2": what a chain counts as.
     fn counted_as(&mut self) -> (Option<Stem>, u32) {
         if let Some(crate::instructions::Class::Space(Some(n))) = self.c.space() {
@@ -350,6 +370,7 @@ impl RowReader<'_> {
         };
         let here = self.c.at;
         let joined = self.c.eat("and") | self.c.eat_kind(&Kind::Comma) | self.c.eat("plus");
+        let joined = joined || self.c.eat_kind(&Kind::Other('+'));
         // "(counts as 1 dc. Ch 1)": a full stop inside brackets parts no sentences
         let joined = joined || self.c.eat_kind(&Kind::Stop);
         let _ = self.c.eat("and");
@@ -365,6 +386,7 @@ impl RowReader<'_> {
             let _ = self.c.eat_kind(&Kind::Dash);
             if let Some(n) = self.c.number() {
                 let _ = self.c.eat_any(words::SPACE);
+                self.skipped_chain_behind();
                 return (stem, n);
             }
         }

@@ -11,6 +11,11 @@ impl RowReader<'_> {
     /// A plan of colours over the rows just told: it changes no stitch.
     pub(super) fn colour_plan(&mut self, _run: &mut Run) -> bool {
         let start = self.c.at;
+        if self.changes_every() {
+            let span = self.c.since(start);
+            self.notes.push(span);
+            return true;
+        }
         let led = self.c.eat_any(&["working", "work", "alternating", "alternate", "following", "foll"]);
         let behind = self.c.at;
         let planned = led && self.plan() || {
@@ -24,6 +29,21 @@ impl RowReader<'_> {
         let span = self.c.since(start);
         self.notes.push(span);
         true
+    }
+
+    /// "changing colors every 2 rows".
+    fn changes_every(&mut self) -> bool {
+        let start = self.c.at;
+        let every = self.c.eat_any(&["changing", "change", "alternating", "alternate"])
+            && self.c.eat_any(&["color", "colour", "colors", "colours", "yarn", "yarns"])
+            && self.c.eat_any(&["every", "after", "each"]);
+        let _ = every && self.c.eat("every");
+        let _ = every && self.c.number().is_some();
+        if every && (self.c.eat_any(words::ROW) || self.c.eat_any(words::ROUND)) {
+            return self.c.at_break();
+        }
+        self.c.at = start;
+        false
     }
 
     /// "in following sequence: 2 rows A, 2 rows B", "color sequence: [8 rows A, 4 rows C] 3 times", "2 rows each A and B".

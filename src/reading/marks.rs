@@ -97,7 +97,12 @@ impl RowReader<'_> {
         let starred = matches!(self.c.kind(0), Some(Kind::Star(_)));
         let unnamed = !told && !starred && !run.stars.is_empty() && {
             let mut ahead = self.c.clone();
-            ahead.times().is_some() || ahead.eat_all(&["all", "around"]) || ahead.eat_any(&["around", "across"])
+            ahead.times().is_some()
+                || ahead.eat_all(&["all", "around"])
+                || ahead.eat_any(&["around", "across"])
+                || ahead.eat_all(&["to", "end"])
+                || ahead.eat_all(&["to", "the", "end"])
+                || ahead.read_to_last().is_some()
         };
         // "rep from around" has lost its star in print
         let lost = told && !starred && !run.stars.is_empty() && matches!(self.c.word(0), Some("around" | "across"));

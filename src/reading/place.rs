@@ -50,7 +50,8 @@ impl Cursor<'_> {
                 let before = self.at;
                 self.at += 1;
                 let _ = self.eat("the");
-                if !(self.eat_any(&["opposite", "other", "next"]) && self.eat_any(&["end", "side", "edge", "corner"])) {
+                let _ = self.eat_any(&["opposite", "other", "next"]);
+                if !self.eat_any(&["end", "side", "edge", "corner", "point", "tip"]) {
                     self.at = before;
                 }
             }

@@ -230,7 +230,8 @@ impl RowReader<'_> {
     /// "multiple of 6 ch + 7", "multiples of 4": what the foundation is a multiple of.
     pub(super) fn multiple(&mut self, _run: &mut Run) -> bool {
         let start = self.c.at;
-        let _ = self.c.eat("a");
+        let _ = self.c.eat("or");
+        let _ = self.c.eat_any(&["a", "any"]);
         if !(self.c.eat_any(&["multiple", "multiples"]) && self.c.eat("of") && self.c.number().is_some()) {
             return false;
         }
