@@ -5,6 +5,8 @@ mod runner;
 
 use fanwise::export::markdown;
 use fanwise::instructions::Terms;
+use fanwise::reading::SizeChoice;
+use fanwise::symbol::Speak;
 use fanwise::write::{as_text, same_work};
 use fanwise::{Pattern, ReadOptions};
 use runner::Case;
@@ -26,7 +28,12 @@ fn subjects(folder: &str) -> Vec<Subject> {
         let text = std::fs::read_to_string(file).expect("a pattern can be read");
         let name = file.display().to_string();
         match Case::parse(&text) {
-            Ok(case) => Subject { name, text: case.pattern().to_owned(), read: case.options(), again: case.house() },
+            Ok(case) => {
+                let (read, house) = (case.options(), case.house());
+                // what is written for all sizes is read in all sizes
+                let again = if read.size == SizeChoice::All { house.size(SizeChoice::All) } else { house };
+                Subject { name, text: case.pattern().to_owned(), read, again }
+            }
             Err(_) => Subject { name, text, read: ReadOptions::default(), again: ReadOptions::default() },
         }
     };
@@ -109,6 +116,83 @@ fn the_cases_come_back_stitch_for_stitch() {
     hold("tests/cases", 500);
 }
 
+/// A cap in three sizes with all that sizes may do: lists, rows of some sizes, ranges of another length.
+const CAP: &str = "Acorn Cap\n\nUS terms\n\nSizes: Small (Medium, Large)\n\nCh 3 counts as dc throughout.\n\n\
+    Rnd 1: Ch 4, 11 dc in 4th ch from hook. Join with sl st to top of beg ch-4. (12 dc)\n\
+    Rnd 2: Ch 3, dc in same st, 2 dc in each st around. Join with sl st to top of beg ch-3. (24 dc)\n\
+    Sizes Medium and Large only: Rnd 3: Ch 3, 2 dc in next st, *dc in next st, 2 dc in next st; rep from * around. \
+    Join with sl st to top of beg ch-3. (36 dc)\n\
+    Size Large only: Rnd 4: Ch 3, dc in next st, 2 dc in next st, *dc in next 2 sts, 2 dc in next st; rep from * around. \
+    Join with sl st to top of beg ch-3. (48 dc)\n\
+    Next 2 (3, 4) rnds: Ch 3, dc in each st around. Join with sl st to top of beg ch-3. 24 (36, 48) dc.\n\
+    Next rnd: Ch 1, [sc in next 4 (7, 10) sts, sc2tog] 4 times. Join with sl st to first sc. 20 (32, 44) sts.\n\
+    Next rnd: Ch 1, sc in next 1 (2, 3) sts, sc in each st to last 1 (2, 3) sts, 2 sc in next 1 (2, 3) sts.\n\
+    Next rnd: [Sc in next 6 (9, 8) sts, sc2tog] 1 (2, 3) times.\nFasten off.\n";
+
+/// What is wrong with a pattern written out in all its sizes at once.
+fn faults_in_sizes(text: &str, read: &ReadOptions, again: &ReadOptions, terms: Terms) -> Vec<String> {
+    let all = Pattern::read_with(text, &read.clone().size(SizeChoice::All));
+    let written = all.write(Some(terms));
+    let out = as_text(&written);
+    let mut found: Vec<String> = written.unproven.iter().map(|label| format!("not proven: {label}")).collect();
+    for k in 0..all.sizes().len() {
+        let size = |options: &ReadOptions| options.clone().size(SizeChoice::Index(k));
+        let (was, is) = (Pattern::read_with(text, &size(read)), Pattern::read_with(&out, &size(again)));
+        if !same_work(was.fabric(), is.fabric()) {
+            found.push(format!("other stitches in size {}", all.sizes()[k]));
+        }
+        if was.error_count() == 0 && is.error_count() > 0 {
+            found.push(format!("an error that was not there in size {}", all.sizes()[k]));
+        }
+    }
+    let twice = as_text(&Pattern::read_with(&out, &again.clone().size(SizeChoice::All)).write(None));
+    if let Some((a, b)) = out.lines().zip(twice.lines()).find(|(a, b)| a != b) {
+        found.push(format!("written once more, for \"{a}\" stands \"{b}\""));
+    }
+    found
+}
+
+#[test]
+fn a_pattern_in_sizes_comes_back_in_every_size() {
+    let mut subjects = subjects("tests/cases");
+    subjects.push(Subject {
+        name: "the cap".into(),
+        text: CAP.into(),
+        read: ReadOptions::default(),
+        again: ReadOptions::default(),
+    });
+    let mut failed = Vec::new();
+    let mut n = 0;
+    for subject in subjects.iter().filter(|s| Pattern::read_with(&s.text, &s.read).sizes().len() > 1) {
+        n += 1;
+        for terms in [Terms::Us, Terms::Uk] {
+            let found = faults_in_sizes(&subject.text, &subject.read, &subject.again, terms);
+            if !found.is_empty() {
+                failed.push(format!("{} in {terms} terms\n    {}", subject.name, found.join("\n    ")));
+            }
+        }
+    }
+    assert!(n > 15, "{n} patterns come in sizes");
+    assert!(failed.is_empty(), "{} of {n}:\n{}", failed.len(), failed.join("\n"));
+}
+
+#[test]
+fn numbers_of_all_sizes_stand_in_lists_and_rows_of_some_have_a_label() {
+    let options = ReadOptions::default().size(SizeChoice::All);
+    let text = as_text(&Pattern::read_with(CAP, &options).write(Some(Terms::Uk)));
+    for words in [
+        "\nSizes: Small (Medium, Large)\n",
+        "\nSizes Medium and Large only: Rnd 3: Ch 3, 2 tr in next st, *tr in next st, 2 tr in next st; rep from * around.",
+        "\nSize Large only: Rnd 4: ",
+        "\nNext 2 (3, 4) rnds: Ch 3, tr in each st around. Join with ss to top of beg ch-3. 24 (36, 48) tr.\n",
+        "\nNext rnd: Ch 1, [dc in next 4 (7, 10) sts, dc2tog] 4 times. Join with ss to first dc. 20 (32, 44) sts.\n",
+        "dc in next 1 (2, 3) sts, dc in each st to last 1 (2, 3) sts, 2 dc in each of next 1 (2, 3) sts. 21 (34, 47) sts.\n",
+        "\nNext rnd: [Dc in next 6 (9, 8) sts, dc2tog] 1 (2, 3) times.",
+    ] {
+        assert!(text.contains(words), "{words}\n{text}");
+    }
+}
+
 const MOTIF: &str = "Bee\n\nUS terms\n\nRnd 1: 6 sc in magic ring. (6 sts)\nRnd 2: 2 sc in each st around. (12 sts)\n\
     Rnd 3: Sc in each st around. (12 sts)\nRnd 4: Sc in each st around. (12 sts)\nRnd 5: Sc in each st around.\n\
     Rnd 6: Sc in next st, 2 sc in next st, sc in next st, 2 sc in next st, sc in next st, 2 sc in next st, sc in next st, \
@@ -119,6 +203,52 @@ fn rows_worked_alike_are_folded_repeats_starred_and_counts_stated() {
     let text = as_text(&Pattern::read(MOTIF).write(None));
     assert!(text.contains("\nRnds 3-5: Sc in each st around. (12 sts)\n"), "{text}");
     assert!(text.contains("\nRnd 6: *Sc in next st, 2 sc in next st; rep from * 5 more times. (18 sts)\n"), "{text}");
+}
+
+#[test]
+fn rows_that_alternate_are_told_once_more_by_their_numbers() {
+    let pair = |n: u32| {
+        format!(
+            "Row {n}: Ch 3 (counts as dc), skip first st, dc in each st across. Turn. (12 dc)\nRow {}: Ch 1, sc in each st across. Turn. (12 sts)\n",
+            n + 1
+        )
+    };
+    let rows: String = [2, 4, 6].into_iter().map(pair).collect();
+    let text = format!(
+        "Leaf Scarf\n\nUS terms\n\nCh 13.\nRow 1: Sc in 2nd ch from hook and in each ch across. Turn. (12 sts)\n{rows}Row 8: Ch 1, sc in each st across. Fasten off.\n"
+    );
+    let pattern = Pattern::read(&text);
+    for (terms, rep) in [
+        (Terms::Us, "\nRows 4-7: Rep rows 2 and 3.\n\nRow 8: Ch 1, sc"),
+        (Terms::Uk, "\nRows 4-7: Rep rows 2 and 3.\n\nRow 8: Ch 1, dc"),
+    ] {
+        let written = as_text(&pattern.write(Some(terms)));
+        assert!(written.contains(rep), "{written}");
+        let again = Pattern::read(&written);
+        assert!(same_work(pattern.fabric(), again.fabric()), "{written}");
+        assert_eq!(as_text(&again.write(None)), written);
+    }
+    let german = pattern.write_in(match Speak::of_code("de") {
+        Some(Speak::In(l)) => l,
+        _ => unreachable!(),
+    });
+    assert!(as_text(&german.expect("rows")).contains("\nReihen 4-7: Wie Reihen 2 und 3.\n"));
+}
+
+#[test]
+fn ranges_that_alternate_are_told_once_more_as_well() {
+    let some = |n: u32| {
+        format!(
+            "Rnds {n}-{}: Sc in each st around. (12 sts)\nRnd {}: [Sc in next 2 sts, sl st in next st] 4 times. (12 sts)\n",
+            n + 2,
+            n + 3
+        )
+    };
+    let text = format!("Twig\n\nUS terms\n\nRnd 1: 12 sc in magic ring. (12 sts)\n{}{}{}", some(2), some(6), some(10));
+    let pattern = Pattern::read(&text);
+    assert!(pattern.is_sound(), "{:#?}", pattern.problems());
+    let written = as_text(&pattern.write(None));
+    assert!(written.contains("\nRnds 6-13: Rep rnds 2-5.\n"), "{written}");
 }
 
 #[test]

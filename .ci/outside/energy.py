@@ -131,7 +131,20 @@ def check(name, layout, noisy=True):
 
 
 # small fabrics of each kind, which scipy is let loose on; all others are only reckoned again
-SEARCHED = ["leaf", "fans-with-chains", "u-rows-of-dc", "dc-row-ends", "branch-of-5", "shells"]
+SEARCHED = [
+    "leaf",
+    "branch-at-the-end",
+    "branch-of-5",
+    "dc-triangle",
+    "fans-with-chains",
+    "flower-with-petals",
+    "mesh",
+    "mushroom-cap",
+    "oval-on-5-chains",
+    "star",
+    "tube-laid-flat",
+    "u-rows-of-dc",
+]
 
 
 def main():

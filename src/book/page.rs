@@ -111,7 +111,7 @@ pub fn sheet(pattern: &Pattern, options: &SheetOptions) -> Result<Sheet, Error> 
     let page = Page {
         sections,
         ear: Ear::of(&written.abbreviations),
-        list: abbreviations(&written.abbreviations),
+        list: abbreviations(&written.list_heading, &written.abbreviations),
         figured,
         options,
     };

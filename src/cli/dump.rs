@@ -1,6 +1,7 @@
 //! `fanwise dump`.
 
 use super::files::{read_pattern, to_stdout};
+use super::look::ViewArg;
 use super::{ReadArgs, TROUBLE, code_of};
 use clap::{Args, ValueEnum};
 use fanwise::export::json;
@@ -21,6 +22,9 @@ pub(super) struct DumpArgs {
     /// With --as layout: the energy too, term by term
     #[arg(long)]
     energy: bool,
+    /// With --as layout: what the positions tell
+    #[arg(long, value_enum, default_value_t = ViewArg::Chart)]
+    view: ViewArg,
     #[command(flatten)]
     pub(super) read: ReadArgs,
 }
@@ -52,13 +56,16 @@ pub(super) fn run(args: &DumpArgs) -> u8 {
     match args.model {
         Model::Tree => to_stdout(&json::document(pattern.tree())),
         Model::Fabric => to_stdout(&fabric(&pattern)),
-        Model::Layout => match pattern.chart(&ChartOptions::default().with_draft(true).with_energy(args.energy)) {
-            Ok(chart) => to_stdout(&chart.layout_json()),
-            Err(error) => {
-                eprintln!("error: {error}");
-                return code.max(super::PATTERN_ERRORS);
+        Model::Layout => {
+            let options = ChartOptions::default().with_draft(true).with_view(args.view.view());
+            match pattern.chart(&options.with_energy(args.energy)) {
+                Ok(chart) => to_stdout(&chart.layout_json()),
+                Err(error) => {
+                    eprintln!("error: {error}");
+                    return code.max(super::PATTERN_ERRORS);
+                }
             }
-        },
+        }
     }
     code
 }

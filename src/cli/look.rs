@@ -101,12 +101,22 @@ enum TextArg {
     Font,
 }
 
-#[derive(Clone, Copy, ValueEnum)]
-enum ViewArg {
+#[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum ViewArg {
     /// How the stitches join, as evenly as a chart can
     Chart,
     /// The proportions of the piece, by its gauge
     True,
+}
+
+impl ViewArg {
+    /// The view of that name.
+    pub(super) fn view(self) -> View {
+        match self {
+            ViewArg::Chart => View::Chart,
+            ViewArg::True => View::True,
+        }
+    }
 }
 
 #[derive(Clone, Copy, ValueEnum)]
@@ -127,7 +137,7 @@ fn prefix(told: &str) -> Result<String, String> {
     Err("it begins with a letter and goes on with letters, digits and hyphens, A to Z".to_owned())
 }
 
-fn language(told: &str) -> Result<Speak, String> {
+pub(super) fn language(told: &str) -> Result<Speak, String> {
     Speak::of_code(told).ok_or_else(|| format!("it is one of {}", Speak::codes().join(", ")))
 }
 
@@ -147,16 +157,13 @@ impl LookArgs {
 
     /// The options of a chart.
     pub(super) fn options(&self) -> Result<ChartOptions, Fault> {
-        let view = match self.view {
-            ViewArg::Chart => View::Chart,
-            ViewArg::True => View::True,
-        };
         let hand = match self.hand {
             HandArg::Right => Hand::Right,
             HandArg::Left => Hand::Left,
         };
         let symbols = self.symbols.as_deref().map(symbols::of_folder).transpose()?;
-        let options = ChartOptions::default().with_style(self.style()?).with_view(view).with_up_deg(self.up);
+        let options =
+            ChartOptions::default().with_style(self.style()?).with_view(self.view.view()).with_up_deg(self.up);
         Ok(options.with_hand(hand).with_symbols(symbols).with_prefix(self.prefix.clone()))
     }
 

@@ -139,8 +139,12 @@ fn curve(pattern: &Pattern, curve: &Curve, out: &mut String) {
         Verdict::Ruffles => "ruffles",
     };
     let figures = match curve.rows.iter().any(|r| r.judged) {
-        true => format!(": {worked:.0} extra stitches worked where {needed:.1} are needed"),
-        false => ", as far as a chain and rings tell".to_owned(),
+        // no stitch is "-0" stitches
+        true => {
+            let (worked, needed) = (worked.round() + 0.0, (10.0 * needed).round() / 10.0 + 0.0);
+            format!(": {worked:.0} extra stitches worked where {needed:.1} are needed")
+        }
+        false => ", as far as chains, rings and loops tell".to_owned(),
     };
     line(out, "curve", &format!("{does}{figures}"));
     let width = curve.rows.iter().map(|r| r.label.chars().count()).max().unwrap_or(0);

@@ -194,7 +194,7 @@ impl ReadArgs {
     fn one_size(&self) -> Result<ReadOptions, files::Fault> {
         let options = self.options();
         if options.size == SizeChoice::All {
-            let fault = "--size all is for check; here one size is worked, by its name or number";
+            let fault = "--size all is for check and write; here one size is worked, by its name or number";
             return Err(files::Fault::usage(fault.into()));
         }
         Ok(options)

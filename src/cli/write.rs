@@ -3,16 +3,18 @@
 use super::files::{Fault, read_pattern, shown, to_stdout, write_whole};
 use super::{FINE, PATTERN_ERRORS, ReadArgs, TROUBLE, code_of, print};
 use clap::{Args, ValueEnum};
+use fanwise::Pattern;
 use fanwise::export::{html, markdown};
 use fanwise::instructions::Terms;
-use fanwise::write::as_text;
+use fanwise::symbol::Speak;
+use fanwise::write::{Written, as_text};
 use std::path::{Path, PathBuf};
 
 #[derive(Args)]
 #[command(
-    about = "Write the pattern out again in the normal form, in US or UK terms",
-    long_about = "Write the pattern out again in the normal form, in US or UK terms.\n\nRows worked alike are told in one line, repeats are found and starred, counts are stated, and the abbreviations used\nare listed. What is written is read and worked again before it is given out: it makes the same fabric, stitch for\nstitch.",
-    after_help = "Examples:\n  fanwise write pear.txt\n  fanwise write pear.txt --speak uk -o pear-uk.txt\n  fanwise write pear.txt -o pear.html\n  fanwise write - --format markdown < pear.txt\n\nExit code 0: written; 1: the pattern has errors and is written as it stands; 2: wrong usage, or a file that cannot be\nread or written."
+    about = "Write the pattern out again in the normal form, in US or UK terms or in another language",
+    long_about = "Write the pattern out again in the normal form, in US or UK terms or in another language.\n\nRows worked alike are told in one line, repeats are found and starred, counts are stated, and the abbreviations used\nare listed. What is written is read and worked again before it is given out: it makes the same fabric, stitch for\nstitch. In another language the same rows are told; what has no settled words there stays in the pattern's own, and\nis marked.",
+    after_help = "Examples:\n  fanwise write pear.txt\n  fanwise write pear.txt --speak uk -o pear-uk.txt\n  fanwise write pear.txt --lang de -o pear-de.txt\n  fanwise write pear.txt -o pear.html\n  fanwise write - --format markdown < pear.txt\n\nExit code 0: written; 1: the pattern has errors and is written as it stands; 2: wrong usage, or a file that cannot be\nread or written."
 )]
 pub(super) struct WriteArgs {
     /// Pattern file; - for standard input
@@ -23,6 +25,9 @@ pub(super) struct WriteArgs {
     /// Terms to write in; default: as read
     #[arg(long, value_enum)]
     speak: Option<SpeakArg>,
+    /// Language to write in: en-US, en-GB, de, fr, es-ES, es-MX, es-AR, nl, it, pt-PT, pt-BR, da
+    #[arg(long, value_name = "CODE", value_parser = super::look::language)]
+    lang: Option<Speak>,
     /// Format; default: by the ending of OUT (.md, .html), else text
     #[arg(long, value_enum)]
     format: Option<FormatArg>,
@@ -56,17 +61,13 @@ pub(super) fn run(args: &WriteArgs) -> u8 {
 }
 
 fn written(args: &WriteArgs) -> Result<u8, Fault> {
-    let pattern = read_pattern(&args.file, &args.read.one_size()?)?;
+    let pattern = read_pattern(&args.file, &args.read.options())?;
     let code = code_of(&pattern, false);
     if code == TROUBLE {
         print::problems(&shown(&args.file), &pattern);
         return Ok(TROUBLE);
     }
-    let speak = args.speak.map(|speak| match speak {
-        SpeakArg::Us => Terms::Us,
-        SpeakArg::Uk => Terms::Uk,
-    });
-    let written = pattern.write(speak);
+    let written = args.say(&pattern)?;
     let text = match args.format.unwrap_or_else(|| by_ending(args.output.as_deref())) {
         FormatArg::Text => as_text(&written),
         FormatArg::Markdown => markdown::write(&written),
@@ -86,6 +87,30 @@ fn written(args: &WriteArgs) -> Result<u8, Fault> {
         eprintln!("error: {label} could not be written so that it reads back to the same stitches");
     }
     Ok(if written.unproven.is_empty() { code } else { code.max(PATTERN_ERRORS) })
+}
+
+impl WriteArgs {
+    /// The pattern in the terms or the language asked for; a language other than English has terms of its own.
+    fn say(&self, pattern: &Pattern) -> Result<Written, Fault> {
+        if let Some(Speak::In(language)) = self.lang {
+            if pattern.is_of_all_sizes() && !pattern.sizes().is_empty() {
+                let fault = "--size all is for English; in another language one size is written at a time, by its name or number";
+                return Err(Fault::usage(fault.into()));
+            }
+            return pattern.write_in(language).ok_or_else(|| {
+                let (name, code) = (language.name(), language.code());
+                Fault::usage(format!(
+                    "rows are not written out in {name}: its patterns are charts, and the trade there has no settled abbreviations for rows in words; \"fanwise draw --lang {code}\" draws the chart, --lang en-US writes English"
+                ))
+            });
+        }
+        let speak = match (self.speak, self.lang) {
+            (Some(SpeakArg::Us), _) | (None, Some(Speak::Us)) => Some(Terms::Us),
+            (Some(SpeakArg::Uk), _) | (None, Some(Speak::Uk)) => Some(Terms::Uk),
+            _ => None,
+        };
+        Ok(pattern.write(speak))
+    }
 }
 
 fn errors(n: usize) -> String {

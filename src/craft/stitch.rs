@@ -147,3 +147,56 @@ impl fmt::Display for StitchForm {
         }
     }
 }
+
+impl std::str::FromStr for StitchForm {
+    type Err = String;
+
+    /// Reads the name for people back; the loop worked through is not in it.
+    fn from_str(text: &str) -> Result<Self, String> {
+        let mut rest = text;
+        let mut extra = Extra::default();
+        for (prefix, post) in [("fp", PostSide::Front), ("bp", PostSide::Back)] {
+            if let Some(after) = rest.strip_prefix(prefix) {
+                (rest, extra.post) = (after, Some(post));
+                break;
+            }
+        }
+        for (prefix, flag) in [("rev", &mut extra.reverse), ("x", &mut extra.crossed), ("e", &mut extra.extended)] {
+            if let Some(after) = rest.strip_prefix(prefix) {
+                (rest, *flag) = (after, true);
+            }
+        }
+        let made = |stem: &str, legs: &str, meet: Meet, one_place: bool| {
+            let legs = legs.parse().ok().filter(|&n: &u8| n > 1)?;
+            Some(StitchForm { stem: stem.parse().ok()?, legs, meet, one_place, extra })
+        };
+        for (ending, meet, one_place) in [
+            ("tog", Meet::Head, false),
+            ("pc", Meet::Closed, true),
+            ("puff", Meet::Both, true),
+            ("cl", Meet::Head, true),
+        ] {
+            let Some(before) = rest.strip_suffix(ending) else { continue };
+            let stem = before.trim_end_matches(|c: char| c.is_ascii_digit());
+            if let Some(form) = made(stem, &before[stem.len()..], meet, one_place) {
+                return Ok(form);
+            }
+        }
+        Ok(StitchForm { extra, ..StitchForm::plain(rest.parse()?) })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_name_reads_back() {
+        for name in
+            ["sc", "sl st", "fpdc", "bptr", "revsc", "xdc", "esc", "sc2tog", "dc3cl", "hdc5puff", "dc5pc", "fpdc2tog"]
+        {
+            assert_eq!(name.parse::<StitchForm>().map(|f| f.to_string()).as_deref(), Ok(name));
+        }
+        assert!("dctog".parse::<StitchForm>().is_err() && "shell".parse::<StitchForm>().is_err());
+    }
+}

@@ -8,7 +8,8 @@ use std::fmt::Write;
 pub fn write(written: &Written) -> String {
     let title = escaped(if written.title.is_empty() { "Pattern" } else { &written.title });
     let mut out = format!(
-        "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n<meta name=\"viewport\" content=\"width=device-width\">\n<title>{title}</title>\n<style>{STYLE}</style>\n</head>\n<body>\n<main>\n<h1>{title}</h1>\n"
+        "<!DOCTYPE html>\n<html lang=\"{}\">\n<head>\n<meta charset=\"utf-8\">\n<meta name=\"viewport\" content=\"width=device-width\">\n<title>{title}</title>\n<style>{STYLE}</style>\n</head>\n<body>\n<main>\n<h1>{title}</h1>\n",
+        written.language_code()
     );
     let mut listing = false;
     let close = |out: &mut String, listing: &mut bool| {
@@ -41,7 +42,7 @@ pub fn write(written: &Written) -> String {
                 let copies = if *copies > 1 { format!(" (make {copies})") } else { String::new() };
                 let _ = writeln!(out, "<h2>{}{copies}</h2>", escaped(name));
             }
-            Block::Abbreviations => out.push_str(&abbreviations(&written.abbreviations)),
+            Block::Abbreviations => out.push_str(&abbreviations(&written.list_heading, &written.abbreviations)),
             Block::Row(line) => {
                 let _ = writeln!(out, "<p class=\"row\">{}</p>", row(line));
                 if let Some(unread) = &line.unread {
@@ -58,11 +59,11 @@ pub fn write(written: &Written) -> String {
 const STYLE: &str = "body{font:1rem/1.5 Georgia,serif;color:#111;background:#fff;margin:0}main{max-width:42rem;margin:0 auto;padding:1.5rem}h1,h2{font-family:system-ui,sans-serif;line-height:1.2}h2{font-size:1.15rem;margin:1.5rem 0 .4rem}.row{break-inside:avoid}.head{font-weight:700}.count{white-space:nowrap}dl{columns:2}dt{font-weight:700;float:left;clear:left;margin-right:.5em}dd{margin:0}@media print{main{max-width:none;padding:0}h2{break-after:avoid}}";
 
 /// The list of abbreviations with its heading.
-pub fn abbreviations(all: &[Abbreviation]) -> String {
+pub fn abbreviations(heading: &str, all: &[Abbreviation]) -> String {
     if all.is_empty() {
         return String::new();
     }
-    let mut out = String::from("<h2>Abbreviations</h2>\n<dl class=\"abbreviations\">\n");
+    let mut out = format!("<h2>{}</h2>\n<dl class=\"abbreviations\">\n", escaped(heading));
     for a in all {
         let _ = writeln!(out, "<div><dt>{}</dt><dd>{}</dd></div>", escaped(&a.short), escaped(&a.long));
     }

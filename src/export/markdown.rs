@@ -43,7 +43,7 @@ pub fn write(written: &Written) -> String {
             }
             Block::Abbreviations if written.abbreviations.is_empty() => {}
             Block::Abbreviations => {
-                let _ = write!(text, "{gap}## Abbreviations\n\n");
+                let _ = write!(text, "{gap}## {}\n\n", escaped(&written.list_heading));
                 for a in &written.abbreviations {
                     let _ = writeln!(text, "- {}: {}", escaped(&a.short), escaped(&a.long));
                 }

@@ -11,6 +11,7 @@ mod scale;
 mod series;
 mod sizes;
 mod steps;
+mod supposed;
 
 pub use chart::{Chart, ChartOptions, Hand};
 pub use drawing::Drawing;

@@ -1,3 +1,4 @@
+use super::supposed::{Supposed, suppose};
 use super::{Chart, ChartOptions, Error, sizes};
 use crate::check::check;
 use crate::compare::{Change, Edition, compare};
@@ -5,6 +6,7 @@ use crate::instructions::{self, Terms};
 use crate::mend::mend;
 use crate::reading::{self, ReadOptions, SizeChoice};
 use crate::source::{Code, Problem, Span};
+use crate::symbol::Language;
 use crate::working::{Worked, work};
 use crate::write::{self, Written};
 
@@ -29,6 +31,7 @@ pub struct Pattern {
 /// One size of a pattern that comes in several, worked.
 #[derive(Clone, Debug)]
 pub(super) struct Sized {
+    pub tree: instructions::Pattern,
     pub worked: Worked,
     pub problems: Vec<Problem>,
 }
@@ -54,16 +57,21 @@ impl Pattern {
                 others: None,
             };
         }
-        let (tree, mut first) = read_one(text, options);
+        let first = read_unmended(text, options);
+        let (options, mut first) = match suppose(text, options, &first) {
+            Some(Supposed { options, one }) => (options, one),
+            None => (options.clone(), first),
+        };
+        mend(text, &options, &first.tree, &first.worked, &mut first.problems);
+        let tree = first.tree.clone();
         let others = (options.size == SizeChoice::All).then(|| {
-            let size = |k| read_one(text, &options.clone().size(SizeChoice::Index(k))).1;
+            let size = |k| read_one(text, &options.clone().size(SizeChoice::Index(k)));
             let others: Vec<Sized> = (1..tree.sizes.len()).map(size).collect();
             if !others.is_empty() {
                 first.problems = sizes::merged(&tree.sizes, &first, &others);
             }
             others
         });
-        let options = options.clone();
         Self {
             text: text.to_owned(),
             tree,
@@ -126,7 +134,7 @@ impl Pattern {
     }
 
     /// The pattern written out again in the normal form, in US or UK terms; in those it was read in where none are
-    /// asked for.
+    /// asked for. Read in all sizes, it is written for all of them.
     ///
     /// ```
     /// let text = "Leaf\n\nCh 5.\nRow 1: Sc in 2nd ch from hook and in each ch across. (4 sts)\n";
@@ -134,7 +142,21 @@ impl Pattern {
     /// assert!(fanwise::write::as_text(&written).contains("Row 1: Dc in 2nd ch from hook and in each ch across. (4 sts)"));
     /// ```
     pub fn write(&self, speak: Option<Terms>) -> Written {
-        write::write(&self.tree, &self.worked, &self.text, speak.unwrap_or(self.tree.terms), &self.options)
+        let speak = speak.unwrap_or(self.tree.terms);
+        match self.others.as_deref() {
+            Some(others @ [_, ..]) => {
+                let first = (&self.tree, &self.worked);
+                let sizes: Vec<_> = std::iter::once(first).chain(others.iter().map(|o| (&o.tree, &o.worked))).collect();
+                write::write_sizes(&sizes, &self.text, speak, &self.options)
+            }
+            _ => write::write(&self.tree, &self.worked, &self.text, speak, &self.options),
+        }
+    }
+
+    /// The pattern written out in another language, in the abbreviations of its trade; none where there are none that
+    /// are settled, as in Japanese. What has no words there stays in the pattern's own and is marked.
+    pub fn write_in(&self, language: Language) -> Option<Written> {
+        write::write_in(&self.tree, &self.worked, &self.text, language, &self.options)
     }
 
     fn edition(&self) -> Edition<'_> {
@@ -169,8 +191,15 @@ impl Pattern {
     }
 }
 
+/// Reads, works and checks a text in one size, and seeks mends for what is wrong.
+fn read_one(text: &str, options: &ReadOptions) -> Sized {
+    let mut one = read_unmended(text, options);
+    mend(text, options, &one.tree, &one.worked, &mut one.problems);
+    one
+}
+
 /// Reads, works and checks a text in one size.
-fn read_one(text: &str, options: &ReadOptions) -> (instructions::Pattern, Sized) {
+pub(super) fn read_unmended(text: &str, options: &ReadOptions) -> Sized {
     let (tree, mut problems) = reading::read(text, options);
     let worked = work(&tree);
     problems.extend(worked.problems.iter().cloned());
@@ -178,6 +207,5 @@ fn read_one(text: &str, options: &ReadOptions) -> (instructions::Pattern, Sized)
     problems.sort_by_key(|a| (a.span, a.code));
     // rows worked again have the same words: a fault in them is told once, at its first row
     problems.dedup_by_key(|p| (p.span, p.code));
-    mend(text, options, &tree, &worked, &mut problems);
-    (tree, Sized { worked, problems })
+    Sized { tree, worked, problems }
 }

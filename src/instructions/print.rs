@@ -86,7 +86,23 @@ impl fmt::Display for Step {
                 write!(f, " {until}")
             }
             Act::AsRow { rows } => write_rows(f, rows),
+            Act::Instead { of, put } => {
+                f.write_str("replacing ")?;
+                write_bare(f, &of.act)?;
+                f.write_str(" with ")?;
+                write_bare(f, &put.act)
+            }
         }
+    }
+}
+
+/// Work without its place.
+fn write_bare(f: &mut fmt::Formatter<'_>, act: &Act) -> fmt::Result {
+    match act {
+        Act::Work { each: 0, form, .. } => write!(f, "{form}"),
+        Act::Work { each, form, .. } => write!(f, "{each} {form}"),
+        Act::Chain { n } => write!(f, "ch {n}"),
+        _ => Ok(()),
     }
 }
 

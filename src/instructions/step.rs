@@ -159,6 +159,14 @@ pub enum Act {
         /// Numbers of the rows, in order; counted back from `u32::MAX` for "last row".
         rows: Vec<u32>,
     },
+    /// In the rows worked again before it, put one thing in the place of another: both are chains or work without a place,
+    /// `each` 0 where any number of the stitch is meant.
+    Instead {
+        /// What is not worked.
+        of: Box<Step>,
+        /// What is.
+        put: Box<Step>,
+    },
     /// Work rows of another part. Reading puts those rows in its place: no row of a pattern read holds it.
     AsPart {
         /// The part's name, lower case.

@@ -3,7 +3,9 @@
 use super::bounds::{Heard, broken};
 use super::net::{LineKind, Net};
 use super::quality::{Edge, crossing_edges};
-use super::relax::{How, Rest, relax, terms_of};
+use super::relax::{How, relax, terms_of};
+use super::rest::Rest;
+use super::shape::Scope;
 use super::sizes::Sizes;
 use super::terms::energy;
 use super::{LayoutOptions, View, average, build, grow::Growth, place};
@@ -21,11 +23,13 @@ const WAYS: [Growth; 5] = [
 ];
 // Points of a fabric that is small.
 const SMALL: usize = 400;
-// How often a small layout is shaken, how far each point goes at most, how many steps it has to settle, and the share of
+// How often a small layout with branches is shaken, how far each point goes at most, how many steps it has to settle, and the share of
 // the energy from which another place is worth going to.
-const SHAKES: usize = 5;
+const SHAKES: usize = 8;
 const SHAKE: f64 = 0.4;
 const SETTLE: usize = 20;
+// The same for the place that was best.
+const LAST: usize = 100;
 const WORTH: f64 = 1e-3;
 // Energy a point up to which there is nothing to shake out.
 const AT_REST: f64 = 0.01;
@@ -65,26 +69,37 @@ pub(super) fn lay_out_best<'a>(fabric: &'a Fabric, sizes: &'a dyn Sizes, options
     }
     // what is not held to bounds has one place to settle in
     if bounded {
-        shake(&mut best, least);
+        settle(&mut best, least);
     }
     best
 }
 
-/// Shakes a small layout a few times and lets it settle again: it keeps what comes out with less energy and no new
-/// faults. Where it settles first is not always the best place near it.
-fn shake(laid: &mut Laid, faults: Faults) {
+/// Lets a small layout settle, and where branches are shakes it a few times: it keeps what comes out with less energy
+/// and no new faults. Where the stitches about a branch settle first is not always the best place near it.
+fn settle(laid: &mut Laid, faults: Faults) {
     let (free, mirrors) = average::free_and_mirrors(&laid.net);
     let Laid { net, rest, .. } = laid;
-    let lines: Vec<usize> = (0..net.lines.len()).collect();
-    let energy_of = |net: &Net, rest: &Rest| {
-        let heard = if net.bounded { Heard::All } else { Heard::No };
-        energy(&terms_of(net, rest, &lines, heard), &net.heads)
-    };
+    let scope = Scope::of_all(net);
     if free.len() > SMALL {
         return;
     }
-    let mut least = energy_of(net, rest);
-    if least <= AT_REST * free.len() as f64 {
+    let energy_of = |net: &Net, rest: &Rest| energy(&terms_of(net, rest, &scope, Heard::All), &net.heads);
+    if energy_of(net, rest) <= AT_REST * free.len() as f64 {
+        return;
+    }
+    let settle = |net: &mut Net, rest: &mut Rest, steps: usize| {
+        relax(net, rest, &scope.lines, &free, steps, How::Settled(&mirrors));
+        mirrors.iter().for_each(|mirror| _ = mirror.average(net));
+        energy_of(net, rest)
+    };
+    let first = net.heads.clone();
+    let mut least = settle(net, rest, LAST);
+    if faults_of(net, rest) > faults {
+        net.heads = first;
+        least = energy_of(net, rest);
+    }
+    let branched = scope.shapes.iter().any(|shape| shape.seams.contains(&true));
+    if !branched {
         return;
     }
     let mut dice = Dice(1);
@@ -93,17 +108,17 @@ fn shake(laid: &mut Laid, faults: Faults) {
         for &node in &free {
             net.heads[node] += Vec2::new(dice.throw(), dice.throw());
         }
-        relax(net, rest, &lines, &free, SETTLE, How::Settled(&mirrors));
-        for mirror in &mirrors {
-            mirror.average(net);
-        }
-        let now = energy_of(net, rest);
-        let better = now < (1.0 - WORTH) * least && faults_of(net, rest) <= faults;
-        if better {
+        let now = settle(net, rest, SETTLE);
+        if now < (1.0 - WORTH) * least && faults_of(net, rest) <= faults {
             least = now;
         } else {
             net.heads = before;
         }
+    }
+    let best = net.heads.clone();
+    settle(net, rest, LAST);
+    if faults_of(net, rest) > faults {
+        net.heads = best;
     }
 }
 
@@ -121,8 +136,8 @@ impl Dice {
 
 /// How many rows cross, and how many bounds are not kept.
 fn faults_of(net: &Net, rest: &Rest) -> Faults {
-    let judged = if net.bounded { net.lines.len() } else { 0 };
-    let broken = (0..judged).map(|line| broken(net, line, rest).len()).sum();
+    let scope = if net.bounded { Scope::of_all(net) } else { Scope::of(net, &[]) };
+    let broken = scope.iter().map(|(line, shape)| broken(net, line, shape, rest).len()).sum();
     (crossing_edges(net).len(), broken)
 }
 
@@ -134,7 +149,7 @@ fn attempt<'a>(
 ) -> (Laid<'a>, Faults) {
     let mut net = build::net_of(fabric, sizes, view);
     net.bounded = bounded;
-    let mut rest = Rest::nominal(fabric.rows.len());
+    let mut rest = Rest::nominal(&net);
     place::place_all(&mut net, &mut rest, how);
     let mut residuals = average::relax_and_average(&mut net, &mut rest);
     let mut crossings = crossing_edges(&net);

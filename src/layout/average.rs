@@ -1,8 +1,10 @@
 //! The last relaxation, and the mean of the layout over the fabric's own symmetries.
 
+use super::View;
 use super::net::{LineKind, Net};
 use super::plane::{angle, snapped, turned};
-use super::relax::{How, Rest, relax};
+use super::relax::{How, relax};
+use super::rest::Rest;
 use crate::fabric::{Symmetry, SymmetryKind};
 use kurbo::Vec2;
 use std::f64::consts::TAU;
@@ -93,7 +95,7 @@ pub(super) fn free_and_mirrors(net: &Net) -> (Vec<usize>, Vec<Orbits>) {
 /// up and once down. Its cost and memory then grow as the points do, whatever a factor would take.
 fn relax_in_bands(net: &mut Net, rest: &mut Rest, lines: &[usize], free: &[usize], orbits: &[Orbits]) {
     if free.len() <= AT_ONCE {
-        let most = if !net.bounded { STEPS_UNBOUNDED } else { STEPS };
+        let most = if !net.bounded && net.view == View::Chart { STEPS_UNBOUNDED } else { STEPS };
         let steps = (POINTS_TIMES_STEPS / free.len().max(1)).clamp(FEWEST, most);
         relax(net, rest, lines, free, steps, How::Last(orbits));
         return;

@@ -3,8 +3,8 @@
 use super::lin::Lin;
 use super::net::{LineKind, Net};
 use super::plane::{angle, length, wrap};
-use super::relax::Rest;
-use super::shape::{LineShape, shape_of};
+use super::rest::Rest;
+use super::shape::LineShape;
 use super::terms::{Term, Weight};
 use crate::fabric::Place;
 use std::f64::consts::FRAC_PI_2;
@@ -56,10 +56,9 @@ pub(super) enum Bound {
 }
 
 /// The bounds that a line does not keep as a chart is judged: those a step of theirs beyond.
-pub(super) fn broken(net: &Net, line: usize, rest: &Rest) -> Vec<Bound> {
+pub(super) fn broken(net: &Net, line: usize, shape: &LineShape, rest: &Rest) -> Vec<Bound> {
     let mut terms = Vec::new();
-    let shape = shape_of(net, line);
-    add_bounds(net, line, &shape, rest, Heard::Near, &mut terms);
+    add_bounds(net, line, shape, rest, Heard::Near, &mut terms);
     let bound_of = |term: &Term| {
         let value = term.residual_and_weight(&net.heads).0;
         match (term.want, term.weight) {
@@ -75,7 +74,7 @@ pub(super) fn broken(net: &Net, line: usize, rest: &Rest) -> Vec<Bound> {
         }
     };
     let mut broken: Vec<Bound> = terms.iter().filter_map(bound_of).collect();
-    if net.lines[line].kind != LineKind::Chain && super::quality::spacing_cv(net, line, &shape) > JUDGED_UNEVEN {
+    if net.lines[line].kind != LineKind::Chain && super::quality::spacing_cv(net, line, shape) > JUDGED_UNEVEN {
         broken.push(Bound::Width);
     }
     broken.sort_unstable();
@@ -113,7 +112,7 @@ pub(super) fn add_bounds(net: &Net, line: usize, shape: &LineShape, rest: &Rest,
 
 /// The ovals of a chain lie end to end.
 fn chains(net: &Net, line: usize, rest: &Rest, all: bool, out: &mut Vec<Term>) {
-    let strict = rest.strict(net.lines[line].row, Bound::Width);
+    let strict = rest.strict(line, Bound::Width);
     for w in net.lines[line].run().windows(2) {
         let pitch = net.pitch(w[0], w[1]);
         let now = length(net.heads[w[1]] - net.heads[w[0]]) / pitch;
@@ -133,7 +132,7 @@ fn chains(net: &Net, line: usize, rest: &Rest, all: bool, out: &mut Vec<Term>) {
     if !net.bent[line] {
         return;
     }
-    let price = OF_BEND * rest.strict(net.lines[line].row, Bound::Kink);
+    let price = OF_BEND * rest.strict(line, Bound::Kink);
     for w in net.lines[line].run().windows(3) {
         let turn = net.natural_turn[w[1]];
         let heading = |k: usize| angle(net.heads[w[k + 1]] - net.heads[w[k]]);
@@ -162,7 +161,7 @@ fn corners(net: &Net, line: usize, shape: &LineShape, all: bool, out: &mut Vec<T
 }
 
 fn heights(net: &Net, line: usize, rest: &Rest, all: bool, out: &mut Vec<Term>) {
-    let price = OF_HEIGHT * rest.strict(net.lines[line].row, Bound::Height);
+    let price = OF_HEIGHT * rest.strict(line, Bound::Height);
     for post in net.lines[line].nodes.iter().filter_map(|&n| net.post_of[n]).map(|p| &net.posts[p]) {
         if net.is_slip_stitch(post.node) {
             continue;
@@ -204,7 +203,7 @@ fn taller_beyond_space(net: &Net, node: usize) -> bool {
 
 fn widths(net: &Net, line: usize, shape: &LineShape, rest: &Rest, all: bool, out: &mut Vec<Term>) {
     let l = &net.lines[line];
-    let strict = rest.strict(l.row, Bound::Width);
+    let strict = rest.strict(line, Bound::Width);
     let price = OF_WIDTH * strict;
     // a row that is uneven as a whole is held closer
     let bound = if strict > 1.0 { UNEVEN_IF_STRICT } else { UNEVEN };
@@ -222,7 +221,7 @@ fn widths(net: &Net, line: usize, shape: &LineShape, rest: &Rest, all: bool, out
         if shape.seams[i] || !plain(w[0]) || !plain(w[1]) {
             continue;
         }
-        let of_row = net.pitch(w[0], w[1]) * rest.width[l.row];
+        let of_row = net.pitch(w[0], w[1]) * rest.width[line];
         let now = length(net.heads[w[1]] - net.heads[w[0]]) / of_row - 1.0;
         if all || now.abs() > 0.8 * bound {
             out.push(Term::length(Lin::between(w[0], w[1]), of_row, beyond(bound, price)).named("uneven"));
@@ -237,7 +236,7 @@ fn beyond(bound: f64, price: f64) -> Weight {
 
 fn leans(net: &Net, line: usize, shape: &LineShape, rest: &Rest, all: bool, out: &mut Vec<Term>) {
     let l = &net.lines[line];
-    let price = OF_LEAN * rest.strict(l.row, Bound::Lean);
+    let price = OF_LEAN * rest.strict(line, Bound::Lean);
     let mut lean = |v: Lin, previous: usize, next: usize| {
         if previous == next {
             return;
@@ -272,7 +271,7 @@ fn kinks(net: &Net, line: usize, shape: &LineShape, rest: &Rest, all: bool, out:
     let l = &net.lines[line];
     let solid = &shape.solid;
     let n = solid.len();
-    let price = OF_KINK * rest.strict(l.row, Bound::Kink);
+    let price = OF_KINK * rest.strict(line, Bound::Kink);
     // over a chain that bends a long row turns as sharply as a short one: smoother, and it straightens the chain
     let bound = if n >= LONG_ROW && !net.bent[line] { KINK_OF_LONG } else { KINK };
     for i in 0..if l.closed && n > 3 { n } else { n.saturating_sub(3) } {

@@ -265,7 +265,9 @@ fn add_posts(net: &mut Net) {
             }
             let stem = stitch.stem();
             let base = super::lin::Lin::mean(feet.iter().map(|f| &f.at));
-            let reach = feet.iter().map(|f| f.reach).sum::<f64>() / feet.len() as f64;
+            // a chain is drawn as thick as its oval, and in truth no thicker than the stitches on it
+            let drawn = if net.view == View::Chart { 1.0 } else { 0.0 };
+            let reach = drawn * feet.iter().map(|f| f.reach).sum::<f64>() / feet.len() as f64;
             let rest = net.sizes.height(stem).max(0.05) + reach;
             net.post_of[node] = Some(net.posts.len());
             net.posts.push(Post { node, stitch: id, stem, feet, base, rest });

@@ -3,7 +3,9 @@
 use super::bounds::Heard;
 use super::net::{Net, Node};
 use super::plane::point;
-use super::relax::{Rest, terms_of};
+use super::relax::terms_of;
+use super::rest::Rest;
+use super::shape::Scope;
 use super::terms::{Measure, Term, Weight};
 use crate::fabric::{RingId, SpaceId, StitchId};
 use kurbo::Point;
@@ -92,7 +94,6 @@ fn pair<S: serde::Serializer>(p: &Point, serializer: S) -> Result<S::Ok, S::Erro
 
 /// The energy of the net as it stands.
 pub(super) fn energy_of(net: &Net, rest: &Rest) -> Energy {
-    let lines: Vec<usize> = (0..net.lines.len()).collect();
     let rings: Vec<Option<usize>> = net.ring_of.clone();
     let ring_at = |node: usize| rings.iter().position(|r| *r == Some(node)).map(RingId::new);
     let points = net.nodes.iter().enumerate().map(|(node, kind)| EnergyPoint {
@@ -103,7 +104,8 @@ pub(super) fn energy_of(net: &Net, rest: &Rest) -> Energy {
     });
     let points: Vec<EnergyPoint> = points.collect();
     let heard = if net.bounded { Heard::All } else { Heard::No };
-    let terms: Vec<EnergyTerm> = terms_of(net, rest, &lines, heard).iter().map(|t| written(net, t)).collect();
+    let terms: Vec<EnergyTerm> =
+        terms_of(net, rest, &Scope::of_all(net), heard).iter().map(|t| written(net, t)).collect();
     let total = terms.iter().map(|t| (t.weight * t.residual) * (t.weight * t.residual)).sum();
     Energy { total, points, terms }
 }

@@ -26,6 +26,7 @@ mod positions;
 mod prices;
 mod quality;
 mod relax;
+mod rest;
 mod shape;
 mod sizes;
 mod spread;

@@ -277,6 +277,11 @@ impl Net<'_> {
         matches!(self.nodes[node], Node::Apex(_))
     }
 
+    /// The space whose apex a point is, by index.
+    pub(super) fn space_of(&self, node: usize) -> Option<usize> {
+        if let Node::Apex(k) = self.nodes[node] { Some(k) } else { None }
+    }
+
     /// Chains in the space whose apex a point is.
     pub(super) fn space_length(&self, node: usize) -> f64 {
         match self.nodes[node] {

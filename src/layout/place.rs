@@ -3,7 +3,7 @@
 use super::grow;
 use super::net::{Facing, LineKind, Net, sagitta};
 use super::plane::{angle, length, normalised, r90, turned, unit, wrap};
-use super::relax::Rest;
+use super::rest::Rest;
 use super::ways::ways_of;
 use kurbo::Vec2;
 use std::f64::consts::TAU;

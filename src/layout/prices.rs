@@ -17,6 +17,8 @@ pub(super) struct Prices {
     pub(super) height: Weight,
     /// A closed round shrinks its heights to save its widths where a row would bend: so it is held firmer.
     pub(super) height_closed: Weight,
+    /// What is beyond so much over its height costs this too.
+    pub(super) stretched: f64,
     pub(super) even_height: f64,
     pub(super) even_height_closed: f64,
     pub(super) even_legs: f64,
@@ -62,8 +64,9 @@ const CHART: Prices = Prices {
     seam_width: Weight::Sided { short: 4.0, long: 0.24, limit: 9.0, beyond: 0.24 },
     nominal_width: 0.5,
     even_width: 5.0,
-    height: Weight::Sided { short: 6.0, long: 1.5, limit: 0.4, beyond: 3.5 },
-    height_closed: Weight::Sided { short: 8.0, long: 1.5, limit: 0.4, beyond: 3.5 },
+    height: Weight::Sided { short: 6.0, long: 1.5, limit: 9.0, beyond: 1.5 },
+    height_closed: Weight::Sided { short: 8.0, long: 1.5, limit: 9.0, beyond: 1.5 },
+    stretched: 5.0,
     even_height: 1.0,
     even_height_closed: 2.0,
     even_legs: 3.0,
@@ -89,11 +92,12 @@ const CHART: Prices = Prices {
 // lengths count, whichever way they are off; lines may bend and stitches lean, and the chain goes where its rows push it
 const TRUE: Prices = Prices {
     width: Weight::Even(6.0),
-    chain_width: Weight::Even(6.0),
+    chain_width: Weight::Even(2.0),
     nominal_width: 0.0,
     even_width: 1.0,
     height: Weight::Even(6.0),
     height_closed: Weight::Even(6.0),
+    stretched: 0.0,
     even_height: 0.5,
     even_height_closed: 0.5,
     lean: 0.6,
@@ -102,7 +106,7 @@ const TRUE: Prices = Prices {
     turning: 0.4,
     turning_closed: 0.6,
     side: 0.2,
-    chain_bend: 1.0,
+    chain_bend: 0.15,
     chord_short: 0.5,
     ..CHART
 };

@@ -37,6 +37,29 @@ pub(super) struct LineShape {
     pub(super) polygon: bool,
 }
 
+/// Some lines with their shapes, which stay while points move.
+pub(super) struct Scope {
+    pub(super) lines: Vec<usize>,
+    pub(super) shapes: Vec<LineShape>,
+}
+
+impl Scope {
+    /// The shapes of some lines.
+    pub(super) fn of(net: &Net, lines: &[usize]) -> Scope {
+        Scope { lines: lines.to_vec(), shapes: lines.iter().map(|&l| shape_of(net, l)).collect() }
+    }
+
+    /// The shapes of all lines.
+    pub(super) fn of_all(net: &Net) -> Scope {
+        Scope::of(net, &(0..net.lines.len()).collect::<Vec<usize>>())
+    }
+
+    /// Each line with its shape.
+    pub(super) fn iter(&self) -> impl Iterator<Item = (usize, &LineShape)> {
+        self.lines.iter().copied().zip(&self.shapes)
+    }
+}
+
 /// The shape of a line.
 pub(super) fn shape_of(net: &Net, line: usize) -> LineShape {
     let l = &net.lines[line];

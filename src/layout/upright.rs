@@ -65,8 +65,14 @@ fn foundation_turn(net: &Net, chain: usize) -> f64 {
         Some(_) => -angle(along),
         None => {
             let up = net.lines[chain].sign * r90(along);
-            let under =
-                net.lines.iter().any(|l| l.kind == LineKind::Row && sides(net, &l.nodes, chain) == (false, true));
+            // the first row on the chain tells; a border may go along its other side later
+            let under = net
+                .lines
+                .iter()
+                .filter(|l| l.kind == LineKind::Row)
+                .map(|l| sides(net, &l.nodes, chain))
+                .find(|&on| on != (false, false))
+                .is_some_and(|on| on == (false, true));
             let up = if under { -up } else { up };
             -FRAC_PI_2 - angle(up)
         }

@@ -1,45 +1,45 @@
 //! What each line of the net wants, as terms of the energy.
 
+use super::View;
 use super::bounds::{Heard, add_bounds};
 use super::lin::Lin;
 use super::net::{Facing, Foot, LineKind, Net, Post, sagitta, wanted_chord};
 use super::plane::length;
 use super::prices::Prices;
-use super::relax::Rest;
-use super::shape::{LineShape, shape_of};
+use super::rest::Rest;
+use super::shape::LineShape;
 use super::terms::{Term, Weight};
+use super::ways::{Key, key_of};
 use std::f64::consts::FRAC_PI_2;
 
 /// Appends the terms of a line.
-pub(super) fn add_wants(net: &Net, line: usize, rest: &Rest, heard: Heard, out: &mut Vec<Term>) {
-    let shape = shape_of(net, line);
+pub(super) fn add_wants(net: &Net, line: usize, shape: &LineShape, rest: &Rest, heard: Heard, out: &mut Vec<Term>) {
     let price = Prices::of(net.view);
     let mut from = out.len();
     let mut name = |want: &'static str, out: &mut Vec<Term>| {
         out[from..].iter_mut().filter(|t| t.want.is_empty()).for_each(|t| t.want = want);
         from = out.len();
     };
-    widths(net, price, line, &shape, rest, out);
+    widths(net, price, line, shape, rest, out);
     name("width", out);
     if net.lines[line].kind == LineKind::Chain {
         chain_bend(net, price, line, out);
         name("chain", out);
-        add_bounds(net, line, &shape, rest, heard, out);
+        add_bounds(net, line, shape, rest, heard, out);
         return;
     }
-    heights(net, price, line, rest, out);
+    heights(net, price, line, shape, rest, heard == Heard::All, out);
     name("height", out);
-    leans(net, price, line, &shape, out);
+    leans(net, price, line, shape, out);
     name("lean", out);
-    turnings(net, price, line, &shape, out);
+    turnings(net, price, line, shape, out);
     name("turning", out);
-    spaces(net, price, line, &shape, rest, out);
+    spaces(net, price, line, shape, rest, out);
     name("space", out);
-    add_bounds(net, line, &shape, rest, heard, out);
+    add_bounds(net, line, shape, rest, heard, out);
 }
 
 fn widths(net: &Net, price: &Prices, line: usize, shape: &LineShape, rest: &Rest, out: &mut Vec<Term>) {
-    let row = net.lines[line].row;
     let run = own_run(net, line);
     let mut last: Option<Lin> = None;
     for (i, w) in run.windows(2).enumerate() {
@@ -54,7 +54,7 @@ fn widths(net: &Net, price: &Prices, line: usize, shape: &LineShape, rest: &Rest
         }
         let edge = Lin::between(w[0], w[1]);
         // a round drawn wide of itself is measured by its own width
-        let wide = rest.width[row].max(1.0);
+        let wide = rest.width[line].max(1.0);
         let pitch = net.pitch(w[0], w[1]);
         if shape.seams.get(i) == Some(&true) {
             out.push(Term::length(edge, pitch, price.seam_width).named("seam"));
@@ -69,7 +69,7 @@ fn widths(net: &Net, price: &Prices, line: usize, shape: &LineShape, rest: &Rest
         let chain = net.lines[line].kind == LineKind::Chain;
         out.push(Term::length(
             edge.clone(),
-            pitch * rest.width[row],
+            pitch * rest.width[line],
             if chain { price.chain_width } else { price.width },
         ));
         out.push(
@@ -88,14 +88,14 @@ fn widths(net: &Net, price: &Prices, line: usize, shape: &LineShape, rest: &Rest
         && run.len() > 3
     {
         out.push(
-            Term::even_lengths(last, Lin::between(*a, *b), rest.width[row].max(1.0), price.even_width)
+            Term::even_lengths(last, Lin::between(*a, *b), rest.width[line].max(1.0), price.even_width)
                 .named("even spacing"),
         );
     }
 }
 
 /// The points of a line with those before and after; a branch stands between two stitches, not on one.
-fn own_run(net: &Net, line: usize) -> Vec<usize> {
+pub(super) fn own_run(net: &Net, line: usize) -> Vec<usize> {
     if net.socket(line).is_some() { net.lines[line].nodes.clone() } else { net.lines[line].run() }
 }
 
@@ -124,9 +124,14 @@ fn chain_bend(net: &Net, price: &Prices, line: usize, out: &mut Vec<Term>) {
     }
 }
 
-fn heights(net: &Net, price: &Prices, line: usize, rest: &Rest, out: &mut Vec<Term>) {
+// Height over the one wanted from which a stitch is stretched, less 1.
+const STRETCHED: f64 = 0.4;
+
+fn heights(net: &Net, price: &Prices, line: usize, shape: &LineShape, rest: &Rest, all: bool, out: &mut Vec<Term>) {
     let l = &net.lines[line];
     let even = if l.closed { price.even_height_closed } else { price.even_height };
+    let at_of = |node: usize| net.seat[node].filter(|&(s, _)| s == line).map(|(_, at)| at);
+    let aslant_at = |node: usize, height: f64| at_of(node).map_or(height, |at| aslant(net, line, shape, at, height));
     let mut last: Option<(usize, Lin)> = None;
     let before = l.before;
     let run = l.run();
@@ -139,8 +144,14 @@ fn heights(net: &Net, price: &Prices, line: usize, rest: &Rest, out: &mut Vec<Te
         if mine && !again {
             let together = post.feet.len() > 1 && post.one_place().is_none();
             // legs drawn together over a wide base reach the head aslant: their mean may be a little shorter
-            let rest_height = post.rest * rest.height(l.row, post.stem) * if together { 0.97 } else { 1.0 };
+            let rest_height = post.rest * rest.height(line, post.stem) * if together { 0.97 } else { 1.0 };
+            let rest_height = if net.view == View::True { aslant_at(node, rest_height) } else { rest_height };
             out.push(Term::length(v.clone(), rest_height, if l.closed { price.height_closed } else { price.height }));
+            let near = length(v.at(&net.heads)) > (1.0 + 0.5 * STRETCHED) * rest_height;
+            if price.stretched > 0.0 && (all || near) {
+                let weight = Weight::Sided { short: 0.0, long: 0.0, limit: STRETCHED, beyond: price.stretched };
+                out.push(Term::length(v.clone(), rest_height, weight).named("stretched"));
+            }
         }
         if mine && !again && across_corner(&post.feet) {
             together_in_corner(net, price, line, post, out);
@@ -153,6 +164,45 @@ fn heights(net: &Net, price: &Prices, line: usize, rest: &Rest, out: &mut Vec<Te
         }
         last = Some((p, v));
     }
+}
+
+/// Length of a leg whose head stands so high: those of a fan spread from one foot.
+///
+/// On a circle of radius r a head that stands a height further out and so far aside is √(height² + r/(r + height)·aside²)
+/// away, and the radii are as the places to the stitches in them.
+fn aslant(net: &Net, line: usize, shape: &LineShape, at: usize, height: f64) -> f64 {
+    // stitches on either side that tell how the row widens
+    const BESIDE: usize = 3;
+    // round the end of a chain they stand off every way, each as tall as it is
+    if !shape.in_fan[at] || shape.in_end[at] {
+        return height;
+    }
+    let Some((fan, nth)) = shape.fans.iter().find_map(|fan| Some((fan, fan.iter().position(|&leg| leg == at)?))) else {
+        return height;
+    };
+    let aside = (nth as f64 - 0.5 * (fan.len() - 1) as f64).abs().min(height);
+    let l = &net.lines[line];
+    let (first, last) = (fan[0], fan[fan.len() - 1]);
+    let mut near: Vec<usize> = Vec::new();
+    let mut beside = |from: usize, forward: bool| {
+        let mut at = Some(from);
+        for _ in 0..BESIDE {
+            let Some((previous, next)) = at.map(|at| l.neighbours(at)) else { break };
+            let node = if forward { next } else { previous };
+            near.push(node);
+            at = net.seat[node].filter(|&(s, _)| s == line).map(|(_, at)| at);
+        }
+    };
+    beside(first, false);
+    beside(last, true);
+    near.sort_unstable();
+    near.dedup();
+    near.retain(|&node| net.post_of[node].is_some() && !fan.iter().any(|&at| l.nodes[at] == node));
+    let mut places: Vec<Option<Key>> = near.iter().map(|&node| key_of(net, node)).collect();
+    places.sort_unstable();
+    places.dedup();
+    let widens = (places.len() + 1) as f64 / (near.len() + fan.len()) as f64;
+    libm::sqrt(height * height + widens * aside * aside)
 }
 
 /// True for feet on different lines.
@@ -293,13 +343,13 @@ fn spaces(net: &Net, price: &Prices, line: usize, shape: &LineShape, rest: &Rest
             continue;
         }
         let chord = Lin::between(previous, next);
-        let now = length(chord.at(&net.heads)).max(0.2);
-        let rise = rise_of(chains, now, shape.corner_apex[at]);
+        let now = length(chord.at(&net.heads)).max(LEAST_CHORD);
+        let rise = rest.rise_over_chord(net, node, now, shape.corner_apex[at]);
         let middle = Lin::mean([Lin::node(previous), Lin::node(next)].iter());
-        let off = Lin::node(node).plus(-1.0, &middle).plus_r90(-l.sign * rise / now, &chord);
+        let off = Lin::node(node).plus(-1.0, &middle).plus_r90(-l.sign * rise, &chord);
         out.extend(Term::null(off, price.apex));
         let wanted = wanted_chord(chains);
-        let limit = (chains + 1.0) * rest.width[l.row].max(1.0) / wanted - 1.0;
+        let limit = (chains + 1.0) * rest.width[line].max(1.0) / wanted - 1.0;
         // a space that swings up from the row below reaches as far as that leaves it
         let hangs = at == 0 && net.hangs(line);
         let short = if hangs { 0.0 } else { price.chord_short };
@@ -308,6 +358,8 @@ fn spaces(net: &Net, price: &Prices, line: usize, shape: &LineShape, rest: &Rest
     }
 }
 
+// Shorter chords count as this long.
+pub(super) const LEAST_CHORD: f64 = 0.2;
 // Height over width of a short arch at most: a little over a half circle.
 const HALF_CIRCLE: f64 = 0.6;
 

@@ -79,7 +79,7 @@ fn own_way(net: &Net, node: usize) -> Option<f64> {
 }
 
 /// What stitches of one fan share: the chain, whichever side; the stitch; the space.
-#[derive(Clone, Copy, PartialEq, Eq)]
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum Key {
     Stitch(StitchId),
     Space(usize),

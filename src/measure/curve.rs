@@ -1,6 +1,7 @@
 //! The curve check: what a flat fabric needs against what is worked, row by row and bend by bend.
 
 use super::bends::{bends, missing};
+use super::give;
 use super::here;
 use super::line::RowLine;
 use super::off::{Astray, astray};
@@ -11,6 +12,7 @@ use crate::fabric::{Fabric, LineNode, RowId, RowShape, StitchId};
 use crate::source::Span;
 use crate::working::Tally;
 use serde::Serialize;
+use std::f64::consts::TAU;
 
 /// Below this share of the extra stitches a flat piece needs, it cups: a cone whose slope passes about 28°.
 pub const CUPS_BELOW: f64 = 0.88;
@@ -101,7 +103,7 @@ impl CurveRow {
 /// Something that a designer should know.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct CurveNote {
-    /// `off-bend`, `stacked`, `here`, `may`, `nearly-flat`, `cancels`.
+    /// `off-bend`, `stacked`, `here`, `may`, `nearly-flat`, `cancels`, `fan`, `open-ring`.
     pub about: &'static str,
     /// In words.
     pub message: String,
@@ -131,8 +133,10 @@ pub struct Curve {
 pub(super) fn check(fabric: &Fabric, lines: &[RowLine], tallies: &[Tally], scale_is_published: bool) -> Curve {
     let mut rows: Vec<CurveRow> = lines.iter().map(|line| row(fabric, line, tallies)).collect();
     let sums: Vec<(f64, f64)> = lines.iter().map(totals).collect();
+    let over: Vec<Option<(f64, f64)>> = lines.iter().map(|l| give::of_open_ring(fabric, l)).collect();
     for i in 0..rows.len() {
-        rows[i].verdict = if rows[i].judged { verdict_of_row(&rows, &sums, &lines[i], i) } else { Verdict::Flat };
+        rows[i].verdict =
+            if rows[i].judged { verdict_of_row(&rows, &sums, &over, &lines[i], i) } else { Verdict::Flat };
     }
     let judged = || rows.iter().zip(&sums).filter(|(r, _)| r.judged);
     let (mut needed, mut worked) = judged().fold((0.0, 0.0), |s, (_, t)| (s.0 + t.0, s.1 + t.1));
@@ -145,12 +149,20 @@ pub(super) fn check(fabric: &Fabric, lines: &[RowLine], tallies: &[Tally], scale
     let shown = judged().any(|(r, _)| r.verdict != Verdict::Flat);
     // what no row shows by itself has to come to half a stitch a row
     let enough = shown || (needed - worked).abs() >= 0.5 * judged().count() as f64;
-    let verdict = if alone || !enough { Verdict::Flat } else { verdict_of(needed, worked, 0.9) };
+    let made_up = needed > worked && over.iter().any(|&over| give::makes_up(over, needed, worked));
+    let verdict = if alone || !enough || made_up { Verdict::Flat } else { verdict_of(needed, worked, 0.9) };
     let mut curve = Curve { verdict, ratio, rows, notes: Vec::new() };
+    if made_up {
+        let message =
+            "the ring lies open: what its first round has over makes up for what the rounds above it lack".into();
+        curve.notes.push(CurveNote { about: "open-ring", message, span: Span::default(), moves: Vec::new() });
+    }
     if scale_is_published {
         forgive_published(fabric, lines, &mut curve);
     }
-    note_places(lines, &mut curve);
+    if !give::spread_fans(fabric, lines, &mut curve) {
+        note_places(lines, &mut curve);
+    }
     note_stacked(fabric, lines, &mut curve);
     if curve.verdict == Verdict::Flat && (CUPS_BELOW..NEARLY_BELOW).contains(&ratio) && needed >= 1.0 {
         let message =
@@ -163,6 +175,11 @@ pub(super) fn check(fabric: &Fabric, lines: &[RowLine], tallies: &[Tally], scale
 /// Extra stitches needed and worked, without what says nothing of the fabric: the ends of open rows, which shape the
 /// edge, and what stands near a seam or branch.
 fn totals(line: &RowLine) -> (f64, f64) {
+    let (needed, worked) = totals_as_worked(line);
+    (needed, give::with_corner_chains(needed, worked, f64::from(line.corner_chains)))
+}
+
+fn totals_as_worked(line: &RowLine) -> (f64, f64) {
     if line.closed && line.stops.iter().all(|s| !s.seam) {
         return (line.needed(), line.worked());
     }
@@ -193,7 +210,7 @@ fn row(fabric: &Fabric, line: &RowLine, tallies: &[Tally]) -> CurveRow {
         None if line.on_ring => 0.0,
         None => made as f64 - worked,
     };
-    let why = why_not(line, own.shape, needed, worked);
+    let why = why_not(line, own.shape, needed, totals_as_worked(line).1);
     let judged = why.is_empty();
     let mut places: Vec<CurvePlace> = Vec::new();
     for bend in bends(line) {
@@ -229,6 +246,8 @@ fn why_not(line: &RowLine, shape: RowShape, needed: f64, worked: f64) -> &'stati
         "a chain gives"
     } else if line.loose {
         "loops and shells take up what is over"
+    } else if line.on_loops {
+        "the loops it stands on give"
     } else if line.on_ring && worked > needed * 1.01 {
         "a ring may lie open"
     } else if shape == RowShape::Border || seams * 4 > line.gaps.len() {
@@ -286,18 +305,26 @@ fn verdict_of(needed: f64, worked: f64, least: f64) -> Verdict {
 
 /// A row cups or ruffles where it does so by itself and with its neighbours: many increases in one round and none in the
 /// next lie flat together.
-fn verdict_of_row(rows: &[CurveRow], sums: &[(f64, f64)], line: &RowLine, i: usize) -> Verdict {
+fn verdict_of_row(
+    rows: &[CurveRow],
+    sums: &[(f64, f64)],
+    over: &[Option<(f64, f64)>],
+    line: &RowLine,
+    i: usize,
+) -> Verdict {
     // rows to either side that share out what a row has too many or too few
     const NEIGHBOURS: usize = 2;
     // a round turns as a round does; an open row as it is drawn, to a quarter of a stitch; and chain spaces give
     let least = if line.closed { 0.9 } else { 1.2 } + 0.15 * f64::from(line.space_chains);
     let own = verdict_of(sums[i].0, sums[i].1, least);
     let near = i.saturating_sub(NEIGHBOURS)..(i + NEIGHBOURS + 1).min(rows.len());
+    // what a ring below has over makes up for what rounds near it lack
+    let ring = near.clone().find_map(|k| over[k]);
     let within = near.filter(|&k| rows[k].judged).map(|k| sums[k]);
     let (needed, worked) = within.fold((0.0, 0.0), |s, t| (s.0 + t.0, s.1 + t.1));
     let ratio = ratio_of(needed, worked);
     match own {
-        Verdict::Cups if ratio < CUPS_BELOW => own,
+        Verdict::Cups if ratio < CUPS_BELOW && !give::makes_up(ring, needed, worked) => own,
         Verdict::Ruffles if ratio > RUFFLES_ABOVE => own,
         _ => Verdict::Flat,
     }
@@ -305,7 +332,13 @@ fn verdict_of_row(rows: &[CurveRow], sums: &[(f64, f64)], line: &RowLine, i: usi
 
 /// Rounds within what makers publish as flat are flat, and may not be.
 fn forgive_published(fabric: &Fabric, lines: &[RowLine], curve: &mut Curve) {
-    let rounds: Vec<usize> = (0..lines.len()).filter(|&i| lines[i].closed && curve.rows[i].judged).collect();
+    // a row round the end of a chain is half a round
+    let share = |i: usize| match lines[i].closed {
+        true => 1.0,
+        false => lines[i].stops.iter().map(|s| s.turn).sum::<f64>() / TAU,
+    };
+    let turns = |i: usize| lines[i].closed || share(i) > 0.4 && share(i) < 0.6;
+    let rounds: Vec<usize> = (0..lines.len()).filter(|&i| turns(i) && curve.rows[i].judged).collect();
     if rounds.is_empty() || rounds.len() != curve.rows.iter().filter(|r| r.judged).count() {
         return;
     }
@@ -318,12 +351,13 @@ fn forgive_published(fabric: &Fabric, lines: &[RowLine], curve: &mut Curve) {
     let Some((least, most)) = published_as_flat(stem) else { return };
     let within = |worked: f64| worked > least - 0.3 && worked < most + 0.3;
     for &i in &rounds {
-        if within(lines[i].worked()) {
+        if within(lines[i].worked() / share(i)) {
             curve.rows[i].verdict = Verdict::Flat;
         }
     }
-    let each = rounds.iter().map(|&i| lines[i].worked()).sum::<f64>() / rounds.len() as f64;
-    let by_scale = rounds.iter().map(|&i| lines[i].needed()).sum::<f64>() / rounds.len() as f64;
+    let all: f64 = rounds.iter().map(|&i| share(i)).sum();
+    let each = rounds.iter().map(|&i| lines[i].worked()).sum::<f64>() / all;
+    let by_scale = rounds.iter().map(|&i| lines[i].needed()).sum::<f64>() / all;
     if (CUPS_BELOW..=RUFFLES_ABOVE).contains(&(each / by_scale)) || !within(each) {
         return;
     }

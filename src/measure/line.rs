@@ -1,5 +1,6 @@
 //! Rows as lines: every stitch with the place it stands on, the way the line turns there, and what it adds.
 
+use super::give::Heights;
 use crate::fabric::{Direction, Fabric, LineNode, Place, Row, RowShape, Side, Stitch, StitchId};
 use crate::layout::{Layout, Sizes};
 use crate::source::Span;
@@ -54,6 +55,10 @@ pub(super) struct RowLine {
     pub loose: bool,
     /// Chains of the spaces among its stitches: each gives a little.
     pub space_chains: u32,
+    /// Chains of those spaces that are corners, within what stands in one place: they may stand out of the line.
+    pub corner_chains: u32,
+    /// True where it stands on loops of chains, whose length tells nothing.
+    pub on_loops: bool,
 }
 
 /// Chains from which on a space is a loop, which hangs rather than ruffles.
@@ -210,6 +215,15 @@ pub(super) fn row_lines(fabric: &Fabric, layout: &Layout, sizes: &dyn Sizes) -> 
     let mut lines: Vec<RowLine> = rows.map(|row| row_line(row, &places, layout, sizes)).collect();
     even_out_crumpled(fabric, &mut lines);
     lines.iter_mut().for_each(need);
+    let mut heights = Heights::default();
+    for line in &mut lines {
+        let climbs = heights.climbs(fabric, line);
+        let n = line.stops.len();
+        for (i, climb) in climbs.into_iter().enumerate().filter(|_| line.closed) {
+            line.stops[i].needed += 0.5 * climb;
+            line.stops[(i + 1) % n].needed += 0.5 * climb;
+        }
+    }
     lines
 }
 
@@ -261,6 +275,7 @@ fn row_line(row: &Row, places: &Places<'_>, layout: &Layout, sizes: &dyn Sizes) 
     let closed = is_round(row) && stops.len() > 2;
     heights_of_spaces(&mut stops);
     let gaps = gaps_of(places, &stops, closed);
+    let corner_chains = corner_chains(fabric, &stops, places);
     for (i, gap) in gaps.iter().enumerate() {
         let (a, b) = (i, (i + 1) % stops.len());
         match gap {
@@ -282,7 +297,41 @@ fn row_line(row: &Row, places: &Places<'_>, layout: &Layout, sizes: &dyn Sizes) 
     let on_ring = one_place || bases.first().is_some_and(|b| b.line > usize::MAX / 2);
     let open_chain = |b: &&Base| places.chains.contains(&b.line) && !places.round.contains_key(&b.line);
     let on_chain = !on_ring && bases.iter().filter(open_chain).count() * 2 > bases.len();
-    RowLine { row: row.index.index(), closed, stops, gaps, on_chain, on_ring, loose, space_chains }
+    let loop_of = |node: LineNode| match node {
+        LineNode::Stitch(id) => fabric.stitch(id).into.iter().any(|place| match place {
+            Place::Space { space } => fabric.spaces.get(space.index()).is_some_and(|s| s.length >= LOOP),
+            _ => false,
+        }),
+        LineNode::Space(_) => false,
+    };
+    let in_loops = stops.iter().filter(|s| loop_of(s.node)).count();
+    let on_loops = !on_ring && in_loops * 2 > stitches;
+    RowLine {
+        row: row.index.index(),
+        closed,
+        stops,
+        gaps,
+        on_chain,
+        on_ring,
+        loose,
+        space_chains,
+        corner_chains,
+        on_loops,
+    }
+}
+
+/// Chains of spaces with the same place on either side of them.
+fn corner_chains(fabric: &Fabric, stops: &[Stop], places: &Places<'_>) -> u32 {
+    let n = stops.len();
+    let corner = |i: &usize| {
+        let (a, b) = (&stops[(i + n - 1) % n], &stops[(i + 1) % n]);
+        places.advance(a.base, b.base).is_some_and(|apart| apart < 0.01)
+    };
+    let chains = |i: usize| match stops[i].node {
+        LineNode::Space(k) => fabric.spaces[k.index()].length.min(1000),
+        LineNode::Stitch(_) => 0,
+    };
+    (0..n).filter(corner).map(chains).sum()
 }
 
 /// A space is as high as the stitches beside it.

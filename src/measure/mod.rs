@@ -1,13 +1,15 @@
 //! What a designer wants to know of a piece: how large it is, how much yarn it takes, whether it lies flat.
 //!
 //! The way through the room: `gauge` settles how large a stitch is and how sure that is; `size` takes the extent of the
-//! true layout, `outline` the line round it; `yarn` reckons lengths; `line` turns rows into lines of stops that know what they stand on and where they bend, `bends` finds the
-//! bends, `curve` holds what is needed against what is worked, with `off`, `here`, `stacked` and `spreads` for what
-//! deserves a word; `space` relaxes in three dimensions what does not lie flat.
+//! true layout, `outline` the line round it; `yarn` reckons lengths; `line` turns rows into lines of stops that know
+//! what they stand on and where they bend, `bends` finds the bends, `curve` holds what is needed against what is worked,
+//! with `off`, `here`, `stacked`, `spreads` and `give` for what deserves a word or takes up what is over; `space` relaxes
+//! in three dimensions what does not lie flat.
 
 mod bends;
 mod curve;
 mod gauge;
+mod give;
 mod here;
 mod line;
 mod off;

@@ -5,7 +5,7 @@ use super::phrase::{RowReader, Run};
 use super::stitch::Named;
 use super::words;
 use crate::craft::Stem;
-use crate::instructions::{Act, Class, Step, Target, Times};
+use crate::instructions::{Act, Class, Step, Target};
 
 impl RowReader<'_> {
     pub(super) fn push(&mut self, run: &mut Run, start: usize, act: Act) -> bool {
@@ -57,7 +57,8 @@ impl RowReader<'_> {
             self.c.at = start;
         }
         // "in back loops only, sc in each sc": of the whole row, where it opens it
-        let opens = self.c.word(0) == Some("in") && matches!(self.c.word(1), Some("both" | "back" | "front" | "the"));
+        let opens = self.c.word(0) == Some("in")
+            && matches!(self.c.word(1), Some("both" | "back" | "front" | "the" | "blo" | "flo"));
         if self.c.eat_any(&["working", "work", "worked"]) || opens {
             let _ = self.c.eat_any(&["in", "into", "through"]);
             let _ = self.c.eat("the");
@@ -70,31 +71,11 @@ impl RowReader<'_> {
                     || self.c.eat_all(&["of", "sts"])
                     || self.c.eat_all(&["of", "each", "stitch"]);
                 let _ = self.c.eat("throughout");
-                if self.c.at_break() || self.c.word(0) == Some("work") {
+                if self.c.at_break() || self.c.word(0) == Some("work") || self.c.kind(0) == Some(&Kind::Colon) {
                     self.row_loop = Some(part);
                     return true;
                 }
             }
-        }
-        false
-    }
-
-    /// "ending with 2 sc in last sc": what follows a repeat; its own words are read next.
-    pub(super) fn ending(&mut self, run: &mut Run) -> bool {
-        let start = self.c.at;
-        let after_repeat = matches!(run.steps.last().map(|s| &s.act), Some(Act::Repeat { .. } | Act::AsRow { .. }));
-        if after_repeat && self.c.eat_any(&["ending", "end"]) {
-            let _ = self.c.eat_any(&["with", "rep", "repeat", "last"]);
-            let _ = self.c.eat_any(&["with", "rep", "repeat"]);
-            let _ = self.c.eat("with");
-            if self.c.at_break() {
-                return false;
-            }
-            if matches!(run.steps.last().map(|s| &s.act), Some(Act::Repeat { times: Times::ToEnd { .. }, .. })) {
-                let span = self.c.since(start);
-                run.steps.push(Step { act: Act::Ending, span });
-            }
-            return true;
         }
         false
     }
@@ -162,11 +143,16 @@ impl RowReader<'_> {
         self.c.at = start;
         if self.c.eat_any(&["leave", "leaving"]) {
             let _ = self.c.eat("the");
-            let last = self.c.eat_any(&["last", "rem", "remaining", "final"]);
+            let rest = self.c.eat_any(&["rest", "remainder", "others"]) && {
+                let _ = self.c.eat_all(&["of", "the"]) || self.c.eat("of");
+                true
+            };
+            let last = self.c.eat_any(&["last", "rem", "remaining", "final"]) || rest;
             let n = self.c.number();
             let class = self.c.class();
+            let named = rest && class.is_none() && (self.c.eat_any(words::ROW) || self.c.eat_any(words::ROUND));
             self.c.end_words();
-            if (last || n.is_some()) && class.is_some() && self.c.eat_any(&["unworked", "free"]) {
+            if (last || n.is_some()) && (class.is_some() || rest || named) && self.c.eat_any(&["unworked", "free"]) {
                 return self.push(run, start, Act::Leave { n });
             }
         }
@@ -364,7 +350,15 @@ impl RowReader<'_> {
         // "(counts as 1 dc. Ch 1)": a full stop inside brackets parts no sentences
         let joined = joined || self.c.eat_kind(&Kind::Stop);
         let _ = self.c.eat("and");
-        if joined && self.c.eat_any(words::CHAIN) {
+        // "counts as 1tr and 1ch"
+        let told = if joined { self.c.number() } else { None };
+        if let Some(n) = told
+            && self.c.eat_any(words::CHAIN)
+        {
+            let _ = self.c.eat_any(words::SPACE);
+            return (stem, n);
+        }
+        if joined && told.is_none() && self.c.eat_any(words::CHAIN) {
             let _ = self.c.eat_kind(&Kind::Dash);
             if let Some(n) = self.c.number() {
                 let _ = self.c.eat_any(words::SPACE);

@@ -64,6 +64,8 @@ impl RowReader<'_> {
     fn rows_times(&mut self) -> Option<Vec<u32>> {
         let _ = self.c.eat("the");
         let mut rows = self.row_numbers()?;
+        let _ =
+            self.c.eat_all(&["in", "order"]) || self.c.eat_all(&["in", "sequence"]) || self.c.eat_all(&["in", "turn"]);
         let back = self.c.at;
         let bracket = matches!(self.c.kind(0), Some(Kind::Open(_)));
         self.c.at += usize::from(bracket);

@@ -41,8 +41,27 @@ impl Cursor<'_> {
         };
         let n = self.number();
         if self.eat_any(&["skipped", "missed", "unworked", "sk"]) && (self.class().is_some() || self.at_break()) {
+            let here = self.at;
+            if self.eat_any(&["of", "from", "on", "in"]) {
+                // "in next skipped sc of rnd 1": what an earlier round left, one after another
+                let _ = self.eat("the");
+                let row = self.ordinal().filter(|_| self.eat_any(words::ROUND) || self.eat_any(words::ROW));
+                let row = row.or_else(|| {
+                    let named = self.eat_any(words::ROUND) || self.eat_any(words::ROW);
+                    if named { self.number() } else { None }
+                });
+                if row.is_some() {
+                    self.skipped_of = row;
+                    let class = Class::Any;
+                    return Some(if each && n.is_none() {
+                        Target::Each { class, less: 0, every: 1 }
+                    } else {
+                        Target::Next { n: n.unwrap_or(1), class }
+                    });
+                }
+            }
+            self.at = here;
             let n = n.unwrap_or(1);
-            let _ = each;
             return Some(Target::Skipped { nth, n });
         }
         self.at = start;

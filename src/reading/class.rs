@@ -65,7 +65,7 @@ impl Cursor<'_> {
     }
 
     /// "ch-2 corner", "2-ch corner sp": the space at a corner, by its length.
-    fn corner_of_chains(&mut self) -> Option<Class> {
+    pub(super) fn corner_of_chains(&mut self) -> Option<Class> {
         let start = self.at;
         let before = self.number();
         let _ = before.is_some() && self.eat_kind(&Kind::Dash);

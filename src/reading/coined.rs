@@ -167,7 +167,8 @@ impl RowReader<'_> {
             return None;
         }
         let words: Vec<&str> = (from..made).filter_map(|k| self.c.word_at(k)).collect();
-        if words.len() > 1 && !words.iter().all(|w| self.is_plain(w)) {
+        let titled = (from..made).all(|k| self.text[self.c.tokens[k].span.start..].starts_with(char::is_uppercase));
+        if words.len() > 1 && !titled && !words.iter().all(|w| self.is_plain(w)) {
             // "beg florp cluster made": a name of several words is of known ones
             self.c.at = start;
             return None;

@@ -11,13 +11,68 @@ impl RowReader<'_> {
     /// A plan of colours over the rows just told: it changes no stitch.
     pub(super) fn colour_plan(&mut self, _run: &mut Run) -> bool {
         let start = self.c.at;
-        if !self.c.eat_any(&["working", "work", "alternating", "alternate", "knitting"]) || !self.plan() {
+        let led = self.c.eat_any(&["working", "work", "alternating", "alternate", "following", "foll"]);
+        let behind = self.c.at;
+        let planned = led && self.plan() || {
+            self.c.at = if led { behind } else { start };
+            self.sequence()
+        };
+        if !planned {
             self.c.at = start;
             return false;
         }
         let span = self.c.since(start);
         self.notes.push(span);
         true
+    }
+
+    /// "in following sequence: 2 rows A, 2 rows B", "color sequence: [8 rows A, 4 rows C] 3 times", "2 rows each A and B".
+    fn sequence(&mut self) -> bool {
+        let _ = self.c.eat_any(&["in", "with", "for"]);
+        let _ = self.c.eat_any(&["the", "this"]);
+        let _ = self.c.eat_any(&["following", "foll"]);
+        let _ = self.c.eat_any(&["color", "colour", "yarn"]);
+        if self.c.eat_any(&["stripe", "striped", "stripes", "sequence", "order"]) {
+            let _ = self.c.eat_any(&["pattern", "pat", "sequence", "order"]);
+            let _ = self.c.eat("as") && self.c.eat_any(&["follows", "given"]);
+            let _ = self.c.eat_kind(&Kind::Colon);
+        } else if !matches!(self.c.kind(0), Some(Kind::Number(_) | Kind::Open(_))) {
+            return false;
+        }
+        let open = self.c.at;
+        let bracket = matches!(self.c.kind(0), Some(Kind::Open(_)));
+        let close = if bracket { self.partners.get(open).copied().flatten() } else { None };
+        self.c.at += usize::from(bracket);
+        let mut told = 0;
+        while told < MOST_YARNS && self.rows_in_yarn() {
+            told += 1;
+            let between = self.c.at;
+            let parted = self.c.eat_kind(&Kind::Comma) | self.c.eat_any(&["and", "then"]);
+            if !parted || !matches!(self.c.kind(0), Some(Kind::Number(_))) {
+                self.c.at = between;
+                break;
+            }
+        }
+        if bracket {
+            if close != Some(self.c.at) {
+                return false;
+            }
+            self.c.at += 1;
+            let _ = self.c.times();
+        }
+        told > 1 && self.c.at_break()
+    }
+
+    /// "8 rows A", "2 rnds in C", "1 row with moss".
+    fn rows_in_yarn(&mut self) -> bool {
+        let start = self.c.at;
+        let rows = self.c.number().is_some() && (self.c.eat_any(words::ROW) || self.c.eat_any(words::ROUND));
+        let _ = rows && self.c.eat_any(&["with", "of", "in", "using"]);
+        if rows && self.yarn().is_some() {
+            return true;
+        }
+        self.c.at = start;
+        false
     }
 
     fn plan(&mut self) -> bool {

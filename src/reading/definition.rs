@@ -1,6 +1,7 @@
 //! Special stitches as a pattern defines them: "Shell: 5 dc in same st", "V-st = (dc, ch 1, dc) in next st".
 
 use super::cursor::{Cursor, House};
+use super::gist;
 use super::house_words::Undefined;
 use super::lex::{Kind, Token, tokens};
 use super::phrase::RowReader;
@@ -107,12 +108,19 @@ pub(super) fn define(
     if let Some(form) = popcorn(&words, house) {
         return Ok(Special { names, form: Some(form), steps: Vec::new(), placed: false, span: Span::default() });
     }
-    let mut reader = RowReader::new(Cursor::new(&words, house), whole);
-    let steps = reader.steps();
-    if reader.unread || !reader.problems.is_empty() || !reader.c.done() {
-        return Err(reader.problems.into_iter().next().map(Box::new));
+    let read = |words: &[Token]| {
+        let mut reader = RowReader::new(Cursor::new(words, house), whole);
+        let steps = reader.steps();
+        if reader.unread || !reader.problems.is_empty() || !reader.c.done() {
+            return Err(reader.problems.into_iter().next().map(Box::new));
+        }
+        special_of(names.clone(), steps, Span::default()).ok_or(None)
+    };
+    let found = read(&words);
+    if found.is_ok() {
+        return found;
     }
-    special_of(names, steps, Span::default()).ok_or(None)
+    gist::parts(&words).iter().find_map(|part| read(part).ok()).map_or(found, Ok)
 }
 
 /// What steps make of a name: one stitch where they come down to one, else a group.

@@ -216,7 +216,17 @@ fn list_of(c: &mut Cursor<'_>, first: u32) -> Vec<u32> {
         let range = range || lost;
         let again = row_word(c).is_some();
         // "Rnd 1 - 6 sc in ring": the number behind the dash counts stitches
-        let counts = range && c.counts_stitches();
+        // but "R6-7 sc in each st" is two rounds
+        let close = range
+            && c.at == start + 1
+            && c.tokens.get(c.at).is_some_and(|t| {
+                let dash = c.tokens[start].span;
+                t.span.start == dash.end
+                    && start > 0
+                    && c.tokens[start - 1].span.end == dash.start
+                    && matches!(t.kind, Kind::Number(n) if n > first)
+            });
+        let counts = range && !close && c.counts_stitches();
         let next = if counts { None } else { c.number().or_else(|| c.ordinal()) };
         match (range, list, next) {
             (true, _, Some(n)) => {

@@ -99,8 +99,11 @@ impl HouseWords {
         let Some(names) = definition::special_names(name) else {
             return fault(format!("\"{name}\" is no name for a stitch: it should be one word to four"));
         };
+        let told = name.to_lowercase();
         for each in names.iter().filter(|n| !n.is_empty()) {
-            self.name_tokens(each, &house)?;
+            // "loop st" is no "loop"
+            let bare = told.strip_prefix(each.as_str()).is_some_and(|rest| matches!(rest.trim(), "st" | "stitch"));
+            self.name_tokens(each, &house).map(drop).or_else(|fault| if bare { Ok(()) } else { Err(fault) })?;
         }
         let found = definition::define(names, definition, 0, definition, &house);
         if let Err(problem) = found {
@@ -171,6 +174,7 @@ impl HouseWords {
         let mut house = House { terms, words: self.clone(), ..House::default() };
         for (name, definition) in &self.stitches {
             let Some(names) = definition::special_names(name) else { continue };
+            let names = names.into_iter().filter(|n| self.name_tokens(n, &House::default()).is_ok()).collect();
             if let Ok(special) = definition::define(names, definition, 0, definition, &house) {
                 let steps = special.steps.into_iter().map(|s| s.moved_to(Span::default())).collect();
                 house.specials.push(Special { steps, span: Span::default(), ..special });

@@ -2,9 +2,27 @@
 
 use super::cursor::Cursor;
 use super::lex::Kind;
+use super::phrase::{RowReader, Run};
 use super::place::Where;
 use crate::craft::{LoopPart, PostSide};
 use crate::instructions::{Class, Target};
+
+impl RowReader<'_> {
+    /// "FLO (sc 11, inc) x 3": the loop of all that the bracket holds.
+    pub(super) fn loop_of_bracket(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        let Some(part) = self.c.loop_words() else { return false };
+        let _ = self.c.eat_kind(&Kind::Colon) || self.c.eat_kind(&Kind::Comma);
+        if !matches!(self.c.kind(0), Some(Kind::Open(_))) {
+            self.c.at = start;
+            return false;
+        }
+        let before = self.row_loop.replace(part);
+        let read = self.bracket(run);
+        self.row_loop = before;
+        read
+    }
+}
 
 impl Cursor<'_> {
     pub fn loop_words(&mut self) -> Option<LoopPart> {

@@ -31,7 +31,10 @@ pub(super) fn gather(run: &mut Run) {
         }
         return;
     }
-    let spaced = matches!(at, Target::Next { n: 1, class: Class::Space(_) | Class::Corner(_) });
+    let spaced = matches!(
+        at,
+        Target::Next { n: 1, class: Class::Space(_) | Class::Corner(_) | Class::Any | Class::Stitch | Class::Kind(_) }
+    );
     let open = run.stars.last().is_none_or(|s| s.0 + 3 <= run.steps.len());
     if !(spaced && open && form == again && n == each && *n >= 2) {
         return;
@@ -114,7 +117,7 @@ impl RowReader<'_> {
     pub(super) fn placed_first(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
         let Some(place) = self.place_before_work() else { return false };
-        if let Some(steps) = self.several_here() {
+        if let Some(steps) = self.bracket_here().or_else(|| self.several_here()) {
             let span = self.c.since(start);
             run.steps.push(Step { act: Act::Group { steps, at: place.target, name: None }, span });
             return true;
@@ -181,7 +184,14 @@ impl RowReader<'_> {
             }
             let n = self.leading_count().unwrap_or(1);
             let Some(Named::Form(form)) = self.c.stitch() else { break };
-            let alone = self.c.at_break() || self.c.word(0) == Some("and");
+            let behind = self.c.at;
+            let again = self.c.word(0) == Some("all")
+                && self.c.place().is_some_and(|p| matches!(p.target, Target::Same | Target::Next { n: 1, .. }));
+            if !again {
+                self.c.at = behind;
+            }
+            // "in next st work dc, ch 1, dc all in one st": the place told twice
+            let alone = again || self.c.at_break() || self.c.word(0) == Some("and");
             if !alone || self.c.clone().place().is_some() {
                 self.c.at = from;
                 break;

@@ -305,6 +305,8 @@ impl RowReader<'_> {
             && self.c.eat_any(&["on", "of", "in", "at"])
             && {
                 let _ = self.c.eat("the");
+                let _ = self.c.eat("end") && self.c.eat("of");
+                let _ = self.c.eat("the");
                 self.c.eat_any(&["last", "final"])
             }
             && self.c.eat_any(&["rep", "repeat", "pass"]);
@@ -490,7 +492,7 @@ impl RowReader<'_> {
     }
 
     /// Index of the bracket that closes the one here.
-    fn matching(&self) -> Option<usize> {
+    pub(super) fn matching(&self) -> Option<usize> {
         self.partners.get(self.c.at).copied().flatten()
     }
 

@@ -10,6 +10,7 @@
 
 mod actions;
 mod again;
+mod all_in;
 mod any_chain;
 mod as_part;
 mod below;
@@ -30,8 +31,12 @@ mod elsewhere;
 mod foundation_line;
 mod foundation_stitches;
 mod garment;
+mod gist;
 mod heading;
+mod held_loops;
 mod house_words;
+mod instead;
+mod last_pass;
 mod lead;
 mod lex;
 mod lists;

@@ -2,7 +2,7 @@
 
 use super::cursor::Cursor;
 use super::definition::{unplaced, with_name};
-use super::lex::Kind;
+use super::lex::{Kind, Token};
 use super::loose_groups;
 use super::place::Where;
 use super::stitch::Named;
@@ -31,6 +31,8 @@ pub(super) struct RowReader<'a> {
     pub coined: Vec<Special>,
     /// True once a word was not understood.
     pub unread: bool,
+    /// True where the row closes a group by "all in" somewhere.
+    pub closes_all_in: bool,
     /// Chains of a picot, where the row of an old book tells them.
     pub picot_told: Option<u32>,
 }
@@ -41,6 +43,9 @@ pub(super) const DEEPEST: usize = 24;
 impl<'a> RowReader<'a> {
     pub fn new(c: Cursor<'a>, text: &'a str) -> Self {
         let partners = super::marks::partners(c.tokens);
+        let word = |t: &Token, w: &str| matches!(&t.kind, Kind::Word(have) if have == w);
+        let closes_all_in =
+            c.tokens.windows(2).any(|w| word(&w[0], "all") && (word(&w[1], "in") || word(&w[1], "into")));
         Self {
             c,
             text,
@@ -54,6 +59,7 @@ impl<'a> RowReader<'a> {
             pending_name: None,
             coined: Vec::new(),
             unread: false,
+            closes_all_in,
             picot_told: None,
         }
     }
@@ -69,12 +75,22 @@ impl<'a> RowReader<'a> {
             }
         }
         self.close_stars(&mut run);
+        if self.depth == 0
+            && let Some(row) = self.c.skipped_of.take()
+        {
+            let span = run.steps.first().map_or(Span::default(), |s| s.span);
+            run.steps.insert(0, Step { act: Act::LoopsOf { part: None, row: Some(row) }, span });
+        }
         run.steps
     }
 
     fn step(&mut self, run: &mut Run) {
         let old = self.c.house.terms.is_old();
-        if self.house_remark() || !old && self.stated_here(&run.steps) || self.separator() || self.star(run) {
+        if self.house_remark() || !old && self.stated_here(&run.steps) || self.separator() {
+            return;
+        }
+        // the star of "*yo, draw up a loop …, rep from * once more, yo and draw through all loops" is the stitch's own
+        if self.c.kind(0) == Some(&Kind::Star(1)) && self.spelled(run) || self.star(run) {
             return;
         }
         if old && self.old_step(run) {
@@ -83,7 +99,7 @@ impl<'a> RowReader<'a> {
         let start = self.c.at;
         // most phrases begin with a stitch's name, and no other rule does
         if self.c.names_a_stem() {
-            let rules: [fn(&mut Self, &mut Run) -> bool; 2] = [Self::in_unused_loops, Self::work];
+            let rules: [fn(&mut Self, &mut Run) -> bool; 3] = [Self::in_unused_loops, Self::all_in, Self::work];
             for rule in rules {
                 if rule(self, run) {
                     return;
@@ -96,13 +112,16 @@ impl<'a> RowReader<'a> {
             Self::foundation_stitches,
             Self::spelled,
             Self::closes_popcorn,
+            Self::held_loops,
             Self::along_clause,
             Self::corners_of_edging,
             Self::rows_of_stitch,
             Self::unused_loops,
             Self::in_unused_loops,
+            Self::all_in,
             Self::as_part,
             Self::shaping,
+            Self::instead,
             Self::colour_plan,
             Self::work_even,
             Self::shaped_remark,
@@ -115,7 +134,9 @@ impl<'a> RowReader<'a> {
             Self::aside,
             Self::marked_part,
             Self::facing,
+            Self::loop_of_bracket,
             Self::ending,
+            Self::except_in_last,
             Self::repeat,
             Self::bracket,
             Self::turn_or_join,
@@ -163,7 +184,15 @@ impl<'a> RowReader<'a> {
     /// A stitch with its count and place; "3 times" behind it repeats it.
     pub(super) fn work(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
-        let _ = self.c.eat_any(&["work", "make"]);
+        let working = self.c.eat_any(&["work", "make", "working", "do"]);
+        if working && self.c.word(0) == Some("in") {
+            // "work in reverse sc to end of rnd"
+            let mut c = self.c.clone();
+            c.at += 1;
+            let ends =
+                c.stitch().is_some() && (c.to_end_ahead() || c.word(0).is_some_and(|w| words::TO_END.contains(&w)));
+            self.c.at += usize::from(ends);
+        }
         // a stitch begun without a chain, where the yarn is joined
         let _ = self.c.eat("standing");
         let before = self.leading_count();
@@ -286,24 +315,6 @@ impl<'a> RowReader<'a> {
         }
         self.c.at = start;
         None
-    }
-
-    /// "Rnd 2: 9 sts." and no more: the row's usual stitch, so often.
-    fn row_of_sts(&mut self, run: &mut Run) -> bool {
-        let start = self.c.at;
-        if !run.steps.is_empty() || self.depth > 0 {
-            return false;
-        }
-        let Some(n) = self.c.number() else { return false };
-        if !(self.c.eat_any(words::STITCH) && self.ends_row(self.c.at)) {
-            return false;
-        }
-        let span = self.c.since(start);
-        let form = self.c.usual_form();
-        let at = Target::Next { n, class: Class::Any };
-        run.steps.push(Step { act: Act::Work { each: 1, form, at }, span });
-        self.stated.push(Stated { count: n, of: crate::instructions::CountOf::Sts, span });
-        true
     }
 
     /// "2 dc": the count before a stitch, not the "2" of "2 times".

@@ -39,10 +39,20 @@ impl Cursor<'_> {
                 let stops = |w: &str| {
                     matches!(w, "to" | "and" | "turn" | "having" | "working" | "work" | "with" | "placing" | "making")
                 };
-                if !(counted || self.word(0).is_some_and(|w| super::remarks::is_plain_word(w) && !stops(w))) {
+                let sides = self.sees(&["each", "of", "the"]) || self.sees(&["each", "side"]);
+                if !(counted || sides || self.word(0).is_some_and(|w| super::remarks::is_plain_word(w) && !stops(w))) {
                     break;
                 }
                 self.at += 1;
+            }
+            if self.word(0) == Some("to") {
+                // "across straight edge to opposite end"
+                let before = self.at;
+                self.at += 1;
+                let _ = self.eat("the");
+                if !(self.eat_any(&["opposite", "other", "next"]) && self.eat_any(&["end", "side", "edge", "corner"])) {
+                    self.at = before;
+                }
             }
             let led = self
                 .word(0)
@@ -197,6 +207,9 @@ impl Cursor<'_> {
         if let Some(target) = self.ordinal_target() {
             return Some(target);
         }
+        if self.ends_of_each_row() {
+            return Some(Target::Each { class: Class::RowEnd, less: 0, every: 1 });
+        }
         if self.sees(&["end", "of"])
             && matches!(self.word(2), Some("foundation" | "beg" | "beginning" | "starting" | "chain" | "ch"))
         {
@@ -273,7 +286,11 @@ impl Cursor<'_> {
             return Some(Target::Ring);
         }
         self.at = named;
-        if self.eat_any(&["ring", "circle"]) || self.eat_all(&["center", "of", "ring"]) || self.eat_any(&["mr"]) {
+        if self.eat_any(&["ring", "circle"])
+            || self.eat_all(&["center", "of", "ring"])
+            || self.eat_any(&["mr"])
+            || self.ring_by_letters()
+        {
             return Some(Target::Ring);
         }
         if self.beginning_chain() {
@@ -283,6 +300,9 @@ impl Cursor<'_> {
             return None;
         }
         let start = self.at;
+        if let Some(class) = self.corner_of_chains().or_else(|| self.space()) {
+            return Some(Target::Next { n: 1, class });
+        }
         if let Some(n) = self.number() {
             if let Some(class) = self.class() {
                 return Some(Target::Next { n, class });
@@ -329,7 +349,10 @@ impl Cursor<'_> {
         let _ = self.eat_any(&["rem", "remaining"]);
         let every = if self.eat("other") { 2 } else { self.ordinal().unwrap_or(1) };
         let counted = self.at;
-        if let Some(n) = self.number() {
+        // "each 2ch corner sp": the number is that of its chains
+        let by_chains = self.corner_of_chains().is_some() || self.space().is_some();
+        self.at = counted;
+        if let Some(n) = if by_chains { None } else { self.number() } {
             let class = self.class().unwrap_or_default();
             if n > 1 || !(self.word(0).is_some_and(|w| words::TO_END.contains(&w)) || self.to_end_ahead()) {
                 return Some(Target::Next { n, class });

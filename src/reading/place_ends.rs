@@ -27,6 +27,20 @@ impl Cursor<'_> {
             }
             return Some((n, class));
         }
+        if self.at > start && self.word_at(start).is_some_and(|w| matches!(w, "until" | "til" | "till")) {
+            // "until 1 st remains", "until there are 2 sts left"
+            let here = self.at;
+            let _ = self.eat("there") && self.eat_any(&["are", "is"]);
+            let _ = self.eat("only");
+            if let Some(n) = self.number() {
+                let class = self.class().unwrap_or_default();
+                let _ = self.eat_any(&["are", "is"]);
+                if self.eat_any(&["rem", "remain", "remains", "remaining", "left", "unworked"]) {
+                    return Some((n, class));
+                }
+            }
+            self.at = here;
+        }
         if self.at > start && self.beginning_chain() {
             // "across to turning ch": all but the stitch it counts for
             return Some((1, Class::Any));
@@ -57,6 +71,42 @@ impl Cursor<'_> {
             }
             return true;
         }
+        false
+    }
+
+    /// "6 sc in MC (6)": a magic circle, where no yarn goes by that name.
+    pub fn ring_by_letters(&mut self) -> bool {
+        let ends = matches!(
+            self.kind(1),
+            None | Some(Kind::Comma | Kind::Stop | Kind::Open(_) | Kind::Semicolon | Kind::Dash)
+        );
+        let ring = self.word(0) == Some("mc") && ends && !self.house.yarns.iter().any(|y| y.eq_ignore_ascii_case("mc"));
+        self.at += usize::from(ring);
+        ring
+    }
+
+    /// "end of each row", "the side of every dc row", "ends of all rows": row ends, one by one.
+    pub fn ends_of_each_row(&mut self) -> bool {
+        let start = self.at;
+        let _ = self.eat("the");
+        if self.eat_any(&["end", "ends", "side", "sides", "edge"]) && self.eat("of") {
+            let _ = self.eat("the");
+            if self.eat_any(&["each", "every", "ea", "all"]) {
+                let _ = self.eat("of") && self.eat("the");
+                let _ = self.stem();
+                if self.eat_any(words::ROW) {
+                    self.end_words();
+                    if self.eat("to") {
+                        // "to the next corner": as far as the rows go
+                        let _ = self.eat("the");
+                        let _ = self.eat_any(&["next", "first", "last"]);
+                        let _ = self.eat("corner") || self.eat("edge");
+                    }
+                    return true;
+                }
+            }
+        }
+        self.at = start;
         false
     }
 
@@ -97,7 +147,8 @@ impl Cursor<'_> {
                 let _ = self.eat("of");
                 let _ = self.eat("the") || self.eat("one");
                 let _ = self.eat_any(&["same", "open", "long", "short", "top", "other", "first", "next"]);
-                let side = self.eat_any(&["side", "row", "edge", "end", "chain", "ch"]) && {
+                let side = self.eat_any(&["side", "row", "edge", "end", "chain", "ch", "bottom"]) && {
+                    let _ = self.eat_any(&["edge", "side"]);
                     let _ = self.eat("of") && {
                         let _ = self.eat("the");
                         self.eat_any(words::LIMBS)

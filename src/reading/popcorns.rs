@@ -81,7 +81,7 @@ impl RowReader<'_> {
 }
 
 /// ", ch 1 to close": the chain that locks a popcorn is neither stitch nor space.
-fn closing_chain(c: &mut Cursor<'_>) {
+pub(super) fn closing_chain(c: &mut Cursor<'_>) {
     let start = c.at;
     let _ = c.eat_kind(&Kind::Comma) || c.eat_kind(&Kind::Stop);
     let _ = c.eat("and");

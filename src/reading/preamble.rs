@@ -254,6 +254,10 @@ fn yarn(line: &Line<'_>, words: &[Token]) -> Option<Yarn> {
         return None;
     }
     let from = words.get(at + 2)?.span.start;
+    // "V-stitch (V-st): ...": one word, and no yarn V
+    if matches!(mark, Some(Kind::Dash)) && from == words[at].span.end + 1 {
+        return None;
+    }
     let rest = &line.text[from - line.span.start..];
     let colour = rest.split([',', '(', ')', ';', '.']).next().unwrap_or("").trim().to_owned();
     if colour.is_empty() || colour.len() > 60 {

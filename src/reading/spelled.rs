@@ -5,6 +5,7 @@ use super::lex::Kind;
 use super::phrase::{RowReader, Run};
 use super::place::Where;
 use super::stitch::Named;
+use super::words;
 use crate::craft::{Meet, Stem, StitchForm};
 use crate::instructions::{Act, Step, Target};
 
@@ -16,6 +17,12 @@ struct Loops {
     /// Wraps since the last draw.
     pending: u8,
     legs: u32,
+    /// Loops on the hook beside the first: at none of them the stitch is done.
+    held: u32,
+    /// Legs and loops where a star stands, for "rep from *".
+    star: Option<(u32, u32)>,
+    /// True once they were told again.
+    again: bool,
     /// True from the hook going in to the loop drawn up.
     inserted: bool,
     /// Legs that stand in places of their own, as told at once: "in each of next 2 sts".
@@ -38,7 +45,9 @@ impl RowReader<'_> {
     pub(super) fn spelled(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
         let mut loops = Loops::default();
-        if !self.opens_spelled() || !self.read_loops(&mut loops, 0) || loops.legs == 0 {
+        let starred = self.c.kind(0) == Some(&Kind::Star(1));
+        if !self.opens_spelled() || !self.read_loops(&mut loops, 0) || loops.legs == 0 || starred && !loops.again {
+            self.c.at = start;
             return false;
         }
         let span = self.c.since(start);
@@ -90,7 +99,10 @@ impl RowReader<'_> {
         while !self.c.done() {
             let before = self.c.at;
             let c = &mut self.c;
-            let _ = c.eat_kind(&Kind::Comma) || c.eat_kind(&Kind::Stop) || c.eat_any(&["and", "then", "again"]);
+            let _ = c.eat_kind(&Kind::Comma)
+                || c.eat_kind(&Kind::Stop)
+                || c.eat_kind(&Kind::Semicolon)
+                || c.eat_any(&["and", "then", "again"]);
             if c.at > before {
                 continue;
             }
@@ -101,8 +113,15 @@ impl RowReader<'_> {
                 if !self.bracketed_loops(loops, depth) {
                     return false;
                 }
+                if depth == 0 && loops.legs > 0 && loops.held == 0 && loops.pending == 0 {
+                    return true;
+                }
                 continue;
             }
+            if depth == 0 && self.repeated_loops(loops) {
+                continue;
+            }
+            let c = &mut self.c;
             if matches!(c.kind(0), Some(Kind::Close(_))) {
                 return depth > 0;
             }
@@ -112,13 +131,56 @@ impl RowReader<'_> {
                 loops.pending = loops.pending.saturating_add(u8::try_from(n).unwrap_or(u8::MAX));
                 continue;
             }
+            if c.eat_any(words::CHAIN) {
+                // "draw lp through, ch 3": chains within the stitch
+                let _ = c.eat_kind(&Kind::Dash);
+                if loops.held == 0 || c.number().is_none() {
+                    return false;
+                }
+                continue;
+            }
             match self.draw(loops) {
+                Some(true) if depth == 0 && loops.held > 0 && self.draws_on() => {}
                 Some(true) => return true,
                 Some(false) => {}
                 None => return false,
             }
         }
         false
+    }
+
+    /// "*" where loops begin that are told again, and "rep from * once more in same st".
+    fn repeated_loops(&mut self, loops: &mut Loops) -> bool {
+        let start = self.c.at;
+        if loops.star.is_none() && self.c.eat_kind(&Kind::Star(1)) {
+            loops.star = Some((loops.legs, loops.held));
+            return true;
+        }
+        if let Some((legs, held)) = loops.star
+            && self.c.eat_any(words::REPEAT)
+            && self.c.eat("from")
+            && self.c.eat_kind(&Kind::Star(1))
+            && let Some((n, _)) = self.c.times()
+        {
+            loops.again = true;
+            loops.legs = loops.legs.saturating_add((loops.legs - legs).saturating_mul(n));
+            loops.held = loops.held.saturating_add(loops.held.saturating_sub(held).saturating_mul(n));
+            let from = self.c.at;
+            if self.c.place().is_none() {
+                self.c.at = from;
+            }
+            return true;
+        }
+        self.c.at = start;
+        false
+    }
+
+    /// ", yo and draw through 2 loops": the stitch is not done yet.
+    fn draws_on(&self) -> bool {
+        let mut c = self.c.clone();
+        let _ = c.eat_kind(&Kind::Comma) || c.eat_kind(&Kind::Stop);
+        let _ = c.eat_any(&["and", "then"]);
+        c.eat_any(YARN_OVER) || c.eat_all(&["yarn", "over"])
     }
 
     /// "(2 loops on hook)", "(3 lps left)": what the hook holds now.
@@ -160,7 +222,7 @@ impl RowReader<'_> {
     fn bracketed_loops(&mut self, loops: &mut Loops, depth: usize) -> bool {
         self.c.at += 1;
         let before = loops.legs;
-        let wraps = loops.pending;
+        let (wraps, held) = (loops.pending, loops.held);
         let placed = loops.at.is_some();
         if !self.read_loops(loops, depth + 1) || !matches!(self.c.kind(0), Some(Kind::Close(_))) {
             return false;
@@ -169,6 +231,8 @@ impl RowReader<'_> {
         if let Some((n, _)) = self.c.times() {
             let legs = loops.legs - before;
             loops.legs = before.saturating_add(legs.saturating_mul(n));
+            let more = i64::from(n.max(1) - 1) * (i64::from(loops.held) - i64::from(held));
+            loops.held = u32::try_from((i64::from(loops.held) + more).max(0)).unwrap_or(u32::MAX);
             if legs == 0 && loops.pending > wraps {
                 // "(yoh) twice"
                 let n = u8::try_from(n).unwrap_or(u8::MAX);
@@ -181,6 +245,9 @@ impl RowReader<'_> {
             }
         }
         if let Some(place) = self.c.place() {
+            if place.target == Target::Same {
+                loops.places = loops.places.min(1);
+            }
             loops.at.get_or_insert(place);
         }
         true
@@ -192,6 +259,7 @@ impl RowReader<'_> {
         if c.eat_all(&["insert", "hook"]) {
             // what is wrapped from here on is the loop drawn up
             loops.wraps = loops.wraps.max(loops.pending);
+            loops.held = loops.held.saturating_add(u32::from(std::mem::take(&mut loops.pending)));
             loops.inserted = true;
             return Some(self.leg(loops, false));
         }
@@ -205,24 +273,37 @@ impl RowReader<'_> {
             }
             return Some(self.leg(loops, true));
         }
+        let a = c.eat("a");
+        if c.eat_any(&["loop", "lp"]) {
+            // "draw lp through", "draw a loop through st"
+            if !c.eat_any(&["through", "thru"]) {
+                return None;
+            }
+            let _ = c.eat("the");
+            let _ = c.eat_any(words::STITCH) || c.eat("it");
+            return Some(self.leg(loops, true));
+        }
         let _ = c.eat("yarn");
-        if !c.eat_any(&["through", "thru"]) {
+        if a || !c.eat_any(&["through", "thru"]) {
             return None;
         }
-        let all = c.eat("all");
-        let _ = c.eat_any(&["rem", "remaining", "first", "both"]);
-        let n = c.number();
+        let all = c.eat("all") || c.sees(&["rem"]) || c.sees(&["remaining"]);
+        let both = c.eat("both");
+        let _ = c.eat_any(&["rem", "remaining", "first", "last"]);
+        let n = c.number().or(both.then_some(2));
         let _ = c.eat_any(&["rem", "remaining"]);
         if !(c.eat_any(&["loops", "lps", "loop", "lp"]) || c.eat_all(&["st"])) {
             return None;
         }
         let _ = c.eat_all(&["on", "hook"]) || c.eat_all(&["on", "the", "hook"]);
         loops.pending = 0;
-        if all || n.is_some_and(|n| n > 2) {
-            return Some(true);
-        }
-        loops.twos |= n == Some(2);
-        Some(false)
+        loops.held = match n {
+            _ if all => 0,
+            Some(n) => loops.held.saturating_sub(n.max(1) - 1),
+            None => loops.held,
+        };
+        loops.twos |= n == Some(2) && !(loops.wraps == 1 && all);
+        Some(all || n.is_some_and(|n| n > 2) || loops.legs > 0 && loops.held == 0)
     }
 
     /// A loop drawn up is a leg; "insert hook in next st" names its place and the loop follows.
@@ -241,10 +322,17 @@ impl RowReader<'_> {
             }
         }
         if up {
-            loops.legs += 1;
+            let mut legs = 1;
             if !std::mem::take(&mut loops.inserted) {
                 loops.wraps = loops.wraps.max(loops.pending);
+                loops.held = loops.held.saturating_add(u32::from(loops.pending));
+                // "yo and pull up a loop 4 times": as many legs
+                legs = self.c.times().map_or(1, |(n, _)| n);
             }
+            let each = if legs > 1 { u32::from(loops.pending) + 1 } else { 1 };
+            loops.held = loops.held.saturating_add(legs.saturating_mul(each))
+                - if legs > 1 { u32::from(loops.pending) } else { 0 };
+            loops.legs = loops.legs.saturating_add(legs);
             loops.pending = 0;
         }
         false

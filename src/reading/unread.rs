@@ -186,6 +186,10 @@ pub(super) fn undefined_name(c: &super::cursor::Cursor<'_>) -> Option<(&'static 
         let (name, example) = UNDEFINED.iter().find(|(name, _)| *name == "v-st")?;
         return Some((name, example, if spaced(1) { 2 } else { 3 }));
     }
+    if matches!(c.word(0), Some("loop" | "lp" | "loopy")) && spaced(1) {
+        let (name, example) = UNDEFINED.iter().find(|(name, _)| *name == "loop st")?;
+        return Some((name, example, 2));
+    }
     let word = c.word(0)?;
     let (name, example) = UNDEFINED.iter().find(|(name, _)| words::is_or_plural(word, name))?;
     Some((name, example, 1 + usize::from(spaced(1))))
@@ -214,6 +218,7 @@ const UNDEFINED: &[(&str, &str)] = &[
     ("pc", "Popcorn (pc): 5-dc popcorn in same st"),
     ("bobble", "Bobble: 5-dc bobble in same st"),
     ("puff", "Puff: 3-hdc puff in same st"),
+    ("loop st", "Loop st: sc in next st with a long loop behind it"),
 ];
 
 /// Problems of one row pointed at one by one; a line with more is no row.

@@ -118,7 +118,7 @@ pub fn filled(key: &str, speak: Speak, values: &[(&str, &str)]) -> String {
 }
 
 /// A wording with its places filled, each once and from left to right, so that no value is taken for a place.
-pub(super) fn fill(wording: &str, values: &[(&str, &str)]) -> String {
+pub fn fill(wording: &str, values: &[(&str, &str)]) -> String {
     let mut out = String::new();
     let mut rest = wording;
     while let Some((before, after)) = rest.split_once('{') {

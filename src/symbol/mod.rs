@@ -13,7 +13,7 @@ mod set;
 mod stand;
 
 pub use file::{Part, PartKind, Symbol, SymbolFault};
-pub use language::{Language, filled, word};
+pub use language::{Language, fill, filled, word};
 pub use names::{Name, Speak, name_of};
 pub use set::SymbolSet;
 pub use stand::{Piece, Stand};

@@ -126,6 +126,11 @@ impl RowWork<'_> {
                 None => true,
             };
             let spots: Vec<Spot> = row.order.iter().filter_map(|&id| self.left_loop(id, part, &used)).collect();
+            // "in skipped sc of rnd 1": whole stitches that nothing stands on
+            let spots = match part {
+                None if spots.is_empty() && wanted.is_some() && named => self.unworked(&row.order, &used),
+                _ => spots,
+            };
             (named && !spots.is_empty()).then_some(spots)
         });
         match found {
@@ -168,6 +173,15 @@ impl RowWork<'_> {
         }
         let spot = self.bench.spot_of(id);
         Some(Spot { place: Place::Top { top: id, part: left }, ..spot })
+    }
+
+    /// The stitches of a row that were passed by: none stands on them, though some stand on others.
+    fn unworked(&self, order: &[StitchId], used: &BTreeMap<StitchId, LoopPart>) -> Vec<Spot> {
+        let open = |id: &&StitchId| {
+            let stitch = self.bench.fabric.stitch(**id);
+            !stitch.is_chain() && stitch.role == Role::Base && !used.contains_key(*id)
+        };
+        order.iter().filter(open).map(|&id| self.bench.spot_of(id)).collect()
     }
 
     /// Notes what was skipped, for stitches that go back to it.

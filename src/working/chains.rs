@@ -1,6 +1,7 @@
 //! Chains and what becomes of them: turning chain, space, branch, picot, ring, foundation.
 
 use super::edge::{Spot, What};
+use super::perimeter::SideOf;
 use super::row::{Branch, LastPlace, RowWork};
 use crate::craft::{Stem, StitchForm, turning_chains};
 use crate::fabric::*;
@@ -505,6 +506,10 @@ impl RowWork<'_> {
     /// Goes on into the far side of the foundation: every chain worked but the one at the end.
     pub(super) fn far_side(&mut self, span: Span) {
         self.end_branch();
+        let there = self.goes_round_piece() && self.edge.ahead(&Class::Chain) > 0;
+        if there || self.next_side(Some(SideOf::Foundation)).is_some() {
+            return;
+        }
         let Some(chain) = self.bench.foundation.clone().or_else(|| self.foundation.clone()) else {
             self.bench.problems.push(Problem::new(
                 Code::NoSuchPlace,

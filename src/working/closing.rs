@@ -17,7 +17,7 @@ impl RowWork<'_> {
         let opening = |class: &Class| matches!(class, Class::Group(name) if super::shapes::base_name(name) != name);
         let first = match at {
             Target::First { .. } | Target::TurningTop => true,
-            Target::Next { n: 1, class } => opening(class),
+            Target::Next { n: 1, class } | Target::Within { shape: class, .. } => opening(class),
             _ => false,
         };
         // an edging that comes back to its own first stitch is closed there, whatever its heading

@@ -1,6 +1,7 @@
 //! Joins, yarns, a change of edge, and the end of a row.
 
 use super::edge::{LiveEdge, State, What};
+use super::perimeter::SideOf;
 use super::row::{LastPlace, RowWork};
 use crate::craft::{Stem, StitchForm};
 use crate::fabric::*;
@@ -100,6 +101,16 @@ impl RowWork<'_> {
 
     pub(super) fn row_ends(&mut self, span: Span) {
         if self.edge.spots.iter().any(|s| s.what == What::RowEnd) {
+            if self.edge.ahead(&Class::RowEnd) == 0 {
+                self.next_side(Some(SideOf::Ends));
+            }
+            return;
+        }
+        if self.set_out_round() {
+            self.tally.on_chain = false;
+            self.tally.leave_told = false;
+            self.last = None;
+            self.bench.fabric.rows[self.row.index()].shape = RowShape::Border;
             return;
         }
         let spots = super::row_ends::row_end_spots(self.bench);
@@ -273,6 +284,9 @@ fn mark_corners(edge: &mut LiveEdge, fabric: &Fabric, in_ring: bool) {
             let before = if i > 0 { Some(i - 1) } else { edge.closed.then_some(n - 1) };
             let behind = if i + 1 < n { Some(i + 1) } else { edge.closed.then_some(0) };
             let one_place = match (before.and_then(stands), behind.and_then(stands)) {
+                // "ch 1" between the sides of a border
+                (Some(Place::RowEnd { .. }), Some(b)) if !matches!(b, Place::RowEnd { .. }) => true,
+                (Some(a), Some(Place::RowEnd { .. })) if !matches!(a, Place::RowEnd { .. }) => true,
                 (Some(a), Some(b)) => a == b,
                 _ => false,
             };

@@ -1,11 +1,11 @@
 //! Stitches into a ring of thread or of chains.
 
-use super::edge::Spot;
+use super::edge::{Spot, What};
 use super::row::{LastPlace, RowWork};
-use crate::craft::StitchForm;
+use crate::craft::{Stem, StitchForm};
 use crate::fabric::Place;
 use crate::instructions::{Class, Target};
-use crate::source::Span;
+use crate::source::{Code, Span};
 
 impl RowWork<'_> {
     /// The ring in hand; a thread ring is made where the words speak of one that is not there.
@@ -22,6 +22,21 @@ impl RowWork<'_> {
     pub(super) fn means_ring(&self, at: &Target) -> bool {
         let bare = matches!(at, Target::Next { n: 1, class: Class::Space(None) });
         bare && self.ring.is_some() && !self.edge.spots.iter().any(Spot::is_space)
+    }
+
+    /// "MR, 6 sc": nothing else is there that the stitches could go into. "Ch 4, join to form ring. Rnd 1: Ch 3, 11 dc":
+    /// into the chains, where there are enough of them, else into the ring.
+    pub(super) fn only_ring(&mut self, form: StitchForm, at: &Target) -> bool {
+        let plain = matches!(at, Target::Next { class: Class::Any | Class::Stitch, .. }) && form.places() == 1;
+        // a slip stitch behind the last stitch closes the round; one that is told again goes down into the ring
+        let closes = form.stem == Stem::SlipStitch && (self.bench.pass.is_empty() || !self.edge.spots.is_empty());
+        if !plain || closes || self.ring.is_none() {
+            return false;
+        }
+        let of_chains = !self.edge.spots.is_empty() && self.edge.spots.iter().all(|s| s.what == What::Chain);
+        let first = self.edge.cursor == 0 && self.edge.closed;
+        let row = self.tally.body;
+        self.edge.spots.is_empty() || of_chains && first && self.doubt(row, 2, Code::NoSuchPlace) == 1
     }
 
     pub(super) fn in_ring(&mut self, each: u32, form: StitchForm, span: Span) {

@@ -16,10 +16,12 @@ mod edge;
 mod evenly;
 mod finish;
 mod fit;
+mod instead;
 mod into_ring;
 mod marked;
 mod missing;
 mod open_chains;
+mod perimeter;
 mod plan;
 mod rehearse;
 mod repeats;
@@ -369,6 +371,7 @@ fn say_reading(bench: &mut Bench, row: &Planned<'_>, span: Span, code: Code) {
         Problem::new(code, span, format!("these words can be read in two ways; {why}"))
             .with_severity(Severity::Note)
             .with_hint(match code {
+                Code::NoSuchPlace => "write \"in ring\" behind the first stitches, and no doubt is left",
                 Code::PlacesShort => "say whether the end chain is worked on both its sides, and no doubt is left",
                 _ => "say \"more times\" or \"times in all\", or what the chain counts as, and no doubt is left",
             }),
@@ -458,6 +461,7 @@ fn attempt(
         shapes_named: false,
         last_space: false,
         carried_mark: None,
+        sides: Vec::new(),
         answers: answers.to_vec(),
         asked: Vec::new(),
         joined: false,

@@ -1,5 +1,6 @@
 //! The rows of a part in the order they are worked: ranges written out, "as row 2" looked up.
 
+use super::instead::exchange;
 use super::until::{Length, last_is_right};
 use crate::craft::StitchForm;
 use crate::instructions::{Act, Gauge, Heading, Part, Row, RowKind, Rows, Stated, Step, Target, Times};
@@ -244,6 +245,7 @@ impl<'p> Plan<'p> {
     /// The steps of earlier rows, with what is told of their ending.
     fn rows_again(&self, rows: &[u32], own: &[Step], step: &Step, problems: &mut Vec<Problem>) -> Option<Vec<Source>> {
         let mut sources = Vec::new();
+        let rest: Vec<Step> = own.iter().filter(|s| !matches!(s.act, Act::Instead { .. })).cloned().collect();
         for &n in rows {
             // "last row" is counted back from here
             let found = match n.checked_sub(u32::MAX - 1000) {
@@ -260,7 +262,11 @@ impl<'p> Plan<'p> {
             };
             // a count stated once, or by a row that grows, is not that of every row worked like it
             sources.push(Source {
-                steps: with_ending(&found.steps, own),
+                steps: {
+                    let mut steps = with_ending(&found.steps, &rest);
+                    exchange(&mut steps, own);
+                    steps
+                },
                 stated: Vec::new(),
                 read: found.read,
                 again: true,

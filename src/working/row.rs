@@ -49,6 +49,8 @@ pub(super) struct RowWork<'b> {
     pub shapes_named: bool,
     /// Index of the stitch made that a marker was last carried to.
     pub carried_mark: Option<usize>,
+    /// Sides of a flat piece that a border round it has still to come to.
+    pub sides: Vec<super::perimeter::PieceSide>,
     /// True once "the last" space was named.
     pub last_space: bool,
     /// Places the last "skip" in words passed by.
@@ -151,7 +153,7 @@ impl RowWork<'_> {
                 self.chains_to_space(false);
                 self.bench.cut_yarn(yarn.as_deref());
             }
-            Act::AsRow { .. } | Act::RowsUntil { .. } | Act::Even { .. } => {}
+            Act::Instead { .. } | Act::AsRow { .. } | Act::RowsUntil { .. } | Act::Even { .. } => {}
         }
         if !matches!(step.act, Act::Counts { .. } | Act::Turn | Act::With { .. } | Act::FastenOff { .. }) {
             self.tally.last_words = span;
@@ -210,6 +212,7 @@ impl RowWork<'_> {
             }
             Target::Ring => self.in_ring(each, form, span),
             at if self.means_ring(at) => self.in_ring(each, form, span),
+            Target::Next { n, .. } if self.only_ring(form, at) => self.in_ring(each.saturating_mul(*n), form, span),
             Target::Within { .. } | Target::Between { .. } => self.in_shape(each, form, at, span),
             Target::Below { n, class, rows } => self.work_below((each, form), (*n, class), *rows, span, rest),
             Target::Skipped { nth, n } => self.in_skipped((each, form), *nth, *n, span),
@@ -367,6 +370,9 @@ impl RowWork<'_> {
         span: Span,
         rest: &[Step],
     ) -> Option<(Class, usize)> {
+        if self.turn_the_corner(at, each, form, span) {
+            return None;
+        }
         match at {
             Target::Next { n, class } => {
                 self.open_next_chains(class, *n as usize * per);
@@ -414,7 +420,8 @@ impl RowWork<'_> {
                 let class = &self.with_joined(&class);
                 self.put_start_behind(class);
                 let class = self.edge.searched(class);
-                let kept = (*less as usize).max(self.reserve(rest));
+                let behind = if self.goes_round_piece() { self.kept_for_corner(rest) } else { self.reserve(rest) };
+                let kept = (*less as usize).max(behind);
                 let ahead = self.edge.ahead(&class).saturating_sub(kept);
                 if *every > 1 {
                     self.every(*every as usize, &class, ahead, (each, form), span);
@@ -486,7 +493,12 @@ impl RowWork<'_> {
                 if self.edge.ahead(&Class::RowEnd) == 0 {
                     self.row_ends(span);
                 }
+                if n.is_none() && self.evenly_all_round(rest) {
+                    self.tally.uncertain = true;
+                    return Some((Class::Any, self.edge.ahead(&Class::Any)));
+                }
                 self.tally.leave_told |= n.is_some();
+                self.tally.uncertain |= n.is_none() && self.goes_round_piece();
                 let ahead = self.edge.ahead(&Class::RowEnd);
                 Some((Class::RowEnd, n.map_or(ahead, |n| n as usize)))
             }

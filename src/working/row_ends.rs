@@ -8,22 +8,8 @@ use crate::fabric::*;
 /// Places along the row ends, from the end of the last row down; round the foundation's open end and up again
 /// where row 1 went round both sides of it.
 pub(super) fn row_end_spots(bench: &Bench) -> Vec<Spot> {
-    let rows: Vec<&Row> = bench
-        .piece
-        .iter()
-        .map(|&r| bench.fabric.row(r))
-        .filter(|r| !matches!(r.shape, RowShape::Foundation | RowShape::Round | RowShape::Spiral))
-        .collect();
     let mut spots = Vec::new();
-    let mut edge = EdgeEnd::End;
-    let mut down: Vec<(RowId, EdgeEnd)> = Vec::new();
-    for row in rows.iter().rev() {
-        down.push((row.index, edge));
-        // a row that was turned starts where the one below it ended
-        if row.turned {
-            edge = other(edge);
-        }
-    }
+    let down = down_from(bench, EdgeEnd::End);
     let mut halves = 0;
     for &(row, edge) in &down {
         push_ends(bench, &mut spots, row, edge, true, &mut halves);
@@ -41,7 +27,48 @@ pub(super) fn row_end_spots(bench: &Bench) -> Vec<Spot> {
     spots
 }
 
-fn other(edge: EdgeEnd) -> EdgeEnd {
+/// The ends of the rows of the piece, from that end of its last row down to row 1.
+fn down_from(bench: &Bench, mut edge: EdgeEnd) -> Vec<(RowId, EdgeEnd)> {
+    let mut down = Vec::new();
+    for row in open_rows(bench).rev() {
+        down.push((row.index, edge));
+        // a row that was turned starts where the one below it ended
+        if row.turned {
+            edge = other(edge);
+        }
+    }
+    down
+}
+
+/// The rows of the piece that have ends.
+pub(super) fn open_rows(bench: &Bench) -> impl DoubleEndedIterator<Item = &Row> {
+    bench
+        .piece
+        .iter()
+        .map(|&r| bench.fabric.row(r))
+        .filter(|r| !matches!(r.shape, RowShape::Foundation | RowShape::Round | RowShape::Spiral))
+}
+
+/// Places along one side of a flat piece, down from that end of its last row, and the end of row 1 they come to.
+pub(super) fn side_down(bench: &Bench, from: EdgeEnd) -> (Vec<Spot>, EdgeEnd) {
+    let (mut spots, mut halves) = (Vec::new(), 0);
+    let down = down_from(bench, from);
+    for &(row, edge) in &down {
+        push_ends(bench, &mut spots, row, edge, true, &mut halves);
+    }
+    (spots, down.last().map_or(from, |&(_, edge)| edge))
+}
+
+/// Places along the other side, up to the other end of its last row.
+pub(super) fn side_up(bench: &Bench, from: EdgeEnd) -> Vec<Spot> {
+    let (mut spots, mut halves) = (Vec::new(), 0);
+    for &(row, edge) in down_from(bench, from).iter().rev() {
+        push_ends(bench, &mut spots, row, other(edge), false, &mut halves);
+    }
+    spots
+}
+
+pub(super) fn other(edge: EdgeEnd) -> EdgeEnd {
     match edge {
         EdgeEnd::Start => EdgeEnd::End,
         EdgeEnd::End => EdgeEnd::Start,

@@ -48,6 +48,8 @@ pub(super) struct Writer<'a> {
     pub tongue: &'a Tongue,
     /// Reads in the terms spoken.
     pub reader: &'a Rereader,
+    /// Where the pattern has another number for each size, and all sizes are written at once.
+    pub lists: Vec<Span>,
 }
 
 impl Writer<'_> {
@@ -65,6 +67,7 @@ impl Writer<'_> {
             span: row.span,
             from: vec![(p, at)],
             word,
+            manner,
             ..Line::default()
         };
         if let Rows::Numbered(numbers) = &row.heading.rows {
@@ -75,15 +78,8 @@ impl Writer<'_> {
             line.pieces = self.own_words(row);
             return line;
         }
-        let mut steps = self.settled(&row.steps, tallies.iter().any(|t| t.ran_out.is_some()), 0);
-        along_branches(&mut steps);
         let mut alike = BTreeMap::new();
-        if manner == Manner::Full {
-            steps = super::repeats::found(&steps, &mut alike);
-        }
-        if manner >= Manner::TurningTold {
-            tell_turning(&mut steps, tallies.first().copied());
-        }
+        let steps = self.steps(row, &tallies, manner, &mut alike);
         let mut speech = self.speech(part, at, &steps, word == "Rnd");
         let remarks = self.remarks(row);
         // the end of the yarn stands behind the count, on a line of its own
@@ -122,6 +118,31 @@ impl Writer<'_> {
         line
     }
 
+    /// What a row says, in a manner; `alike` as in `repeats::found`.
+    pub(super) fn steps(
+        &self,
+        row: &Row,
+        tallies: &[&Tally],
+        manner: Manner,
+        alike: &mut BTreeMap<Span, Vec<Span>>,
+    ) -> Vec<Step> {
+        let mut steps = self.settled(&row.steps, tallies.iter().any(|t| t.ran_out.is_some()), 0);
+        along_branches(&mut steps);
+        if manner == Manner::Full {
+            steps = super::repeats::found(&steps, alike);
+        }
+        if manner >= Manner::TurningTold {
+            tell_turning(&mut steps, tallies.first().copied());
+        }
+        steps
+    }
+
+    /// True where the first row of a part makes the ring it works into.
+    pub(super) fn ring_to_come(&self, at: usize, steps: &[Step]) -> bool {
+        let makes_ring = |s: &Step| matches!(s.act, Act::Ring { .. } | Act::Chain { .. } | Act::AnyChain);
+        at == 0 && !steps.first().is_some_and(makes_ring) && !steps.iter().any(|s| matches!(s.act, Act::Ring { .. }))
+    }
+
     fn speech(&self, part: &Part, at: usize, steps: &[Step], round: bool) -> Speech<'_> {
         let round = match part.rows[at].heading.kind {
             RowKind::Round => true,
@@ -130,13 +151,9 @@ impl Writer<'_> {
             _ => part.rows.iter().any(|r| r.heading.kind == RowKind::Round),
         };
         let below = at.checked_sub(1).and_then(|k| opening(&part.rows[k].steps));
-        let makes_ring = |s: &Step| matches!(s.act, Act::Ring { .. } | Act::Chain { .. } | Act::AnyChain);
-        let ring_to_come = at == 0
-            && !steps.first().is_some_and(makes_ring)
-            && !steps.iter().any(|s| matches!(s.act, Act::Ring { .. }));
         Speech {
             tongue: self.tongue,
-            ring_to_come,
+            ring_to_come: self.ring_to_come(at, steps),
             from: self.pattern.terms,
             specials: &self.pattern.specials,
             reader: self.reader.clone(),
@@ -144,6 +161,8 @@ impl Writer<'_> {
             first: first_kind(steps).map(|form| self.tongue.form(form)),
             opening: opening(steps),
             below,
+            lists: &self.lists,
+            varied: false,
         }
     }
 
@@ -190,7 +209,7 @@ impl Writer<'_> {
     }
 
     /// What the row says beside its work, with the place behind which it stands.
-    fn remarks(&self, row: &Row) -> Vec<(Span, String)> {
+    pub(super) fn remarks(&self, row: &Row) -> Vec<(Span, String)> {
         let clean = |span: &Span| {
             let words = self.text.get(span.start..span.end).unwrap_or("");
             let words = words.split_whitespace().collect::<Vec<_>>().join(" ");
@@ -224,7 +243,7 @@ impl Writer<'_> {
     }
 
     /// The counts stated, or what was made where none is.
-    fn count(&self, row: &Row, tallies: &[&Tally], manner: Manner, word: &str) -> String {
+    pub(super) fn count(&self, row: &Row, tallies: &[&Tally], manner: Manner, word: &str) -> String {
         let told: Vec<String> = row.stated.iter().map(|s| self.stated(s)).collect();
         if !told.is_empty() {
             let each = if row.stated_each { " each" } else { "" };
@@ -241,24 +260,19 @@ impl Writer<'_> {
         if !sound || last.made == 0 || last.chains.is_some() || word.is_empty() {
             return String::new();
         }
-        let spaces = last.spaces.iter().filter_map(|(k, n)| Some((k.strip_prefix("ch-")?.parse().ok()?, *n)));
-        let spaces: Vec<(u32, usize)> = spaces.collect();
-        if spaces.is_empty() {
-            return format!("({})", number_of(last.made, "st"));
-        }
-        // of several kinds one may be told by another's name: "sts" leaves no doubt
-        let of = match last.kinds.keys().collect::<Vec<_>>().as_slice() {
-            [one] => CountOf::Kind((*one).clone()),
-            _ => CountOf::Sts,
-        };
-        let made = self.stated(&counted(last.made, of));
-        let spaces = spaces.iter().map(|&(len, n)| self.stated(&counted(n, CountOf::Spaces(Some(len)))));
-        format!("({})", std::iter::once(made).chain(spaces).collect::<Vec<_>>().join(", "))
+        let told: Vec<String> = made(last).iter().map(|s| self.stated(s)).collect();
+        format!("({})", told.join(", "))
+    }
+
+    /// What the last row told in a line made.
+    pub(super) fn made(&self, row: &Row) -> Vec<Stated> {
+        self.worked.tallies.iter().rev().find(|t| t.span == row.span).map(made).unwrap_or_default()
     }
 
     fn stated(&self, stated: &Stated) -> String {
         let n = stated.count;
-        let s = if n == 1 { "" } else { "s" };
+        let varied = self.lists.iter().any(|l| stated.span.holds(*l));
+        let s = if n == 1 && !varied { "" } else { "s" };
         match &stated.of {
             CountOf::Sts => format!("{n} st{s}"),
             CountOf::Kind(kind) => format!("{n} {}", self.tongue.kind(kind)),
@@ -273,12 +287,24 @@ impl Writer<'_> {
     }
 }
 
-fn counted(n: usize, of: CountOf) -> Stated {
-    Stated { count: u32::try_from(n).unwrap_or(u32::MAX), of, span: Span::default() }
+/// What a row made, as counts say it: stitches, and spaces beside them.
+fn made(last: &Tally) -> Vec<Stated> {
+    let spaces = last.spaces.iter().filter_map(|(k, n)| Some((k.strip_prefix("ch-")?.parse().ok()?, *n)));
+    let spaces: Vec<(u32, usize)> = spaces.collect();
+    if spaces.is_empty() {
+        return vec![counted(last.made, CountOf::Sts)];
+    }
+    // of several kinds one may be told by another's name: "sts" leaves no doubt
+    let of = match last.kinds.keys().collect::<Vec<_>>().as_slice() {
+        [one] => CountOf::Kind((*one).clone()),
+        _ => CountOf::Sts,
+    };
+    let spaces = spaces.iter().map(|&(len, n)| counted(n, CountOf::Spaces(Some(len))));
+    std::iter::once(counted(last.made, of)).chain(spaces).collect()
 }
 
-fn number_of(n: usize, what: &str) -> String {
-    if n == 1 { format!("1 {what}") } else { format!("{n} {what}s") }
+fn counted(n: usize, of: CountOf) -> Stated {
+    Stated { count: u32::try_from(n).unwrap_or(u32::MAX), of, span: Span::default() }
 }
 
 /// `Row 5 (RS)`, `Rnds 5-8`, or the heading as published where it is of another kind.
@@ -321,6 +347,13 @@ pub(super) fn numbered(word: &str, numbers: &[u32]) -> String {
     }
 }
 
+/// Says a line as rows worked again: "Rows 4-9: Rep rows 2 and 3.".
+pub(super) fn again(line: &mut Line, rows: &[u32]) {
+    line.heading = numbered(line.word, &line.numbers);
+    let words = super::speech::again(&line.word.to_lowercase(), rows).into_iter().next().unwrap_or_default();
+    line.pieces.iter_mut().for_each(|p| p.words = format!("{}.", upper_first(&words)));
+}
+
 /// Chains a row begins with.
 fn opening(steps: &[Step]) -> Option<u32> {
     steps.iter().find_map(|s| match s.act {
@@ -359,7 +392,7 @@ fn along_branches(steps: &mut [Step]) {
 }
 
 /// Says behind the starting chain whether it counts.
-fn tell_turning(steps: &mut Vec<Step>, tally: Option<&Tally>) {
+pub(super) fn tell_turning(steps: &mut Vec<Step>, tally: Option<&Tally>) {
     let Some(counts) = tally.and_then(|t| t.turning_counts) else { return };
     if steps.iter().any(|s| matches!(s.act, Act::Counts { .. })) {
         return;
@@ -422,7 +455,7 @@ fn sentences(speech: &mut Speech<'_>, steps: &[Step], remarks: &[(Span, String)]
 }
 
 /// True for a remark that opens what follows.
-fn leads(words: &str) -> bool {
+pub(super) fn leads(words: &str) -> bool {
     let lower = words.to_lowercase();
     lower.starts_with("for ") || lower.starts_with("now ")
 }

@@ -5,6 +5,8 @@ use crate::fabric::RowId;
 use crate::instructions::{Note, Pattern, Terms};
 use crate::reading::{Section, in_other_terms, section_of, tells_terms};
 use crate::source::Span;
+use crate::symbol::Language;
+use std::collections::BTreeSet;
 
 /// A pattern written out.
 #[derive(Clone, Debug, Default)]
@@ -19,6 +21,19 @@ pub struct Written {
     pub abbreviations: Vec<Abbreviation>,
     /// Labels of rows whose words do not read back to the same stitches; empty for nearly every pattern.
     pub unproven: Vec<String>,
+    /// What the list of abbreviations is called.
+    pub list_heading: String,
+    /// The language it is in, where that is not English.
+    pub language: Option<Language>,
+    /// Rows of the tree, part and row, that are not told with others.
+    pub(super) apart: BTreeSet<(usize, usize)>,
+}
+
+impl Written {
+    /// The code of its language, as in HTML.
+    pub fn language_code(&self) -> &'static str {
+        self.language.map_or("en", Language::code)
+    }
 }
 
 /// One block of the page.
@@ -80,6 +95,8 @@ pub struct Line {
     pub(super) word: &'static str,
     /// The rows of the tree it says: part and row.
     pub(super) from: Vec<(usize, usize)>,
+    /// How plainly it is said.
+    pub(super) manner: super::line::Manner,
 }
 
 impl Line {
@@ -114,10 +131,11 @@ pub(super) enum Entry {
     },
 }
 
-/// The blocks of a pattern, its rows yet to be said.
-pub(super) fn entries(pattern: &Pattern, text: &str, terms: Terms) -> Vec<Entry> {
+/// The blocks of a pattern, its rows yet to be said; for all sizes at once, or for the one in hand.
+pub(super) fn entries(pattern: &Pattern, text: &str, terms: Terms, all_sizes: bool) -> Vec<Entry> {
     let mut found = Vec::new();
-    let mut prose = Prose { pattern, text, terms, terms_told: false, size_told: false, listing: false, last_end: 0 };
+    let mut prose =
+        Prose { pattern, text, terms, terms_told: false, size_told: all_sizes, listing: false, last_end: 0 };
     let mut notes = pattern.notes.iter().peekable();
     for (p, part) in pattern.parts.iter().enumerate() {
         let first = part.rows.first().map_or(part.span, |r| r.span);
@@ -158,7 +176,7 @@ pub(super) fn entries(pattern: &Pattern, text: &str, terms: Terms) -> Vec<Entry>
 }
 
 /// Opening of the line that says for which of several sizes a pattern is written out.
-const SIZE_WRITTEN: &str = "The numbers here are those of size ";
+pub(super) const SIZE_WRITTEN: &str = "The numbers here are those of size ";
 
 /// A title that tells the terms, in the terms spoken.
 pub(super) fn title_in(title: &str, terms: Terms) -> String {

@@ -4,6 +4,11 @@ use super::speech::Speech;
 use crate::instructions::{Class, JoinTo, Pick, Target, Which, ordinal};
 
 impl Speech<'_> {
+    /// What so many places are called; where the number is another in each size, as several are.
+    pub(super) fn numbered(&self, class: &Class, n: u32) -> String {
+        self.class(class, if self.varied { n.max(2) } else { n })
+    }
+
     /// What places are called, one or several.
     pub(super) fn class(&self, class: &Class, n: u32) -> String {
         let s = if n == 1 { "" } else { "s" };
@@ -33,31 +38,33 @@ impl Speech<'_> {
         let one = |words: String| vec![words];
         match at {
             Target::Next { n: 1, class: Class::Tip } => one("in tip".into()),
-            Target::Next { n: 1, class } => one(format!("in next {}", c(class, 1))),
+            Target::Next { n: 1, class } if !self.varied => one(format!("in next {}", c(class, 1))),
             Target::Next { n, class } if each == 1 && !chained => {
-                vec![format!("in next {n} {}", c(class, *n)), format!("in each of next {n} {}", c(class, *n))]
+                let name = self.numbered(class, *n);
+                vec![format!("in next {n} {name}"), format!("in each of next {n} {name}")]
             }
-            Target::Next { n, class } => one(format!("in each of next {n} {}", c(class, *n))),
+            Target::Next { n, class } => one(format!("in each of next {n} {}", self.numbered(class, *n))),
             Target::Each { class, less: 0, every: 1 } => {
                 let class = c(class, 1);
                 vec![format!("in each {class} {to_end}"), format!("in each {class} to end"), format!("in each {class}")]
             }
             Target::Each { class, less, every: 1 } => {
-                let (name, rest) = (c(class, 1), c(class, *less));
+                let (name, rest) = (c(class, 1), self.numbered(class, *less));
                 let rest = match less {
-                    1 => format!("last {rest}"),
+                    1 if !self.varied => format!("last {rest}"),
                     n => format!("last {n} {rest}"),
                 };
-                let last = if *less == 1 { "last st".to_owned() } else { format!("last {less} sts") };
+                let last = if *less == 1 && !self.varied { "last st".to_owned() } else { format!("last {less} sts") };
                 vec![format!("in each {name} to {rest}"), format!("in each {name} to {last}")]
             }
             Target::Each { class, every, .. } => {
                 let (every, class) = (ordinal(*every), c(class, 1));
                 vec![format!("in every {every} {class} {to_end}"), format!("in every {every} {class}")]
             }
-            Target::Last { n: 1, class } => one(format!("in last {}", c(class, 1))),
+            Target::Last { n: 1, class } if !self.varied => one(format!("in last {}", c(class, 1))),
             Target::Last { n, class } => {
-                vec![format!("in last {n} {}", c(class, *n)), format!("in each of last {n} {}", c(class, *n))]
+                let name = self.numbered(class, *n);
+                vec![format!("in last {n} {name}"), format!("in each of last {n} {name}")]
             }
             Target::Same => vec!["in same st".into(), "in same sp".into()],
             Target::FromHook { n } => one(format!("in {} ch from hook", ordinal(*n))),

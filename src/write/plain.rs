@@ -26,7 +26,7 @@ pub fn as_text(written: &Written) -> String {
             }
             Block::Abbreviations if written.abbreviations.is_empty() => {}
             Block::Abbreviations => {
-                paragraph(&mut text, "Abbreviations");
+                paragraph(&mut text, &written.list_heading);
                 written.abbreviations.iter().for_each(|a| line(&mut text, &format!("{}: {}", a.short, a.long)));
             }
         }

@@ -1,7 +1,7 @@
 //! Writing, and the proof of it: what is written is read and worked again.
 
-use super::fold::folded;
-use super::line::{Manner, Writer};
+use super::fold::{alternating, folded};
+use super::line::{self, Manner, Writer, numbered};
 use super::page::{Block, Entry, Written, entries, title_in};
 use super::plain::as_text;
 use super::tongue::Tongue;
@@ -10,6 +10,7 @@ use crate::fabric::{Fabric, RowId, Stitch};
 use crate::instructions::{Act, Class, JoinTo, Pattern, Step, Target, Terms, Times};
 use crate::reading::{ReadOptions, Rereader, in_other_terms, read};
 use crate::source::Span;
+use crate::symbol::Language;
 use crate::working::{Worked, work};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -24,7 +25,7 @@ pub fn write(pattern: &Pattern, worked: &Worked, text: &str, speak: Terms, optio
     let tongue = Tongue::new(speak);
     let spoken = Pattern { terms: tongue.terms, specials: specials_in(pattern, tongue.terms), ..pattern.clone() };
     let reader = Rereader::of(&spoken, options);
-    let writer = Writer { pattern, text, worked, tongue: &tongue, reader: &reader };
+    let writer = Writer { pattern, text, worked, tongue: &tongue, reader: &reader, lists: Vec::new() };
     let mut trial = Trial { lines: BTreeMap::new(), manners: BTreeMap::new(), apart: BTreeSet::new() };
     let again = ReadOptions::default().house_words(options.house_words.clone());
     for tries in 0.. {
@@ -42,6 +43,27 @@ pub fn write(pattern: &Pattern, worked: &Worked, text: &str, speak: Terms, optio
     Written::default()
 }
 
+/// Writes a pattern out in another language; none where its patterns are not written in abbreviations.
+///
+/// The rows are those of the English form, which is proven; what has no settled words there stays in the pattern's own,
+/// and is marked.
+pub fn write_in(
+    pattern: &Pattern,
+    worked: &Worked,
+    text: &str,
+    language: Language,
+    options: &ReadOptions,
+) -> Option<Written> {
+    if !super::abroad::is_written_in(language) {
+        return None;
+    }
+    let english = write(pattern, worked, text, pattern.terms, options);
+    let tongue = Tongue::new(pattern.terms);
+    let reader = Rereader::of(pattern, options);
+    let writer = Writer { pattern, text, worked, tongue: &tongue, reader: &reader, lists: Vec::new() };
+    super::abroad::turned(english, &writer, language)
+}
+
 /// How every row is said in one trial.
 struct Trial {
     /// Rows said so far, by the manner they were said in.
@@ -54,7 +76,7 @@ struct Trial {
 impl Trial {
     fn page(&mut self, writer: &Writer<'_>) -> Written {
         let mut blocks = Vec::new();
-        for entry in entries(writer.pattern, writer.text, writer.tongue.terms) {
+        for entry in entries(writer.pattern, writer.text, writer.tongue.terms, false) {
             blocks.push(match entry {
                 Entry::Block(block) => block,
                 Entry::Row { part, row } => {
@@ -64,7 +86,8 @@ impl Trial {
                 }
             });
         }
-        let blocks = folded(blocks, &self.apart);
+        let blocks = folded(blocks, &self.apart, &|line| numbered(line.word, &line.numbers));
+        let blocks = alternating(blocks, &self.apart, &line::again);
         let abbreviations = abbreviations::used(&blocks, writer.pattern, writer.tongue);
         Written {
             title: title_in(&writer.pattern.title, writer.tongue.terms),
@@ -72,6 +95,9 @@ impl Trial {
             blocks,
             abbreviations,
             unproven: Vec::new(),
+            list_heading: "Abbreviations".into(),
+            language: None,
+            apart: self.apart.clone(),
         }
     }
 
@@ -110,7 +136,7 @@ impl Trial {
 }
 
 /// The special stitches with names in the terms spoken.
-fn specials_in(pattern: &Pattern, terms: Terms) -> Vec<crate::instructions::Special> {
+pub(super) fn specials_in(pattern: &Pattern, terms: Terms) -> Vec<crate::instructions::Special> {
     let mut specials = pattern.specials.clone();
     for special in &mut specials {
         special.names.iter_mut().for_each(|n| *n = in_other_terms(n, pattern.terms, terms));
@@ -119,7 +145,7 @@ fn specials_in(pattern: &Pattern, terms: Terms) -> Vec<crate::instructions::Spec
 }
 
 /// The first row in which two fabrics differ, places in the text and passes of repeats aside.
-fn first_difference(a: &Fabric, b: &Fabric) -> Option<RowId> {
+pub(super) fn first_difference(a: &Fabric, b: &Fabric) -> Option<RowId> {
     if same_work(a, b) {
         return None;
     }

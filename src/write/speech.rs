@@ -5,6 +5,7 @@ use super::tongue::{Tongue, loop_words};
 use crate::craft::{LoopPart, Stem, StitchForm};
 use crate::instructions::{Act, Class, Special, Step, Target, Terms, Times, ordinal};
 use crate::reading::{Rereader, in_other_terms};
+use crate::source::Span;
 
 /// Says the steps of one row.
 pub(super) struct Speech<'a> {
@@ -23,6 +24,10 @@ pub(super) struct Speech<'a> {
     pub opening: Option<u32>,
     /// Chains the row below began with.
     pub below: Option<u32>,
+    /// Where the pattern has another number for each size.
+    pub lists: &'a [Span],
+    /// True for a step with such numbers: one is said as several are, "next 1 sts", so that the words are the same.
+    pub varied: bool,
 }
 
 /// Words that are read as they stand, made of pieces.
@@ -38,6 +43,23 @@ fn glue(words: impl Into<String>) -> Piece {
 }
 
 impl Speech<'_> {
+    /// "twice", "3 times".
+    fn how_often(&self, n: u32) -> String {
+        match n {
+            1 if !self.varied => "once".into(),
+            2 if !self.varied => "twice".into(),
+            n => format!("{n} times"),
+        }
+    }
+
+    fn more(&self, n: u32) -> String {
+        match n {
+            1 if !self.varied => "once more".into(),
+            2 if !self.varied => "twice more".into(),
+            n => format!("{n} more times"),
+        }
+    }
+
     /// A name of the pattern's own in the terms spoken.
     pub(super) fn in_tongue(&self, name: &str) -> String {
         in_other_terms(name, self.from, self.tongue.terms)
@@ -99,6 +121,7 @@ impl Speech<'_> {
         if let Act::Repeat { steps, times, stop } = &step.act {
             return self.repeat(step, steps, times, *stop, depth);
         }
+        self.varied = self.lists.iter().any(|l| step.span.holds(*l));
         let wordings = self.wordings(&step.act);
         let chosen = wordings.iter().find(|w| self.says(w, step)).or(wordings.first());
         let words = chosen.cloned().unwrap_or_default();
@@ -126,11 +149,13 @@ impl Speech<'_> {
             }
         };
         let ending = stop.filter(|&k| k > 0 && k < steps.len()).map_or("", |_| ", ending last rep at **");
+        let own = |l: &&Span| whole.span.holds(**l) && !steps.iter().any(|s| s.span.holds(**l));
+        self.varied = self.lists.iter().any(|l| own(&l));
         let star = |tail: &str| ("*".to_owned(), format!("; rep from * {tail}{ending}"));
         let bracket = |tail: &str| ("[".to_owned(), format!("] {tail}"));
         let last = |n: u32, class: &Class| match n {
-            1 => format!("to last {}", self.class(class, 1)),
-            n => format!("to last {n} {}", self.class(class, n)),
+            1 if !self.varied => format!("to last {}", self.class(class, 1)),
+            n => format!("to last {n} {}", self.numbered(class, n)),
         };
         let stars = depth == 0 && !holds_star(steps);
         let ways: Vec<(String, String)> = match times {
@@ -140,11 +165,11 @@ impl Speech<'_> {
                 vec![star(&last(*less, class)), bracket(&last(*less, class)), bracket(&last(*less, &Class::Stitch))]
             }
             Times::ToEnd { less, class } => vec![bracket(&last(*less, class)), bracket(&last(*less, &Class::Stitch))],
-            Times::InAll(n) if stop.is_some() => vec![star(&more(n.saturating_sub(1)))],
-            Times::InAll(n) => vec![bracket(&how_often(*n))],
-            Times::More(n) if stop.is_some() => vec![star(&more(*n))],
-            Times::More(n) if stars => vec![star(&more(*n)), bracket(&how_often(n + 1))],
-            Times::More(n) => vec![bracket(&how_often(n + 1))],
+            Times::InAll(n) if stop.is_some() => vec![star(&self.more(n.saturating_sub(1)))],
+            Times::InAll(n) => vec![bracket(&self.how_often(*n))],
+            Times::More(n) if stop.is_some() => vec![star(&self.more(*n))],
+            Times::More(n) if stars => vec![star(&self.more(*n)), bracket(&self.how_often(n + 1))],
+            Times::More(n) => vec![bracket(&self.how_often(n + 1))],
             Times::Doubt(n) => vec![star(&format!("{n} times"))],
             Times::UpTo { stop } => {
                 let stop = self.target(stop, 1, false).into_iter().next().unwrap_or_default();
@@ -190,10 +215,10 @@ impl Speech<'_> {
             Act::Work { each, form, at } => self.work(*each, *form, at),
             Act::Group { steps, at, name } => self.group(steps, at, name.as_deref()),
             Act::Repeat { .. } => Vec::new(),
-            Act::Skip { n: 1, class } => one(&format!("{} next {}", t.skip(), self.class(class, 1))),
-            Act::Skip { n, class } => one(&format!("{} next {n} {}", t.skip(), self.class(class, *n))),
+            Act::Skip { n: 1, class } if !self.varied => one(&format!("{} next {}", t.skip(), self.class(class, 1))),
+            Act::Skip { n, class } => one(&format!("{} next {n} {}", t.skip(), self.numbered(class, *n))),
             Act::SkipFirst { class } => one(&format!("{} first {}", t.skip(), self.class(class, 1))),
-            Act::Leave { n: Some(1) } => one("leave last st unworked"),
+            Act::Leave { n: Some(1) } if !self.varied => one("leave last st unworked"),
             Act::Leave { n: Some(n) } => one(&format!("leave last {n} sts unworked")),
             Act::Leave { n: None } => one("leave remaining sts unworked"),
             Act::Picot { n } => {
@@ -244,6 +269,15 @@ impl Speech<'_> {
             Act::Even { until: Some(n) } => one(&format!("work even until {n} rows")),
             Act::Even { until: None } => one("work even"),
             Act::AsRow { rows } => self.as_row(rows),
+            Act::Instead { of, put } => {
+                let bare = |act: &Act| match act {
+                    Act::Work { each: 0, form, .. } => t.form(*form),
+                    Act::Work { each, form, .. } => format!("{each} {}", t.form(*form)),
+                    Act::Chain { n } => format!("ch {n}"),
+                    _ => String::new(),
+                };
+                one(&format!("replacing {} with {}", bare(&of.act), bare(&put.act)))
+            }
             Act::AsPart { part, .. } => one(&format!("as {part}")),
             Act::RowsUntil { rows, until, .. } => {
                 let again = match rows.as_slice() {
@@ -258,7 +292,8 @@ impl Speech<'_> {
     fn work(&mut self, each: u32, form: StitchForm, at: &Target) -> Vec<String> {
         let mut names = self.own_names(form);
         names.push(self.tongue.form(form));
-        let count = if each > 1 { format!("{each} ") } else { String::new() };
+        let count =
+            if each > 1 || self.varied && matches!(at, Target::Ring) { format!("{each} ") } else { String::new() };
         let mut found = Vec::new();
         for name in names {
             if form.places() > 1 && matches!(at, Target::Next { n: 1, class: Class::Any | Class::Stitch }) && each == 1
@@ -344,12 +379,12 @@ impl Speech<'_> {
                         _ => " BLO",
                     };
                     match each * n {
-                        1 => format!("{name}{part}"),
+                        1 if !self.lists.iter().any(|l| step.span.holds(*l)) => format!("{name}{part}"),
                         n => format!("{n} {name}{part}"),
                     }
                 }
                 Act::Repeat { steps, times: Times::InAll(n), stop: None } => {
-                    format!("[{}] {}", self.in_one_place(steps), how_often(*n))
+                    format!("[{}] {}", self.in_one_place(steps), self.how_often(*n))
                 }
                 Act::Group { name: Some(name), .. } => self.in_tongue(name),
                 Act::Counts { .. } => {
@@ -386,17 +421,21 @@ impl Speech<'_> {
     }
 
     fn as_row(&self, rows: &[u32]) -> Vec<String> {
-        let back = |n: u32| u32::MAX - n;
-        let word = if self.round { "rnd" } else { "row" };
-        match rows {
-            [one] if back(*one) < 1000 => vec![format!("rep last {word}")],
-            [first, ..] if back(*first) < 1000 => vec![format!("rep last {} {word}s", rows.len())],
-            [one] => vec![format!("rep {word} {one}"), format!("as {word} {one}")],
-            [first, .., last] if rows.len() > 2 && rows.windows(2).all(|w| w[1] == w[0] + 1) => {
-                vec![format!("rep {word}s {first}-{last}"), format!("rep {word}s {}", listed(rows))]
-            }
-            many => vec![format!("rep {word}s {}", listed(many))],
+        again(if self.round { "rnd" } else { "row" }, rows)
+    }
+}
+
+/// Wordings of rows worked again, the one that is written first where it reads back.
+pub(super) fn again(word: &str, rows: &[u32]) -> Vec<String> {
+    let back = |n: u32| u32::MAX - n;
+    match rows {
+        [one] if back(*one) < 1000 => vec![format!("rep last {word}")],
+        [first, ..] if back(*first) < 1000 => vec![format!("rep last {} {word}s", rows.len())],
+        [one] => vec![format!("rep {word} {one}"), format!("as {word} {one}")],
+        [first, .., last] if rows.len() > 2 && rows.windows(2).all(|w| w[1] == w[0] + 1) => {
+            vec![format!("rep {word}s {first}-{last}"), format!("rep {word}s {}", listed(rows))]
         }
+        many => vec![format!("rep {word}s {}", listed(many))],
     }
 }
 
@@ -426,23 +465,6 @@ fn ends_of_yarns(steps: &[Step]) -> Vec<String> {
 fn named(yarn: &str) -> [String; 2] {
     let long = if yarn.chars().all(|c| c.is_ascii_digit()) { format!("yarn {yarn}") } else { format!("{yarn} yarn") };
     [yarn.to_owned(), long]
-}
-
-/// "twice", "3 times".
-fn how_often(n: u32) -> String {
-    match n {
-        1 => "once".into(),
-        2 => "twice".into(),
-        n => format!("{n} times"),
-    }
-}
-
-fn more(n: u32) -> String {
-    match n {
-        1 => "once more".into(),
-        2 => "twice more".into(),
-        n => format!("{n} more times"),
-    }
 }
 
 fn loops_of(part: Option<LoopPart>, row: Option<u32>) -> Vec<String> {

@@ -225,3 +225,89 @@ fn the_chart_shows_what_does_not_fit_and_where_increases_should_go() {
     assert!(off.contains("bend-fits") && fine.contains("bend-fits"));
     assert!(off.contains("needs 2.7, gets 1.0"));
 }
+
+/// A pattern of the shapes.
+fn shape(name: &str) -> String {
+    let path = format!("{}/tests/shapes/{name}.txt", env!("CARGO_MANIFEST_DIR"));
+    std::fs::read_to_string(path).expect("the shape is there")
+}
+
+/// A star climbs to its points and falls from them, so that its line is longer than a circle's, and the chains at its
+/// points stand out of that line. By the edges of a star of five points between the radii 2.55 and 4.2 its line is 27
+/// stitches long; derived from plane geometry.
+#[test]
+fn a_star_lies_flat() {
+    let curve = measured(&shape("star")).curve;
+    assert_eq!(curve.verdict, Flat, "{curve:?}");
+    assert!(curve.rows[1].verdict == Flat && (curve.rows[1].needed - 25.0).abs() < 3.0, "{curve:?}");
+}
+
+/// A sole gets at each end what its stitches are high: 3 more in a round of sc, 6 in dc. Source: oval of the 1918 shoe
+/// sole, 31 + 3 + 31 + 3 (Handbook of Wool Knitting and Crochet), and +6 a round of sc; dc by their height, derived.
+#[test]
+fn a_sole_lies_flat_where_each_end_gets_what_the_height_asks() {
+    let shoe = "Shoe sole\n\nUS terms.\n\nCh 33.\n\
+        Rnd 1: Sc in 2nd ch from hook and in next 30 ch, 3 sc in last ch; working along opposite side of foundation ch, sc in \
+        next 31 ch, 3 sc in last ch. (68 sts)\n\
+        Rnd 2: 2 sc in next st, sc in next 31 sts, 2 sc in each of next 3 sts, sc in next 31 sts, 2 sc in each of next 2 sts.\n";
+    assert_eq!(measured(shoe).curve.verdict, Flat);
+    let by_sc = shape("sole")
+        .replace("2 sc in each of next 7 sts", "sc in next 2 sts, 2 sc in each of next 3 sts, sc in next 2 sts");
+    assert_eq!(measured(&by_sc).curve.verdict, Flat);
+    let by_dc = shape("sole").replace(
+        "sc in next 10 sts, 2 sc in each of next 7 sts, sc in next 10 sts",
+        "sc in next 5 sts, hdc in next 2 sts, dc in next 3 sts, 2 dc in each of next 7 sts, dc in next 3 sts, hdc in next 2 \
+         sts, sc in next 5 sts",
+    );
+    assert_eq!(measured(&by_dc).curve.verdict, Flat);
+    // as it stands, the toe of a round of sc gets what a round of dc would: it waves, and the place is told
+    let told = measured(&shape("sole")).curve;
+    assert_eq!(told.verdict, Ruffles);
+    let toe = told.rows[1].places.iter().find(|p| p.verdict == Ruffles).expect("the toe is named");
+    assert!(toe.worked - toe.needed > 3.0, "{toe:?}");
+}
+
+/// Half a round, half of what makers publish for a round. Source: crochetrebellion.com, dc 14 a round as flat.
+#[test]
+fn a_turn_round_the_end_of_a_chain_is_half_a_round() {
+    let curve = measured(&shape("u-rows-of-dc")).curve;
+    assert_eq!(curve.verdict, Flat);
+    assert!(curve.notes.iter().any(|n| n.about == "may" && n.message.contains("may ruffle")), "{:?}", curve.notes);
+    assert_eq!(measured(&shape("u-rows")).curve.verdict, Ruffles, "sc 10 a round is twice what is published");
+}
+
+/// Loops have no length of their own: what stands on them is held against nothing.
+#[test]
+fn rows_on_loops_are_not_judged() {
+    for name in ["pineapple-doily", "shell-doily", "chain-loop-doily"] {
+        let curve = measured(&shape(name)).curve;
+        assert_eq!(curve.verdict, Flat, "{name}");
+    }
+    let curve = measured(&shape("shell-doily")).curve;
+    assert!(!curve.rows[2].judged && curve.rows[2].why.contains("loops"), "{:?}", curve.rows[2]);
+}
+
+/// A washer: the first round has 6 more than the ring's 12 chains and its own height ask for, so that the next needs none.
+/// Derived: a ring of radius r and k rows of height h is 2π(r + kh) round.
+#[test]
+fn an_open_ring_makes_up_for_one_round_and_not_for_more() {
+    let ring = |rounds: usize| {
+        let mut text = "Washer\n\nUS terms.\nCh 1 at the start of a round does not count as a stitch.\n\nCh 12; join with sl st to \
+                        form a ring.\nRnd 1: Ch 1, 24 sc in ring. Join with sl st to first sc. (24 sc)\n"
+            .to_owned();
+        for k in 2..=rounds {
+            text += &format!("Rnd {k}: Ch 1, sc in each st around. Join with sl st to first sc. (24 sc)\n");
+        }
+        measured(&text).curve.verdict
+    };
+    assert_eq!([ring(2), ring(4)], [Flat, Cups]);
+}
+
+/// Worked to and fro from one side of a chain, with as many more in every row, nothing holds the ends: the rows turn
+/// alike. Derived: a sector of an annulus.
+#[test]
+fn a_fan_with_free_ends_lies_flat() {
+    let curve = measured(&shape("mushroom-cap")).curve;
+    assert_eq!(curve.verdict, Flat, "{curve:?}");
+    assert!(curve.notes.iter().any(|n| n.about == "fan" && n.message.contains("210°")), "{:?}", curve.notes);
+}

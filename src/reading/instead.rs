@@ -1,0 +1,85 @@
+//! What is other in a row worked again: "rep rnd 4, replacing ch 3 with ch 4", "as row 2, working hdc instead of sc",
+//! "rep rows 1-3, substituting A for C".
+
+use super::lex::Kind;
+use super::phrase::{RowReader, Run};
+use super::stitch::Named;
+use super::words;
+use crate::instructions::{Act, Class, Step, Target};
+
+impl RowReader<'_> {
+    /// One thing put in the place of another, behind rows worked again.
+    pub(super) fn instead(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        let again = |s: &Step| matches!(&s.act, Act::AsRow { .. } | Act::Instead { .. });
+        if !run.steps.last().is_some_and(again) {
+            return false;
+        }
+        let _ = self.c.eat_any(&["but", "except"]);
+        if self.c.eat_any(&["replacing", "replace", "substituting", "substitute", "changing", "exchanging"]) {
+            return self.exchanged(run, start);
+        }
+        let _ = self.c.eat_any(&["with", "working", "work", "making", "make", "using", "use"]);
+        if let Some(put) = self.bare_work()
+            && (self.c.eat_all(&["instead", "of"]) || self.c.eat_all(&["in", "place", "of"]))
+            && let Some(of) = self.bare_work()
+            && self.c.at_break()
+        {
+            return self.put_instead(run, start, of, put);
+        }
+        self.c.at = start;
+        false
+    }
+
+    /// Behind "replacing": "ch 3 with ch 4", "A for C and C for A".
+    fn exchanged(&mut self, run: &mut Run, start: usize) -> bool {
+        let here = self.c.at;
+        if let Some(one) = self.bare_work() {
+            let swapped = self.c.eat("for");
+            if (swapped || self.c.eat_any(&["with", "by", "to"]))
+                && let Some(other) = self.bare_work()
+                && self.c.at_break()
+            {
+                // "replacing ch 3 with ch 4", but "substituting ch 4 for ch 3"
+                let (of, put) = if swapped { (other, one) } else { (one, other) };
+                return self.put_instead(run, start, of, put);
+            }
+        }
+        self.c.at = here;
+        while self.yarn().is_some() && self.c.eat_any(&["for", "with", "by"]) && self.yarn().is_some() {
+            if self.c.at_break() && self.c.word(0) != Some("and") {
+                let span = self.c.since(start);
+                self.notes.push(span);
+                return true;
+            }
+            let _ = self.c.eat_kind(&Kind::Comma);
+            let _ = self.c.eat("and");
+        }
+        self.c.at = start;
+        false
+    }
+
+    fn put_instead(&mut self, run: &mut Run, start: usize, of: Act, put: Act) -> bool {
+        let span = self.c.since(start);
+        let [of, put] = [of, put].map(|act| Box::new(Step { act, span }));
+        self.push(run, start, Act::Instead { of, put })
+    }
+
+    /// "ch 3", "3 dc", "sc": work with no place.
+    fn bare_work(&mut self) -> Option<Act> {
+        let start = self.c.at;
+        if self.c.eat_any(words::CHAIN) {
+            let _ = self.c.eat_kind(&Kind::Dash);
+            return self.c.number().map(|n| Act::Chain { n }).or_else(|| {
+                self.c.at = start;
+                None
+            });
+        }
+        let n = self.leading_count();
+        if let Some(Named::Form(form)) = self.c.stitch() {
+            return Some(Act::Work { each: n.unwrap_or(0), form, at: Target::Next { n: 1, class: Class::Any } });
+        }
+        self.c.at = start;
+        None
+    }
+}

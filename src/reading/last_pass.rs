@@ -1,0 +1,97 @@
+//! What comes of the end of a repeat: "ending with 2 sc in last sc", "except in last st, hdc only once"; and rows told by
+//! their number of stitches alone.
+
+use super::lex::Kind;
+use super::phrase::{RowReader, Run};
+use super::stitch::Named;
+use super::words;
+use crate::instructions::{Act, Class, Stated, Step, Target, Times};
+
+impl RowReader<'_> {
+    /// "ending with 2 sc in last sc": what follows a repeat; its own words are read next.
+    pub(super) fn ending(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        let after_repeat = matches!(run.steps.last().map(|s| &s.act), Some(Act::Repeat { .. } | Act::AsRow { .. }));
+        if after_repeat && self.c.eat_any(&["ending", "end"]) {
+            let _ = self.c.eat_any(&["with", "rep", "repeat", "last"]);
+            let _ = self.c.eat_any(&["with", "rep", "repeat"]);
+            let _ = self.c.eat("with");
+            if self.c.at_break() {
+                return false;
+            }
+            if matches!(run.steps.last().map(|s| &s.act), Some(Act::Repeat { times: Times::ToEnd { .. }, .. })) {
+                let span = self.c.since(start);
+                run.steps.push(Step { act: Act::Ending, span });
+            }
+            return true;
+        }
+        false
+    }
+
+    /// "except in last ch, hdc only once", "except for last st, work 1 dc": what the last pass of a repeat ends with.
+    pub(super) fn except_in_last(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        let to_end = matches!(run.steps.last().map(|s| &s.act), Some(Act::Repeat { times: Times::ToEnd { .. }, .. }));
+        if !to_end || !self.c.eat_any(&["except", "but"]) {
+            return false;
+        }
+        let _ = self.c.eat_any(&["for", "in", "into", "on"]);
+        let _ = self.c.eat("the");
+        let last = self.c.eat_any(&["last", "final"]);
+        let Some(class) = last.then(|| self.c.class()).flatten() else {
+            self.c.at = start;
+            return false;
+        };
+        if matches!(self.c.kind(0), Some(Kind::Open(_))) {
+            // "(top of ch-2)": what that is
+            let Some(close) = self.matching() else { return false };
+            let span = self.c.tokens[self.c.at].span.to(self.c.tokens[close].span);
+            self.c.at += 1;
+            let _ = self.c.eat_all(&["top", "of"]);
+            let _ = self.c.eat_any(&["the", "turning", "beg", "beginning"]);
+            let known = self.c.class().is_some() && self.c.at == close;
+            if !known {
+                self.c.at = start;
+                return false;
+            }
+            self.notes.push(span);
+            self.c.at = close + 1;
+        }
+        let _ = self.c.eat_kind(&Kind::Comma) || self.c.eat_kind(&Kind::Colon);
+        let _ = self.c.eat_any(&["work", "make"]);
+        let _ = self.c.eat("only");
+        let n = self.leading_count();
+        let Some(Named::Form(form)) = self.c.stitch() else {
+            self.c.at = start;
+            return false;
+        };
+        let _ = self.c.eat("only");
+        let n = n.or_else(|| self.c.eat("once").then_some(1)).unwrap_or(1);
+        let _ = self.c.eat("once");
+        if !self.c.at_break() {
+            self.c.at = start;
+            return false;
+        }
+        let span = self.c.since(start);
+        run.steps.push(Step { act: Act::Ending, span });
+        self.push(run, start, Act::Work { each: n, form, at: Target::Last { n: 1, class } })
+    }
+
+    /// "Rnd 2: 9 sts." and no more: the row's usual stitch, so often.
+    pub(super) fn row_of_sts(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        if !run.steps.is_empty() || self.depth > 0 {
+            return false;
+        }
+        let Some(n) = self.c.number() else { return false };
+        if !(self.c.eat_any(words::STITCH) && self.ends_row(self.c.at)) {
+            return false;
+        }
+        let span = self.c.since(start);
+        let form = self.c.usual_form();
+        let at = Target::Next { n, class: Class::Any };
+        run.steps.push(Step { act: Act::Work { each: 1, form, at }, span });
+        self.stated.push(Stated { count: n, of: crate::instructions::CountOf::Sts, span });
+        true
+    }
+}

@@ -1,0 +1,163 @@
+//! A border walked round a whole flat piece, side by side as its words come to them: the ends of its rows down, the
+//! foundation, the ends up again, and the last row.
+
+use super::edge::{Spot, State, What};
+use super::row::{LastPlace, RowWork};
+use super::row_ends::{open_rows, side_down, side_up};
+use crate::craft::StitchForm;
+use crate::fabric::{EdgeEnd, Place, RowShape, StitchId};
+use crate::instructions::{Act, Class, Step, Target};
+use crate::source::Span;
+
+/// A side of a flat piece that a border has not come to yet.
+#[derive(Clone, Debug)]
+pub(super) struct PieceSide {
+    pub what: SideOf,
+    spots: Vec<Spot>,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum SideOf {
+    Ends,
+    Foundation,
+    Top,
+}
+
+impl RowWork<'_> {
+    /// Sets out along the sides of a flat piece in rows on a chain: the first is its row ends, behind the last row where
+    /// that has been worked along. False where the piece is none.
+    pub(super) fn set_out_round(&mut self) -> bool {
+        let Some(chain) = self.bottom() else { return false };
+        // "3 sc in last sc" before the sides is a corner; the row itself is walked at the end
+        let used = self.edge.spots.iter().filter(|s| s.state == State::Used).count();
+        let walked = self.edge.cursor >= self.edge.spots.len() && used > 1;
+        let back = walked && self.bench.fabric.row(self.row).turned;
+        let from = if back { EdgeEnd::Start } else { EdgeEnd::End };
+        let (down, end) = side_down(self.bench, from);
+        if down.is_empty() {
+            return false;
+        }
+        // row 1 begins at the hook's end of the chain
+        let order: Vec<StitchId> = if end == EdgeEnd::End { chain } else { chain.into_iter().rev().collect() };
+        let under = order.into_iter().map(|id| Spot::new(Place::underside(id), What::Chain)).collect();
+        let up = side_up(self.bench, from);
+        let mut sides =
+            vec![PieceSide { what: SideOf::Foundation, spots: under }, PieceSide { what: SideOf::Ends, spots: up }];
+        if walked {
+            self.edge.spots.extend(down);
+        } else {
+            let mut top = std::mem::take(&mut self.edge.spots);
+            top.retain(|s| s.state != State::Used);
+            top.iter_mut().for_each(|s| s.state = State::Open);
+            if self.bench.fabric.row(self.row).turned {
+                top.reverse();
+            }
+            sides.push(PieceSide { what: SideOf::Top, spots: top });
+            self.edge = super::edge::LiveEdge::new(down, false);
+        }
+        self.sides = sides;
+        true
+    }
+
+    /// Chains of the foundation that row 1 stands on, from the tail; none where the piece has no bottom edge of its own.
+    fn bottom(&self) -> Option<Vec<StitchId>> {
+        let fabric = &self.bench.fabric;
+        let foundation = self.bench.piece.first().map(|&r| fabric.row(r))?;
+        let flat = open_rows(self.bench).all(|r| matches!(r.shape, RowShape::Row | RowShape::Border));
+        let rows = self.bench.piece.len() >= 2;
+        if foundation.shape != RowShape::Foundation || foundation.joined || self.bench.both_sides || !flat || !rows {
+            return None;
+        }
+        let first = fabric.row(self.bench.piece[1]);
+        let stands = |id: &StitchId| first.order.iter().any(|&s| fabric.stitch(s).into.contains(&Place::chain(*id)));
+        let last = foundation.order.iter().rposition(stands)?;
+        Some(foundation.order[..=last].to_vec())
+    }
+
+    /// True while a border goes round a flat piece.
+    pub(super) fn goes_round_piece(&self) -> bool {
+        !self.sides.is_empty()
+    }
+
+    /// Comes to the next side, or to the next of a kind; false where there is none left.
+    pub(super) fn next_side(&mut self, what: Option<SideOf>) -> Option<SideOf> {
+        let k = match what {
+            Some(what) => self.sides.iter().position(|s| s.what == what)?,
+            None => 0,
+        };
+        if k >= self.sides.len() {
+            return None;
+        }
+        let side = self.sides.drain(..=k).next_back()?;
+        self.edge.spots.extend(side.spots);
+        self.tally.remainder = None;
+        Some(side.what)
+    }
+
+    /// Where a side is done and the words go on, the side they mean; a corner is the first place of the next side, where
+    /// that is a chain or a stitch, else the last place again. True where the stitches have been worked.
+    pub(super) fn turn_the_corner(&mut self, at: &Target, each: u32, form: StitchForm, span: Span) -> bool {
+        if !self.goes_round_piece() || self.edge.ahead(&Class::Any) > 0 {
+            return false;
+        }
+        let corner = |class: &Class| matches!(class, Class::Corner(_) | Class::CornerStitch);
+        match at {
+            Target::Next { n: 1, class } | Target::Last { n: 1, class } if corner(class) => {
+                if self.sides.first().is_some_and(|s| s.what != SideOf::Ends) {
+                    self.next_side(None);
+                    let k = self.edge.cursor;
+                    self.edge.take(k);
+                    self.stitches_in(each, form, &[LastPlace::OnEdge(k)], span);
+                } else if let Some(last) = self.last {
+                    self.stitches_in(each, form, &[last], span);
+                }
+                return true;
+            }
+            Target::Next { class, .. }
+            | Target::Each { class, .. }
+            | Target::First { class }
+            | Target::Last { class, .. } => {
+                let kind = match class {
+                    Class::Chain => Some(SideOf::Foundation),
+                    Class::RowEnd => Some(SideOf::Ends),
+                    Class::Any | Class::Stitch => None,
+                    Class::Kind(_) => Some(SideOf::Top),
+                    _ => return false,
+                };
+                self.next_side(kind);
+            }
+            Target::Evenly { .. } => {
+                self.next_side(Some(SideOf::Ends));
+            }
+            _ => {}
+        }
+        false
+    }
+
+    /// How many places "each" leaves at the end of a side: one for the corner told next, where that is of this side.
+    pub(super) fn kept_for_corner(&self, rest: &[Step]) -> usize {
+        let last = match rest.first().map(|s| &s.act) {
+            Some(Act::Work { at, .. } | Act::Group { at, .. }) => {
+                let corner = matches!(at, Target::Next { class: Class::Corner(_), .. });
+                let ends = self.sides.first().is_some_and(|s| s.what == SideOf::Ends);
+                let chains = self.edge.spots.last().is_some_and(|s| s.what != What::RowEnd);
+                matches!(at, Target::Last { .. }) || corner && ends && chains
+            }
+            _ => false,
+        };
+        usize::from(last)
+    }
+
+    /// "sc evenly around entire piece": every side at once, where nothing is told of the sides one by one.
+    pub(super) fn evenly_all_round(&mut self, rest: &[Step]) -> bool {
+        let alone = !rest.iter().any(|s| {
+            matches!(s.act, Act::Work { .. } | Act::Group { .. } | Act::Repeat { .. } | Act::FarSide | Act::RowEnds)
+        });
+        let joins = rest.iter().any(|s| matches!(s.act, Act::Join { .. }));
+        if !(alone && joins && self.made.is_empty() && self.goes_round_piece()) {
+            return false;
+        }
+        while self.next_side(None).is_some() {}
+        true
+    }
+}
