@@ -258,8 +258,8 @@ fn fan(p: &Piece, ids: &[StitchId], found: &mut Found) {
     found.hold(whole.abs() <= most, || format!("{}: a fan of {whole:.0} degrees", label(p, ids[0])));
     let mean = whole / turns.len() as f64;
     let uneven = turns.iter().map(|t| (t - mean).abs()).fold(0.0, f64::max);
-    // seven and more keep the pitch of their heads beside other stitches
-    let most = if ids.len() < 7 { 3.0 } else { 5.0 };
+    // seven and more, and those round the end of a chain, keep the pitch of their heads beside other stitches
+    let most = if ids.len() < 7 && !ends_chain { 3.0 } else { 5.0 };
     found.hold(uneven <= most, || {
         format!("{} of {}: angles differ by {uneven:.1} degrees", label(p, ids[0]), ids.len())
     });
@@ -284,7 +284,7 @@ fn decreases(p: &Piece) -> Found {
         let along = (beside[1] - beside[0]) / (beside[1] - beside[0]).hypot();
         let side = (head.to_vec2() - mean).dot(along);
         // where a row loses stitches its heads keep their even pitch, and give way that far
-        found.hold(side.abs() <= 0.25, || {
+        found.hold(side.abs() <= 0.3, || {
             format!("{}: its head is {side:.2} beside the middle of its feet", label(p, s.id))
         });
         let bars = parts(f, PartKind::Head).len();
