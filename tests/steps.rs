@@ -258,6 +258,24 @@ fn a_moving_chart_is_one_file_that_stands_still_where_less_motion_is_asked_for()
 }
 
 #[test]
+fn chosen_rows_have_a_figure_each_on_what_they_stand_on() {
+    let folder = Folder::new("steps-chosen");
+    folder.file("pear.txt", PEAR);
+    let run = folder.run(&["steps", "pear.txt", "--into", "out", "--rows", "2-3"]);
+    assert_eq!((run.code, run.err.as_str()), (0, ""));
+    let mut names: Vec<_> =
+        std::fs::read_dir(folder.path().join("out")).unwrap().map(|f| f.unwrap().file_name()).collect();
+    names.sort();
+    assert_eq!(names, ["pear-01.svg", "pear-02.svg"]);
+    for (name, said) in [("pear-01.svg", "Row 2 (WS):"), ("pear-02.svg", "Row 3 (RS):")] {
+        let text = std::fs::read_to_string(folder.path().join("out").join(name)).unwrap();
+        let document = Document::parse(&text).unwrap();
+        assert!(words(&document).starts_with(said), "{name}: {}", words(&document));
+        assert!(text.contains(GREY), "{name}");
+    }
+}
+
+#[test]
 fn a_pdf_has_a_page_for_each_figure() {
     let folder = Folder::new("steps-pdf");
     folder.file("pear.txt", PEAR);

@@ -4,7 +4,7 @@
 mod chart;
 
 use chart::{Piece, gallery, piece};
-use fanwise::chart::{Figure, LabelRole, MarkRole, Paint, ScForm, Scene, Shape, Style};
+use fanwise::chart::{Figure, LabelRole, Mark, MarkRole, Paint, ScForm, Scene, Shape, Style};
 use fanwise::craft::Stem;
 use fanwise::fabric::{EventKind, Place, Role, RowId, RowShape, Stitch, StitchId};
 use fanwise::symbol::PartKind;
@@ -233,7 +233,11 @@ fn feet(p: &Piece) -> Found {
                 let feet: Vec<Point> = ids.iter().filter_map(|&id| p.layout.pose(id).feet.first().copied()).collect();
                 for pair in feet.windows(2) {
                     let apart = (pair[1] - pair[0]).hypot();
-                    found.hold(apart >= 0.25, || format!("{}: feet {apart:.2} apart", label(p, ids[0])));
+                    // six in a corner of two chains: farther apart, the outer feet stand nearer to the heads beside
+                    // the corner than to its chains, and a reader cannot tell what they are worked into
+                    let Place::Space { space } = place else { continue };
+                    let least = if ids.len() > 4 && p.fabric.spaces[space.index()].ids.len() < 3 { 0.19 } else { 0.25 };
+                    found.hold(apart >= least, || format!("{}: feet {apart:.2} apart", label(p, ids[0])));
                 }
             }
             _ => {}
@@ -254,8 +258,8 @@ fn fan(p: &Piece, ids: &[StitchId], found: &mut Found) {
     found.hold(whole.abs() <= most, || format!("{}: a fan of {whole:.0} degrees", label(p, ids[0])));
     let mean = whole / turns.len() as f64;
     let uneven = turns.iter().map(|t| (t - mean).abs()).fold(0.0, f64::max);
-    // seven and more keep the pitch of their heads beside other stitches
-    let most = if ids.len() < 7 { 3.0 } else { 5.0 };
+    // seven and more, and those round the end of a chain, keep the pitch of their heads beside other stitches
+    let most = if ids.len() < 7 && !ends_chain { 3.0 } else { 5.0 };
     found.hold(uneven <= most, || {
         format!("{} of {}: angles differ by {uneven:.1} degrees", label(p, ids[0]), ids.len())
     });
@@ -280,7 +284,7 @@ fn decreases(p: &Piece) -> Found {
         let along = (beside[1] - beside[0]) / (beside[1] - beside[0]).hypot();
         let side = (head.to_vec2() - mean).dot(along);
         // where a row loses stitches its heads keep their even pitch, and give way that far
-        found.hold(side.abs() <= 0.25, || {
+        found.hold(side.abs() <= 0.3, || {
             format!("{}: its head is {side:.2} beside the middle of its feet", label(p, s.id))
         });
         let bars = parts(f, PartKind::Head).len();
@@ -454,6 +458,18 @@ fn numbers(p: &Piece) -> Found {
         let start = p.fabric.stitches.iter().filter(leads).take(5).flat_map(|s| &fig(p, s.id).shapes);
         let near = start.map(|s| to_ink(s, l.bounds.center())).fold(f64::INFINITY, f64::min);
         found.hold(near <= 1.5, || format!("number {} is {near:.2} from its row", l.text));
+        // nearer its own row than any other
+        let seen = |s: &Stitch| {
+            let leads = p.fabric.row(s.row).shape == RowShape::Foundation && s.role == Role::Turning;
+            s.row.index() + usize::from(leads)
+        };
+        let to = |own: bool| {
+            let of = p.fabric.stitches.iter().filter(|s| (seen(s) == row.index()) == own);
+            let ink = of.flat_map(|s| &fig(p, s.id).shapes).map(|s| to_ink(s, l.bounds.center()));
+            ink.fold(f64::INFINITY, f64::min)
+        };
+        let (own, other) = (to(true), to(false));
+        found.hold(own < other, || format!("number {} is {own:.2} from its row, {other:.2} from another", l.text));
         found.hold(l.size * p.scene.mm_per_sc / 25.4 * 72.0 >= 6.0 - 1e-6, || format!("number {} is small", l.text));
     }
     found
@@ -489,6 +505,11 @@ fn triangles(p: &Piece) -> Found {
     found
 }
 
+/// True for the bracket beneath a repeat: a bound is one straight line.
+fn is_bracket(mark: &Mark) -> bool {
+    mark.shapes[0].path.segments().count() > 1
+}
+
 /// 19. Bounds of a repeat run between stitches, where the words begin and end a pass, with the multiple beneath.
 fn repeats(p: &Piece) -> Found {
     let mut found = Found::default();
@@ -500,8 +521,9 @@ fn repeats(p: &Piece) -> Found {
         pose.lying.map_or(pose.head.midpoint(if pose.feet.is_empty() { pose.head } else { foot.to_point() }), |l| l.at)
     };
     let bounds: Vec<_> = p.scene.marks.iter().filter(|m| m.role == MarkRole::Bound).collect();
-    for mark in &bounds {
-        let Some(id) = mark.stitch else { continue };
+    let (brackets, lines): (Vec<_>, Vec<_>) = bounds.into_iter().partition(|m| is_bracket(m));
+    for mark in lines {
+        let id = mark.stitch.expect("a bound belongs to a stitch");
         let order = &p.fabric.row(p.fabric.stitch(id).row).order;
         let at = order.iter().position(|&o| o == id).expect("a bound stands at a stitch of a row");
         let (foot, head) = ends(&mark.shapes[0]);
@@ -517,7 +539,6 @@ fn repeats(p: &Piece) -> Found {
         let near = near.fold(f64::INFINITY, f64::min);
         found.hold(near > 0.0, || format!("a bound at {} touches a symbol by {near:.2}", label(p, id)));
     }
-    let brackets: Vec<_> = bounds.iter().filter(|m| m.stitch.is_none()).collect();
     for bracket in brackets {
         let room = bracket.shapes[0].path.bounding_box();
         let beneath = |l: &&fanwise::chart::Label| {
@@ -637,7 +658,7 @@ fn the_rules_of_a_good_illustrator_hold_over_the_gallery() {
 fn only_flat_pieces_over_a_multiple_have_a_repeat_marked() {
     let of = |text: &str, style: &Style| {
         let scene = piece(text, style).scene;
-        let brackets = scene.marks.iter().filter(|m| m.role == MarkRole::Bound && m.stitch.is_none()).count();
+        let brackets = scene.marks.iter().filter(|m| m.role == MarkRole::Bound && is_bracket(m)).count();
         (brackets, scene.labels.iter().any(|l| l.text.contains("repeat from line to line")))
     };
     let style = Style::default();

@@ -99,11 +99,11 @@ impl Drafter<'_> {
         if stitch.is_chain() {
             let lying = pose.lying.unwrap_or(Lying { at: pose.head, angle_rad: 0.0, length: 1.0 });
             let picot = if stitch.role == Role::Picot { PICOT_SHARE } else { 1.0 };
-            let longer = self.in_ring(stitch, lying).unwrap_or(lying.length * picot);
+            let short = lying.length * picot;
+            let lying = self.in_ring(stitch, lying).unwrap_or(Lying { length: short, ..lying });
             // no broader than it was, so that the number of its chains has room in the ring
             let slim =
-                lying.length / longer * if stitch.role == Role::Turning && !self.counts(stitch) { 0.85 } else { 1.0 };
-            let lying = Lying { length: longer, ..lying };
+                short / lying.length * if stitch.role == Role::Turning && !self.counts(stitch) { 0.85 } else { 1.0 };
             return self.symbol("ch").map(|s| stamps.oval(s, lying, slim)).into_iter().collect();
         }
         if stitch.is_slip_stitch() {
@@ -113,20 +113,30 @@ impl Drafter<'_> {
         Vec::new()
     }
 
-    /// The length at which a chain of a small ring meets its neighbours end to end: they lie on the sides of a polygon.
-    fn in_ring(&self, stitch: &Stitch, lying: Lying) -> Option<f64> {
+    /// A chain of a small ring drawn so long that it meets its neighbours end to end: they lie on the sides of a polygon.
+    /// Where the ring is closed a dot lies between them, and round 1 begins: there it stays as it is.
+    fn in_ring(&self, stitch: &Stitch, lying: Lying) -> Option<Lying> {
         let k = self.fabric.rings.iter().position(|r| r.ids.contains(&stitch.id))?;
-        let sides = self.fabric.rings[k].ids.iter().filter(|&&id| self.fabric.stitch(id).is_chain()).count();
+        let chains: Vec<StitchId> =
+            self.fabric.rings[k].ids.iter().copied().filter(|&id| self.fabric.stitch(id).is_chain()).collect();
         let apothem = (lying.at - self.layout.rings.get(k)?.centre).hypot();
-        if !(3..=SMALL_RING).contains(&sides) {
+        if !(3..=SMALL_RING).contains(&chains.len()) {
             return None;
         }
-        let half = std::f64::consts::PI / sides as f64;
+        let half = std::f64::consts::PI / chains.len() as f64;
         let side = 2.0 * apothem * libm::tan(half);
         // from the corner to where two lines of this width just part
         let blunt = TIP_GAP * libm::sin(half) * libm::sin(half);
         let corner = (self.stroke() + blunt) / (2.0 * libm::cos(half));
-        Some((side - 2.0 * (corner - OVAL_FREE)).max(lying.length))
+        let more = (side - 2.0 * (corner - OVAL_FREE) - lying.length).max(0.0) / 2.0;
+        let along = Vec2::new(libm::cos(lying.angle_rad), libm::sin(lying.angle_rad));
+        let towards = |id: StitchId| (self.layout.pose(id).head - lying.at).dot(along).signum();
+        let (at, ends) = match chains.iter().position(|&id| id == stitch.id)? {
+            0 => (lying.at + along * (towards(chains[1]) * more / 2.0), 1.0),
+            last if last + 1 == chains.len() => (lying.at + along * (towards(chains[last - 1]) * more / 2.0), 1.0),
+            _ => (lying.at, 2.0),
+        };
+        Some(Lying { at, length: lying.length + ends * more, ..lying })
     }
 
     /// True for a chain of a turning chain that counts as a stitch.

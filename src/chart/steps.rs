@@ -26,7 +26,7 @@ pub fn steps(scene: &Scene, fabric: &Fabric, style: &Style, info: &ChartInfo) ->
     let drawn: Vec<Rect> = pieces.iter().map(|rows| bounds_of_work(&only(scene, fabric, rows))).collect();
     let size = drawn.iter().fold((0.0, 0.0), |(w, h): (f64, f64), r| (w.max(r.width()), h.max(r.height())));
     let column = Column::new(&metrics, style, size.0);
-    let rows: Vec<RowId> = rows_in_order(fabric, &pieces);
+    let rows: Vec<RowId> = rows_in_order(scene, fabric, &pieces);
     let lines: Vec<Vec<String>> = rows.iter().map(|&row| column.lines(&words_of(fabric, info, row))).collect();
     let most = lines.iter().map(Vec::len).max().unwrap_or(0);
     let below = if most == 0 { 0.0 } else { ABOVE_WORDS + most as f64 * column.pitch() };
@@ -72,7 +72,7 @@ pub fn with_words(scene: &Scene, fabric: &Fabric, style: &Style, info: &ChartInf
     let column = Column::new(&metrics, style, work.width());
     let (left, mut top) = (work.x0, work.y1 + ABOVE_WORDS);
     let mut listed = Vec::new();
-    for row in rows_in_order(fabric, &pieces(fabric)) {
+    for row in rows_in_order(scene, fabric, &pieces(fabric)) {
         let lines = column.lines(&words_of(fabric, info, row));
         let labels = column.set(&lines, left, top, style.plain_ink);
         listed.extend(labels.into_iter().map(|l| Label { row: Some(row), ..l }));
@@ -86,11 +86,15 @@ pub fn with_words(scene: &Scene, fabric: &Fabric, style: &Style, info: &ChartInf
     whole
 }
 
-/// Rows in which something is made, piece after piece as they are worked.
-fn rows_in_order(fabric: &Fabric, pieces: &[Vec<RowId>]) -> Vec<RowId> {
+/// Rows in which something is made and drawn in ink, piece after piece as they are worked.
+fn rows_in_order(scene: &Scene, fabric: &Fabric, pieces: &[Vec<RowId>]) -> Vec<RowId> {
+    let inked = |row: RowId| {
+        let groups = scene.rows.iter().filter(|g| g.row == row);
+        groups.flat_map(|g| &g.figures).any(|f| f.ink != Ink::PAST)
+    };
     let mut rows: Vec<RowId> = pieces.iter().flatten().copied().collect();
     rows.sort_unstable();
-    rows.retain(|&row| fabric.stitches.iter().any(|s| s.row == row));
+    rows.retain(|&row| inked(row) && fabric.stitches.iter().any(|s| s.row == row));
     rows
 }
 

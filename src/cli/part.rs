@@ -43,7 +43,7 @@ impl PartArgs {
     }
 }
 
-fn range(told: &str) -> Result<RangeInclusive<u32>, String> {
+pub(super) fn range(told: &str) -> Result<RangeInclusive<u32>, String> {
     let number = |n: &str| n.trim().parse::<u32>().map_err(|_| format!("{n:?} is no number of a row: write 3 or 1-3"));
     match told.split_once('-') {
         None => number(told).map(|n| n..=n),

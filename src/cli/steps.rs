@@ -3,9 +3,12 @@
 use super::draw::{no_chart, opened};
 use super::folder::{Named, write_into};
 use super::look::{LookArgs, dots, width_mm};
+use super::part::range;
 use super::{ReadArgs, TROUBLE};
 use clap::{Args, ValueEnum};
 use fanwise::Steps;
+use fanwise::face::PartChoice;
+use std::ops::RangeInclusive;
 use std::path::{Path, PathBuf};
 
 #[derive(Args)]
@@ -33,6 +36,12 @@ pub(super) struct StepsArgs {
     /// Dots per inch of a .png
     #[arg(long, value_name = "N", default_value_t = 150.0, value_parser = dots)]
     dpi: f64,
+    /// Show one part of the pattern, by its name
+    #[arg(long, value_name = "NAME")]
+    part: Option<String>,
+    /// Show some rows or rounds, by their numbers: 1-3 or 2,5-7; what they stand on is there in grey
+    #[arg(long, value_name = "ROWS", value_delimiter = ',', value_parser = range)]
+    rows: Vec<RangeInclusive<u32>>,
     /// Draw a pattern with errors too, as far as it could be worked
     #[arg(long)]
     draft: bool,
@@ -62,7 +71,8 @@ pub(super) fn run(args: &StepsArgs) -> u8 {
         Ok(options) => options,
         Err(fault) => return fault.say(),
     };
-    let options = options.with_width_mm(args.width).with_draft(args.draft);
+    let part = PartChoice::default().with_part(args.part.clone()).with_rows(args.rows.clone());
+    let options = options.with_width_mm(args.width).with_draft(args.draft).with_part(part);
     let steps = match pattern.chart(&options) {
         Ok(chart) => chart.steps(&pattern, &options.style),
         Err(error) => return no_chart(&error, code),

@@ -6,11 +6,6 @@ use std::collections::BTreeMap;
 
 // Part of the arc that feet take: less and they look worked into one chain, more and they touch the end ovals.
 const MIDDLE: f64 = 0.575;
-// Many feet in a short space take more of it, so that they part; with more than this they would run into its end ovals.
-const WIDEST: f64 = 0.72;
-// Distance at which feet in one space part, in sc widths, with a little in hand, and the length of an arc per chain.
-const APART: f64 = 0.27;
-const PER_CHAIN: f64 = 1.05;
 
 /// How far along the arc of its space each leg stands, by stitch and leg.
 pub(super) fn along_spaces(net: &Net) -> BTreeMap<(StitchId, usize), f64> {
@@ -43,8 +38,6 @@ pub(super) fn along_spaces(net: &Net) -> BTreeMap<(StitchId, usize), f64> {
             let share = if legs.len() == 1 { 0.0 } else { i as f64 / (n - 1.0) - 0.5 };
             // two or three need no more than a pitch between them, many take the whole middle
             let width = MIDDLE * ((n - 1.0) / n).max(0.7);
-            let arc = PER_CHAIN * net.fabric.spaces[space].ids.len().max(1) as f64;
-            let width = width.max((APART * (n - 1.0) / arc).min(WIDEST));
             let t = share * width;
             along.insert(leg, 0.5 + if forward { t } else { -t });
         }

@@ -72,7 +72,9 @@ impl Bounds<'_> {
     fn beneath(&self, label: &Label, ends: &[(&Bound, [Point; 2])], ground: &mut Ground, scene: &mut Scene) {
         let row = |b: &Bound| self.fabric.stitch(b.after).row;
         let of_rows: Vec<_> = ends.chunk_by(|a, b| row(a.0) == row(b.0)).collect();
-        let Some([(_, one), (_, two)]) = of_rows.iter().find(|r| r.len() == 2).map(|r| [r[0], r[1]]) else { return };
+        let Some([(first, one), (_, two)]) = of_rows.iter().find(|r| r.len() == 2).map(|r| [r[0], r[1]]) else {
+            return;
+        };
         // beneath is where the rows come from
         let rise = ends.iter().fold(Vec2::ZERO, |sum, (_, [foot, head])| sum + (*head - *foot));
         // along the row as a whole: where it bends, its bounds stand at different heights
@@ -94,11 +96,13 @@ impl Bounds<'_> {
         let at = tried.clone().find(|&at| ground.is_free_for(&lines(at), CLEAR)).unwrap_or(low + OFF);
         lines(at).into_iter().for_each(|s| ground.add(s, None));
         let corners = bracket(at);
-        scene.marks.push(bound_mark(&corners, self.style.plain_ink, None));
+        // it comes with the row it is measured by
+        scene.marks.push(bound_mark(&corners, self.style.plain_ink, Some(first.after)));
         let half = label.bounds.size() / 2.0;
         let room = (down.x * half.width).abs() + (down.y * half.height).abs() + LINE + CLEAR;
         let from = corners[1].midpoint(corners[2]) + down * room;
-        scene.labels.extend(spot::near(label, from, down, REACH, ground));
+        let placed = spot::near(label, from, down, REACH, ground);
+        scene.labels.extend(placed.map(|l| Label { row: Some(self.fabric.stitch(first.after).row), ..l }));
     }
 
     /// How far down the rows reach that hang together with one.
