@@ -39,7 +39,7 @@ pub(super) struct Figured {
 
 impl Figured {
     pub fn of(pattern: &Pattern, sections: &Sections, options: &SheetOptions) -> Self {
-        let reckoned = pattern.measure(&options.measure);
+        let reckoned = pattern.measure(&options.measure.clone().with_figures_only(true));
         let measured = |what: &str| -> Vec<(String, String)> {
             let of = |(name, much): &(String, String)| Some((name.strip_prefix(what)?.trim().to_owned(), much.clone()));
             options.measured.iter().filter_map(of).collect()
