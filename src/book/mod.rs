@@ -12,6 +12,7 @@ mod hand;
 mod page;
 mod sections;
 mod series;
+mod tiles;
 
 pub use figured::{From, YarnOfPiece};
 pub use page::{Photo, Sheet, SheetOptions, sheet};

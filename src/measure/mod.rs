@@ -1,7 +1,7 @@
 //! What a designer wants to know of a piece: how large it is, how much yarn it takes, whether it lies flat.
 //!
 //! The way through the room: `gauge` settles how large a stitch is and how sure that is; `size` takes the extent of the
-//! true layout; `yarn` reckons lengths; `line` turns rows into lines of stops that know what they stand on and where they bend, `bends` finds the
+//! true layout, `solid` that of what stands up; `yarn` reckons lengths; `line` turns rows into lines of stops that know what they stand on and where they bend, `bends` finds the
 //! bends, `curve` holds what is needed against what is worked, with `off`, `here`, `stacked`, `spreads` and `give` for
 //! what deserves a word or takes up what is over; `space` relaxes in three dimensions what does not lie flat.
 
@@ -14,6 +14,7 @@ mod line;
 mod off;
 mod pieces;
 mod size;
+mod solid;
 mod space;
 mod spreads;
 mod stacked;
@@ -158,10 +159,14 @@ pub fn measure(text: &str, tree: &Pattern, worked: &Worked, options: &MeasureOpt
     if let (None, Some(rounds)) = (scale.width_mm, &scale.rounds) {
         scale.width_mm = size::across(fabric, &laid, rounds).map(|wide| rounds.across_mm / wide);
     }
-    let extents = if sized { extents(tree, fabric, &laid) } else { Vec::new() };
+    let extents = if sized { extents(tree, fabric, &laid, &sizes) } else { Vec::new() };
     let main = extents.iter().max_by(|a, b| (a.width * a.height).total_cmp(&(b.width * b.height)));
     let size_of = |mm: f64, unsure: f64| {
-        main.map(|e| Size { width: e.width * mm, height: e.height * mm, low: 1.0 - unsure, high: 1.0 + unsure })
+        let of = |e: &PieceSize| {
+            let (width, height) = (e.width * mm, e.height * mm);
+            Size { width, height, low: 1.0 - unsure, high: 1.0 + unsure, stands: e.stands }
+        };
+        main.map(of)
     };
     let pieces = match scale.width_mm.filter(|_| extents.len() > 1) {
         None => Vec::new(),
@@ -173,7 +178,7 @@ pub fn measure(text: &str, tree: &Pattern, worked: &Worked, options: &MeasureOpt
         let hook_mm = 0.5 * (weight.hook_mm[0] + weight.hook_mm[1]);
         let scale = Scale::by_table(weight, Some(hook_mm));
         let size = size_of(scale.width_mm?, scale.unsure)?;
-        let Size { width, height, low, high } = size;
+        let Size { width, height, low, high, .. } = size;
         Some(SizeInYarn { weight: weight.number, name: weight.name, hook_mm, width, height, low, high })
     });
     let in_yarns = in_yarns.collect();
@@ -202,15 +207,18 @@ pub fn measure(text: &str, tree: &Pattern, worked: &Worked, options: &MeasureOpt
 }
 
 /// The extent of every piece in stitch widths, with the name of its first part.
-fn extents(tree: &Pattern, fabric: &Fabric, laid: &Layout) -> Vec<PieceSize> {
+fn extents(tree: &Pattern, fabric: &Fabric, laid: &Layout, sizes: &dyn Sizes) -> Vec<PieceSize> {
     let one = |rows: Vec<usize>| {
         let rect = size::extent(fabric, laid, &rows)?;
+        let stands = solid::solid(fabric, sizes, &rows);
+        let (width, height) = stands.unwrap_or((rect.width(), rect.height()));
         let part = tree.parts.get(fabric.rows[*rows.first()?].part.index());
         Some(PieceSize {
             name: part.map_or(String::new(), |p| p.name.clone()),
             copies: part.map_or(1, |p| p.copies.max(1)),
-            width: rect.width(),
-            height: rect.height(),
+            width,
+            height,
+            stands: stands.is_some(),
         })
     };
     pieces::pieces(fabric).into_iter().filter_map(one).collect()
