@@ -76,7 +76,8 @@ fn size(measured: &Measured, out: &mut String) {
         let heading = if k == 0 { "by the table" } else { "" };
         let yarn = format!("{} ({}), {} mm hook", y.name, y.weight, number(y.hook_mm));
         let unsure = (y.high - 1.0) * 100.0;
-        line(out, "", &format!("{heading:<12}  {yarn:<26}  {}, {unsure:.0} % either way", extent(y.width, y.height)));
+        let size = extent(y.width, y.height) + standing(y.stands);
+        line(out, "", &format!("{heading:<12}  {yarn:<26}  {size}, {unsure:.0} % either way"));
     }
 }
 

@@ -178,8 +178,8 @@ pub fn measure(text: &str, tree: &Pattern, worked: &Worked, options: &MeasureOpt
         let hook_mm = 0.5 * (weight.hook_mm[0] + weight.hook_mm[1]);
         let scale = Scale::by_table(weight, Some(hook_mm));
         let size = size_of(scale.width_mm?, scale.unsure)?;
-        let Size { width, height, low, high, .. } = size;
-        Some(SizeInYarn { weight: weight.number, name: weight.name, hook_mm, width, height, low, high })
+        let Size { width, height, low, high, stands } = size;
+        Some(SizeInYarn { weight: weight.number, name: weight.name, hook_mm, width, height, low, high, stands })
     });
     let in_yarns = in_yarns.collect();
     let size = scale.width_mm.and_then(|mm| size_of(mm, scale.unsure));

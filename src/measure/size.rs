@@ -58,6 +58,9 @@ pub struct SizeInYarn {
     pub low: f64,
     /// The most, likewise.
     pub high: f64,
+    /// True where it stands up, as in [`Size::stands`].
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub stands: bool,
 }
 
 /// The rectangle round some rows of a true layout, in stitch widths.
