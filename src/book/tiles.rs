@@ -33,7 +33,7 @@ pub(super) fn tiles(svg: &str) -> Option<Tiles> {
     let pages = |length: f64, page: f64| ((length - overlap) / (page - overlap)).ceil().max(1.0) as usize;
     let (columns, rows) = (pages(width, wide), pages(height, high));
     let count = columns * rows;
-    if count > MOST || count < 2 {
+    if !(2..=MOST).contains(&count) {
         return None;
     }
     // pages of one size, so that none is a sliver

@@ -438,7 +438,8 @@ pub(super) fn again(word: &str, rows: &[u32]) -> Vec<String> {
 /// Rows worked again several times over, "2, 3, 2 and 3": those of one time, and how often.
 pub(super) fn over_and_over(rows: &[u32]) -> Option<(&[u32], usize)> {
     let told = rows.first().is_some_and(|&n| u32::MAX - n >= 1000);
-    let run = (2..=rows.len() / 2).find(|&k| rows.len() % k == 0 && rows.chunks_exact(k).all(|run| run == &rows[..k]));
+    let run = (2..=rows.len() / 2)
+        .find(|&k| rows.len().is_multiple_of(k) && rows.chunks_exact(k).all(|run| run == &rows[..k]));
     run.filter(|_| told).map(|k| (&rows[..k], rows.len() / k))
 }
 
