@@ -106,6 +106,18 @@ fn words_without_a_settled_wording_stay_and_are_marked() {
 }
 
 #[test]
+fn what_a_note_tells_of_chains_stands_at_the_chains_and_rows_worked_over_are_counted() {
+    let text = "Strip\n\nUS terms\nCh 3 counts as dc.\n\nCh 12.\nRow 1: Dc in 4th ch from hook and in each ch across. Turn. (10 dc)\n\
+        Row 2: Ch 3, skip first dc, dc in each dc across. Turn.\nRow 3: Ch 1, sc in each dc across. Turn.\n\
+        Rows 4-7: Rep rows 2 and 3 twice.\n";
+    let german = as_text(&written(text, "de"));
+    assert!(german.contains("\nReihe 2: 3 Lm (zählt als 1 Stb), das erste Stb überspringen,"), "{german}");
+    assert!(german.contains("\nReihen 4-7: Wie Reihen 2 und 3, 2 ×.\n"), "{german}");
+    let english = as_text(&Pattern::read(text).write(None));
+    assert!(english.contains("\nRows 4-7: Rep rows 2 and 3 twice.\n"), "{english}");
+}
+
+#[test]
 fn a_land_has_its_own_names() {
     let row = |code| rows(&written(&motif(), code))[2].text();
     assert!(row("es-ES").contains("*1 pb en el siguiente p, 3 cad, saltar 1 p;"), "{}", row("es-ES"));

@@ -39,7 +39,7 @@ pub(super) struct Figured {
 
 impl Figured {
     pub fn of(pattern: &Pattern, sections: &Sections, options: &SheetOptions) -> Self {
-        let reckoned = pattern.measure(&options.measure);
+        let reckoned = pattern.measure(&options.measure.clone().with_figures_only(true));
         let measured = |what: &str| -> Vec<(String, String)> {
             let of = |(name, much): &(String, String)| Some((name.strip_prefix(what)?.trim().to_owned(), much.clone()));
             options.measured.iter().filter_map(of).collect()
@@ -57,11 +57,12 @@ impl Figured {
             size.extend(reckoned.size.map(|s| {
                 let unsure = ((s.high - s.low) * 50.0).round();
                 format!(
-                    "About {:.0} x {:.0} mm ({:.1} x {:.1} in), {unsure:.0} % either way, reckoned from the gauge",
+                    "About {:.0} x {:.0} mm ({:.1} x {:.1} in){}, {unsure:.0} % either way, reckoned from the gauge",
                     s.width,
                     s.height,
                     s.width / INCH_MM,
-                    s.height / INCH_MM
+                    s.height / INCH_MM,
+                    if s.stands { " across and high, unstuffed" } else { "" }
                 )
             }));
         }

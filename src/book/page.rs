@@ -5,6 +5,7 @@ use super::figured::Figured;
 use super::hand::turned;
 use super::sections::{Item, PartWords, Sections, sorted};
 use super::series::Member;
+use super::tiles::tiles;
 use crate::chart::LEAST_MM;
 use crate::export::html::{abbreviations, escaped, row};
 use crate::face::{Chart, ChartOptions, Error, Hand, Pattern};
@@ -103,7 +104,10 @@ pub struct Sheet {
 /// # Errors
 /// Where the pattern has errors and the chart's options ask for no draft, or nothing was worked.
 pub fn sheet(pattern: &Pattern, options: &SheetOptions) -> Result<Sheet, Error> {
-    let chart = pattern.chart(&options.chart)?;
+    // the page has the title already
+    let mut look = options.chart.clone();
+    look.style.furniture.title = false;
+    let chart = pattern.chart(&look)?;
     let written = pattern.write(options.speak);
     let sections = sorted(&written, pattern);
     let figured = Figured::of(pattern, &sections, options);
@@ -241,11 +245,20 @@ impl Page<'_> {
         let class = if printed(HALF_PAGE_MM) < LEAST_MM { "opening wide" } else { "opening" };
         let _ = writeln!(out, "<div class=\"{class}\">\n<section class=\"words\">");
         self.sections.parts.iter().enumerate().for_each(|(k, part)| self.part(out, k, part));
-        let _ = write!(out, "</section>\n<figure class=\"chart\">\n{}", chart.to_svg());
-        if printed(PAGE_MM.0) < LEAST_MM {
-            out.push_str("<figcaption>Printed on one page the symbols of this chart are small; it can be drawn by itself over several.</figcaption>");
+        let svg = chart.to_svg();
+        let small = printed(PAGE_MM.0) < LEAST_MM;
+        let tiles = small.then(|| tiles(&svg)).flatten();
+        let shown = tiles.as_ref().map_or(&svg, |t| &t.chart);
+        let _ = write!(out, "</section>\n<figure class=\"chart\">\n{shown}");
+        if small {
+            let over = match &tiles {
+                Some(tiles) => format!("printed, it stands once more over {} pages, larger", tiles.count),
+                None => "it can be drawn by itself over several".to_owned(),
+            };
+            let _ = write!(out, "<figcaption>On one page the symbols of this chart are small; {over}.</figcaption>");
         }
         out.push_str("</figure>\n</div>\n");
+        out.push_str(tiles.as_ref().map_or("", |t| &t.pages));
     }
 
     fn part(&self, out: &mut String, k: usize, part: &PartWords) {

@@ -38,14 +38,22 @@ fn size(measured: &Measured, out: &mut String) {
     match &measured.size {
         Some(size) => {
             let unsure = (size.high - 1.0) * 100.0;
-            line(out, "size", &format!("{}, {unsure:.0} % either way", extent(size.width, size.height)));
+            line(
+                out,
+                "size",
+                &format!("{}{}, {unsure:.0} % either way", extent(size.width, size.height), standing(size.stands)),
+            );
         }
         None => line(out, "size", "not known: no gauge, and no yarn weight to go by; --gauge tells one"),
     }
     if measured.pieces.len() > 1 {
         for piece in &measured.pieces {
             let times = if piece.copies > 1 { format!(" (make {})", piece.copies) } else { String::new() };
-            line(out, "", &format!("{}{times}: {}", piece.name, extent(piece.width, piece.height)));
+            line(
+                out,
+                "",
+                &format!("{}{times}: {}", piece.name, extent(piece.width, piece.height) + standing(piece.stands)),
+            );
         }
     }
     if let Some(gauge) = &measured.gauge {
@@ -68,7 +76,8 @@ fn size(measured: &Measured, out: &mut String) {
         let heading = if k == 0 { "by the table" } else { "" };
         let yarn = format!("{} ({}), {} mm hook", y.name, y.weight, number(y.hook_mm));
         let unsure = (y.high - 1.0) * 100.0;
-        line(out, "", &format!("{heading:<12}  {yarn:<26}  {}, {unsure:.0} % either way", extent(y.width, y.height)));
+        let size = extent(y.width, y.height) + standing(y.stands);
+        line(out, "", &format!("{heading:<12}  {yarn:<26}  {size}, {unsure:.0} % either way"));
     }
 }
 
@@ -108,6 +117,11 @@ fn tenths(n: f64) -> String {
 
 fn extent(width: f64, height: f64) -> String {
     format!("{:.0} x {:.0} mm ({:.1} x {:.1} in)", width, height, width / INCH_MM, height / INCH_MM)
+}
+
+/// How a size is meant: of what stands up, across and high.
+fn standing(stands: bool) -> &'static str {
+    if stands { " across and high, unstuffed" } else { "" }
 }
 
 fn length(mm: f64) -> String {

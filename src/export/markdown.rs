@@ -35,7 +35,7 @@ pub fn write(written: &Written) -> String {
             }
             Block::Part { name, copies } => {
                 let copies = if *copies > 1 { format!(" (make {copies})") } else { String::new() };
-                if name.contains(':') {
+                if name.contains(':') || name.starts_with(char::is_lowercase) {
                     label = format!("{}{copies}: ", escaped(name));
                 } else {
                     let _ = writeln!(text, "{gap}## {}{copies}", escaped(name));

@@ -106,6 +106,11 @@ fn write_bare(f: &mut fmt::Formatter<'_>, act: &Act) -> fmt::Result {
     }
 }
 
+/// To a tenth of a millimetre: inches come out in more places than anyone measures.
+fn tenths(mm: f64) -> f64 {
+    libm::round(10.0 * mm) / 10.0
+}
+
 fn write_rows(f: &mut fmt::Formatter<'_>, rows: &[u32]) -> fmt::Result {
     let back = |n: u32| u32::MAX - n;
     match rows {
@@ -129,9 +134,9 @@ impl fmt::Display for Until {
             Until { rows: Some(n), .. } => write!(f, "for {n} rows")?,
             Until { sts: Some(n), .. } => write!(f, "until there are {n} sts")?,
             Until { measure: Some(Measure { mm: Some(mm), whole: true, .. }), .. } => {
-                write!(f, "until piece measures {mm} mm")?;
+                write!(f, "until piece measures {} mm", tenths(*mm))?;
             }
-            Until { measure: Some(Measure { mm: Some(mm), .. }), .. } => write!(f, "for {mm} mm")?,
+            Until { measure: Some(Measure { mm: Some(mm), .. }), .. } => write!(f, "for {} mm", tenths(*mm))?,
             _ => f.write_str("to desired length")?,
         }
         match self.end {

@@ -1,10 +1,10 @@
 //! What a designer wants to know of a piece: how large it is, how much yarn it takes, whether it lies flat.
 //!
 //! The way through the room: `gauge` settles how large a stitch is and how sure that is; `size` takes the extent of the
-//! true layout, `outline` the line round it; `yarn` reckons lengths; `line` turns rows into lines of stops that know
-//! what they stand on and where they bend, `bends` finds the bends, `curve` holds what is needed against what is worked,
-//! with `off`, `here`, `stacked`, `spreads` and `give` for what deserves a word or takes up what is over; `space` relaxes
-//! in three dimensions what does not lie flat.
+//! true layout, `outline` the line round it, `solid` the extent of what stands up; `yarn` reckons lengths; `line` turns
+//! rows into lines of stops that know what they stand on and where they bend, `bends` finds the bends, `curve` holds what
+//! is needed against what is worked, with `off`, `here`, `stacked`, `spreads` and `give` for what deserves a word or takes
+//! up what is over; `space` relaxes in three dimensions what does not lie flat.
 
 mod bends;
 mod curve;
@@ -16,6 +16,7 @@ mod off;
 mod outline;
 mod pieces;
 mod size;
+mod solid;
 mod space;
 mod spreads;
 mod stacked;
@@ -31,10 +32,11 @@ pub use yarn::{SEWING_TAIL_M, TAIL_M, YARD_M, YarnEstimate, YarnNote, YarnUse, t
 
 use crate::fabric::Fabric;
 use crate::instructions::Pattern;
-use crate::layout::{DrawnSizes, Layout, LayoutOptions, View, lay_out};
+use crate::layout::{DrawnSizes, Layout, LayoutOptions, Sizes, View, lay_out};
 use crate::reading::{GaugeTold, SwatchTold};
-use crate::working::Worked;
+use crate::working::{Tally, Worked};
 use gauge::Scale;
+use line::RowLine;
 
 /// What a measure is asked for beyond the pattern itself.
 #[derive(Clone, Debug, Default)]
@@ -48,6 +50,8 @@ pub struct MeasureOptions {
     pub labels: Vec<(Option<String>, f64)>,
     /// Relaxes flat pieces in space too, for a picture.
     pub picture: bool,
+    /// Tells size and yarn alone: curve and shape in space stay untold, and the layouts they want are not made.
+    pub figures_only: bool,
 }
 
 impl MeasureOptions {
@@ -62,6 +66,13 @@ impl MeasureOptions {
     #[must_use]
     pub fn with_picture(mut self, picture: bool) -> Self {
         self.picture = picture;
+        self
+    }
+
+    /// The same with size and yarn alone.
+    #[must_use]
+    pub fn with_figures_only(mut self, only: bool) -> Self {
+        self.figures_only = only;
         self
     }
 
@@ -116,8 +127,15 @@ pub fn curve_of(tree: &Pattern, worked: &Worked) -> Curve {
     let scale = Scale::of(tree, None);
     let sizes = scale.sizes(tree, None);
     let published = scale.gauge.as_ref().is_none_or(|g| !g.rows_told);
-    let drawn = lay_out(&worked.fabric, &DrawnSizes, &LayoutOptions::default().with_unbounded(true));
-    curve::check(&worked.fabric, &line::row_lines(&worked.fabric, &drawn, &sizes), &worked.tallies, published)
+    bends_of(&worked.fabric, &sizes, &worked.tallies, published).1
+}
+
+/// The rows as lines, and their check. Bends are read off the chart's layout, the even one; sizes off the true one.
+fn bends_of(fabric: &Fabric, sizes: &dyn Sizes, tallies: &[Tally], published: bool) -> (Vec<RowLine>, Curve) {
+    let drawn = lay_out(fabric, &DrawnSizes, &LayoutOptions::default().with_unbounded(true));
+    let lines = line::row_lines(fabric, &drawn, sizes);
+    let curve = curve::check(fabric, &lines, tallies, published);
+    (lines, curve)
 }
 
 /// The true outline of every piece, as the chart shows it: by the pattern's own gauge, else in the proportions of its
@@ -147,18 +165,28 @@ pub fn measure(text: &str, tree: &Pattern, worked: &Worked, options: &MeasureOpt
     let mut scale = Scale::of(tree, given);
     let sizes = scale.sizes(tree, given);
     let published = scale.gauge.as_ref().is_none_or(|g| !g.rows_told);
-    // bends are read off the chart's layout: the even one; sizes off the true one
-    let drawn = lay_out(fabric, &DrawnSizes, &LayoutOptions::default().with_unbounded(true));
-    let lines = line::row_lines(fabric, &drawn, &sizes);
-    let curve = curve::check(fabric, &lines, &worked.tallies, published);
-    let laid = lay_out(fabric, &sizes, &LayoutOptions::default().with_view(View::True));
+    let (lines, curve) = match options.figures_only {
+        true => (Vec::new(), Curve::default()),
+        false => bends_of(fabric, &sizes, &worked.tallies, published),
+    };
+    let known = scale.width_mm.is_some() || scale.rounds.is_some();
+    // without a gauge there is no size to tell
+    let sized = known || !options.figures_only;
+    let laid = match sized {
+        true => lay_out(fabric, &sizes, &LayoutOptions::default().with_view(View::True)),
+        false => Layout::default(),
+    };
     if let (None, Some(rounds)) = (scale.width_mm, &scale.rounds) {
         scale.width_mm = size::across(fabric, &laid, rounds).map(|wide| rounds.across_mm / wide);
     }
-    let extents = extents(tree, fabric, &laid);
+    let extents = if sized { extents(tree, fabric, &laid, &sizes) } else { Vec::new() };
     let main = extents.iter().max_by(|a, b| (a.width * a.height).total_cmp(&(b.width * b.height)));
-    let sized = |mm: f64, unsure: f64| {
-        main.map(|e| Size { width: e.width * mm, height: e.height * mm, low: 1.0 - unsure, high: 1.0 + unsure })
+    let size_of = |mm: f64, unsure: f64| {
+        let of = |e: &PieceSize| {
+            let (width, height) = (e.width * mm, e.height * mm);
+            Size { width, height, low: 1.0 - unsure, high: 1.0 + unsure, stands: e.stands }
+        };
+        main.map(of)
     };
     let pieces = match scale.width_mm.filter(|_| extents.len() > 1) {
         None => Vec::new(),
@@ -169,16 +197,19 @@ pub fn measure(text: &str, tree: &Pattern, worked: &Worked, options: &MeasureOpt
     let in_yarns = gauge::three_weights(tree).into_iter().filter_map(|weight| {
         let hook_mm = 0.5 * (weight.hook_mm[0] + weight.hook_mm[1]);
         let scale = Scale::by_table(weight, Some(hook_mm));
-        let size = sized(scale.width_mm?, scale.unsure)?;
-        let Size { width, height, low, high } = size;
-        Some(SizeInYarn { weight: weight.number, name: weight.name, hook_mm, width, height, low, high })
+        let size = size_of(scale.width_mm?, scale.unsure)?;
+        let Size { width, height, low, high, stands } = size;
+        Some(SizeInYarn { weight: weight.number, name: weight.name, hook_mm, width, height, low, high, stands })
     });
     let in_yarns = in_yarns.collect();
-    let size = scale.width_mm.and_then(|mm| sized(mm, scale.unsure));
+    let size = scale.width_mm.and_then(|mm| size_of(mm, scale.unsure));
     let all = pieces::pieces(fabric);
     let stitches = |rows: &Vec<usize>| rows.iter().map(|&r| fabric.rows[r].order.len()).sum::<usize>();
     let rows = all.into_iter().max_by_key(stitches).unwrap_or_default();
-    let (space, side) = space::shape_of(fabric, &laid, &sizes, &rows, (&lines, &curve), options.picture);
+    let (space, side) = match options.figures_only {
+        true => (Space::flat(), None),
+        false => space::shape_of(fabric, &laid, &sizes, &rows, (&lines, &curve), options.picture),
+    };
     let stitch_mm = scale.width_mm;
     let yarn = yarn::estimate(text, tree, worked, &sizes, (scale.width_mm, scale.unsure), options);
     Measured {
@@ -196,15 +227,18 @@ pub fn measure(text: &str, tree: &Pattern, worked: &Worked, options: &MeasureOpt
 }
 
 /// The extent of every piece in stitch widths, with the name of its first part.
-fn extents(tree: &Pattern, fabric: &Fabric, laid: &Layout) -> Vec<PieceSize> {
+fn extents(tree: &Pattern, fabric: &Fabric, laid: &Layout, sizes: &dyn Sizes) -> Vec<PieceSize> {
     let one = |rows: Vec<usize>| {
         let rect = size::extent(fabric, laid, &rows)?;
+        let stands = solid::solid(fabric, sizes, &rows);
+        let (width, height) = stands.unwrap_or((rect.width(), rect.height()));
         let part = tree.parts.get(fabric.rows[*rows.first()?].part.index());
         Some(PieceSize {
             name: part.map_or(String::new(), |p| p.name.clone()),
             copies: part.map_or(1, |p| p.copies.max(1)),
-            width: rect.width(),
-            height: rect.height(),
+            width,
+            height,
+            stands: stands.is_some(),
         })
     };
     pieces::pieces(fabric).into_iter().filter_map(one).collect()

@@ -17,6 +17,9 @@ pub struct Size {
     pub low: f64,
     /// The most, likewise.
     pub high: f64,
+    /// True where the piece stands up and does not lie: width across and height as it stands, unstuffed.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub stands: bool,
 }
 
 /// Millimetres in an inch.
@@ -33,6 +36,9 @@ pub struct PieceSize {
     pub width: f64,
     /// Height in millimetres.
     pub height: f64,
+    /// True where it stands up, as in [`Size::stands`].
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub stands: bool,
 }
 
 /// The size in another yarn, by the published table.
@@ -52,6 +58,9 @@ pub struct SizeInYarn {
     pub low: f64,
     /// The most, likewise.
     pub high: f64,
+    /// True where it stands up, as in [`Size::stands`].
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub stands: bool,
 }
 
 /// The rectangle round some rows of a true layout, in stitch widths.

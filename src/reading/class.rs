@@ -39,7 +39,15 @@ impl Cursor<'_> {
             return Some(Class::RowEnd);
         }
         if self.eat_any(words::STITCH) {
-            return Some(if self.house.spaces_count || self.stitch_or_space() { Class::All } else { Class::Stitch });
+            if self.house.spaces_count {
+                // "each st and ch sp", where spaces count as stitches anyway
+                let here = self.at;
+                if !(self.eat("and") && self.space().is_some()) {
+                    self.at = here;
+                }
+                return Some(Class::All);
+            }
+            return Some(if self.stitch_or_space() { Class::All } else { Class::Stitch });
         }
         if let Some(corner) = self.corner_of_chains() {
             return Some(corner);

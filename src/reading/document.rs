@@ -459,6 +459,11 @@ pub(super) fn is_section(words: &str, toks: &[Token]) -> bool {
 /// True where a paragraph opens with work: a chain, a ring, a yarn taken up, a stitch, an ending.
 fn begins_work(toks: &[Token], text: &str, house: &House) -> bool {
     let mut c = Cursor::new(toks, house);
+    if c.number().is_some() && c.eat_any(super::words::CHAIN) && c.eat_any(&["at", "counts", "count", "does", "do"]) {
+        // "3 ch at the start of a round counts as 1 tr."
+        return false;
+    }
+    c.at = 0;
     if begins_chain(toks, house) || super::as_part::begins(toks) {
         return true;
     }

@@ -215,10 +215,7 @@ fn round_gauge(words: &[Token], span: Span, house: &House) -> Option<RoundGauge>
     let mut c = Cursor::new(words, house);
     while !c.done() {
         let start = c.at;
-        if (c.eat_any(words::ROUND) || c.eat_any(words::ROW))
-            && let Some(first) = c.number()
-        {
-            let last = if c.eat_kind(&Kind::Dash) || c.eat("to") { c.number().unwrap_or(first) } else { first };
+        if let Some([first, last]) = rounds_told(&mut c) {
             let near = c.at..words.len().min(c.at + LONGEST_GAUGE);
             let across = near.clone().find_map(|i| measure_mm(words, i));
             let told = c.tokens[near].iter().any(|t| {
@@ -231,6 +228,20 @@ fn round_gauge(words: &[Token], span: Span, house: &House) -> Option<RoundGauge>
         c.at = start + 1;
     }
     None
+}
+
+/// "rnds 1-3", "first 3 rounds": the rows a gauge of rounds speaks of.
+fn rounds_told(c: &mut Cursor<'_>) -> Option<[u32; 2]> {
+    let round = |c: &mut Cursor<'_>| c.eat_any(words::ROUND) || c.eat_any(words::ROW);
+    if c.eat("first") {
+        let n = c.number().filter(|&n| n > 0)?;
+        return round(c).then_some([1, n]);
+    }
+    if !round(c) {
+        return None;
+    }
+    let first = c.number()?;
+    Some([first, if c.eat_kind(&Kind::Dash) || c.eat("to") { c.number().unwrap_or(first) } else { first }])
 }
 
 /// "Yarn A: pear green, medium (4)", "A: red", "MC - cream", "Color B (red)".

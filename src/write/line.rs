@@ -278,7 +278,10 @@ impl Writer<'_> {
             CountOf::Kind(kind) => format!("{n} {}", self.tongue.kind(kind)),
             CountOf::Spaces(Some(k)) => format!("{n} ch-{k} sp{s}"),
             CountOf::Spaces(None) => format!("{n} ch sp{s}"),
-            CountOf::Group(name) => format!("{n} {}", in_other_terms(name, self.pattern.terms, self.tongue.terms)),
+            CountOf::Group(name) => {
+                let name = in_other_terms(name, self.pattern.terms, self.tongue.terms);
+                if n == 1 || name.ends_with('s') { format!("{n} {name}") } else { format!("{n} {name}s") }
+            }
             CountOf::Runs(k, kind) => {
                 let kind = kind.as_deref().map_or_else(|| "st".to_owned(), |k| self.tongue.kind(k));
                 format!("{n} {k}-{kind} group{s}")

@@ -2,7 +2,7 @@
 
 use super::Abbreviation;
 use crate::fabric::RowId;
-use crate::instructions::{Note, Pattern, Terms};
+use crate::instructions::{Note, Part, Pattern, Terms};
 use crate::reading::{Section, in_other_terms, section_of, tells_terms};
 use crate::source::Span;
 use crate::symbol::Language;
@@ -139,7 +139,8 @@ pub(super) fn entries(pattern: &Pattern, text: &str, terms: Terms, all_sizes: bo
     let mut notes = pattern.notes.iter().peekable();
     for (p, part) in pattern.parts.iter().enumerate() {
         let first = part.rows.first().map_or(part.span, |r| r.span);
-        let headed = part.span != first;
+        // the first part of a pattern is called as the pattern is
+        let headed = part.span != first && !(p == 0 && part.copies < 2 && part.name == pattern.title);
         let begins = part.span.start.min(first.start);
         while let Some(note) = notes.next_if(|n| n.span.start < begins) {
             found.extend(prose.note(note));
@@ -148,7 +149,11 @@ pub(super) fn entries(pattern: &Pattern, text: &str, terms: Terms, all_sizes: bo
             prose.close_preamble(&mut found);
         }
         if headed {
-            found.push(Entry::Block(Block::Part { name: part.name.clone(), copies: part.copies }));
+            let block = match own_heading(part, text) {
+                Some(name) => Block::Part { name: in_other_terms(&name, pattern.terms, terms), copies: 1 },
+                None => Block::Part { name: part.name.clone(), copies: part.copies },
+            };
+            found.push(Entry::Block(block));
         }
         let own = part.rows.iter().map(|r| r.span.start).max().unwrap_or(0);
         for (r, row) in part.rows.iter().enumerate() {
@@ -173,6 +178,19 @@ pub(super) fn entries(pattern: &Pattern, text: &str, terms: Terms, all_sizes: bo
         found.extend(before);
     }
     found
+}
+
+/// The heading of a part as published, where it says more than its name and how often it is made: "Ears (make 2 in white
+/// and 2 in patina)".
+fn own_heading(part: &Part, text: &str) -> Option<String> {
+    let own = text.get(part.span.start..part.span.end)?;
+    let own =
+        own.trim().trim_matches(['#', '*', ' ']).trim_end_matches(':').split_whitespace().collect::<Vec<_>>().join(" ");
+    let rest = own.strip_prefix(part.name.as_str())?;
+    let more = rest.split(|c: char| !c.is_alphabetic()).filter(|w| !w.is_empty());
+    let more =
+        more.filter(|w| !matches!(w.to_lowercase().as_str(), "make" | "of" | "x" | "each" | "copies" | "pieces"));
+    (part.copies > 1 && more.count() > 1 && !own.contains('\n')).then_some(own)
 }
 
 /// Opening of the line that says for which of several sizes a pattern is written out.

@@ -15,8 +15,11 @@ pub fn as_text(written: &Written) -> String {
             Block::Section(name) => paragraph(&mut text, name),
             Block::Prose { words, begins: true, .. } => paragraph(&mut text, words),
             Block::Prose { words, .. } => line(&mut text, words),
-            // "Second half: Shape top": a name with a mark in it is one only before its first row
-            Block::Part { name, copies } if name.contains(':') => label = format!("{}: ", part_heading(name, *copies)),
+            // "Second half: Shape top", "shape sleeves": a name with a mark in it, or in small letters, is one only before
+            // its first row
+            Block::Part { name, copies } if name.contains(':') || name.starts_with(char::is_lowercase) => {
+                label = format!("{}: ", part_heading(name, *copies))
+            }
             Block::Part { name, copies } => paragraph(&mut text, &part_heading(name, *copies)),
             Block::Row(row) => {
                 paragraph(&mut text, &format!("{}{}", std::mem::take(&mut label), row.text()));

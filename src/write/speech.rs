@@ -428,6 +428,11 @@ impl Speech<'_> {
 /// Wordings of rows worked again, the one that is written first where it reads back.
 pub(super) fn again(word: &str, rows: &[u32]) -> Vec<String> {
     let back = |n: u32| u32::MAX - n;
+    if let Some((run, times)) = over_and_over(rows) {
+        let often = if times == 2 { "twice".to_owned() } else { format!("{times} times") };
+        let one = again(word, run).into_iter().map(|words| format!("{words} {often}"));
+        return one.chain([format!("rep {word}s {}", listed(rows))]).collect();
+    }
     match rows {
         [one] if back(*one) < 1000 => vec![format!("rep last {word}")],
         [first, ..] if back(*first) < 1000 => vec![format!("rep last {} {word}s", rows.len())],
@@ -437,6 +442,14 @@ pub(super) fn again(word: &str, rows: &[u32]) -> Vec<String> {
         }
         many => vec![format!("rep {word}s {}", listed(many))],
     }
+}
+
+/// Rows worked again several times over, "2, 3, 2 and 3": those of one time, and how often.
+pub(super) fn over_and_over(rows: &[u32]) -> Option<(&[u32], usize)> {
+    let told = rows.first().is_some_and(|&n| u32::MAX - n >= 1000);
+    let run = (2..=rows.len() / 2)
+        .find(|&k| rows.len().is_multiple_of(k) && rows.chunks_exact(k).all(|run| run == &rows[..k]));
+    run.filter(|_| told).map(|k| (&rows[..k], rows.len() / k))
 }
 
 /// "2, 3 and 5".

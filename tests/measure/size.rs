@@ -92,3 +92,34 @@ fn without_a_gauge_no_size_is_told() {
     let measured = measured(&growing("sc", 6, 4));
     assert!(measured.size.is_none() && measured.gauge.is_none());
 }
+
+#[test]
+fn the_first_rounds_may_be_told_by_their_number() {
+    let text = growing("sc", 6, 4);
+    let told = |words: &str| {
+        let text = text.replacen("\nUS terms.", &format!("\nUS terms.\n{words}\n"), 1);
+        measured(&text).gauge_of_rounds.map(|g| (g.rows, g.across_mm))
+    };
+    assert_eq!(told("Tension: first 2 rounds measure 6 cm across"), Some(([1, 2], 60.0)));
+    assert_eq!(told("Gauge: Rnds 1-2 = 6 cm across"), Some(([1, 2], 60.0)));
+}
+
+/// A tube of 18 stands on its bottom: across 18/π, and as high as its rounds climb. Derived: a body turned about an axis.
+#[test]
+fn what_stands_up_is_measured_across_and_high() {
+    let gauge = "Gauge: 20 sc and 20 rows = 10 cm\n";
+    let tube = |plain: usize| {
+        format!(
+            "Cup\n\nUS terms.\n{gauge}\nMake a magic ring.\nRnd 1: 6 sc in ring. (6 sts)\nRnd 2: 2 sc in each st around. (12 sts)\n\
+             Rnd 3: [Sc in next st, 2 sc in next st] 6 times. (18 sts)\nRnds 4-{}: Sc in each st around. (18 sts)\n",
+            3 + plain
+        )
+    };
+    let size = measured(&tube(8)).size.expect("there is a gauge");
+    // stitches of 5 mm: 18 about are 28.6 mm across; 8 rows of 5 mm, and little for a bottom that is nearly flat
+    assert!(size.stands, "{size:?}");
+    assert!((size.width - 18.0 * 5.0 / std::f64::consts::PI).abs() < 0.1, "{size:?}");
+    assert!(size.height > 40.0 && size.height < 45.0, "{size:?}");
+    let bowl = measured(&tube(1)).size.expect("there is a gauge");
+    assert!(!bowl.stands, "{bowl:?}");
+}

@@ -52,7 +52,7 @@ pub struct Space {
 }
 
 impl Space {
-    pub(super) fn flat() -> Space {
+    pub(in crate::measure) fn flat() -> Space {
         Space {
             shape: Shape::Flat,
             depth: 0.0,

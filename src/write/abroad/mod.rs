@@ -120,6 +120,7 @@ impl Abroad<'_> {
         let mut steps = self.writer.steps(row, &tallies, manner, &mut alike);
         if counting {
             super::line::tell_turning(&mut steps, tallies.first().copied());
+            self.tell_what_counts(&mut steps);
         }
         gather(&steps, used);
         says.ring_to_come = self.writer.ring_to_come(at, &steps);
@@ -143,6 +144,21 @@ impl Abroad<'_> {
             piece.spans.extend(more);
         }
         line
+    }
+
+    /// Says of a starting chain what it counts as, where a note of the pattern tells it.
+    fn tell_what_counts(&self, steps: &mut [Step]) {
+        let Some(at) = steps.iter().position(|s| matches!(s.act, Act::Counts { stem: None, counts: true, .. })) else {
+            return;
+        };
+        let n = match steps[at.saturating_sub(1)].act {
+            Act::Chain { n } => n,
+            _ => return,
+        };
+        let told = self.writer.pattern.conventions.iter().find(|c| c.counts && c.chains.is_none_or(|k| k == n));
+        if let (Some(stem), Act::Counts { stem: untold, .. }) = (told.and_then(|c| c.stem), &mut steps[at].act) {
+            *untold = Some(stem);
+        }
     }
 
     fn heading(&self, says: &Says<'_>, row: &Row, word: &str) -> String {

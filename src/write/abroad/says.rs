@@ -241,6 +241,10 @@ impl Says<'_> {
     /// Rows worked again.
     pub fn again(&self, rows: &[u32]) -> Option<String> {
         let back = |n: u32| u32::MAX - n;
+        if let Some((run, times)) = crate::write::speech::over_and_over(rows) {
+            let one = self.again(run)?;
+            return Some(self.words.say("so often", &[("w", &one), ("n", &times.to_string())]));
+        }
         match rows {
             [one] if back(*one) < 1000 => {
                 let noun = self.row_noun(self.round);
