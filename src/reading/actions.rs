@@ -448,9 +448,16 @@ impl RowReader<'_> {
         }
         // "in MR ch 2": the chain stands in the ring
         let goes_on = |w: &str| words::CHAIN.contains(&w) || matches!(w, "and" | "then");
-        if !self.c.at_break() && !self.c.word(0).is_some_and(goes_on) {
+        // "magic loop with 6 dc"
+        let with = self.c.word(0) == Some("with") && {
+            let mut ahead = self.c.clone();
+            ahead.at += 1;
+            ahead.counts_stitches()
+        };
+        if !self.c.at_break() && !self.c.word(0).is_some_and(goes_on) && !with {
             return false;
         }
+        self.c.at += usize::from(with);
         self.push(run, start, Act::Ring { thread: true })
     }
 

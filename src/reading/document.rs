@@ -387,11 +387,17 @@ fn leads_into_heading(words: &str, next: Option<&Read>) -> bool {
 
 /// "17. sc around" and then "18. 30 sc": the next item of a numbered list, whatever mark the line before lacks.
 fn follows_in_list(above: &[Token], toks: &[Token]) -> bool {
-    let item = |toks: &[Token]| match (toks.first().map(|t| &t.kind), toks.get(1).map(|t| &t.kind)) {
-        (Some(Kind::Number(n)), Some(Kind::Stop | Kind::Close(_))) => Some(*n),
-        _ => None,
+    // first and last number: "4.", "4-5:"
+    let item = |toks: &[Token]| {
+        let kind = |i: usize| toks.get(i).map(|t| &t.kind);
+        let mark = |i: usize| matches!(kind(i), Some(Kind::Stop | Kind::Close(_) | Kind::Colon));
+        match (kind(0), kind(1), kind(2)) {
+            (Some(Kind::Number(n)), ..) if mark(1) => Some((*n, *n)),
+            (Some(Kind::Number(n)), Some(Kind::Dash), Some(Kind::Number(last))) if mark(3) => Some((*n, *last)),
+            _ => None,
+        }
     };
-    item(above).zip(item(toks)).is_some_and(|(a, b)| a.checked_add(1) == Some(b))
+    item(above).zip(item(toks)).is_some_and(|((_, a), (b, _))| a.checked_add(1) == Some(b))
 }
 
 fn begins_with_number(toks: &[Token]) -> bool {

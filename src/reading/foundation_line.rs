@@ -22,6 +22,14 @@ pub(super) fn begins_chain(toks: &[Token], house: &House) -> bool {
                 // "With A ch 10."
                 return true;
             }
+            if matches!(c.word(0), Some("make" | "work")) {
+                // "With 4 mm hook make 61ch."
+                let mut ahead = c.clone();
+                ahead.at += 1;
+                if ahead.number().is_some() && ahead.eat_any(words::CHAIN) && ahead.at_break() {
+                    return true;
+                }
+            }
             c.at += 1;
         }
         if !(c.eat_kind(&Kind::Comma) || c.eat_kind(&Kind::Colon)) {

@@ -147,7 +147,7 @@ fn listed(c: &mut Cursor<'_>) -> Option<(RowKind, Rows)> {
         && let Some(first) = c.number()
     {
         let rows = list_of(c, first);
-        let marked = matches!(c.kind(0), Some(Kind::Stop | Kind::Close(_)));
+        let marked = matches!(c.kind(0), Some(Kind::Stop | Kind::Close(_) | Kind::Colon));
         let mut ahead = c.clone();
         ahead.at += 1;
         let work = matches!(ahead.kind(0), Some(Kind::Open(_) | Kind::Star(_)))

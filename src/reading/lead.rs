@@ -6,6 +6,10 @@ use super::phrase::{RowReader, Run};
 use super::words;
 use crate::instructions::{Act, Class, Target};
 
+/// Words a hook is told by.
+const HOOKS: &[&str] =
+    &["a", "the", "your", "mm", "size", "us", "uk", "larger", "smaller", "large", "small", "steel", "same", "crochet"];
+
 /// Tokens of the longest lead.
 const LONGEST_LEAD: usize = 10;
 
@@ -45,6 +49,44 @@ pub(super) fn chain_behind_note(toks: &[Token]) -> Option<usize> {
 }
 
 impl RowReader<'_> {
+    /// "With 4 mm hook", "using a G-6 hook", "change to larger hook": the tool, which changes no stitch.
+    pub(super) fn hook_told(&mut self, _run: &mut Run) -> bool {
+        let start = self.c.at;
+        let led = self.c.eat_any(&["with", "using"]) || self.c.eat_any(&["change", "changing"]) && self.c.eat("to");
+        if !led {
+            return false;
+        }
+        let told = (self.c.at..self.c.tokens.len().min(start + LONGEST_LEAD))
+            .take_while(|&k| match self.c.kind_at(k) {
+                Some(Kind::Word(w)) => !words::WORKING_WORDS.contains(&w.as_str()) && w != "hook",
+                Some(Kind::Number(_) | Kind::Dash | Kind::Stop | Kind::Other(_)) => true,
+                _ => false,
+            })
+            .last();
+        let at = told.map_or(self.c.at, |k| k + 1);
+        let sized = (self.c.at..at).all(|k| match self.c.kind_at(k) {
+            Some(Kind::Word(w)) => HOOKS.contains(&w.as_str()) || w.len() == 1,
+            _ => true,
+        });
+        if !sized || self.c.word_at(at) != Some("hook") {
+            self.c.at = start;
+            return false;
+        }
+        self.c.at = at + 1;
+        let alone = match self.c.word(0) {
+            Some(w) => matches!(w, "make" | "work") || words::CHAIN.contains(&w),
+            None => self.c.at_break(),
+        };
+        if !alone {
+            // "with larger hook and B": the yarn is told with it
+            self.c.at = start;
+            return false;
+        }
+        let span = self.c.since(start);
+        self.notes.push(span);
+        true
+    }
+
     /// "start in second ch from hook, sc in this st", "beginning in 2nd ch from hook, sl st 4": where the first stitch goes.
     pub(super) fn starts_at_hook(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;

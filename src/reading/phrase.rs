@@ -109,6 +109,7 @@ impl<'a> RowReader<'a> {
         }
         let rules: &[fn(&mut Self, &mut Run) -> bool] = &[
             Self::starts_at_hook,
+            Self::hook_told,
             Self::begins_at,
             Self::foundation_stitches,
             Self::spelled,
