@@ -95,7 +95,9 @@ fn work_watched(pattern: &Pattern, watch: &mut dyn FnMut(&mut Rehearsal<'_>)) ->
             if at == 0 || rows[at - 1].span != row.span {
                 watch(&mut Rehearsal::new(&mut bench, &rows[at..], &pattern.conventions));
             }
-            if starts_piece(&bench, row) || bench.foundation.is_none() && signs::begins_on_own_chain(row) {
+            // the first round of another part, in a ring of its own
+            let own_ring = at == 0 && i > 0 && rings(&row.steps.iter().collect::<Vec<_>>());
+            if own_ring || starts_piece(&bench, row) || bench.foundation.is_none() && signs::begins_on_own_chain(row) {
                 edges.extend(open_edge(&bench));
                 begin_piece(&mut bench);
             }
@@ -485,7 +487,7 @@ fn attempt(
     work.run(&owned);
     let asked = std::mem::take(&mut work.asked);
     work.finish();
-    close_row(bench, row, index, &steps, carried);
+    close_row(bench, index, &steps, carried);
     if !row.read {
         // its words have been pointed at already
         let found = bench.problems.split_off(problems_before);
@@ -516,14 +518,7 @@ fn attempt(
 }
 
 /// What the end of a row hands on: chains made for the next row, a turn said, the direction it ran.
-fn close_row(
-    bench: &mut Bench,
-    row: &Planned<'_>,
-    index: crate::fabric::RowId,
-    steps: &[&Step],
-    carried: Option<(u32, Span)>,
-) {
-    let _ = row;
+fn close_row(bench: &mut Bench, index: crate::fabric::RowId, steps: &[&Step], carried: Option<(u32, Span)>) {
     bench.carried = carried;
     if works(steps) {
         // a ring made within the row is filled: the next row stands on the row
