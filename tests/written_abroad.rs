@@ -24,10 +24,12 @@ fn written(text: &str, code: &str) -> Written {
 }
 
 fn rows(written: &Written) -> Vec<&Line> {
-    let row = |b| match b {
-        &Block::Row(ref line) => Some(&**line),
-        _ => None,
-    };
+    fn row(block: &Block) -> Option<&Line> {
+        match block {
+            Block::Row(line) => Some(line),
+            _ => None,
+        }
+    }
     written.blocks.iter().filter_map(row).collect()
 }
 
