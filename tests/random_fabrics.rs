@@ -167,7 +167,7 @@ fn wild() -> Vec<(&'static str, String)> {
         Row 1 (RS): Sc in 2nd ch from hook and in each ch across. Turn.\n\
         Row 2: Ch 1, sc in next 8 sts; for the branch, ch 10, sc in 2nd ch from hook and in each of next 8 ch, sl st in next st; sc in next 7 sts. Turn.\n\
         Row 3: Ch 1, sc in next 6 sts, skip next 2 sts, sc in next 4 sts up the branch; for the twig, ch 8, sc in 2nd ch from hook and in each of next 6 ch, sl st in next st; sc in next 4 sts, 3 sc in tip of branch, sc in next 9 ch down the other side of the branch, skip next st, sc in next 7 sts. Turn.\n\
-        Row 4: Ch 1, sc in next 20 sts; for the shoot, ch 6, sc in 2nd ch from hook and in each of next 4 ch, sl st in next st; sc in next 9 sts.\n";
+        Row 4: Ch 1, sc in next 13 sts; for the shoot, ch 6, sc in 2nd ch from hook and in each of next 4 ch, sl st in next st; sc in next 34 sts.\n";
     vec![
         ("four in every stitch", format!("{IN_ROUNDS}Rnd 1: Ch 1, 6 sc in ring. {join}\n{}", ruffle)),
         ("sixty in a ring", format!("{IN_ROUNDS}Rnd 1: Ch 3, 59 dc in ring. Join with sl st to top of beg ch-3.\n")),
