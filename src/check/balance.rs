@@ -49,7 +49,7 @@ pub(super) fn check(tally: &Tally, below: Option<&Tally>) -> Option<Problem> {
         );
     }
     let left = tally.left;
-    let states = tally.stated.iter().find(|s| tally.can_check(&s.of) && tally.count_of(&s.of) != s.count as usize);
+    let states = tally.wrong_count();
     let differs = states.map_or_else(String::new, |s| {
         let of = if s.of == CountOf::Sts { String::new() } else { format!(" {}", s.of.name()) };
         format!("; {}{of} made, the count at the end says {}", tally.count_of(&s.of), s.count)

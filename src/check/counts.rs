@@ -2,12 +2,12 @@
 
 use super::name;
 use crate::instructions::CountOf;
-use crate::source::{Code, Problem};
+use crate::source::{Code, Problem, Severity};
 use crate::working::Tally;
 
 /// The first stated count that differs from what was made. `next` is the row worked into this one.
 pub(super) fn check(tally: &Tally, next: Option<&Tally>) -> Option<Problem> {
-    let wrong = tally.stated.iter().find(|s| tally.can_check(&s.of) && tally.count_of(&s.of) != s.count as usize)?;
+    let Some(wrong) = tally.wrong_count() else { return odd(tally) };
     let made = tally.count_of(&wrong.of);
     let row = name(tally);
     let what = match &wrong.of {
@@ -39,4 +39,17 @@ pub(super) fn check(tally: &Tally, next: Option<&Tally>) -> Option<Problem> {
         Problem::new(Code::CountDiffers, wrong.span, message)
             .with_hint(format!("if the words are right, the count is {made}{what}")),
     )
+}
+
+/// Petals, points or motifs that nothing in the row is called: where neither its groups nor its repeats come to so many.
+fn odd(tally: &Tally) -> Option<Problem> {
+    let stated = tally.stated.iter().find(|s| !tally.agrees_with(s))?;
+    let like = if tally.groups_worked > 0 { tally.groups_worked } else { *tally.passes.first()? };
+    let message = format!(
+        "the count at the end says {} {}; what {} works alike comes to {like}",
+        stated.count,
+        stated.of.name(),
+        name(tally)
+    );
+    Some(Problem::new(Code::CountDiffers, stated.span, message).with_severity(Severity::Note))
 }

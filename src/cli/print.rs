@@ -159,8 +159,7 @@ fn cell(tally: Option<&Tally>) -> String {
         (_, Some(offered), Some(used)) => format!("{used} of {offered}, {} made", tally.made),
         _ => format!("{} made", tally.made),
     };
-    let wrong = tally.stated.iter().find(|s| tally.can_check(&s.of) && tally.count_of(&s.of) != s.count as usize);
-    let stated = match wrong {
+    let stated = match tally.wrong_count() {
         Some(s) => format!(", {} {} DIFFERS", s.count, s.of.name()),
         None => String::new(),
     };

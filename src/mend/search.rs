@@ -243,7 +243,10 @@ fn insertion_places(steps: &[Step], is_row: bool) -> Vec<usize> {
     let opening = |s: &Step| matches!(s.act, Act::Counts { .. } | Act::With { .. } | Act::Attach { .. } | Act::Turn);
     let begun = steps.iter().position(|s| !opening(s)).unwrap_or(steps.len());
     let chain = usize::from(is_row && steps.get(begun).is_some_and(|s| matches!(s.act, Act::Chain { .. })));
-    let counts = steps[begun + chain..].iter().take_while(|s| opening(s)).count();
+    // "Ch 1, turn." with no work at all: the turn ends the row
+    let works = steps[begun + chain..].iter().any(|s| is_phrase(&s.act));
+    let leads_on = |s: &&Step| opening(s) && (works || s.act != Act::Turn);
+    let counts = steps[begun + chain..].iter().take_while(leads_on).count();
     let first = if is_row { begun + chain + counts } else { 0 };
     let last = steps.iter().rposition(|s| is_phrase(&s.act)).map_or(first, |k| (k + 1).max(first));
     let follows = |at: usize| at == 0 || !ends_edge(&steps[at - 1].act);

@@ -113,7 +113,12 @@ impl Tally {
 
     /// True where every stated count that can be checked is what was made.
     pub fn agrees(&self) -> bool {
-        self.stated.iter().all(|s| !self.can_check(&s.of) || self.counts(s))
+        self.wrong_count().is_none()
+    }
+
+    /// The first count that can be checked and is not what was made.
+    pub fn wrong_count(&self) -> Option<&crate::instructions::Stated> {
+        self.stated.iter().find(|s| self.can_check(&s.of) && !self.counts(s))
     }
 
     /// What is stated is what was made; the group that a chain opens the row with has no name, and may be counted or not.
