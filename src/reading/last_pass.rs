@@ -5,9 +5,38 @@ use super::lex::Kind;
 use super::phrase::{RowReader, Run};
 use super::stitch::Named;
 use super::words;
+use crate::craft::Stem;
 use crate::instructions::{Act, Class, Stated, Step, Target, Times};
+use crate::source::Span;
+
+/// "Magic ring, 6 sc": what follows a ring of thread with no place of its own goes into it.
+fn into_ring(steps: &mut [Step]) {
+    let Some(ring) = steps.iter().position(|s| s.act == Act::Ring { thread: true }) else { return };
+    for step in &mut steps[ring + 1..] {
+        match &mut step.act {
+            Act::Chain { .. } | Act::Counts { .. } => {}
+            Act::Work { each, form, at } if form.places() == 1 && form.stem != Stem::SlipStitch => match at {
+                Target::Next { n, class: Class::Any } if *each == 1 => (*each, *at) = (*n, Target::Ring),
+                _ => return,
+            },
+            _ => return,
+        }
+    }
+}
 
 impl RowReader<'_> {
+    /// What only the whole row tells: work that follows a ring, and the row whose skipped stitches it goes back to.
+    pub(super) fn settle_row(&mut self, run: &mut Run) {
+        if self.depth > 0 {
+            return;
+        }
+        into_ring(&mut run.steps);
+        if let Some(row) = self.c.skipped_of.take() {
+            let span = run.steps.first().map_or(Span::default(), |s| s.span);
+            run.steps.insert(0, Step { act: Act::LoopsOf { part: None, row: Some(row) }, span });
+        }
+    }
+
     /// "ending with 2 sc in last sc": what follows a repeat; its own words are read next.
     pub(super) fn ending(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;

@@ -75,12 +75,7 @@ impl<'a> RowReader<'a> {
             }
         }
         self.close_stars(&mut run);
-        if self.depth == 0
-            && let Some(row) = self.c.skipped_of.take()
-        {
-            let span = run.steps.first().map_or(Span::default(), |s| s.span);
-            run.steps.insert(0, Step { act: Act::LoopsOf { part: None, row: Some(row) }, span });
-        }
+        self.settle_row(&mut run);
         run.steps
     }
 
