@@ -14,12 +14,15 @@ impl RowReader<'_> {
         let told = classes(before);
         let start = self.c.at;
         let _ = self.c.eat_any(&["and", "then"]);
+        let joined = self.c.at > start;
         let led = self.c.eat_any(&["working", "having", "with", "making", "putting", "placing", "except"]);
         let _ = led && self.c.eat_any(&["work", "for"]);
         let problems = self.problems.len();
         let mut inner = Run::default();
         let read = match self.c.kind(0) {
             Some(Kind::Open(_)) => self.bracket_has_place() && self.bracket(&mut inner),
+            // ", 3 sc in corner": the corner come to, no clause of them all
+            _ if !led && !joined && self.one_corner() => false,
             _ => self.at_corners(&mut inner) || self.work(&mut inner),
         };
         let fits = match inner.steps.as_slice() {
@@ -61,6 +64,15 @@ impl RowReader<'_> {
                 false
             }
         }
+    }
+
+    /// True at "3 sc in corner", "3 sc in next corner": stitches in one corner.
+    fn one_corner(&self) -> bool {
+        let mut c = self.c.clone();
+        let stitch = c.number().is_some() && c.stitch().is_some() && c.eat_any(&["in", "into", "at"]);
+        let _ = c.eat("the");
+        let _ = c.eat_any(&["next", "first", "last"]);
+        stitch && c.eat("corner") && c.at_break()
     }
 
     /// True where a place stands behind the bracket here.

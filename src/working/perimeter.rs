@@ -100,10 +100,22 @@ impl RowWork<'_> {
     /// Where a side is done and the words go on, the side they mean; a corner is the first place of the next side, where
     /// that is a chain or a stitch, else the last place again. True where the stitches have been worked.
     pub(super) fn turn_the_corner(&mut self, at: &Target, each: u32, form: StitchForm, span: Span) -> bool {
+        let corner = |class: &Class| matches!(class, Class::Corner(_) | Class::CornerStitch);
+        let border = self.bench.fabric.row(self.row).shape == RowShape::Border;
+        if let (Target::Next { n: 1, class } | Target::Last { n: 1, class }, true) = (at, border)
+            && corner(class)
+            && self.edge.ahead(&Class::Any) == 1
+            && let Some(k) = self.edge.next_of(&Class::Any)
+            && self.edge.spots[k].what != What::RowEnd
+        {
+            // the place that "each" left for it
+            self.edge.take(k);
+            self.stitches_in(each, form, &[LastPlace::OnEdge(k)], span);
+            return true;
+        }
         if !self.goes_round_piece() || self.edge.ahead(&Class::Any) > 0 {
             return false;
         }
-        let corner = |class: &Class| matches!(class, Class::Corner(_) | Class::CornerStitch);
         match at {
             Target::Next { n: 1, class } | Target::Last { n: 1, class } if corner(class) => {
                 if self.sides.first().is_some_and(|s| s.what != SideOf::Ends) {
