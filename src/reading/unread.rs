@@ -131,7 +131,9 @@ impl RowReader<'_> {
 
     /// The one word of a phrase that no table knows, where the phrase has others.
     fn strange_word(&self, span: crate::source::Span) -> Option<&str> {
-        let here = self.c.tokens.iter().filter(|t| span.holds(t.span)).take(LONGEST_PHRASE + 1);
+        // tokens stand in the order of the text: no more of them is looked at than the phrase has
+        let first = self.c.tokens.partition_point(|t| t.span.start < span.start);
+        let here = self.c.tokens[first..].iter().take_while(|t| span.holds(t.span)).take(LONGEST_PHRASE + 1);
         let words: Vec<&str> = here
             .filter_map(|t| match &t.kind {
                 Kind::Word(w) => Some(w.as_str()),
