@@ -3,11 +3,11 @@
 
 use super::pattern::{Sized, read_unmended};
 use crate::instructions::Terms;
-use crate::reading::{HouseWords, ReadOptions};
+use crate::reading::{HouseWords, ReadOptions, in_other_terms};
 use crate::source::{Code, Problem, Severity};
 
-/// What stitches of these names commonly are, the commonest first; in US terms, the first stitch parted by `|` where a
-/// chain of 3 may stand for it. Common practice, no source: the names are not fixed, so a pattern should define its own.
+/// What stitches of these names commonly are, the commonest first, in US terms. Common practice, no source: the names are
+/// not fixed, so a pattern should define its own.
 const COMMON: &[(&str, &[&str])] = &[
     (
         "shell",
@@ -26,7 +26,6 @@ const COMMON: &[(&str, &[&str])] = &[
             "9 dc in same st",
         ],
     ),
-    ("half shell", &["3 dc in same st", "2 dc in same st", "4 dc in same st"]),
     (
         "v-st",
         &[
@@ -50,19 +49,20 @@ const COMMON: &[(&str, &[&str])] = &[
         ],
     ),
     ("loop st", &["sc in same st"]),
-    (
-        "cluster",
-        &["(yo, draw up a loop in same st, yo and draw through 2 loops) 3 times, yo and draw through all 4 loops"],
-    ),
-    ("cl", &["(yo, draw up a loop in same st, yo and draw through 2 loops) 3 times, yo and draw through all 4 loops"]),
+    ("cluster", CLUSTER),
+    ("cl", CLUSTER),
     ("puff", &["(yo, draw up a loop in same st) 3 times, yo and draw through all 7 loops"]),
     (
         "bobble",
         &["(yo, draw up a loop in same st, yo and draw through 2 loops) 5 times, yo and draw through all 6 loops"],
     ),
-    ("popcorn", &["5 dc in same st, drop loop from hook, insert hook in first dc, draw dropped loop through"]),
-    ("pc", &["5 dc in same st, drop loop from hook, insert hook in first dc, draw dropped loop through"]),
+    ("popcorn", POPCORN),
+    ("pc", POPCORN),
 ];
+
+const CLUSTER: &[&str] =
+    &["(yo, draw up a loop in same st, yo and draw through 2 loops) 3 times, yo and draw through all 4 loops"];
+const POPCORN: &[&str] = &["5 dc in same st, drop loop from hook, insert hook in first dc, draw dropped loop through"];
 
 /// Most readings tried for one pattern, most stitches worked in all of them, and the longest text that is read so often.
 const MOST_TRIALS: usize = 24;
@@ -90,6 +90,9 @@ pub(super) fn suppose(text: &str, options: &ReadOptions, first: &Sized) -> Optio
         if let Some(&(name, makes)) = found.filter(|(name, _)| names.iter().all(|(n, ..)| n != name)) {
             names.push((name, makes, problem));
         }
+    }
+    if names.is_empty() {
+        return None;
     }
     let mut chosen = vec![0; names.len()];
     let read = |chosen: &[usize]| {
@@ -119,7 +122,7 @@ pub(super) fn suppose(text: &str, options: &ReadOptions, first: &Sized) -> Optio
         }
     }
     // the rows may not come out worse than with the stitch left out
-    if names.is_empty() || faults(&best.one) + missing.len() > faults(first) {
+    if faults(&best.one) + missing.len() > faults(first) {
         return None;
     }
     let known: Vec<_> = first.problems.iter().map(|p| (p.span, p.code)).collect();
@@ -133,7 +136,7 @@ pub(super) fn suppose(text: &str, options: &ReadOptions, first: &Sized) -> Optio
         }
     }
     for (&(name, makes, problem), &k) in names.iter().zip(&chosen) {
-        let make = spoken(makes[k], terms);
+        let make = in_other_terms(makes[k], Terms::Us, terms);
         let message =
             format!("\"{name}\" is not defined in this pattern; taken as \"{make}\", with which its rows fit best");
         let told = Problem::new(Code::UndefinedStitch, problem.span, message);
@@ -150,47 +153,23 @@ fn faults(one: &Sized) -> usize {
 
 /// Adds a stitch and, where it opens on a dc, the form of it that opens a row on a chain of 3.
 fn add(words: &mut HouseWords, name: &str, make: &str, terms: Terms) {
-    let make = spoken(make, terms);
     // a name that has a meaning already keeps it
-    let _ = words.add_stitch(name, &make);
-    let tall = if terms == Terms::Us { "dc" } else { "tr" };
-    let opened = match make.split_once(' ') {
-        Some((n, rest)) if n.parse::<u32>().is_ok_and(|n| n > 2) && rest == format!("{tall} in same st") => {
-            n.parse::<u32>().ok().map(|n| format!("ch 3, {} {tall} in same st", n - 1))
-        }
-        _ => make.strip_prefix('(').and_then(|rest| {
-            let behind = rest.strip_prefix(&format!("{tall}, ")).map(str::to_owned);
-            behind
-                .or_else(|| rest.strip_prefix(&format!("2 {tall}, ")).map(|r| format!("{tall}, {r}")))
-                .or_else(|| rest.strip_prefix(&format!("3 {tall}, ")).map(|r| format!("2 {tall}, {r}")))
-                .map(|r| format!("ch 3, ({r}"))
-        }),
-    };
-    if let Some(opened) = opened {
-        let _ = words.add_stitch(&format!("beg {name}"), &opened);
+    let mut stitch = |name: &str, make: &str| _ = words.add_stitch(name, &in_other_terms(make, Terms::Us, terms));
+    stitch(name, make);
+    if let Some(opened) = opened_by_chain(make) {
+        stitch(&format!("beg {name}"), &opened);
     }
 }
 
-/// A definition in the terms of the pattern.
-fn spoken(make: &str, terms: Terms) -> String {
-    if terms == Terms::Us {
-        return make.to_owned();
+/// The make with a chain of 3 for its first dc, in US terms as the make is.
+fn opened_by_chain(make: &str) -> Option<String> {
+    if let Some(rest) = make.strip_prefix('(') {
+        let behind = rest.strip_prefix("dc, ").map(str::to_owned);
+        return behind
+            .or_else(|| rest.strip_prefix("2 dc, ").map(|r| format!("dc, {r}")))
+            .or_else(|| rest.strip_prefix("3 dc, ").map(|r| format!("2 dc, {r}")))
+            .map(|r| format!("ch 3, ({r}"));
     }
-    let other = |word: &str| match word {
-        "dc" => "tr".to_owned(),
-        "hdc" => "htr".to_owned(),
-        "tr" => "dtr".to_owned(),
-        _ => word.to_owned(),
-    };
-    let mut told = String::new();
-    let mut word = String::new();
-    for c in make.chars() {
-        if c.is_alphanumeric() {
-            word.push(c);
-        } else {
-            told.push_str(&other(&std::mem::take(&mut word)));
-            told.push(c);
-        }
-    }
-    told + &other(&word)
+    let n: u32 = make.strip_suffix(" dc in same st")?.parse().ok()?;
+    (n > 2).then(|| format!("ch 3, {} dc in same st", n - 1))
 }
