@@ -64,6 +64,23 @@ pub fn write_in(
     super::abroad::turned(english, &writer, language)
 }
 
+/// The blocks as one page, rows that say the same folded, with the abbreviations used.
+pub(super) fn page_of(blocks: Vec<Block>, writer: &Writer<'_>, apart: &BTreeSet<(usize, usize)>) -> Written {
+    let blocks = folded(blocks, apart, &|line| numbered(line.word, &line.numbers));
+    let blocks = alternating(blocks, apart, &line::again);
+    let abbreviations = abbreviations::used(&blocks, writer.pattern, writer.tongue);
+    Written {
+        title: title_in(&writer.pattern.title, writer.tongue.terms),
+        terms: writer.tongue.terms,
+        blocks,
+        abbreviations,
+        unproven: Vec::new(),
+        list_heading: "Abbreviations".into(),
+        language: None,
+        apart: apart.clone(),
+    }
+}
+
 /// How every row is said in one trial.
 struct Trial {
     /// Rows said so far, by the manner they were said in.
@@ -86,19 +103,7 @@ impl Trial {
                 }
             });
         }
-        let blocks = folded(blocks, &self.apart, &|line| numbered(line.word, &line.numbers));
-        let blocks = alternating(blocks, &self.apart, &line::again);
-        let abbreviations = abbreviations::used(&blocks, writer.pattern, writer.tongue);
-        Written {
-            title: title_in(&writer.pattern.title, writer.tongue.terms),
-            terms: writer.tongue.terms,
-            blocks,
-            abbreviations,
-            unproven: Vec::new(),
-            list_heading: "Abbreviations".into(),
-            language: None,
-            apart: self.apart.clone(),
-        }
+        page_of(blocks, writer, &self.apart)
     }
 
     /// Says the line of a row plainer; false where it cannot be.

@@ -1,12 +1,10 @@
 //! A pattern in several sizes, written in one text: numbers that differ as lists, "4 (5, 6)", rows that only some sizes
 //! work with a label before them.
 
-use super::abbreviations;
-use super::fold::{alternating, folded};
-use super::line::{self, Manner, Writer, numbered};
-use super::page::{Block, Entry, Line, Piece, Written, entries, title_in};
+use super::line::{Manner, Writer};
+use super::page::{Block, Entry, Line, Piece, Written, entries};
 use super::plain::as_text;
-use super::prove::{first_difference, specials_in};
+use super::prove::{first_difference, page_of, specials_in};
 use super::tongue::Tongue;
 use crate::fabric::RowId;
 use crate::instructions::{Pattern, Terms};
@@ -139,20 +137,7 @@ impl Page<'_> {
         for (k, at) in (next..self.slots.len()).enumerate() {
             blocks.insert(behind + k, Block::Row(Box::new(self.line(at))));
         }
-        let blocks = folded(blocks, &self.apart, &|line| numbered(line.word, &line.numbers));
-        let blocks = alternating(blocks, &self.apart, &line::again);
-        let writer = &self.writers[0];
-        let abbreviations = abbreviations::used(&blocks, pattern, writer.tongue);
-        Written {
-            title: title_in(&pattern.title, terms),
-            terms,
-            blocks,
-            abbreviations,
-            unproven: Vec::new(),
-            list_heading: "Abbreviations".into(),
-            language: None,
-            apart: self.apart.clone(),
-        }
+        page_of(blocks, &self.writers[0], &self.apart)
     }
 
     /// A row in all sizes that work it, in the manner in hand or a plainer one.
