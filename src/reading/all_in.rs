@@ -22,18 +22,7 @@ impl RowReader<'_> {
         let mut works = 0;
         while steps.len() < MOST {
             let from = self.c.at;
-            let act = if self.c.eat_any(words::CHAIN) {
-                let _ = self.c.eat_kind(&Kind::Dash);
-                self.c.number().map(|n| Act::Chain { n })
-            } else {
-                let before = self.leading_count();
-                if before.is_some() && self.c.eat_any(words::CHAIN) {
-                    before.map(|n| Act::Chain { n })
-                } else {
-                    self.bare_stitch(before)
-                }
-            };
-            let Some(act) = act else { break };
+            let Some(act) = self.bare_item() else { break };
             works += usize::from(matches!(act, Act::Work { .. }));
             steps.push(Step { act, span: self.c.since(from) });
             let parted = self.c.eat_kind(&Kind::Comma) | self.c.eat("and");
@@ -56,11 +45,20 @@ impl RowReader<'_> {
         false
     }
 
-    /// A plain stitch and how many, with no place behind it.
-    fn bare_stitch(&mut self, before: Option<u32>) -> Option<Act> {
-        let Some(Named::Form(form)) = self.c.stitch() else { return None };
-        let n = before.or_else(|| self.trailing_count()).unwrap_or(1);
-        Some(Act::Work { each: 1, form, at: Target::Next { n, class: Class::Any } })
+    /// "2 dc", "dc 2", "ch 2", "2 ch": an item of such a group, with no place of its own.
+    pub(super) fn bare_item(&mut self) -> Option<Act> {
+        let before = self.leading_count();
+        match self.c.stitch() {
+            Some(Named::Form(form)) => {
+                let n = before.or_else(|| self.trailing_count()).unwrap_or(1);
+                Some(Act::Work { each: 1, form, at: Target::Next { n, class: Class::Any } })
+            }
+            _ if self.c.eat_any(words::CHAIN) => {
+                let _ = self.c.eat_kind(&Kind::Dash);
+                before.or_else(|| self.c.number()).map(|n| Act::Chain { n })
+            }
+            _ => None,
+        }
     }
 
     /// "(2 dc, ch 2, 2 dc)" behind the place it goes into; none where the bracket has a place of its own.

@@ -137,19 +137,7 @@ impl RowReader<'_> {
         let mut steps = Vec::new();
         loop {
             let from = self.c.at;
-            let before = self.leading_count();
-            let act = match self.c.stitch() {
-                Some(Named::Form(form)) => {
-                    let n = before.or_else(|| self.trailing_count()).unwrap_or(1);
-                    Act::Work { each: 1, form, at: Target::Next { n, class: Class::Any } }
-                }
-                _ if self.c.eat_any(words::CHAIN) => {
-                    let _ = self.c.eat_kind(&Kind::Dash);
-                    let Some(n) = before.or_else(|| self.c.number()) else { break };
-                    Act::Chain { n }
-                }
-                _ => break,
-            };
+            let Some(act) = self.bare_item() else { break };
             steps.push(Step { act, span: self.c.since(from) });
             let more = self.c.eat_kind(&Kind::Comma) | self.c.eat("and");
             if !more {

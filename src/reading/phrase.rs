@@ -183,9 +183,11 @@ impl<'a> RowReader<'a> {
         let start = self.c.at;
         let working = self.c.eat_any(&["work", "make", "working", "do"]);
         // "start 6 sc in magic ring", "begin with 6 sc in ring"
-        let with = self.c.sees(&["begin", "with"]) || self.c.sees(&["beg", "with"]) || self.c.sees(&["start", "with"]);
-        self.c.at += if working { 0 } else { 2 * usize::from(with) };
-        let _ = !working && !with && self.c.eat("start");
+        let _ = working
+            || self.c.eat_all(&["begin", "with"])
+            || self.c.eat_all(&["beg", "with"])
+            || self.c.eat_all(&["start", "with"])
+            || self.c.eat("start");
         if working && self.c.word(0) == Some("in") {
             // "work in reverse sc to end of rnd"
             let mut c = self.c.clone();

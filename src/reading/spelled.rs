@@ -329,9 +329,9 @@ impl RowReader<'_> {
                 // "yo and pull up a loop 4 times": as many legs
                 legs = self.c.times().map_or(1, |(n, _)| n);
             }
-            let each = if legs > 1 { u32::from(loops.pending) + 1 } else { 1 };
-            loops.held = loops.held.saturating_add(legs.saturating_mul(each))
-                - if legs > 1 { u32::from(loops.pending) } else { 0 };
+            // each further leg is wrapped as the first was
+            let wraps = u32::from(loops.pending).saturating_mul(legs.saturating_sub(1));
+            loops.held = loops.held.saturating_add(legs).saturating_add(wraps);
             loops.legs = loops.legs.saturating_add(legs);
             loops.pending = 0;
         }

@@ -285,10 +285,8 @@ fn mark_corners(edge: &mut LiveEdge, fabric: &Fabric, in_ring: bool) {
             let before = if i > 0 { Some(i - 1) } else { edge.closed.then_some(n - 1) };
             let behind = if i + 1 < n { Some(i + 1) } else { edge.closed.then_some(0) };
             let one_place = match (before.and_then(stands), behind.and_then(stands)) {
-                // "ch 1" between the sides of a border
-                (Some(Place::RowEnd { .. }), Some(b)) if !matches!(b, Place::RowEnd { .. }) => true,
-                (Some(a), Some(Place::RowEnd { .. })) if !matches!(a, Place::RowEnd { .. }) => true,
-                (Some(a), Some(b)) => a == b,
+                // or "ch 1" between two sides of a border
+                (Some(a), Some(b)) => a == b || matches!(a, Place::RowEnd { .. }) != matches!(b, Place::RowEnd { .. }),
                 _ => false,
             };
             in_ring || one_place
