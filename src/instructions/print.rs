@@ -61,6 +61,7 @@ impl fmt::Display for Step {
             Act::FarSide => f.write_str("working along opposite side of foundation ch"),
             Act::LoopsOf { row: Some(n), .. } => write!(f, "working in unused loops of row {n}"),
             Act::LoopsOf { row: None, .. } => f.write_str("working in unused loops"),
+            Act::OfRow { row } => write!(f, "working into row {row}"),
             Act::RowEnds => f.write_str("working in ends of rows"),
             Act::Attach { yarn, at } => {
                 write!(f, "join {}", yarn.as_deref().unwrap_or("yarn"))?;

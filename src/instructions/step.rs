@@ -121,6 +121,11 @@ pub enum Act {
         /// The row's number, where told.
         row: Option<u32>,
     },
+    /// Go on into what a row further down left open, or back to the row below.
+    OfRow {
+        /// The row's number.
+        row: u32,
+    },
     /// Attach a yarn.
     Attach {
         /// Its letter or colour; the one in hand where none is told.

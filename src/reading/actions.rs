@@ -361,9 +361,13 @@ impl RowReader<'_> {
             // "counts as first ch-4 loop"
             return (None, n);
         }
+        // "1 dc in 4th ch from hook (counts as 2 dc)": the chain and the stitch behind it
+        let two = self.c.at;
+        let _ = self.c.eat_kind(&Kind::Number(2));
         let stem = match self.c.stitch() {
             Some(Named::Form(form)) => Some(form.stem),
             _ => {
+                self.c.at = two;
                 let _ = self.c.eat_any(words::STITCH);
                 None
             }

@@ -51,7 +51,7 @@ impl Cursor<'_> {
                     if named { self.number() } else { None }
                 });
                 if row.is_some() {
-                    self.skipped_of = row;
+                    self.of_row = row;
                     let class = Class::Any;
                     return Some(if each && n.is_none() {
                         Target::Each { class, less: 0, every: 1 }
@@ -76,8 +76,15 @@ impl RowReader<'_> {
         let _ = self.c.eat_any(&["working", "work"]);
         let _ = self.c.eat_any(&["in", "into", "behind"]);
         let Some((part, row)) = self.loops_left() else {
-            self.c.at = start;
-            return false;
+            let named = self.c.at > start && (self.c.eat_any(words::ROW) || self.c.eat_any(words::ROUND));
+            let row = if named { self.c.number() } else { None };
+            return match row {
+                Some(row) if self.c.at_break() => self.push(run, start, Act::OfRow { row }),
+                _ => {
+                    self.c.at = start;
+                    false
+                }
+            };
         };
         if row.is_none() {
             self.c.at = start;

@@ -81,15 +81,15 @@ pub(super) struct Cursor<'a> {
     pub house: &'a House,
     /// True once the work runs along the ends of rows: a row named as a place is its end.
     pub row_ends: bool,
-    /// The row whose skipped stitches the words go back to.
-    pub skipped_of: Option<u32>,
+    /// The row that the words read last say a place is of, by its number.
+    pub of_row: Option<u32>,
     /// True once a place told in words was on another piece.
     pub elsewhere: bool,
 }
 
 impl<'a> Cursor<'a> {
     pub fn new(tokens: &'a [Token], house: &'a House) -> Self {
-        Self { tokens, at: 0, house, row_ends: false, skipped_of: None, elsewhere: false }
+        Self { tokens, at: 0, house, row_ends: false, of_row: None, elsewhere: false }
     }
 
     pub fn done(&self) -> bool {

@@ -7,7 +7,6 @@ use super::stitch::Named;
 use super::words;
 use crate::craft::Stem;
 use crate::instructions::{Act, Class, Stated, Step, Target, Times};
-use crate::source::Span;
 
 /// "Magic ring, 6 sc": what follows a ring of thread with no place of its own goes into it.
 fn into_ring(steps: &mut [Step]) {
@@ -25,16 +24,12 @@ fn into_ring(steps: &mut [Step]) {
 }
 
 impl RowReader<'_> {
-    /// What only the whole row tells: work that follows a ring, and the row whose skipped stitches it goes back to.
+    /// What only the whole row tells: work that follows a ring.
     pub(super) fn settle_row(&mut self, run: &mut Run) {
         if self.depth > 0 {
             return;
         }
         into_ring(&mut run.steps);
-        if let Some(row) = self.c.skipped_of.take() {
-            let span = run.steps.first().map_or(Span::default(), |s| s.span);
-            run.steps.insert(0, Step { act: Act::LoopsOf { part: None, row: Some(row) }, span });
-        }
     }
 
     /// "ending with 2 sc in last sc": what follows a repeat; its own words are read next.

@@ -79,7 +79,19 @@ impl<'a> RowReader<'a> {
         run.steps
     }
 
+    /// One phrase; a row further down that its place is of comes before what it works or skips there.
     fn step(&mut self, run: &mut Run) {
+        let before = run.steps.len();
+        self.c.of_row = None;
+        self.phrase(run);
+        let Some(row) = self.c.of_row.take() else { return };
+        if let Some(Act::Work { .. } | Act::Group { .. } | Act::Skip { .. }) = run.steps.get(before).map(|s| &s.act) {
+            let span = run.steps[before].span;
+            run.steps.insert(before, Step { act: Act::OfRow { row }, span });
+        }
+    }
+
+    fn phrase(&mut self, run: &mut Run) {
         let old = self.c.house.terms.is_old();
         if self.house_remark() || !old && self.stated_here(&run.steps) || self.separator() {
             return;
@@ -100,6 +112,7 @@ impl<'a> RowReader<'a> {
                     return;
                 }
                 self.c.at = start;
+                self.c.of_row = None;
             }
         }
         let rules: &[fn(&mut Self, &mut Run) -> bool] = &[
@@ -163,6 +176,7 @@ impl<'a> RowReader<'a> {
                 return;
             }
             self.c.at = start;
+            self.c.of_row = None;
         }
         self.unread_phrase();
     }
@@ -171,7 +185,10 @@ impl<'a> RowReader<'a> {
     fn separator(&mut self) -> bool {
         let eaten = match self.c.kind(0) {
             Some(Kind::Comma | Kind::Stop | Kind::Semicolon | Kind::Colon) => true,
-            Some(Kind::Word(w)) => matches!(w.as_str(), "and" | "then" | "also" | "but"),
+            Some(Kind::Word(w)) => {
+                let opens = matches!(self.c.kind(1), Some(Kind::Open(_) | Kind::Star(_)));
+                matches!(w.as_str(), "and" | "then" | "also" | "but") || opens && w == "work"
+            }
             _ => false,
         };
         self.c.at += usize::from(eaten);
@@ -288,36 +305,6 @@ impl<'a> RowReader<'a> {
         self.more_targets(run, &named, each);
         self.times_behind(run, start);
         true
-    }
-
-    /// "6 double crochet (dc)": its short name behind the stitch says nothing more.
-    fn short_name(&mut self, named: &Named) {
-        let start = self.c.at;
-        if matches!(self.c.kind(0), Some(Kind::Open(_))) {
-            self.c.at += 1;
-            if self.c.stitch().as_ref() == Some(named) && matches!(self.c.kind(0), Some(Kind::Close(_))) {
-                self.c.at += 1;
-                return;
-            }
-        }
-        self.c.at = start;
-    }
-
-    /// "dc to tr", "sc to next ch-2 sp": in each stitch as far as that.
-    fn as_far_as_stitch(&mut self) -> Option<Target> {
-        let start = self.c.at;
-        if self.c.eat("to") && !matches!(self.c.word(0), Some("end" | "last" | "join" | "form" | "close")) {
-            let _ = self.c.eat("the");
-            let _ = self.c.eat_any(&["next", "center", "centre"]);
-            let class = self.c.class();
-            let marks = matches!(class, Some(Class::Kind(_) | Class::Space(_) | Class::Corner(_) | Class::Group(_)));
-            if marks && self.c.at_break() {
-                let stop = Box::new(Target::Next { n: 1, class: class.unwrap_or_default() });
-                return Some(Target::UpTo { class: Class::Stitch, stop });
-            }
-        }
-        self.c.at = start;
-        None
     }
 
     /// "2 dc": the count before a stitch, not the "2" of "2 times".

@@ -161,10 +161,15 @@ impl Cursor<'_> {
             } else if self.eat_any(&["of", "on", "from", "at"]) {
                 let _ = self.eat("the");
                 let named = self.eat_any(&["prev", "previous", "last", "this"]);
-                let nth = self.ordinal().is_some();
+                let ordinal = self.ordinal();
+                let nth = ordinal.is_some();
                 let row = self.eat_any(words::ROW) || self.eat_any(words::ROUND);
                 let named = named || nth;
-                let numbered = row && self.number().is_some();
+                let number = if row { self.number() } else { None };
+                let numbered = number.is_some();
+                if let (true, Some(n)) = (row, ordinal.or(number)) {
+                    self.of_row = Some(n);
+                }
                 let other = !row
                     && (self.eat_any(&["foundation", "beg", "beginning", "starting", "original", "branch", "stem"])
                         && {

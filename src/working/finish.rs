@@ -5,7 +5,7 @@ use super::perimeter::SideOf;
 use super::row::{LastPlace, RowWork};
 use crate::craft::{Stem, StitchForm};
 use crate::fabric::*;
-use crate::instructions::{Class, JoinTo, Target};
+use crate::instructions::{Act, Class, JoinTo, Step, Target};
 use crate::source::Span;
 
 impl RowWork<'_> {
@@ -132,6 +132,9 @@ impl RowWork<'_> {
             self.chains_to_space(false);
         }
         let closed = self.is_closed();
+        self.come_home();
+        // the last of rows that each leave their rest
+        self.tally.leave_told |= self.bench.cut && self.bench.tallies.last().is_some_and(|t| t.leave_told);
         self.tally.opens_on_chain = self.first_turning.is_some() || self.turning_top.is_some();
         let in_ring = self.ring.is_some();
         let below: Vec<Place> = self.edge.spots.iter().map(|s| s.place).collect();
@@ -268,7 +271,7 @@ impl RowWork<'_> {
             left == 1 && self.edge.spots.iter().any(|s| s.state == State::Open && matches!(s.what, What::Turning(_)));
         let over = self.tally.used.unwrap_or(0);
         self.tally.used = Some(used.saturating_add(over));
-        self.tally.offered = Some(self.edge.spots.len() - passed);
+        self.tally.offered = Some(self.edge.spots.len() - passed + self.away_used);
     }
 }
 
@@ -298,3 +301,18 @@ fn mark_corners(edge: &mut LiveEdge, fabric: &Fabric, in_ring: bool) {
         }
     }
 }
+
+/// Chains with a skip of as many places beside them: "ch 6, skip next 6 sts".
+pub(super) fn bridged(steps: &[&Step]) -> usize {
+    let pair = |a: &Act, b: &Act| match (a, b) {
+        (Act::Chain { n }, Act::Skip { n: skipped, class }) | (Act::Skip { n: skipped, class }, Act::Chain { n }) => {
+            let stitches = !matches!(class, Class::Space(_));
+            (n == skipped && stitches && *n >= LEAST_BRIDGE).then_some(*n as usize)
+        }
+        _ => None,
+    };
+    steps.windows(2).filter_map(|w| pair(&w[0].act, &w[1].act)).sum()
+}
+
+/// Chains of the smallest hole that is counted chain by chain.
+const LEAST_BRIDGE: u32 = 3;

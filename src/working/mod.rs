@@ -9,6 +9,7 @@ mod along;
 mod any_length;
 mod below;
 mod bench;
+mod branches;
 mod builder;
 mod chains;
 mod closing;
@@ -20,6 +21,7 @@ mod instead;
 mod into_ring;
 mod marked;
 mod missing;
+mod of_row;
 mod open_chains;
 mod perimeter;
 mod plan;
@@ -27,6 +29,7 @@ mod rehearse;
 mod repeats;
 mod row;
 mod row_ends;
+mod second_look;
 mod settle;
 mod shapes;
 mod signs;
@@ -50,6 +53,7 @@ use bench::Bench;
 use edge::{LiveEdge, Spot, What};
 use plan::{Planned, is_border, plan, split_carried, works};
 use row::RowWork;
+use second_look::{Open, SecondLook};
 use settle::{known_yarns, settle_conventions};
 use signs::{ends_with_turn, first_into_ring, rings, runs_back};
 use trial::{Snapshot, resized, settle_unread};
@@ -87,6 +91,7 @@ fn work_watched(pattern: &Pattern, watch: &mut dyn FnMut(&mut Rehearsal<'_>)) ->
         let rows = plan(part, pattern.gauge.as_ref(), &mut problems);
         bench.problems.append(&mut problems);
         let mut again = Again::default();
+        let mut second = SecondLook::default();
         let mut at = 0;
         while let Some(row) = rows.get(at) {
             if bench.limit_hit {
@@ -100,16 +105,20 @@ fn work_watched(pattern: &Pattern, watch: &mut dyn FnMut(&mut Rehearsal<'_>)) ->
             if own_ring || starts_piece(&bench, row) || bench.foundation.is_none() && signs::begins_on_own_chain(row) {
                 edges.extend(open_edge(&bench));
                 begin_piece(&mut bench);
+                second.forget();
             }
             if any_length::is_any_length(row) {
                 any_length::work_any_length(&mut bench, row, rows.get(at + 1), &pattern.conventions);
                 at += 1;
                 continue;
             }
+            let since = (bench.tallies.len(), bench.problems.len());
             match again.renumbered(row) {
                 Some(row) => work_planned(&mut bench, &row, &pattern.conventions),
                 None => work_planned(&mut bench, row, &pattern.conventions),
             }
+            second.note(at, &mut bench);
+            second.look(&rows, at, since, &mut bench, &pattern.conventions);
             until::doubt_measured(row, &mut bench);
             at = again.next(at, row, &mut bench);
         }
@@ -309,6 +318,8 @@ fn work_row(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention]) {
     if fine || !row.read {
         if !row.read {
             settle_unread(bench);
+        } else if !asked.is_empty() && row.stated.is_empty() {
+            bench.open = Some(std::rc::Rc::new(Open { before, asked }));
         }
         return;
     }
@@ -439,6 +450,8 @@ fn attempt(
     let mut work = RowWork {
         row: index,
         edge,
+        home: None,
+        away_used: 0,
         made: Vec::new(),
         tally,
         last: None,
@@ -453,7 +466,7 @@ fn attempt(
         named_stitches: false,
         named_spaces: false,
         last_skip: 0,
-        bridged: bridged(&steps),
+        bridged: finish::bridged(&steps),
         skipped: Vec::new(),
         skipped_used: 0,
         last_below: None,
@@ -536,21 +549,6 @@ fn close_row(bench: &mut Bench, index: crate::fabric::RowId, steps: &[&Step], ca
         bench.foundation = None;
     }
 }
-
-/// Chains with a skip of as many places beside them: "ch 6, skip next 6 sts".
-fn bridged(steps: &[&Step]) -> usize {
-    let pair = |a: &Act, b: &Act| match (a, b) {
-        (Act::Chain { n }, Act::Skip { n: skipped, class }) | (Act::Skip { n: skipped, class }, Act::Chain { n }) => {
-            let stitches = !matches!(class, crate::instructions::Class::Space(_));
-            (n == skipped && stitches && *n >= LEAST_BRIDGE).then_some(*n as usize)
-        }
-        _ => None,
-    };
-    steps.windows(2).filter_map(|w| pair(&w[0].act, &w[1].act)).sum()
-}
-
-/// Chains of the smallest hole that is counted chain by chain.
-const LEAST_BRIDGE: u32 = 3;
 
 /// True where the work is turned before this row: said, or understood between rows.
 fn is_turned(bench: &Bench, row: &Planned<'_>, steps: &[&Step], border: bool) -> bool {

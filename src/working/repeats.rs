@@ -187,6 +187,10 @@ impl RowWork<'_> {
         span: Span,
         rest: &[Step],
     ) {
+        if let Some((row, plain)) = super::of_row::all_of_one(steps) {
+            self.of_row(row, &plain);
+            return self.repeat_to_end(&plain, less, less_of, stop.map(|k| k.min(plain.len())), span, rest);
+        }
         if super::walk::by_shape(steps) {
             return self.repeat_by_shape(steps, less, less_of, stop, span, rest);
         }

@@ -13,6 +13,10 @@ pub(super) struct RowWork<'b> {
     pub bench: &'b mut Bench,
     pub row: RowId,
     pub edge: LiveEdge,
+    /// The edge of the row below, while the work goes into a row further down.
+    pub home: Option<LiveEdge>,
+    /// Places used on edges further down.
+    pub away_used: usize,
     /// Open places made, in working order.
     pub made: Vec<Spot>,
     pub tally: Tally,
@@ -144,6 +148,7 @@ impl RowWork<'_> {
             Act::NewEdge | Act::AsPart { .. } => {}
             Act::FarSide => self.far_side(span),
             Act::RowEnds => self.row_ends(span),
+            Act::OfRow { row } => self.of_row(*row, rest),
             Act::LoopsOf { part, row } => self.loops_of(*part, *row, span),
             Act::Attach { yarn, at } => self.attach(yarn.as_deref(), at.as_ref(), span),
             Act::With { yarn } => self.bench.take_yarn(yarn, true),

@@ -47,6 +47,7 @@ pub(super) fn resized(edge: &LiveEdge, count: usize) -> Vec<Spot> {
 }
 
 /// What a row can change, as it stood before.
+#[derive(Debug)]
 pub(super) struct Snapshot {
     bench: Bench,
 }
@@ -74,6 +75,12 @@ impl Snapshot {
         bench.tallies = tallies;
         bench.problems = problems;
         Snapshot { bench: kept }
+    }
+
+    /// The numbers of tallies and problems there were.
+    pub(super) fn lengths(&self) -> (usize, usize) {
+        let [.., tallies, problems] = self.bench.lengths;
+        (tallies, problems)
     }
 
     pub(super) fn restore(&self, bench: &mut Bench) {

@@ -23,6 +23,7 @@ pub(super) fn by_shape(steps: &[Step]) -> bool {
         _ => false,
     };
     steps.iter().any(|s| match &s.act {
+        Act::OfRow { .. } => true,
         Act::Work { at, .. } => target(at),
         Act::Group { at, .. } => target(at),
         Act::Skip { class, .. } => shape(class),
@@ -39,8 +40,16 @@ impl RowWork<'_> {
     }
 
     fn walk(&self, steps: &[Step], mut from: From, left: &mut usize) -> Option<From> {
+        let mut away = false;
         for step in steps {
             *left = left.checked_sub(1)?;
+            if let Act::OfRow { row } = step.act {
+                away = !self.edge_is_of(row);
+            }
+            // what goes into another row takes nothing of this edge
+            if away {
+                continue;
+            }
             from = match &step.act {
                 Act::Work { form, at, .. } => self.walk_to(at, *form, from)?,
                 Act::Group { at, .. } => self.walk_to(at, StitchForm::plain(crate::craft::Stem::Single), from)?,

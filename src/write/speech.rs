@@ -77,7 +77,9 @@ impl Speech<'_> {
             let ending = at > 0 && matches!(steps[at - 1].act, Act::Ending);
             if ending || matches!(steps[at].act, Act::Counts { .. }) {
                 found.push(glue(" "));
-            } else if matches!(steps[at].act, Act::FarSide | Act::RowEnds | Act::LoopsOf { .. }) && at > 0 {
+            } else if matches!(steps[at].act, Act::FarSide | Act::RowEnds | Act::LoopsOf { .. } | Act::OfRow { .. })
+                && at > 0
+            {
                 found.push(glue("; "));
             } else if at > 0 {
                 found.push(glue(", "));
@@ -241,6 +243,7 @@ impl Speech<'_> {
             Act::DoNotTurn => one("do not turn"),
             Act::FarSide => one("working along opposite side of foundation ch"),
             Act::LoopsOf { part, row } => loops_of(*part, *row),
+            Act::OfRow { row } => vec![format!("working into row {row}"), format!("working into rnd {row}")],
             Act::RowEnds => one("working in ends of rows"),
             Act::Attach { yarn, at } => self.attach(yarn.as_deref(), at.as_ref()),
             Act::NewEdge => one("along the edge of the piece"),

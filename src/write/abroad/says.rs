@@ -184,6 +184,7 @@ impl Says<'_> {
             | Act::Repeat { .. }
             | Act::NewEdge
             | Act::LoopsOf { .. }
+            | Act::OfRow { .. }
             | Act::AsPart { .. }
             | Act::RowsUntil { .. }
             | Act::Even { .. } => None,

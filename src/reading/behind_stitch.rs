@@ -1,0 +1,38 @@
+//! Words right behind a stitch's name: its short name in brackets, and how far it is worked.
+
+use super::lex::Kind;
+use super::phrase::RowReader;
+use super::stitch::Named;
+use crate::instructions::{Class, Target};
+
+impl RowReader<'_> {
+    /// "6 double crochet (dc)": its short name behind the stitch says nothing more.
+    pub(super) fn short_name(&mut self, named: &Named) {
+        let start = self.c.at;
+        if matches!(self.c.kind(0), Some(Kind::Open(_))) {
+            self.c.at += 1;
+            if self.c.stitch().as_ref() == Some(named) && matches!(self.c.kind(0), Some(Kind::Close(_))) {
+                self.c.at += 1;
+                return;
+            }
+        }
+        self.c.at = start;
+    }
+
+    /// "dc to tr", "sc to next ch-2 sp": in each stitch as far as that.
+    pub(super) fn as_far_as_stitch(&mut self) -> Option<Target> {
+        let start = self.c.at;
+        if self.c.eat("to") && !matches!(self.c.word(0), Some("end" | "last" | "join" | "form" | "close")) {
+            let _ = self.c.eat("the");
+            let _ = self.c.eat_any(&["next", "center", "centre"]);
+            let class = self.c.class();
+            let marks = matches!(class, Some(Class::Kind(_) | Class::Space(_) | Class::Corner(_) | Class::Group(_)));
+            if marks && self.c.at_break() {
+                let stop = Box::new(Target::Next { n: 1, class: class.unwrap_or_default() });
+                return Some(Target::UpTo { class: Class::Stitch, stop });
+            }
+        }
+        self.c.at = start;
+        None
+    }
+}

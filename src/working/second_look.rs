@@ -1,0 +1,111 @@
+//! Rows looked at a second time: a chain that may count or not, of which its own row tells nothing, is read the other
+//! way where only that lets a later row come out.
+
+use super::bench::Bench;
+use super::plan::Planned;
+use super::trial::Snapshot;
+use super::{learn_habit, say_reading, work_planned};
+use crate::instructions::Convention;
+use crate::source::{Code, Problem, Span};
+use std::rc::Rc;
+
+/// A row that works out as it was read, though its words can be read in another way and no count of it tells which.
+#[derive(Debug)]
+pub(super) struct Open {
+    pub before: Snapshot,
+    /// Doubts asked: the words, and the number of answers.
+    pub asked: Vec<(Span, usize, Code)>,
+}
+
+/// The open rows of the piece in hand, by their place in the plan.
+#[derive(Default)]
+pub(super) struct SecondLook {
+    open: Vec<(usize, Rc<Open>)>,
+    /// Looks taken so far.
+    looks: usize,
+}
+
+// Open rows kept, the first of a piece: what holds for the first chain holds for those after it.
+const MOST_OPEN: usize = 3;
+// Rows worked again in one look, and looks in one pattern.
+const MOST_ROWS: usize = 80;
+const MOST_LOOKS: usize = 48;
+
+impl SecondLook {
+    /// Forgets the rows of a piece that is done with.
+    pub fn forget(&mut self) {
+        self.open.clear();
+    }
+
+    /// Notes what the row just worked left open.
+    pub fn note(&mut self, at: usize, bench: &mut Bench) {
+        let Some(open) = bench.open.take() else { return };
+        let known = |span: Span| self.open.iter().any(|(_, o)| o.asked.iter().any(|a| a.0 == span));
+        if self.open.len() < MOST_OPEN && open.asked.iter().any(|a| !known(a.0)) {
+            self.open.push((at, open));
+        }
+    }
+
+    /// After the row at `at`: where it did not come out, the open rows before it are read in their other ways.
+    /// `since` are the numbers of tallies and problems before the row.
+    pub fn look(
+        &mut self,
+        rows: &[Planned<'_>],
+        at: usize,
+        since: (usize, usize),
+        bench: &mut Bench,
+        conventions: &[Convention],
+    ) {
+        if self.open.is_empty() || is_sound(bench, since) {
+            return;
+        }
+        let again = |bench: &mut Bench, from: usize| {
+            for row in &rows[from..=at] {
+                work_planned(bench, row, conventions);
+                bench.open = None;
+            }
+        };
+        let mut touched = None;
+        for (from, open) in self.open.clone() {
+            let plain = rows[from..=at].iter().all(|r| r.read && r.until.is_none());
+            if !plain || at - from > MOST_ROWS || from == at {
+                continue;
+            }
+            for &(span, answers, code) in &open.asked {
+                let default = bench.settled_answer(span);
+                for answer in (0..answers).filter(|&a| a != default) {
+                    self.looks += 1;
+                    if self.looks > MOST_LOOKS {
+                        self.open.clear();
+                        break;
+                    }
+                    open.before.restore(bench);
+                    touched.get_or_insert(from);
+                    let lengths = open.before.lengths();
+                    bench.settled.push((span, answer));
+                    work_planned(bench, &rows[from], conventions);
+                    learn_habit(bench, &rows[from], span, answer);
+                    bench.open = None;
+                    again(bench, from + 1);
+                    if is_sound(bench, lengths) {
+                        say_reading(bench, &rows[from], span, code);
+                        self.open.clear();
+                        return;
+                    }
+                }
+            }
+        }
+        // none of them helps: as it was
+        if let (Some(from), Some((_, open))) = (touched, self.open.first()) {
+            open.before.restore(bench);
+            again(bench, from);
+        }
+    }
+}
+
+/// True where every row since comes out and nothing is wrong with it.
+fn is_sound(bench: &Bench, (tallies, problems): (usize, usize)) -> bool {
+    let rows = bench.tallies.get(tallies..).unwrap_or_default();
+    rows.iter().all(|t| t.uncertain || (t.balances() || t.leave_told) && t.agrees())
+        && !bench.problems.get(problems..).unwrap_or_default().iter().any(Problem::is_error)
+}
