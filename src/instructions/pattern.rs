@@ -152,6 +152,9 @@ pub struct Assumed {
     pub turning_chain_counts: Option<bool>,
     /// Whether "rep from * n times" is once and n times more; else it is n in all.
     pub repeat_more: Option<bool>,
+    /// True where even "n times more" is n in all, as whoever works the pattern has found.
+    #[serde(skip)]
+    pub more_in_all: bool,
 }
 
 impl Assumed {

@@ -5,7 +5,7 @@ use super::document::Block;
 use super::document::What;
 use super::lex::{Kind, Token};
 use super::phrase::{RowReader, Run};
-use crate::instructions::{Act, Part, PartRows, Pattern, Row, RowKind, Rows};
+use crate::instructions::{Act, Part, PartRows, Pattern, Row, RowKind, Rows, Step};
 use crate::source::{Code, Problem};
 
 /// Rows that one pattern may come to by its references; beyond them the limit on rows is met in any case.
@@ -32,7 +32,10 @@ pub(super) fn begins(toks: &[Token]) -> bool {
         Some(Kind::Word(w)) => w.as_str(),
         _ => "",
     };
-    matches!(word(0), "work" | "rep" | "repeat")
+    // "With B, work from 1st to 3rd rnds as given for Head."
+    let with = matches!(word(0), "with" | "using").then(|| toks.iter().take(SOON).position(|t| t.kind == Kind::Comma));
+    let first = with.flatten().map_or(0, |comma| comma + 1);
+    matches!(word(first), "work" | "rep" | "repeat")
         && (1..toks.len().min(SOON)).any(|k| {
             word(k) == "as" && (word(k - 1) == "same" || matches!(word(k + 1), "given" | "for") || word(k + 2) == "for")
         })
@@ -93,6 +96,17 @@ impl RowReader<'_> {
             }
         }
         self.c.at = start;
+        let from = self.c.eat("from");
+        let here = self.c.at;
+        if from
+            && self.c.eat_any(&["beg", "beginning", "start"])
+            && self.c.eat_any(&["to", "until", "through"])
+            && let Some(last) = self.last_of_rows()
+        {
+            // "from beg to end of 5th rnd"
+            return PartRows::Numbered((1..=last).collect());
+        }
+        self.c.at = here;
         if let Some(rows) = self.row_numbers()
             && rows.iter().all(|&n| n < u32::MAX - 1000)
         {
@@ -100,6 +114,13 @@ impl RowReader<'_> {
         }
         self.c.at = start;
         PartRows::All
+    }
+
+    /// "end of 5th rnd", "and including row 5": the last row of those worked again, if it is not past all sense.
+    fn last_of_rows(&mut self) -> Option<u32> {
+        let _ = self.c.eat_all(&["and", "including"]);
+        let _ = self.c.eat_all(&["the", "end", "of"]) || self.c.eat_all(&["end", "of"]);
+        self.row_numbers()?.pop().filter(|&n| n as usize <= MOST)
     }
 
     fn part_name(&mut self) -> Option<String> {
@@ -133,7 +154,7 @@ pub(super) fn resolve(pattern: &mut Pattern, text: &str, problems: &mut Vec<Prob
             let step = row.steps[i].clone();
             let Act::AsPart { part, rows } = &step.act else { break };
             let source = (0..k).rev().find(|&p| words_of(&pattern.parts[p].name).join(" ") == *part);
-            let fresh = at == 0 && i == 0;
+            let fresh = at == 0 && row.steps[..i].iter().all(takes_yarn);
             let found = source.map(|p| chosen(&pattern.parts[p], rows, fresh, text)).unwrap_or_default();
             if found.is_empty() || total + found.len() > MOST {
                 let message = format!("there are no such rows of \"{part}\" before this");
@@ -154,6 +175,10 @@ pub(super) fn resolve(pattern: &mut Pattern, text: &str, problems: &mut Vec<Prob
     }
 }
 
+fn takes_yarn(step: &Step) -> bool {
+    matches!(step.act, Act::With { .. })
+}
+
 /// Replaces step `i` of row `at` by rows; gives the index behind them.
 fn put(rows: &mut Vec<Row>, at: usize, i: usize, mut found: Vec<Row>) -> usize {
     let row = rows.remove(at);
@@ -166,6 +191,14 @@ fn put(rows: &mut Vec<Row>, at: usize, i: usize, mut found: Vec<Row>) -> usize {
         && !row.stated.is_empty()
     {
         last.stated.clone_from(&row.stated);
+    }
+    if let Some(first) = found.first_mut()
+        && before.steps.iter().all(takes_yarn)
+        && !before.steps.is_empty()
+    {
+        // "with B, work as given for Head": in that yarn, not in the one of the words
+        let at = first.steps.iter().take_while(|s| takes_yarn(s)).count();
+        first.steps.splice(..at, std::mem::take(&mut before.steps));
     }
     let n = found.len();
     let mut all = Vec::with_capacity(n + 2);

@@ -6,6 +6,9 @@ use super::words;
 use crate::instructions::{Act, Class, Step, Target};
 use crate::source::Span;
 
+/// Tokens of the longest words that say how long a tail is left.
+const LONGEST_TAIL: usize = 12;
+
 impl RowReader<'_> {
     /// Counts, "counts as dc", "RS" and commentary in brackets.
     pub(super) fn remark(&mut self, start: usize, close: usize, run: &mut Run) -> bool {
@@ -201,13 +204,22 @@ impl RowReader<'_> {
                 Some(Kind::Comma | Kind::Stop | Kind::Semicolon) => at + 1,
                 Some(Kind::Word(_)) if behind_mark || self.begins_line(at) => match self.making_up_at(at) {
                     Some(end) => end,
-                    None if self.ending_words(at) > 0 => at + self.ending_words(at),
+                    None if self.ending_words(at) > 0 => self.tail_left(at + self.ending_words(at)),
                     None => return false,
                 },
                 _ => return false,
             };
         }
         at > from
+    }
+
+    /// Behind "fasten off leaving a long end": the tail that is left, to the end of the sentence.
+    fn tail_left(&self, at: usize) -> usize {
+        if self.c.word_at(at) != Some("leaving") {
+            return at;
+        }
+        let ends = |k: &usize| matches!(self.c.kind_at(*k), None | Some(Kind::Stop | Kind::Semicolon | Kind::Comma));
+        (at..at + LONGEST_TAIL).find(ends).unwrap_or(at)
     }
 
     /// Tokens of "fasten off", "break yarn", "turn", "join" at a token.

@@ -188,6 +188,11 @@ impl RowReader<'_> {
             self.pending_name = Some(name);
             return;
         }
+        self.coin_last(run, name);
+    }
+
+    /// Gives a name to the last step. The chain that a "beg" stitch stands on is part of it and no stitch of its own.
+    pub(super) fn coin_last(&mut self, run: &mut Run, name: String) {
         let opening = name.starts_with("beg ") && run.steps.len() > 1;
         let chain = opening && matches!(run.steps[run.steps.len() - 2].act, Act::Chain { .. });
         let Some(last) = run.steps.last_mut() else { return };
@@ -209,7 +214,10 @@ impl RowReader<'_> {
             _ => return,
         };
         let steps = if chain {
-            let chain = run.steps[run.steps.len() - 2].clone();
+            let at = run.steps.len() - 1;
+            let chain = run.steps[at - 1].clone();
+            let counts = Act::Counts { stem: None, space: 0, counts: false };
+            run.steps.insert(at, Step { act: counts, span: chain.span });
             std::iter::once(chain).chain(steps).collect()
         } else {
             steps

@@ -73,7 +73,7 @@ impl RowReader<'_> {
         run.steps.push(Step { act: Act::Work { each: 1, form, at }, span });
         run.steps.append(&mut loops.told);
         if let Some(name) = coined {
-            self.coin(run, name);
+            self.coin_last(run, name);
         }
         true
     }

@@ -17,6 +17,7 @@ mod edge;
 mod evenly;
 mod finish;
 mod fit;
+mod gaps;
 mod instead;
 mod into_ring;
 mod marked;
@@ -36,6 +37,7 @@ mod signs;
 mod skips;
 mod stand_in;
 mod tally;
+mod times_in_all;
 mod travel;
 mod trial;
 mod until;
@@ -76,7 +78,8 @@ pub struct Worked {
 
 /// Works every row of a pattern. Never fails; what could not be worked is among the problems.
 pub fn work(pattern: &Pattern) -> Worked {
-    work_watched(pattern, &mut |_| {})
+    let worked = work_watched(pattern, &mut |_| {});
+    times_in_all::work_in_all(pattern, &worked).unwrap_or(worked)
 }
 
 /// The same, and `watch` may try things before every line.
@@ -491,11 +494,12 @@ fn attempt(
         stopped: false,
         bench,
     };
-    let owned: Vec<Step> = opening
+    let mut owned: Vec<Step> = opening
         .map(|(n, span)| Step { act: Act::Chain { n }, span })
         .into_iter()
         .chain(steps.iter().map(|s| (*s).clone()))
         .collect();
+    gaps::for_spaces(&mut owned, &work.edge, &work.bench.fabric);
     work.open_marked(&owned);
     work.run(&owned);
     let asked = std::mem::take(&mut work.asked);

@@ -127,7 +127,7 @@ impl RowWork<'_> {
     pub(super) fn repeat(&mut self, steps: &[Step], times: &Times, stop: Option<usize>, span: Span, rest: &[Step]) {
         let n = match times {
             Times::InAll(n) => *n as usize,
-            Times::More(n) => *n as usize + 1,
+            Times::More(n) => *n as usize + usize::from(!self.bench.assumed.more_in_all),
             Times::Doubt(n) => {
                 let told = self.bench.assumed.repeat_more;
                 let more = told.unwrap_or_else(|| self.doubt(span, 2, Code::RepeatRemainder) == 0);
@@ -494,7 +494,7 @@ impl RowWork<'_> {
                     let inner = self.need(steps);
                     let n = match times {
                         Times::InAll(n) => *n as usize,
-                        Times::More(n) | Times::Doubt(n) => *n as usize + 1,
+                        Times::More(n) | Times::Doubt(n) => *n as usize + usize::from(!self.bench.assumed.more_in_all),
                         Times::ToEnd { .. } | Times::UpTo { .. } | Times::Along => {
                             total.open_ended = true;
                             0

@@ -180,7 +180,10 @@ impl LiveEdge {
                 .filter(|part| !part.is_empty())
             }
             Target::Between { class, .. } => {
-                let shapes = self.shapes(class, fabric);
+                let shapes = match class {
+                    Class::Space(None) if !self.spots.iter().any(Spot::is_space) => self.clumps(fabric),
+                    _ => self.shapes(class, fabric),
+                };
                 let least = from.gap.map_or(from.cursor, |g| from.cursor.max(g + 1));
                 let found = shapes.windows(2).find(|w| w[1].start >= least.max(1) && w[1].start > w[0].start);
                 let (before, behind) = match (found, shapes.first(), shapes.last()) {

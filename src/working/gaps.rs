@@ -1,0 +1,80 @@
+//! Gaps between clumps of stitches that words call spaces: "3 dc in next sp" over rows of groups with no chain between.
+
+use super::edge::{LiveEdge, What};
+use crate::fabric::{Fabric, Place};
+use crate::instructions::{Act, Class, Step, Target, Times};
+use std::ops::Range;
+
+impl LiveEdge {
+    /// Stitches that stand in one place, and those that stand alone, in order.
+    pub(super) fn clumps(&self, fabric: &Fabric) -> Vec<Range<usize>> {
+        let place = |i: usize| self.spots[i].place.stitch().and_then(|id| fabric.stitch(id).into.first().copied());
+        let mut found: Vec<Range<usize>> = Vec::new();
+        let mut last: Option<Place> = None;
+        for i in 0..self.spots.len() {
+            let here = place(i);
+            match found.last_mut() {
+                Some(clump) if here.is_some() && here == last => clump.end = i + 1,
+                _ => found.push(i..i + 1),
+            }
+            last = here;
+        }
+        found
+    }
+
+    /// True where the spaces that words name can only be the gaps of this edge: it has no chain space, and clumps.
+    fn has_gaps_for_spaces(&self, fabric: &Fabric) -> bool {
+        let stitches = self.spots.iter().all(|s| matches!(s.what, What::Stitch(_) | What::Turning(_)));
+        stitches && self.clumps(fabric).iter().filter(|c| c.len() > 1).count() > 1
+    }
+}
+
+/// Puts gaps in the place of the spaces that steps name, where the edge has no others.
+pub(super) fn for_spaces(steps: &mut Vec<Step>, edge: &LiveEdge, fabric: &Fabric) {
+    if steps.iter().any(names_space) && edge.has_gaps_for_spaces(fabric) {
+        *steps = std::mem::take(steps).into_iter().map(in_gaps).collect();
+    }
+}
+
+fn names_space(step: &Step) -> bool {
+    match &step.act {
+        Act::Work { at, .. } | Act::Group { at, .. } => gaps_of(at).is_some(),
+        Act::Repeat { steps, .. } => steps.iter().any(names_space),
+        _ => false,
+    }
+}
+
+/// The gaps in the place of a space, and how many of them one by one.
+fn gaps_of(at: &Target) -> Option<(Target, u32)> {
+    let gap = |each: bool| Target::Between { class: Class::Space(None), each };
+    match at {
+        Target::Next { n, class: Class::Space(None) } | Target::Last { n, class: Class::Space(None) } => {
+            Some((gap(false), *n))
+        }
+        Target::First { class: Class::Space(None) } => Some((gap(false), 1)),
+        Target::Each { class: Class::Space(None), less: 0, every: 1 } => Some((gap(true), 1)),
+        _ => None,
+    }
+}
+
+fn in_gaps(mut step: Step) -> Step {
+    let times = match &mut step.act {
+        Act::Repeat { steps, .. } => {
+            *steps = std::mem::take(steps).into_iter().map(in_gaps).collect();
+            1
+        }
+        Act::Work { at, .. } | Act::Group { at, .. } => match gaps_of(at) {
+            Some((gap, n)) => {
+                *at = gap;
+                n
+            }
+            None => 1,
+        },
+        _ => 1,
+    };
+    if times == 1 {
+        return step;
+    }
+    let span = step.span;
+    Step { act: Act::Repeat { steps: vec![step], times: Times::InAll(times), stop: None }, span }
+}
