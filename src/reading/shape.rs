@@ -57,6 +57,15 @@ impl Cursor<'_> {
                 Which::Next | Which::Same => Target::Next { n: 1, class: shape },
             });
         }
+        // "ch-3 sp of next block": a block has one
+        let block = matches!(&shape, Class::Group(name) if words::BLOCKS.contains(&name.as_str()));
+        if block && pick == Pick::Only && matches!(class, Class::Space(_)) && which != Which::Same {
+            return Some(match which {
+                Which::Last => Target::Last { n: 1, class },
+                Which::Each => Target::Each { class, less: 0, every: 1 },
+                _ => Target::Next { n: 1, class },
+            });
+        }
         Some(Target::Within { pick, class, shape, which })
     }
 

@@ -443,3 +443,6 @@ pub(super) const NEAR: &[&str] = &[
     "tr2tog", "inc", "dec", "picot", "single", "double", "treble", "half", "crochet", "chain", "skip", "turn", "join",
     "repeat", "fasten", "shell", "cluster", "popcorn", "bobble", "puff",
 ];
+
+/// Shapes that are each a few stitches beside one chain space, as in work from corner to corner.
+pub(super) const BLOCKS: &[&str] = &["block", "blocks", "square", "squares", "tile", "tiles"];

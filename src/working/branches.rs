@@ -68,7 +68,7 @@ impl RowWork<'_> {
             Some(Target::Each { class: Class::Chain, .. }) | None => false,
             Some(Target::Each { .. }) => true,
             // "next st" is the first, or the one behind that the chain springs from
-            Some(_) => !self.tally.stated.is_empty() && self.doubt(span, 2, Code::CountDiffers) == 1,
+            Some(_) => self.doubt(span, 2, Code::CountDiffers) == 1,
         }
     }
 

@@ -136,6 +136,7 @@ impl RowWork<'_> {
         // the last of rows that each leave their rest
         self.tally.leave_told |= self.bench.cut && self.bench.tallies.last().is_some_and(|t| t.leave_told);
         self.tally.opens_on_chain = self.first_turning.is_some() || self.turning_top.is_some();
+        self.tally.openers = super::openers::counted(self.bench, &self.made);
         let in_ring = self.ring.is_some();
         let below: Vec<Place> = self.edge.spots.iter().map(|s| s.place).collect();
         self.settle_counts(closed);

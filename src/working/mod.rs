@@ -24,6 +24,7 @@ mod marked;
 mod missing;
 mod of_row;
 mod open_chains;
+mod openers;
 mod perimeter;
 mod plan;
 mod rehearse;
@@ -500,6 +501,7 @@ fn attempt(
         .chain(steps.iter().map(|s| (*s).clone()))
         .collect();
     gaps::for_spaces(&mut owned, &work.edge, &work.bench.fabric);
+    work.open_as_spaces(&owned);
     work.open_marked(&owned);
     work.run(&owned);
     let asked = std::mem::take(&mut work.asked);

@@ -48,6 +48,8 @@ pub struct Tally {
     pub stated: Vec<Stated>,
     /// Stitches made by kind.
     pub kinds: BTreeMap<String, usize>,
+    /// Chains of two or more that open the row or its blocks: the next row may take them for spaces.
+    pub openers: usize,
     /// Spaces made by length, `ch-2`.
     pub spaces: BTreeMap<String, usize>,
     /// The pattern's own groups made, by name.
@@ -139,6 +141,7 @@ impl Tally {
         matches!(stated.of, CountOf::Group(_))
             && (self.groups_worked == count
                 || self.spaces.values().sum::<usize>() == count
+                || self.spaces.values().sum::<usize>() + self.openers == count
                 || self.passes.iter().any(|&passes| passes == count || passes + 1 == count))
     }
 

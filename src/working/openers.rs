@@ -1,0 +1,96 @@
+//! Chains that open a row, a round or a block and that the next row works into as a space: "sl st in ch-3 sp of next
+//! block" where the chain stood beside the first dc, "3 sc in ch-3 sp" at the start of a heart.
+
+use super::bench::Bench;
+use super::edge::{Spot, What};
+use super::row::RowWork;
+use crate::fabric::{Place, Role, StitchId};
+use crate::instructions::{Act, Class, Step, Target};
+use crate::source::Code;
+
+/// A chain that opens something, and where on the edge its space would lie.
+struct Opener {
+    at: usize,
+    /// True where it takes the place of the spot there.
+    instead: bool,
+    chain: Vec<StitchId>,
+}
+
+impl RowWork<'_> {
+    /// Where steps go into spaces as long as a chain that opens the row below, that chain may be meant.
+    pub(super) fn open_as_spaces(&mut self, steps: &[Step]) {
+        let Some(step) = steps.iter().find(|s| length_named(s).is_some()) else { return };
+        let Some(n) = length_named(step) else { return };
+        let found: Vec<Opener> = self.openers().into_iter().filter(|opener| opener.chain.len() == n as usize).collect();
+        // the tip of a block is nothing else, nor is a chain where no other space can be meant
+        let tip = |opener: &Opener| opener.instead && self.edge.spots[opener.at].what == What::Tip;
+        let other = self.edge.spots.iter().any(|s| s.is(&Class::Space(Some(n)))) || found.iter().any(tip);
+        let (sure, doubtful): (Vec<Opener>, Vec<Opener>) =
+            found.into_iter().partition(|opener| tip(opener) || !other && opener.instead);
+        let meant = !doubtful.is_empty() && self.doubt(step.span, 2, Code::TurningChain) == 1;
+        let mut found: Vec<Opener> = sure.into_iter().chain(doubtful.into_iter().filter(|_| meant)).collect();
+        found.sort_by_key(|opener| opener.at);
+        for opener in found.into_iter().rev() {
+            let Place::Space { space } = self.bench.space(opener.chain, n, false).place else { continue };
+            let spot = Spot::new(Place::space(space), What::Space(n, false));
+            if opener.instead {
+                self.edge.spots[opener.at] = spot;
+            } else {
+                self.edge.spots.insert(opener.at, spot);
+            }
+        }
+    }
+
+    /// The chains that open the row below and its blocks, in the order of the edge.
+    fn openers(&self) -> Vec<Opener> {
+        let mut found = Vec::new();
+        if let Some(top) = self.bench.last_turning {
+            let at = if self.edge.closed { 0 } else { self.edge.spots.len() };
+            found.push(Opener { at, instead: false, chain: chain_below(self.bench, top) });
+        }
+        for (at, spot) in self.edge.spots.iter().enumerate() {
+            if let (What::Turning(_) | What::Tip, Some(top)) = (&spot.what, spot.place.stitch()) {
+                found.push(Opener { at, instead: true, chain: chain_below(self.bench, top) });
+            }
+        }
+        found.sort_by_key(|opener| opener.at);
+        found
+    }
+}
+
+/// How many chains of two or more open a row or its blocks.
+pub(super) fn counted(bench: &Bench, made: &[Spot]) -> usize {
+    let opens = |s: &&Spot| matches!(s.what, What::Turning(_) | What::Tip);
+    let tops = made.iter().filter(opens).filter_map(|s| s.place.stitch());
+    tops.filter(|&top| chain_below(bench, top).len() > 1).count()
+}
+
+/// The chains that end in a chain and turn with it, from the first.
+pub(super) fn chain_below(bench: &Bench, top: StitchId) -> Vec<StitchId> {
+    let turns = |id: &StitchId| {
+        let stitch = bench.fabric.stitch(*id);
+        stitch.is_chain() && (stitch.role == Role::Turning || stitch.also.contains(&Role::Turning))
+    };
+    let mut chain: Vec<StitchId> = (0..=top.index()).rev().map(StitchId::new).take_while(turns).take(MOST).collect();
+    chain.reverse();
+    chain
+}
+
+/// Chains of the longest opening looked at.
+const MOST: usize = 12;
+
+/// The length of the space that a step names first.
+fn length_named(step: &Step) -> Option<u32> {
+    let named = |at: &Target| match at {
+        Target::Next { class: Class::Space(Some(n)), .. }
+        | Target::First { class: Class::Space(Some(n)) }
+        | Target::Last { class: Class::Space(Some(n)), .. }
+        | Target::Each { class: Class::Space(Some(n)), .. } => Some(*n),
+        _ => None,
+    };
+    match &step.act {
+        Act::Work { at, .. } | Act::Group { at, .. } => named(at),
+        Act::Repeat { steps, .. } => steps.iter().find_map(length_named),
+        _ => None,
+    }
+}
