@@ -37,7 +37,12 @@ impl RowReader<'_> {
         }
         let _ = self.c.eat_any(&["loosely", "sts", "stitches", "st's", "more"]);
         let span = self.c.since(start);
-        if let Some(end) = self.picot_close(n) {
+        // "ch 5, sl st in first ch" with nothing before it is a ring
+        let worked = self.depth > 0
+            || run.steps.iter().any(|s| {
+                matches!(s.act, Act::Work { .. } | Act::Group { .. } | Act::Repeat { .. } | Act::Picot { .. })
+            });
+        if let Some(end) = worked.then(|| self.picot_close(n)).flatten() {
             run.steps.push(Step { act: Act::Picot { n }, span: span.to(end) });
             return true;
         }
@@ -46,38 +51,118 @@ impl RowReader<'_> {
         true
     }
 
-    /// "sl st in 3rd ch from hook" behind "ch 3", or into the stitch the chain sprang from.
+    /// "sl st in 3rd ch from hook" behind "ch 3", "sl st in first ch of ch-3", or into the stitch the chain sprang from.
     pub(super) fn picot_close(&mut self, n: u32) -> Option<Span> {
         let start = self.c.at;
         let _ = self.c.eat_kind(&Kind::Comma) || self.c.eat_kind(&Kind::Stop);
-        let _ = self.c.eat("and");
-        let named = self.c.stitch();
-        let slip = matches!(named, Some(Named::Form(f)) if f == StitchForm::plain(Stem::SlipStitch));
-        if slip {
-            let told = self.c.eat_any(words::INTO);
-            let _ = self.c.eat("the");
-            let hook = self.c.ordinal() == Some(n) && self.c.eat_any(words::CHAIN) && self.c.eat("from") && {
-                let _ = self.c.eat("the");
-                self.c.eat_any(&["hook", "hk"])
-            };
-            if told && hook {
-                return Some(self.c.since(start));
+        let _ = self.c.eat("and") || self.c.eat("then");
+        let closes = match self.c.stitch() {
+            Some(Named::Form(f)) if f == StitchForm::plain(Stem::SlipStitch) => true,
+            // an sc closes a picot where the words call it one
+            Some(Named::Form(f)) if f == StitchForm::plain(Stem::Single) => false,
+            _ => {
+                self.c.at = start;
+                return None;
             }
-            self.c.at = start;
-            let _ = self.c.eat_kind(&Kind::Comma) || self.c.eat_kind(&Kind::Stop);
-            let _ = self.c.eat("and");
-            let _ = self.c.stitch();
-            let _ = self.c.eat_any(words::INTO);
-            let _ = self.c.eat_all(&["top", "of"]);
-            let _ = self.c.eat("the");
-            if self.c.eat_all(&["last"])
-                && matches!(self.c.class(), Some(Class::Kind(_)))
-                && self.c.eat_any(&["made", "worked"])
-            {
-                return Some(self.c.since(start));
+        };
+        let _ = self.c.eat_any(&["down", "back"]);
+        let told = self.c.eat_any(words::INTO) || self.c.eat_any(&["through", "thru"]);
+        let _ = self.c.eat("the");
+        let place = self.c.at;
+        let ways: [fn(&mut Self, u32) -> bool; 3] = [Self::at_hook_of, Self::first_of_chain, Self::last_made];
+        for way in ways {
+            if told && way(self, n) {
+                let end = self.c.since(start);
+                let named = self.for_picot();
+                if closes || named {
+                    return Some(end);
+                }
             }
+            self.c.at = place;
         }
         self.c.at = start;
         None
+    }
+
+    /// "3rd ch from hook" of ch 3.
+    fn at_hook_of(&mut self, n: u32) -> bool {
+        self.c.ordinal() == Some(n) && self.c.eat_any(words::CHAIN) && self.c.eat("from") && {
+            let _ = self.c.eat("the");
+            self.c.eat_any(&["hook", "hk"])
+        }
+    }
+
+    /// "first ch", "first ch made", "first of 3 ch", "1st ch of ch-3", "base of ch-3".
+    fn first_of_chain(&mut self, n: u32) -> bool {
+        if n > LONGEST_PICOT {
+            return false;
+        }
+        let first = self.c.eat_any(&["first", "1st"]) || self.c.eat_kind(&Kind::Ordinal(1));
+        let chain = first && self.c.eat_any(words::CHAIN);
+        let _ = self.c.eat("just");
+        let made = self.c.eat_any(&["made", "worked"]);
+        let here = self.c.at;
+        let of = (chain || first) && !made && self.c.eat("of") && {
+            let _ = self.c.eat_any(&["the", "these", "this", "those"]);
+            let before = self.c.number();
+            let named = self.c.eat_any(words::CHAIN);
+            let _ = named && self.c.eat_kind(&Kind::Dash);
+            let behind = if before.is_none() { self.c.number() } else { None };
+            let _ = self.c.eat("just") && self.c.eat("made");
+            named && before.or(behind).is_none_or(|told| told == n)
+        };
+        if !of {
+            self.c.at = here;
+        }
+        // "sl st in first ch" alone, where the chain is the last thing made
+        of || chain && (made || self.c.at_break() || self.c.names_picot())
+    }
+
+    /// "top of last sc", "last dc made", "side of sc just made": the stitch the chain sprang from.
+    fn last_made(&mut self, n: u32) -> bool {
+        if n > LONGEST_PICOT {
+            return false;
+        }
+        let part = self.c.eat_any(&["top", "side", "base", "post"]) && self.c.eat("of");
+        let _ = self.c.eat("the");
+        let last = self.c.eat_any(&["last", "previous", "prev", "preceding"]);
+        if !matches!(self.c.class(), Some(Class::Kind(_) | Class::Stitch)) {
+            return false;
+        }
+        let just = self.c.eat("just");
+        let made = self.c.eat_any(&["made", "worked", "completed"]);
+        last && (part || made) || just && made
+    }
+
+    /// "for picot", "to form picot": what was made, told behind it.
+    fn for_picot(&mut self) -> bool {
+        let start = self.c.at;
+        let open = matches!(self.c.kind(0), Some(Kind::Open(_)));
+        self.c.at += usize::from(open);
+        let led = self.c.eat_any(&["for", "forming", "makes", "making"])
+            || self.c.eat("to") && self.c.eat_any(&["form", "make", "complete"]);
+        let _ = led && self.c.eat_any(&["a", "the", "first"]);
+        let closed = |reader: &Self| !open || matches!(reader.c.kind(0), Some(Kind::Close(_)));
+        if led && self.c.eat_any(PICOT) && closed(self) {
+            self.c.at += usize::from(open);
+            return true;
+        }
+        self.c.at = start;
+        // "picot made" behind it is read where such names are
+        self.c.names_picot()
+    }
+}
+
+/// Its names.
+const PICOT: &[&str] = &["picot", "picots", "p"];
+
+/// Chains of a picot that is told by its first chain; a published one has three to five.
+const LONGEST_PICOT: u32 = 8;
+
+impl super::cursor::Cursor<'_> {
+    /// True before "(picot made)", "– picot", "picot made".
+    fn names_picot(&self) -> bool {
+        let mark = usize::from(matches!(self.kind(0), Some(Kind::Dash | Kind::Open(_) | Kind::Comma)));
+        self.word(mark).is_some_and(|w| PICOT.contains(&w)) && matches!(self.word(mark + 1), Some("made" | "completed"))
     }
 }

@@ -85,7 +85,9 @@ impl<'a> RowReader<'a> {
         self.c.of_row = None;
         self.phrase(run);
         let Some(row) = self.c.of_row.take() else { return };
-        if let Some(Act::Work { .. } | Act::Group { .. } | Act::Skip { .. }) = run.steps.get(before).map(|s| &s.act) {
+        if let Some(Act::Work { .. } | Act::Group { .. } | Act::Skip { .. } | Act::Attach { .. }) =
+            run.steps.get(before).map(|s| &s.act)
+        {
             let span = run.steps[before].span;
             run.steps.insert(before, Step { act: Act::OfRow { row }, span });
         }

@@ -82,9 +82,16 @@ impl RowReader<'_> {
             return self.push(run, start, Act::Ring { thread: false });
         }
         self.c.at = if ring { self.c.at - 1 } else { self.c.at };
+        let here = self.c.at;
         let to = self.c.place().map(|w| w.target);
         if to.is_some() && self.ties_to_other_piece(start) {
             return true;
+        }
+        let begins = |s: &Step| matches!(s.act, Act::Turn | Act::DoNotTurn | Act::With { .. });
+        if to.is_some() && self.depth == 0 && with.stem != Stem::SlipStitch && run.steps.iter().all(begins) {
+            // "join with sc in next unworked sc on row 1": nothing to close, so the yarn is tied on
+            self.c.at = here;
+            return self.tie_on(run, start, None, Some(with));
         }
         if to.is_none() && self.c.whereabouts().is_some() && self.c.at_break() {
             // "join with sl st into side seam": tied to the piece, and no round closed
@@ -140,6 +147,12 @@ impl RowReader<'_> {
                 _ => self.c.at = here,
             }
         }
+        self.tie_on(run, start, yarn, with)
+    }
+
+    /// Where the yarn is tied on, and the stitch told.
+    fn tie_on(&mut self, run: &mut Run, start: usize, yarn: Option<String>, with: Option<StitchForm>) -> bool {
+        let mut with = with;
         let told = self.c.at_end_of_row() || super::garment::on_the_piece(&mut self.c);
         let at = if told { None } else { self.c.place().map(|w| w.target) };
         // "to first sc at end of 2nd and 4th rnds"

@@ -20,6 +20,7 @@ mod fit;
 mod gaps;
 mod instead;
 mod into_ring;
+mod loose;
 mod marked;
 mod missing;
 mod of_row;
@@ -59,7 +60,7 @@ use row::RowWork;
 use second_look::{Open, SecondLook};
 use settle::{known_yarns, settle_conventions};
 use signs::{ends_with_turn, first_into_ring, rings, runs_back};
-use trial::{Snapshot, resized, settle_unread};
+use trial::{Snapshot, learn_habit, resized, say_reading, settle_unread};
 use until::Again;
 
 /// A pattern worked.
@@ -88,11 +89,13 @@ fn work_watched(pattern: &Pattern, watch: &mut dyn FnMut(&mut Rehearsal<'_>)) ->
     let mut bench = Bench { yarn: first_yarn(pattern), assumed: pattern.assumed, ..Bench::default() };
     bench.fabric.title = pattern.title.clone();
     let mut edges = Vec::new();
+    let left = of_row::left_for_later(pattern);
     for (i, part) in pattern.parts.iter().enumerate() {
         bench.part = PartId::new(i);
         bench.fabric.parts.push(FabricPart { index: bench.part, name: part.name.clone(), copies: part.copies });
         let mut problems = Vec::new();
-        let rows = plan(part, pattern.gauge.as_ref(), &mut problems);
+        let mut rows = plan(part, pattern.gauge.as_ref(), &mut problems);
+        of_row::leave_for_later(&mut rows, &left);
         bench.problems.append(&mut problems);
         let mut again = Again::default();
         let mut second = SecondLook::default();
@@ -366,34 +369,6 @@ fn work_row(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention]) {
 
 /// Doubts tried one by one in a row; a published row has one or two.
 const MOST_DOUBTS: usize = 6;
-
-/// A chain that a row has shown to count or not does so in the rows after it, unless they show otherwise.
-fn learn_habit(bench: &mut Bench, row: &Planned<'_>, words: Span, answer: usize) {
-    let chain = row.steps.iter().find_map(|s| match s.act {
-        Act::Chain { n } if s.span == words => Some(n),
-        _ => None,
-    });
-    if let (Some(n), Some(stem)) = (chain, bench.tallies.last().and_then(|t| t.turning_stem)) {
-        bench.habits.push((n, stem, answer));
-    }
-}
-
-fn say_reading(bench: &mut Bench, row: &Planned<'_>, span: Span, code: Code) {
-    let count = row.stated.first().map(|s| s.count);
-    let why = match count {
-        Some(n) => format!("only that gives the {n} stated"),
-        None => "only that works out".into(),
-    };
-    bench.problems.push(
-        Problem::new(code, span, format!("these words can be read in two ways; {why}"))
-            .with_severity(Severity::Note)
-            .with_hint(match code {
-                Code::NoSuchPlace => "write \"in ring\" behind the first stitches, and no doubt is left",
-                Code::PlacesShort => "say whether the end chain is worked on both its sides, and no doubt is left",
-                _ => "say \"more times\" or \"times in all\", or what the chain counts as, and no doubt is left",
-            }),
-    );
-}
 
 /// One try. Gives the doubts asked, and whether the row works out.
 fn attempt(

@@ -2,9 +2,11 @@
 //! "sl st in next sc of rnd 2" behind the petals of round 3.
 
 use super::edge::{LiveEdge, Spot, State, What};
+use super::plan::Planned;
 use super::row::{LastPlace, RowWork};
 use crate::fabric::{Place, Role, RowId, RowShape, SpaceId, StitchId};
-use crate::instructions::{Act, Step};
+use crate::instructions::{Act, Pattern, Row, Rows, Step};
+use crate::source::Span;
 use std::collections::BTreeSet;
 
 /// Steps that all go into one row further down, without the words that say so.
@@ -15,6 +17,44 @@ pub(super) fn all_of_one(steps: &[Step]) -> Option<(u32, Vec<Step>)> {
     let (told, plain): (Vec<&Step>, Vec<&Step>) = steps.iter().partition(|s| matches!(s.act, Act::OfRow { .. }));
     let one = told.iter().all(|s| s.act == Act::OfRow { row });
     one.then(|| (row, plain.into_iter().cloned().collect()))
+}
+
+/// Lines that leave places for a later row which goes back to them by the number of the row they are on.
+pub(super) fn left_for_later(pattern: &Pattern) -> BTreeSet<Span> {
+    let rows: Vec<&Row> = pattern.parts.iter().flat_map(|p| &p.rows).collect();
+    let goes_to = |row: &Row| {
+        row.steps.iter().find_map(|s| match s.act {
+            Act::OfRow { row } | Act::LoopsOf { part: None, row: Some(row) } => Some(row),
+            _ => None,
+        })
+    };
+    let ends_on = |row: &Row, n: u32| matches!(&row.heading.rows, Rows::Numbered(all) if all.last() == Some(&n));
+    let mut left = BTreeSet::new();
+    for (i, row) in rows.iter().enumerate() {
+        let Some(n) = goes_to(row) else { continue };
+        let near = i.saturating_sub(MOST_LINES)..i;
+        if let Some(k) = near.rev().find(|&k| ends_on(rows[k], n)).filter(|k| k + 1 < i) {
+            left.insert(rows[k + 1].span);
+        }
+    }
+    left
+}
+
+/// Lines between a row and the one that comes back to it.
+const MOST_LINES: usize = 40;
+
+/// Says of the first row of such a line what its words leave to be understood.
+pub(super) fn leave_for_later(rows: &mut [Planned<'_>], left: &BTreeSet<Span>) {
+    if left.is_empty() {
+        return;
+    }
+    let mut last = None;
+    for row in rows {
+        if left.contains(&row.span) && last != Some(row.span) {
+            row.steps.push(Step { act: Act::Leave { n: None }, span: row.body });
+        }
+        last = Some(row.span);
+    }
 }
 
 impl RowWork<'_> {
@@ -88,6 +128,7 @@ impl RowWork<'_> {
         self.away_used = away;
         if !self.edge.spots.iter().any(|s| s.state == State::Used) {
             self.tally.leave_told = true;
+            self.edge.spots.iter_mut().for_each(|s| s.state = State::Passed);
         }
     }
 

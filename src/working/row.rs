@@ -226,7 +226,10 @@ impl RowWork<'_> {
                 self.up_to(stop, span, |work| work.along(each, form, &at, span, &[]));
             }
             Target::Evenly { n: Some(n) } if form.places() == 1 => self.spaced_evenly(each, form, *n as usize, span),
-            _ => self.along(each, form, at, span, rest),
+            _ => match self.named_loosely(at, span, rest) {
+                Some(each_stitch) => self.along(each, form, &each_stitch, span, rest),
+                None => self.along(each, form, at, span, rest),
+            },
         }
     }
 

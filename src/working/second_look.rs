@@ -3,8 +3,8 @@
 
 use super::bench::Bench;
 use super::plan::Planned;
-use super::trial::Snapshot;
-use super::{learn_habit, say_reading, work_planned};
+use super::trial::{Snapshot, learn_habit, say_reading};
+use super::work_planned;
 use crate::instructions::Convention;
 use crate::source::{Code, Problem, Span};
 use std::rc::Rc;

@@ -3,9 +3,11 @@
 use super::MOST_STITCHES;
 use super::bench::Bench;
 use super::edge::{LiveEdge, Spot, What};
+use super::plan::Planned;
 use super::tally::is_kind;
 use crate::fabric::{Place, Ring, RingId, RowShape};
-use crate::instructions::{Class, CountOf};
+use crate::instructions::{Act, Class, CountOf};
+use crate::source::{Code, Problem, Severity, Span};
 
 /// After a row with words not understood: the next row goes by the count it states.
 pub(super) fn settle_unread(bench: &mut Bench) {
@@ -130,4 +132,33 @@ impl Snapshot {
         edge.spots = resized(&edge, stated.count as usize);
         Some(edge)
     }
+}
+
+/// A chain that a row has shown to count or not does so in the rows after it, unless they show otherwise.
+pub(super) fn learn_habit(bench: &mut Bench, row: &Planned<'_>, words: Span, answer: usize) {
+    let chain = row.steps.iter().find_map(|s| match s.act {
+        Act::Chain { n } if s.span == words => Some(n),
+        _ => None,
+    });
+    if let (Some(n), Some(stem)) = (chain, bench.tallies.last().and_then(|t| t.turning_stem)) {
+        bench.habits.push((n, stem, answer));
+    }
+}
+
+pub(super) fn say_reading(bench: &mut Bench, row: &Planned<'_>, span: Span, code: Code) {
+    let count = row.stated.first().map(|s| s.count);
+    let why = match count {
+        Some(n) => format!("only that gives the {n} stated"),
+        None => "only that works out".into(),
+    };
+    bench.problems.push(
+        Problem::new(code, span, format!("these words can be read in two ways; {why}"))
+            .with_severity(Severity::Note)
+            .with_hint(match code {
+                Code::NoSuchPlace => "write \"in ring\" behind the first stitches, and no doubt is left",
+                Code::PlacesLeft => "write \"in each st\", and no doubt is left",
+                Code::PlacesShort => "say whether the end chain is worked on both its sides, and no doubt is left",
+                _ => "say \"more times\" or \"times in all\", or what the chain counts as, and no doubt is left",
+            }),
+    );
 }
