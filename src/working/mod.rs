@@ -52,7 +52,7 @@ pub use tally::Tally;
 
 use crate::fabric::{Direction, Event, EventKind, Fabric, Part as FabricPart, PartId, RowShape, Side};
 use crate::instructions::{Act, Convention, CountOf, Pattern, RowKind, Step};
-use crate::source::{Code, Problem, Severity, Span};
+use crate::source::{Code, Problem, Span};
 use bench::Bench;
 use edge::{LiveEdge, Spot, What};
 use plan::{Planned, is_border, plan, split_carried, works};
@@ -124,7 +124,7 @@ fn work_watched(pattern: &Pattern, watch: &mut dyn FnMut(&mut Rehearsal<'_>)) ->
                 Some(row) => work_planned(&mut bench, &row, &pattern.conventions),
                 None => work_planned(&mut bench, row, &pattern.conventions),
             }
-            second.note(at, &mut bench);
+            second.note(at, since, &mut bench);
             second.look(&rows, at, since, &mut bench, &pattern.conventions);
             until::doubt_measured(row, &mut bench);
             at = again.next(at, row, &mut bench);
@@ -325,7 +325,7 @@ fn work_row(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention]) {
     if fine || !row.read {
         if !row.read {
             settle_unread(bench);
-        } else if !asked.is_empty() && row.stated.is_empty() {
+        } else if !asked.is_empty() {
             bench.open = Some(std::rc::Rc::new(Open { before, asked }));
         }
         return;

@@ -410,6 +410,10 @@ fn with_ending(steps: &[Step], own: &[Step]) -> Vec<Step> {
         _ => false,
     });
     all.truncate(open.map_or(tail.saturating_sub(1), |k| k + 1));
+    if let Some(Act::Repeat { times: Times::ToEnd { less: 0, .. }, .. }) = all.last().map(|s| &s.act) {
+        // the last pass gives way to it
+        all.push(Step { act: Act::Ending, span: own[first].span });
+    }
     all.extend(own[..first].iter().cloned());
     let ends = own[first..].iter().any(|s| !works_one(s));
     all.extend(own[first..].iter().cloned());

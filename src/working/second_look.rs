@@ -38,8 +38,9 @@ impl SecondLook {
     }
 
     /// Notes what the row just worked left open.
-    pub fn note(&mut self, at: usize, bench: &mut Bench) {
-        let Some(open) = bench.open.take() else { return };
+    pub fn note(&mut self, at: usize, since: (usize, usize), bench: &mut Bench) {
+        // a row that made its own foundation cannot be begun again from behind it
+        let Some(open) = bench.open.take().filter(|open| open.before.lengths() == since) else { return };
         let known = |span: Span| self.open.iter().any(|(_, o)| o.asked.iter().any(|a| a.0 == span));
         if self.open.len() < MOST_OPEN && open.asked.iter().any(|a| !known(a.0)) {
             self.open.push((at, open));
@@ -65,12 +66,12 @@ impl SecondLook {
                 bench.open = None;
             }
         };
-        let mut touched = None;
         for (from, open) in self.open.clone() {
             let plain = rows[from..=at].iter().all(|r| r.read && r.until.is_none());
             if !plain || at - from > MOST_ROWS || from == at {
                 continue;
             }
+            let mut touched = false;
             for &(span, answers, code) in &open.asked {
                 let default = bench.settled_answer(span);
                 for answer in (0..answers).filter(|&a| a != default) {
@@ -80,7 +81,7 @@ impl SecondLook {
                         break;
                     }
                     open.before.restore(bench);
-                    touched.get_or_insert(from);
+                    touched = true;
                     let lengths = open.before.lengths();
                     bench.settled.push((span, answer));
                     work_planned(bench, &rows[from], conventions);
@@ -94,11 +95,11 @@ impl SecondLook {
                     }
                 }
             }
-        }
-        // none of them helps: as it was
-        if let (Some(from), Some((_, open))) = (touched, self.open.first()) {
-            open.before.restore(bench);
-            again(bench, from);
+            if touched {
+                // none of them helps: as it was
+                open.before.restore(bench);
+                again(bench, from);
+            }
         }
     }
 }
