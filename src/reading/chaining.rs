@@ -38,11 +38,10 @@ impl RowReader<'_> {
         let _ = self.c.eat_any(&["loosely", "sts", "stitches", "st's", "more"]);
         let span = self.c.since(start);
         // "ch 5, sl st in first ch" with nothing before it is a ring
-        let worked = self.depth > 0
-            || run.steps.iter().any(|s| {
-                matches!(s.act, Act::Work { .. } | Act::Group { .. } | Act::Repeat { .. } | Act::Picot { .. })
-            });
-        if let Some(end) = worked.then(|| self.picot_close(n)).flatten() {
+        let works =
+            |s: &Step| matches!(s.act, Act::Work { .. } | Act::Group { .. } | Act::Repeat { .. } | Act::Picot { .. });
+        let alone = self.depth == 0 && !run.steps.iter().any(works);
+        if let Some(end) = self.picot_close(n, alone) {
             run.steps.push(Step { act: Act::Picot { n }, span: span.to(end) });
             return true;
         }
@@ -52,7 +51,7 @@ impl RowReader<'_> {
     }
 
     /// "sl st in 3rd ch from hook" behind "ch 3", "sl st in first ch of ch-3", or into the stitch the chain sprang from.
-    pub(super) fn picot_close(&mut self, n: u32) -> Option<Span> {
+    pub(super) fn picot_close(&mut self, n: u32, alone: bool) -> Option<Span> {
         let start = self.c.at;
         let _ = self.c.eat_kind(&Kind::Comma) || self.c.eat_kind(&Kind::Stop);
         let _ = self.c.eat("and") || self.c.eat("then");
@@ -69,8 +68,8 @@ impl RowReader<'_> {
         let told = self.c.eat_any(words::INTO) || self.c.eat_any(&["through", "thru"]);
         let _ = self.c.eat("the");
         let place = self.c.at;
-        let ways: [fn(&mut Self, u32) -> bool; 3] = [Self::at_hook_of, Self::first_of_chain, Self::last_made];
-        for way in ways {
+        let ways: [fn(&mut Self, u32) -> bool; 3] = [Self::at_hook_of, Self::last_made, Self::first_of_chain];
+        for way in &ways[..if alone { 2 } else { 3 }] {
             if told && way(self, n) {
                 let end = self.c.since(start);
                 let named = self.for_picot();

@@ -121,11 +121,13 @@ impl RowWork<'_> {
 
     /// Back to the row below at the end of the row. Where the row has taken nothing of it, nothing of it is missed.
     pub(super) fn come_home(&mut self) {
-        let Some(home) = self.home.take() else { return };
-        let away = self.go_to(home);
-        let away = away.spots.iter().filter(|s| s.state == State::Used).count() + self.away_used;
-        *self.tally.used.get_or_insert(0) += away;
-        self.away_used = away;
+        if let Some(home) = self.home.take() {
+            let away = self.go_to(home);
+            self.away_used += away.spots.iter().filter(|s| s.state == State::Used).count();
+        } else if self.away_used == 0 {
+            return;
+        }
+        *self.tally.used.get_or_insert(0) += self.away_used;
         if !self.edge.spots.iter().any(|s| s.state == State::Used) {
             self.tally.leave_told = true;
             self.edge.spots.iter_mut().for_each(|s| s.state = State::Passed);
