@@ -6,7 +6,7 @@ use super::row::{Branch, LastPlace, RowWork};
 use crate::craft::{Stem, StitchForm};
 use crate::fabric::*;
 use crate::instructions::{Act, Class, Step, Target};
-use crate::source::{Code, Problem, Span};
+use crate::source::{Code, Problem, Severity, Span};
 
 impl RowWork<'_> {
     pub(super) fn start_branch(&mut self, each: u32, n: u32, form: StitchForm, span: Span, rest: &[Step]) {
@@ -175,6 +175,14 @@ impl RowWork<'_> {
     /// Closes a branch: its undersides, then its tops, join the edge.
     pub(super) fn end_branch(&mut self) {
         let Some(branch) = self.branch.take() else { return };
+        if !branch.left.is_empty() && branch.worked.len() > 1 && !self.tally.leave_told {
+            let message = format!("{} ch of this branch of {} stay unworked", branch.left.len(), branch.chain.len());
+            self.bench.problems.push(
+                Problem::new(Code::PlacesLeft, self.chains_span, message)
+                    .with_severity(Severity::Note)
+                    .with_hint("if they are its stem, no change is needed"),
+            );
+        }
         let undersides: Vec<StitchId> = branch.worked.iter().rev().copied().collect();
         for id in undersides.into_iter().filter(|_| !branch.widens) {
             self.made.push(Spot::new(Place::underside(id), What::Chain));

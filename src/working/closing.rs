@@ -3,14 +3,15 @@
 use super::row::{RowWork, works};
 use crate::craft::{Stem, StitchForm};
 use crate::fabric::{Place, Role};
-use crate::instructions::{Class, Step, Target};
+use crate::instructions::{Act, Class, Step, Target};
 use crate::source::Span;
 
 /// Stitches of the shortest row that can come back to its own first.
 const LEAST_ROUND: usize = 4;
 
 impl RowWork<'_> {
-    /// A slip stitch into the first stitch, with nothing worked behind it, is the round's join.
+    /// A slip stitch into the first stitch, with nothing worked behind it, is the round's join; so is a taller one that
+    /// makes the last space together with the chain before it.
     pub(super) fn closes_round(&self, each: u32, form: StitchForm, at: &Target, rest: &[Step]) -> bool {
         let slips = form == StitchForm::plain(Stem::SlipStitch) && each == 1;
         // "in top of beg popcorn": what the round began with
@@ -22,7 +23,15 @@ impl RowWork<'_> {
         };
         // an edging that comes back to its own first stitch is closed there, whatever its heading
         let round = self.round_heading || matches!(at, Target::First { .. }) && self.made.len() >= LEAST_ROUND;
-        slips && first && round && !rest.iter().any(works)
+        // "ch 2, dc in first sc": the stitch is the rest of the last space
+        let joins = |s: &Step| matches!(s.act, Act::Join { .. });
+        let tall = each == 1
+            && form.places() == 1
+            && form.stem > Stem::SlipStitch
+            && !self.chains.is_empty()
+            && self.edge.closed
+            && !rest.iter().any(joins);
+        (slips || tall) && first && round && !rest.iter().any(works)
     }
 
     /// Slip stitches past the end of a round run on over its own first stitches: they carry the yarn and use nothing.

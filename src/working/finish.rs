@@ -227,7 +227,10 @@ impl RowWork<'_> {
             (0..self.edge.spots.len()).filter(|&i| self.edge.spots[i].state == State::Open).collect();
         // the skip that is not written may run on over what the round was carried past at its start
         let skipped = open.len() == self.last_skip || open.len() + self.edge.spare.0 == self.last_skip;
-        let closing_skip = self.joined && open.iter().all(|&i| i >= end) && skipped && self.last_skip > 0;
+        // a skip that is written at the end leaves none to be understood
+        let written =
+            self.skipped.last().is_some_and(|&k| self.entered.is_none_or(|entered| k > entered) && k + 1 == end);
+        let closing_skip = self.joined && !written && open.iter().all(|&i| i >= end) && skipped && self.last_skip > 0;
         // what lies behind the last shape worked into is part of it, unless another such shape is left
         let shaped = self.shapes_done();
         let group = self.end_of_group();

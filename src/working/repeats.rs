@@ -125,6 +125,7 @@ impl RowWork<'_> {
     }
 
     pub(super) fn repeat(&mut self, steps: &[Step], times: &Times, stop: Option<usize>, span: Span, rest: &[Step]) {
+        self.tally.begun_before |= self.tally.passes.is_empty() && self.bench.pass.is_empty() && !self.made.is_empty();
         let n = match times {
             Times::InAll(n) => *n as usize,
             Times::More(n) => *n as usize + usize::from(!self.bench.assumed.more_in_all),

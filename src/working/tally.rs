@@ -78,6 +78,8 @@ pub struct Tally {
     pub groups_worked: usize,
     /// How often each of its outermost repeats was worked.
     pub passes: Vec<usize>,
+    /// True where stitches or spaces stand before the first repeat: its passes have a fellow there.
+    pub begun_before: bool,
     /// The stem its turning chain was held against.
     pub turning_stem: Option<crate::craft::Stem>,
 }
@@ -127,7 +129,9 @@ impl Tally {
     fn counts(&self, stated: &crate::instructions::Stated) -> bool {
         let (made, told) = (self.count_of(&stated.of), stated.count as usize);
         let named = matches!(&stated.of, crate::instructions::CountOf::Group(name) if clustered(name).is_none());
-        made == told || named && self.opens_on_chain && made + 1 == told
+        // a "beg shell" has its name, and is counted with the others
+        let opening_named = self.groups.keys().any(|k| super::shapes::base_name(k) != k);
+        made == told || named && self.opens_on_chain && !opening_named && made + 1 == told
     }
 
     /// True where the row makes what it states.
@@ -142,14 +146,24 @@ impl Tally {
             && (self.groups_worked == count
                 || self.spaces.values().sum::<usize>() == count
                 || self.spaces.values().sum::<usize>() + self.openers == count
-                || self.passes.iter().any(|&passes| passes == count || passes + 1 == count))
+                || self.passes.iter().any(|&passes| passes == count || self.begun_before && passes + 1 == count))
+    }
+
+    /// True where nothing was worked.
+    fn is_bare(&self) -> bool {
+        let offered = self.offered.is_some_and(|n| n > 0);
+        self.read
+            && !self.uncertain
+            && offered
+            && self.made + self.slip_stitches + self.chain_stitches == 0
+            && self.groups.is_empty()
     }
 
     /// A group of a name that nothing in the row carries cannot be counted.
     pub fn can_check(&self, of: &crate::instructions::CountOf) -> bool {
         use crate::instructions::CountOf;
         match of {
-            CountOf::Group(name) => clustered(name).is_some() || self.count_of(of) > 0,
+            CountOf::Group(name) => clustered(name).is_some() || self.count_of(of) > 0 || self.is_bare(),
             _ => true,
         }
     }

@@ -140,6 +140,10 @@ impl RowWork<'_> {
             let counts = |i: usize| !work.edge.spots[i].what.is_by_name();
             Some((from.cursor..work.edge.end()).filter(|&i| counts(i)).count())
         };
+        // nothing is left of the edge: the repeat has come round by itself
+        if !(self.edge.cursor..self.edge.end()).any(|i| !self.edge.spots[i].what.is_by_name()) {
+            return;
+        }
         let ends = |work: &Self, k: usize| {
             let words: Vec<Step> = steps[..k].iter().chain(behind).cloned().collect();
             left(work, &words) == Some(0)
