@@ -1,5 +1,6 @@
 //! Slip stitches at the end of a round: the one that closes it, and those that run on past its start.
 
+use super::edge::State;
 use super::row::{RowWork, works};
 use crate::craft::{Stem, StitchForm};
 use crate::fabric::{Place, Role};
@@ -32,6 +33,12 @@ impl RowWork<'_> {
             && self.edge.closed
             && !rest.iter().any(joins);
         (slips || tall) && first && round && !rest.iter().any(works)
+    }
+
+    /// The first place of a class, where the round has used it already: at its end it can only be gone back to.
+    pub(super) fn first_again(&self, class: &Class) -> Option<usize> {
+        let k = self.edge.spots.iter().position(|s| s.is(class))?;
+        (self.edge.closed && k < self.edge.cursor && self.edge.spots[k].state == State::Used).then_some(k)
     }
 
     /// Slip stitches past the end of a round run on over its own first stitches: they carry the yarn and use nothing.

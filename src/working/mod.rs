@@ -13,6 +13,7 @@ mod branches;
 mod builder;
 mod chains;
 mod closing;
+mod doubts;
 mod edge;
 mod evenly;
 mod finish;

@@ -458,6 +458,7 @@ impl RowWork<'_> {
                             total.add(class, if one { 1 } else { *n as usize } * form.places());
                             total.made += made * *n as usize;
                         }
+                        Target::First { class } if self.first_again(class).is_some() => total.made += made,
                         Target::First { class } | Target::Centre { class } => {
                             total.add(class, form.places());
                             total.made += made;

@@ -165,24 +165,6 @@ impl RowWork<'_> {
         }
     }
 
-    /// Answers a doubt: the default unless another answer is being tried.
-    pub fn doubt(&mut self, span: Span, answers: usize, code: Code) -> usize {
-        let k = match self.asked.iter().position(|(s, ..)| *s == span) {
-            Some(k) => k,
-            None => {
-                self.asked.push((span, answers, code));
-                self.asked.len() - 1
-            }
-        };
-        self.answers.get(k).copied().unwrap_or_else(|| self.bench.settled_answer(span))
-    }
-
-    /// The answer a doubt has now, where it was asked.
-    pub(super) fn answer_at(&self, span: Span) -> usize {
-        let k = self.asked.iter().position(|(s, ..)| *s == span);
-        k.and_then(|k| self.answers.get(k).copied()).unwrap_or_else(|| self.bench.settled_answer(span))
-    }
-
     // ---- stitches -------------------------------------------------------------------------
 
     pub(super) fn work(&mut self, each: u32, form: StitchForm, at: &Target, span: Span, rest: &[Step]) {
@@ -245,6 +227,13 @@ impl RowWork<'_> {
         {
             // "ch 3 (counts as dc), dc in first dc": the first is the one the chain stands on
             return self.stitches_in(each, form, &[LastPlace::OnEdge(0)], span);
+        }
+        if let (Target::First { class }, 1) = (at, per)
+            && self.edge.ahead(class) == 0
+            && let Some(k) = self.first_again(class)
+        {
+            // "3 sc in each loop around, 1 sc in first loop": the round has come back to where it began
+            return self.stitches_in(each, form, &[LastPlace::OnEdge(k)], span);
         }
         let Some((class, wanted)) = self.reach(at, per, (each, form), span, rest) else { return };
         let slips = form.stem == Stem::SlipStitch;
