@@ -74,7 +74,10 @@ impl RowReader<'_> {
                     || self.c.eat_all(&["of", "sts"])
                     || self.c.eat_all(&["of", "each", "stitch"]);
                 let _ = self.c.eat("throughout");
-                if self.c.at_break() || self.c.word(0) == Some("work") || self.c.kind(0) == Some(&Kind::Colon) {
+                // "in blo sc in each st": the stitch follows with no mark
+                let stitch = self.c.names_a_stem() || self.c.counts_stitches();
+                if stitch || self.c.at_break() || self.c.word(0) == Some("work") || self.c.kind(0) == Some(&Kind::Colon)
+                {
                     self.row_loop = Some(part);
                     return true;
                 }

@@ -213,9 +213,11 @@ impl RowReader<'_> {
         at > from
     }
 
-    /// Behind "fasten off leaving a long end": the tail that is left, to the end of the sentence.
+    /// Behind "fasten off leaving a long end", "join B in any tr": the tail that is left or the place, to the next mark.
     fn tail_left(&self, at: usize) -> usize {
-        if self.c.word_at(at) != Some("leaving") {
+        let word = |k: usize| self.c.word_at(k).unwrap_or_default();
+        let tied = word(at - 1) == "join" && word(at).len() == 1 && matches!(word(at + 1), "in" | "to" | "into");
+        if word(at) != "leaving" && !tied {
             return at;
         }
         let ends = |k: &usize| matches!(self.c.kind_at(*k), None | Some(Kind::Stop | Kind::Semicolon | Kind::Comma));

@@ -40,15 +40,18 @@ pub(super) fn ends_with_turn(steps: &[&Step]) -> bool {
 }
 
 /// True for a row numbered 1 that sets out with a chain and works into it from the hook: "Rnd 1: Ch 2, 6 sc in
-/// 2nd ch from hook". Where it is joined to something first, the chain grows from that.
-pub(super) fn begins_on_own_chain(row: &super::plan::Planned<'_>) -> bool {
+/// 2nd ch from hook". Where it is joined to something first, the chain grows from that. The first row of a part after
+/// the yarn was `cut` needs no number.
+pub(super) fn begins_on_own_chain(row: &super::plan::Planned<'_>, cut: bool) -> bool {
     let mut steps = row.steps.iter().filter(|s| !matches!(s.act, Act::With { .. } | Act::Counts { .. }));
     let chain = matches!(steps.next().map(|s| &s.act), Some(Act::Chain { .. }));
     let from_hook = |act: &Act| match act {
         Act::Work { at, .. } | Act::Group { at, .. } => matches!(at, Target::FromHook { .. }),
         _ => false,
     };
-    let own = row.number == Some(1) && chain && steps.next().is_some_and(|s| from_hook(&s.act));
+    let own = (row.number == Some(1) || cut && row.number.is_none())
+        && chain
+        && steps.next().is_some_and(|s| from_hook(&s.act));
     // a row that goes on over stitches hangs the chain on them
     own && (row.kind == RowKind::Round || !row.steps.iter().any(|s| names_stitches(&s.act)))
 }
