@@ -25,6 +25,12 @@ const ALIKE: i64 = 6;
 const AT_AN_END: i64 = 1;
 /// Points against an increase or decrease put into a repeat anywhere but last (common practice, no source).
 const LAST_OF_REPEAT: i64 = 1;
+/// Points against a count changed where the words have a seam: something fell out there.
+const SEAM_LEFT: i64 = 8;
+/// Points against "in each st" put in beside phrases that go into so many.
+const EACH_BESIDE: i64 = 8;
+/// Points for "in each st" where nothing of the row is left.
+const EACH_ALONE: i64 = 8;
 /// Points against each thing that no row around does.
 const STRANGE: i64 = 3;
 /// Points for each different thing a row does, and for each different pair of neighbours.
@@ -37,6 +43,10 @@ impl Around {
     /// How far a change is from the likeliest; equal where nothing tells two apart.
     pub fn rank(&self, fit: &Fit) -> i64 {
         let mut rank = i64::from(fit.size);
+        let bare = self.base.iter().all(|op| op.starts_with("ch-"));
+        if matches!(fit.change, Change::State { .. }) {
+            rank += SEAM_LEFT * i64::from(self.seams > 0);
+        }
         // of a count, or of a foundation, nothing looks more or less natural
         if matches!(fit.change, Change::State { .. })
             || self.base.is_empty() && self.seams == 0 && only_chains(&fit.made.ops)
@@ -55,7 +65,16 @@ impl Around {
         rank -= ALIKE * (like(ops) - like(&self.base));
         rank += STRANGE * (self.strange(ops) - self.strange(&self.base));
         rank += SEAM * (seams(&fit.steps) - self.seams);
+        if let Change::Set { path, act } = &fit.change {
+            rank += LAST_OF_REPEAT * i64::from(shapes(act) && !is_last(&fit.steps, path));
+        }
         if let Change::Insert { path, act } = &fit.change {
+            let each = matches!(act, Act::Work { at: Target::Each { less: 0, .. }, .. });
+            rank += match (each, bare) {
+                (true, true) => -EACH_ALONE,
+                (true, false) if path.len() == 1 => EACH_BESIDE,
+                _ => 0,
+            };
             rank += LAST_OF_REPEAT * i64::from(shapes(act) && !is_last(&fit.steps, path));
             let level_is_row = path.len() == 1;
             let first = fit.steps.iter().position(|s| super::change::is_phrase(&s.act) && !is_chain(s));
