@@ -175,6 +175,7 @@ impl<'p> Target<'p> {
         let around = Around {
             base: ops_of(worked, row.span),
             seams: rank::seams(&row.steps),
+            opening: rank::opening(&row.steps),
             neighbours: around
                 .iter()
                 .map(|r| (ops_of(worked, r.span), turned_between(worked, row.span, r.span)))

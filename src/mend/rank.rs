@@ -3,6 +3,7 @@
 use super::change::Change;
 use super::nature::{Op, alike, is_mirrored, variety};
 use super::search::Fit;
+use crate::craft::{Stem, turning_chains};
 use crate::instructions::{Act, Step, Target};
 
 /// The row as it is, and the rows around it.
@@ -11,10 +12,41 @@ pub(super) struct Around {
     pub base: Vec<Op>,
     /// Its seams: see [`seams`].
     pub seams: i64,
+    /// The chain it opens with, where that is as tall as its first stitch or not: see [`opening`].
+    pub opening: Option<Opening>,
     /// Rows above and below it, and whether each runs the other way.
     pub neighbours: Vec<(Vec<Op>, bool)>,
 }
 
+/// The chain a row opens with.
+#[derive(Clone, Copy)]
+pub(super) struct Opening {
+    at: usize,
+    /// Chains it has.
+    n: u32,
+    /// Chains as tall as the stitch behind it.
+    usual: u32,
+}
+
+/// The chain that steps open with, before a stitch whose height asks for so many.
+pub(super) fn opening(steps: &[Step]) -> Option<Opening> {
+    let at = steps.iter().position(is_chain)?;
+    let Act::Chain { n } = steps[at].act else { return None };
+    let ahead = steps[..at].iter().any(|s| super::change::is_phrase(&s.act));
+    let usual = steps[at + 1..].iter().find_map(|s| first_stem(&s.act)).map(|stem| u32::from(turning_chains(stem)))?;
+    (!ahead && usual > 0).then_some(Opening { at, n, usual })
+}
+
+fn first_stem(act: &Act) -> Option<Stem> {
+    match act {
+        Act::Work { form, .. } if form.stem != Stem::SlipStitch => Some(form.stem),
+        Act::Group { steps, .. } | Act::Repeat { steps, .. } => steps.iter().find_map(|s| first_stem(&s.act)),
+        _ => None,
+    }
+}
+
+/// Points against an opening chain made other than its stitch asks for, and for one made so.
+const USUAL_OPENING: i64 = 8;
 /// Points for a seam closed.
 const SEAM: i64 = 10;
 /// Points for a row the same from both ends: more than lies between a number off by one and a phrase lost.
@@ -65,6 +97,11 @@ impl Around {
         rank -= ALIKE * (like(ops) - like(&self.base));
         rank += STRANGE * (self.strange(ops) - self.strange(&self.base));
         rank += SEAM * (seams(&fit.steps) - self.seams);
+        if let (Change::Set { path, act: Act::Chain { n } }, Some(opening)) = (&fit.change, self.opening)
+            && path[..] == [opening.at]
+        {
+            rank += USUAL_OPENING * (i64::from(opening.n == opening.usual) - i64::from(*n == opening.usual));
+        }
         if let Change::Set { path, act } = &fit.change {
             rank += LAST_OF_REPEAT * i64::from(shapes(act) && !is_last(&fit.steps, path));
         }
@@ -144,7 +181,8 @@ mod tests {
     #[test]
     fn of_equal_changes_the_one_that_mirrors_the_row_comes_first() {
         let owned = |ops: &[&str]| ops.iter().map(|&o| o.to_owned()).collect::<Vec<_>>();
-        let around = Around { base: owned(&["sc", "inc", "sc", "sc"]), seams: 0, neighbours: Vec::new() };
+        let around =
+            Around { base: owned(&["sc", "inc", "sc", "sc"]), seams: 0, opening: None, neighbours: Vec::new() };
         let set = || Change::Drop { path: vec![0] };
         let mirrored = around.rank(&fit(set(), &["sc", "sc", "inc", "sc", "sc"], 20));
         let other = around.rank(&fit(set(), &["sc", "inc", "sc", "sc", "sc"], 20));
