@@ -46,7 +46,7 @@ pub(super) fn families(donors: &[Donor], row: &Row, below: Below) -> Vec<Act> {
         }
     }
     let is_empty = !own.iter().any(|a| is_phrase(a) && !matches!(a, Act::Chain { .. }));
-    if is_empty && row.heading.kind == RowKind::Round {
+    if is_empty && row.heading.kind == RowKind::Round && !below.has_stitches {
         found.extend(first_stem(&all).map(|stem| Act::Work {
             each: 1,
             form: StitchForm::plain(stem),
@@ -64,6 +64,8 @@ pub(super) fn families(donors: &[Donor], row: &Row, below: Below) -> Vec<Act> {
 /// What a row is worked into.
 pub(super) struct Below {
     is_chain: bool,
+    /// True where it has stitches.
+    has_stitches: bool,
     /// Lengths of its chain spaces.
     spaces: Vec<u32>,
 }
@@ -75,7 +77,8 @@ impl Below {
         let below = at.and_then(|k| k.checked_sub(1)).map(|k| &worked.tallies[k]);
         let spaces =
             below.into_iter().flat_map(|t| t.spaces.keys()).filter_map(|k| k.strip_prefix("ch-")?.parse().ok());
-        Self { is_chain, spaces: spaces.collect() }
+        let has_stitches = below.is_some_and(|t| t.made > 0 && at.is_some_and(|k| t.part == worked.tallies[k].part));
+        Self { is_chain, has_stitches, spaces: spaces.collect() }
     }
 
     /// The act, its space as long as those there are.

@@ -176,6 +176,11 @@ impl<'p> Target<'p> {
             base: ops_of(worked, row.span),
             seams: rank::seams(&row.steps),
             opening: rank::opening(&row.steps),
+            skips: std::iter::once(row).chain(around.iter().copied()).any(|r| rank::skips(&r.steps)),
+            chain: row.steps.iter().find_map(|s| match s.act {
+                Act::Chain { n } => Some(n),
+                _ => None,
+            }),
             neighbours: around
                 .iter()
                 .map(|r| (ops_of(worked, r.span), turned_between(worked, row.span, r.span)))

@@ -14,6 +14,10 @@ pub(super) struct Around {
     pub seams: i64,
     /// The chain it opens with, where that is as tall as its first stitch or not: see [`opening`].
     pub opening: Option<Opening>,
+    /// The chain it opens with, whatever stands behind.
+    pub chain: Option<u32>,
+    /// True where it or a row around it skips something.
+    pub skips: bool,
     /// Rows above and below it, and whether each runs the other way.
     pub neighbours: Vec<(Vec<Op>, bool)>,
 }
@@ -35,6 +39,11 @@ pub(super) fn opening(steps: &[Step]) -> Option<Opening> {
     let ahead = steps[..at].iter().any(|s| super::change::is_phrase(&s.act));
     let usual = steps[at + 1..].iter().find_map(|s| first_stem(&s.act)).map(|stem| u32::from(turning_chains(stem)))?;
     (!ahead && usual > 0).then_some(Opening { at, n, usual })
+}
+
+/// True where steps skip something.
+pub(super) fn skips(steps: &[Step]) -> bool {
+    steps.iter().any(|s| matches!(s.act, Act::Skip { .. }) || skips(super::change::inside(&s.act)))
 }
 
 fn first_stem(act: &Act) -> Option<Stem> {
@@ -63,6 +72,10 @@ const SEAM_LEFT: i64 = 8;
 const EACH_BESIDE: i64 = 8;
 /// Points for "in each st" where nothing of the row is left.
 const EACH_ALONE: i64 = 8;
+/// Points against a row of stitches that its opening chain is not made for.
+const OTHER_HEIGHT: i64 = 6;
+/// Points against a skip where no row around has one.
+const SKIP_ALONE: i64 = 5;
 /// Points against each thing that no row around does.
 const STRANGE: i64 = 3;
 /// Points for each different thing a row does, and for each different pair of neighbours.
@@ -107,6 +120,9 @@ impl Around {
         }
         if let Change::Insert { path, act } = &fit.change {
             let each = matches!(act, Act::Work { at: Target::Each { less: 0, .. }, .. });
+            let height = first_stem(act).map(|stem| u32::from(turning_chains(stem)));
+            rank += OTHER_HEIGHT * i64::from(bare && self.chain.is_some_and(|n| height.is_some_and(|h| h != n)));
+            rank += SKIP_ALONE * i64::from(matches!(act, Act::Skip { .. }) && !self.skips);
             rank += match (each, bare) {
                 (true, true) => -EACH_ALONE,
                 (true, false) if path.len() == 1 => EACH_BESIDE,
@@ -181,8 +197,14 @@ mod tests {
     #[test]
     fn of_equal_changes_the_one_that_mirrors_the_row_comes_first() {
         let owned = |ops: &[&str]| ops.iter().map(|&o| o.to_owned()).collect::<Vec<_>>();
-        let around =
-            Around { base: owned(&["sc", "inc", "sc", "sc"]), seams: 0, opening: None, neighbours: Vec::new() };
+        let around = Around {
+            base: owned(&["sc", "inc", "sc", "sc"]),
+            seams: 0,
+            opening: None,
+            chain: None,
+            skips: false,
+            neighbours: Vec::new(),
+        };
         let set = || Change::Drop { path: vec![0] };
         let mirrored = around.rank(&fit(set(), &["sc", "sc", "inc", "sc", "sc"], 20));
         let other = around.rank(&fit(set(), &["sc", "inc", "sc", "sc", "sc"], 20));

@@ -197,7 +197,13 @@ impl Search<'_, '_, '_> {
             });
             for donor in donors {
                 let Some(act) = sought.iter().find_map(|&at| self.number_that_fits(donor, &path(at))) else { continue };
-                let cost = if known.contains(&act) { size::INSERT_KNOWN } else { size::INSERT };
+                // of a row that lost all its work "in each st" says the most
+                let bare = !steps.iter().any(|s| is_phrase(&s.act) && !matches!(s.act, Act::Chain { .. }));
+                let cost = match &act {
+                    Act::Work { at: Target::Each { .. }, .. } if bare => size::INSERT_KNOWN - 1,
+                    act if known.contains(act) => size::INSERT_KNOWN,
+                    _ => size::INSERT,
+                };
                 for &at in &places {
                     self.take(Change::Insert { path: path(at), act: act.clone() }, cost);
                 }
