@@ -105,7 +105,10 @@ impl Around {
         // a row with a phrase less is always plainer; that speaks for no phrase in particular
         let dropped = matches!(fit.change, Change::Drop { .. });
         rank += if dropped { varied.max(0) } else { varied };
-        rank -= MIRRORED * (i64::from(is_mirrored(ops)) - i64::from(is_mirrored(&self.base)));
+        // a row of one thing is the same from both ends for want of anything else: a stitch made otherwise spoils nothing
+        let (before, now) = (is_mirrored(&self.base), is_mirrored(ops));
+        let lost = before && !now && (kinds_before > 1 || !matches!(fit.change, Change::Set { .. }));
+        rank += MIRRORED * (i64::from(lost) - i64::from(now && !before));
         let like = |ops: &[Op]| i64::from(self.neighbours.iter().any(|(n, turned)| alike(ops, n, *turned)));
         rank -= ALIKE * (like(ops) - like(&self.base));
         rank += STRANGE * (self.strange(ops) - self.strange(&self.base));
