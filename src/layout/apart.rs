@@ -3,7 +3,7 @@
 use super::lin::Lin;
 use super::net::{Net, Node};
 use super::plane::length;
-use super::terms::{Term, Weight};
+use super::terms::{Term, Terms, Weight};
 use kurbo::Vec2;
 use std::collections::BTreeMap;
 
@@ -28,7 +28,7 @@ struct Body {
 }
 
 /// Appends terms that hold bodies apart which are neither neighbours nor stand on one another.
-pub(super) fn add_wants_apart(net: &Net, lines: &[usize], all: bool, out: &mut Vec<Term>) {
+pub(super) fn add_wants_apart(net: &Net, lines: &[usize], all: bool, out: &mut Terms) {
     let bodies: Vec<Body> =
         lines.iter().flat_map(|&l| net.lines[l].nodes.iter()).filter_map(|&n| body_of(net, n)).collect();
     let mut grid: BTreeMap<(i64, i64), Vec<usize>> = BTreeMap::new();
@@ -80,7 +80,7 @@ fn body_of(net: &Net, node: usize) -> Option<Body> {
 }
 
 /// Adds the term that pushes two bodies apart, where they are too near; true where it did.
-fn push_apart(net: &Net, a: &Body, b: &Body, within: f64, out: &mut Vec<Term>) -> bool {
+fn push_apart(net: &Net, a: &Body, b: &Body, within: f64, out: &mut Terms) -> bool {
     let (s, t) = nearest(a, b);
     let gap = (a.from + s * (a.to - a.from)) - (b.from + t * (b.to - b.from));
     let short = length(gap);

@@ -7,7 +7,6 @@ use super::relax::{How, relax, terms_of};
 use super::rest::Rest;
 use super::shape::Scope;
 use super::sizes::Sizes;
-use super::terms::energy;
 use super::{LayoutOptions, View, average, build, grow::Growth, place};
 use crate::fabric::Fabric;
 use kurbo::Vec2;
@@ -83,7 +82,7 @@ fn settle(laid: &mut Laid, faults: Faults) {
     if free.len() > SMALL {
         return;
     }
-    let energy_of = |net: &Net, rest: &Rest| energy(&terms_of(net, rest, &scope, Heard::All), &net.heads);
+    let energy_of = |net: &Net, rest: &Rest| terms_of(net, rest, &scope, Heard::All).energy(&net.heads);
     if energy_of(net, rest) <= AT_REST * free.len() as f64 {
         return;
     }

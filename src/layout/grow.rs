@@ -5,7 +5,6 @@ use super::net::Net;
 use super::relax::{How, relax, terms_of};
 use super::rest::Rest;
 use super::shape::Scope;
-use super::terms::energy;
 
 /// How rows are relaxed as they are placed.
 #[derive(Clone, Copy, Debug)]
@@ -25,7 +24,7 @@ pub(super) fn relax_last_rows(net: &mut Net, row: usize, rest: &mut Rest, how: G
     if stitches == 0 || how.steps == 0 {
         return;
     }
-    let bad = energy(&terms_of(net, rest, &Scope::of(net, &own), Heard::No), &net.heads) > how.bad * stitches as f64;
+    let bad = terms_of(net, rest, &Scope::of(net, &own), Heard::No).energy(&net.heads) > how.bad * stitches as f64;
     if !bad {
         return;
     }

@@ -7,7 +7,7 @@ use super::net::Net;
 use super::plane::{length, snapped};
 use super::rest::Rest;
 use super::shape::Scope;
-use super::terms::{Term, energy};
+use super::terms::Terms;
 use super::wants::add_wants;
 use super::{View, apart};
 
@@ -55,6 +55,7 @@ pub(super) fn relax(net: &mut Net, rest: &mut Rest, lines: &[usize], free: &[usi
     let moves = |line: &usize| net.lines[*line].nodes.iter().any(|node| free.binary_search(node).is_ok());
     let moving = Scope::of(net, &lines.iter().copied().filter(moves).collect::<Vec<usize>>());
     let mut damping = DAMPING;
+    let (mut terms, mut last) = (Terms::default(), None);
     let mut reached = f64::INFINITY;
     for step in 0..steps {
         // true lengths are those of the tables, whatever a row asks
@@ -62,19 +63,20 @@ pub(super) fn relax(net: &mut Net, rest: &mut Rest, lines: &[usize], free: &[usi
             rest.drift(net, &moving);
         }
         rest.follow(net, &scope);
-        let terms = terms_of(net, rest, &scope, heard);
+        terms.clear();
+        add_terms(net, rest, &scope, heard, &mut terms);
         // placed as it should be: swatches and mesh, and rounds of one kind
-        if drifting && energy(&terms, &net.heads) <= NOTHING * free.len() as f64 {
+        if drifting && terms.energy(&net.heads) <= NOTHING * free.len() as f64 {
             break;
         }
-        let Some(Step { moved, before, mut now }) = improve(net, &terms, free, &mut damping) else { break };
+        let Some(Step { moved, before, mut now }) = improve(net, &terms, free, &mut last, &mut damping) else { break };
         // symmetric to begin with, a step is symmetric but for what its search cuts off: kept so, lace cannot fall over
         // to one side
         if !orbits.is_empty() {
             for orbits in orbits {
                 orbits.average(net);
             }
-            now = energy(&terms, &net.heads);
+            now = terms.energy(&net.heads);
         }
         // what a step gains is told by its own terms: arches want another rise before the next
         let small = before - now <= SMALL * before && !(drifting && step < 5);
@@ -93,13 +95,17 @@ pub(super) fn relax(net: &mut Net, rest: &mut Rest, lines: &[usize], free: &[usi
 }
 
 /// The terms of some lines, and those that hold bodies apart.
-pub(super) fn terms_of(net: &Net, rest: &Rest, scope: &Scope, heard: Heard) -> Vec<Term> {
-    let mut terms = Vec::new();
-    for (line, shape) in scope.iter() {
-        add_wants(net, line, shape, rest, heard, &mut terms);
-    }
-    apart::add_wants_apart(net, &scope.lines, heard == Heard::All, &mut terms);
+pub(super) fn terms_of(net: &Net, rest: &Rest, scope: &Scope, heard: Heard) -> Terms {
+    let mut terms = Terms::default();
+    add_terms(net, rest, scope, heard, &mut terms);
     terms
+}
+
+fn add_terms(net: &Net, rest: &Rest, scope: &Scope, heard: Heard, terms: &mut Terms) {
+    for (line, shape) in scope.iter() {
+        add_wants(net, line, shape, rest, heard, terms);
+    }
+    apart::add_wants_apart(net, &scope.lines, heard == Heard::All, terms);
 }
 
 /// What one step did: how far the point that moved furthest moved, and the energy before and after.
@@ -110,9 +116,10 @@ struct Step {
 }
 
 /// One damped step, tried with more damping until the energy falls.
-fn improve(net: &mut Net, terms: &[Term], free: &[usize], damping: &mut f64) -> Option<Step> {
-    let before = energy(terms, &net.heads);
-    let normal = Normal::of(terms, &net.heads, free)?;
+fn improve(net: &mut Net, terms: &Terms, free: &[usize], last: &mut Option<Normal>, damping: &mut f64) -> Option<Step> {
+    let before = terms.energy(&net.heads);
+    let normal = Normal::of(terms, &net.heads, free, last.take())?;
+    let normal = last.insert(normal);
     let old: Vec<kurbo::Vec2> = free.iter().map(|&n| net.heads[n]).collect();
     for _ in 0..8 {
         let Some(step) = normal.solve(*damping) else {
@@ -129,7 +136,7 @@ fn improve(net: &mut Net, terms: &[Term], free: &[usize], damping: &mut f64) -> 
         for (&(node, v), old) in step.iter().zip(&old) {
             net.heads[node] = snapped(*old + scale * v);
         }
-        let now = energy(terms, &net.heads);
+        let now = terms.energy(&net.heads);
         if now < before {
             *damping = (*damping * 0.3).max(1e-6);
             return Some(Step { moved: longest * scale, before, now });
