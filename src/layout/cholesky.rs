@@ -17,6 +17,8 @@ pub(super) struct Normal {
     /// The places of blocks of 2 × 2: rows of each column, in ascending order, the diagonal last.
     blocks: Vec<Vec<u32>>,
     equations: Equations,
+    /// The energy where they were gathered.
+    pub(super) energy: f64,
 }
 
 /// Symmetric equations, upper half, column by column, solved by sparse Cholesky on one thread.
@@ -54,7 +56,7 @@ impl Equations {
         for j in 0..n {
             // the diagonal is the last of its column: only the upper half is stored
             let at = self.starts[j + 1] - 1;
-            values[at] += damping * (1.0 + values[at]);
+            values[at] += damping * (1.0 + values[at].abs());
         }
         let pattern = SymbolicSparseColMatRef::new_checked(n, n, &self.starts, None, &self.rows);
         let matrix = SparseColMatRef::new(pattern, &values);
@@ -117,7 +119,7 @@ impl Normal {
         }
         let values = vec![0.0; rows.len()];
         let equations = Equations::of(starts, rows, values, vec![0.0; 2 * free.len()])?;
-        let mut normal = Normal { nodes: free.to_vec(), blocks, equations };
+        let mut normal = Normal { nodes: free.to_vec(), blocks, equations, energy: 0.0 };
         normal.sum(terms, heads, &unknown).then_some(normal)
     }
 
@@ -126,9 +128,11 @@ impl Normal {
         let Equations { starts, values, right, .. } = &mut self.equations;
         values.fill(0.0);
         right.fill(0.0);
+        self.energy = 0.0;
         let (mut slope, mut own) = (Vec::new(), Vec::new());
         for term in terms.iter() {
             let residual = term.linear(heads, &mut slope);
+            self.energy += residual * residual;
             own.clear();
             own.extend(slope.iter().map(|&(n, g)| (unknown[n], g)).filter(|o| o.0 != NONE));
             for (k, &(i, gi)) in own.iter().enumerate() {
@@ -149,6 +153,26 @@ impl Normal {
             }
         }
         true
+    }
+
+    /// Adds what the bending of lengths and angles does to the energy: near rest the steps find the least of it sooner.
+    pub(super) fn bend(&mut self, terms: &Terms, heads: &[Vec2]) {
+        let at_of = |node: usize| self.nodes.binary_search(&node).ok();
+        let Equations { starts, values, .. } = &mut self.equations;
+        for term in terms.iter() {
+            term.bending(heads, |p, q, block| {
+                let (Some(row), Some(col)) = (at_of(p), at_of(q)) else { return };
+                // OK: the pair was given a place with the term's slopes
+                let Ok(at) = self.blocks[col].binary_search(&(row as u32)) else { return };
+                let (left, next) = (starts[2 * col] + 2 * at, starts[2 * col + 1] + 2 * at);
+                values[left] += block[0];
+                values[next] += block[1];
+                values[next + 1] += block[3];
+                if row != col {
+                    values[left + 1] += block[2];
+                }
+            });
+        }
     }
 
     /// The step under a damping; none where the factor fails.

@@ -7,7 +7,7 @@ use super::rest::Rest;
 use super::shape::Scope;
 
 /// How rows are relaxed as they are placed.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Growth {
     /// Energy a stitch from which a row is bad. Larger and folds grow into the rows above; smaller costs time only.
     pub(super) bad: f64,

@@ -3,7 +3,7 @@
 use super::average::Orbits;
 use super::bounds::Heard;
 use super::cholesky::Normal;
-use super::net::Net;
+use super::net::{LineKind, Net};
 use super::plane::{length, snapped};
 use super::rest::Rest;
 use super::shape::Scope;
@@ -22,6 +22,9 @@ const SMALL: f64 = 1e-5;
 const SETTLED: f64 = 1e-6;
 // Damping above which a small step says that it was careful, not that there is nowhere to go.
 const CAREFUL: f64 = 0.05;
+// Share of the energy that a step gains from which on the next reckons with how lengths and angles bend: further off that
+// leads astray.
+const NEAR_REST: f64 = 0.05;
 // Energy a point at which there is nothing to relax.
 const NOTHING: f64 = 1e-9;
 
@@ -57,7 +60,14 @@ pub(super) fn relax(net: &mut Net, rest: &mut Rest, lines: &[usize], free: &[usi
     let mut damping = DAMPING;
     let (mut terms, mut last) = (Terms::default(), None);
     let mut reached = f64::INFINITY;
+    // what is symmetric would lean over to one side, and long borders fold
+    let branched = || net.lines.iter().any(|l| l.kind == LineKind::Back);
+    let bending = settling || drifting && net.bends && orbits.is_empty() && net.fabric.rings.is_empty() && branched();
+    let mut near_rest = false;
     for step in 0..steps {
+        if net.spent >= net.allowed {
+            break;
+        }
         // true lengths are those of the tables, whatever a row asks
         if drifting && net.view == View::Chart && matches!(step, 2 | 4) {
             rest.drift(net, &moving);
@@ -65,11 +75,17 @@ pub(super) fn relax(net: &mut Net, rest: &mut Rest, lines: &[usize], free: &[usi
         rest.follow(net, &scope);
         terms.clear();
         add_terms(net, rest, &scope, heard, &mut terms);
+        let Some(normal) = Normal::of(&terms, &net.heads, free, last.take()) else { break };
+        let normal = last.insert(normal);
         // placed as it should be: swatches and mesh, and rounds of one kind
-        if drifting && terms.energy(&net.heads) <= NOTHING * free.len() as f64 {
+        if drifting && normal.energy <= NOTHING * free.len() as f64 {
             break;
         }
-        let Some(Step { moved, before, mut now }) = improve(net, &terms, free, &mut last, &mut damping) else { break };
+        net.spent += free.len();
+        if near_rest {
+            normal.bend(&terms, &net.heads);
+        }
+        let Some(Step { moved, before, mut now }) = improve(net, &terms, free, normal, &mut damping) else { break };
         // symmetric to begin with, a step is symmetric but for what its search cuts off: kept so, lace cannot fall over
         // to one side
         if !orbits.is_empty() {
@@ -81,6 +97,7 @@ pub(super) fn relax(net: &mut Net, rest: &mut Rest, lines: &[usize], free: &[usi
         // what a step gains is told by its own terms: arches want another rise before the next
         let small = before - now <= SMALL * before && !(drifting && step < 5);
         reached = now;
+        near_rest = bending && before - now <= NEAR_REST * before;
         // what has to settle creeps along its bounds: that is no rest yet
         let still = if settling { before - now <= SETTLED * before } else { moved < STILL || small };
         if still && damping <= CAREFUL {
@@ -116,12 +133,11 @@ struct Step {
 }
 
 /// One damped step, tried with more damping until the energy falls.
-fn improve(net: &mut Net, terms: &Terms, free: &[usize], last: &mut Option<Normal>, damping: &mut f64) -> Option<Step> {
-    let before = terms.energy(&net.heads);
-    let normal = Normal::of(terms, &net.heads, free, last.take())?;
-    let normal = last.insert(normal);
+fn improve(net: &mut Net, terms: &Terms, free: &[usize], normal: &Normal, damping: &mut f64) -> Option<Step> {
+    let before = normal.energy;
     let old: Vec<kurbo::Vec2> = free.iter().map(|&n| net.heads[n]).collect();
     for _ in 0..8 {
+        net.spent += free.len();
         let Some(step) = normal.solve(*damping) else {
             *damping *= 10.0;
             continue;

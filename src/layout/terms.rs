@@ -245,10 +245,13 @@ impl<'t> OneTerm<'t> {
         if turns { wrap(sum) } else { sum }
     }
 
-    /// The weighted residual, and its derivative by each node's x and y in `slope`.
+    /// The weighted residual, and its derivative by each node's x and y in `slope`: none for a term that is silent.
     pub(super) fn linear(self, heads: &[Vec2], slope: &mut Vec<(usize, Vec2)>) -> f64 {
         slope.clear();
         let (residual, weight) = self.weight().weighed(self.value(heads));
+        if weight == 0.0 {
+            return residual;
+        }
         for (factor, measure, of) in self.parts() {
             let v = held_at(of, heads);
             // short vectors have wild angles: below a twentieth of a width they count as that long
@@ -260,7 +263,7 @@ impl<'t> OneTerm<'t> {
                 Measure::Y => Vec2::new(0.0, 1.0),
             } * (factor * weight);
             for &(node, a, b) in of {
-                let by_node = a * gradient - b * r90(gradient);
+                let by_node = if b == 0.0 { a * gradient } else { a * gradient - b * r90(gradient) };
                 match slope.iter_mut().find(|s| s.0 == node) {
                     Some(s) => s.1 += by_node,
                     None => slope.push((node, by_node)),
@@ -268,6 +271,39 @@ impl<'t> OneTerm<'t> {
             }
         }
         residual
+    }
+
+    /// What the bending of its measures adds to half the second derivative of the energy: `add` is given two nodes, the
+    /// first no later than the second, and a block of 2 × 2, row by row.
+    pub(super) fn bending(self, heads: &[Vec2], mut add: impl FnMut(usize, usize, [f64; 4])) {
+        let (residual, weight) = self.weight().weighed(self.value(heads));
+        if weight * residual == 0.0 {
+            return;
+        }
+        for (factor, measure, of) in self.parts() {
+            let v = held_at(of, heads);
+            let l2 = (v.x * v.x + v.y * v.y).max(0.0025);
+            // second derivatives of the measure by the vector: xx, xy, yy
+            let (xx, xy, yy) = match measure {
+                Measure::Length => {
+                    let l3 = l2 * l2.sqrt();
+                    (v.y * v.y / l3, -v.x * v.y / l3, v.x * v.x / l3)
+                }
+                Measure::Angle => {
+                    let l4 = l2 * l2;
+                    (2.0 * v.x * v.y / l4, (v.y * v.y - v.x * v.x) / l4, -2.0 * v.x * v.y / l4)
+                }
+                Measure::X | Measure::Y => continue,
+            };
+            let by = residual * weight * factor;
+            let bent = [by * xx, by * xy, by * xy, by * yy];
+            for (k, &p) in of.iter().enumerate() {
+                for &q in &of[k..] {
+                    let (p, q) = if p.0 <= q.0 { (p, q) } else { (q, p) };
+                    add(p.0, q.0, through(p, bent, q));
+                }
+            }
+        }
     }
 
     /// The nodes it holds, each once, in the order of its parts.
@@ -281,4 +317,15 @@ impl<'t> OneTerm<'t> {
             }
         }
     }
+}
+
+/// A block seen through two holds: (a + b·R90)ᵀ of the first, the block, (a + b·R90) of the second.
+fn through((_, a, b): Hold, m: [f64; 4], (_, c, d): Hold) -> [f64; 4] {
+    if b == 0.0 && d == 0.0 {
+        return m.map(|x| a * c * x);
+    }
+    // (aI + bR)ᵀ = [[a, b], [−b, a]]
+    let n = [a * m[0] + b * m[2], a * m[1] + b * m[3], a * m[2] - b * m[0], a * m[3] - b * m[1]];
+    // (cI + dR) = [[c, −d], [d, c]]
+    [c * n[0] + d * n[1], c * n[1] - d * n[0], c * n[2] + d * n[3], c * n[3] - d * n[2]]
 }
