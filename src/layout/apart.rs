@@ -3,9 +3,8 @@
 use super::lin::Lin;
 use super::net::{Net, Node};
 use super::plane::length;
-use super::terms::{Term, Weight};
+use super::terms::{Term, Terms, Weight};
 use kurbo::Vec2;
-use std::collections::BTreeMap;
 
 // Nearer than this two bodies of one width touch; larger and tight rows push each other about.
 const CLEAR: f64 = 0.72;
@@ -19,33 +18,38 @@ const MOST: usize = 8;
 const MIGHT: f64 = 0.5;
 
 /// A body: the middle of a stitch's stem, or of an oval.
-struct Body {
+struct Body<'n> {
     node: usize,
     /// From foot (0) to head (1), the stretch that has width.
     from: Vec2,
     to: Vec2,
-    base: Lin,
+    /// What a stem stands on.
+    base: Option<&'n Lin>,
 }
 
 /// Appends terms that hold bodies apart which are neither neighbours nor stand on one another.
-pub(super) fn add_wants_apart(net: &Net, lines: &[usize], all: bool, out: &mut Vec<Term>) {
+pub(super) fn add_wants_apart(net: &Net, lines: &[usize], all: bool, out: &mut Terms) {
     let bodies: Vec<Body> =
         lines.iter().flat_map(|&l| net.lines[l].nodes.iter()).filter_map(|&n| body_of(net, n)).collect();
-    let mut grid: BTreeMap<(i64, i64), Vec<usize>> = BTreeMap::new();
     let cell = |v: f64| libm::floor(v / CELL) as i64;
-    for (i, body) in bodies.iter().enumerate() {
+    let seat = |(i, body): (usize, &Body)| {
         let middle = 0.5 * (body.from + body.to);
-        grid.entry((cell(middle.x), cell(middle.y))).or_default().push(i);
-    }
+        (cell(middle.x), cell(middle.y), i)
+    };
+    let mut seats: Vec<(i64, i64, usize)> = bodies.iter().enumerate().map(seat).collect();
+    seats.sort_unstable();
+    let cells: Vec<&[(i64, i64, usize)]> = seats.chunk_by(|a, b| (a.0, a.1) == (b.0, b.1)).collect();
+    let in_cell = |x: i64, y: i64| cells.binary_search_by_key(&(x, y), |c| (c[0].0, c[0].1)).ok().map(|at| cells[at]);
     // written out, those that might come too near as well
     let within = if all { CLEAR + MIGHT } else { CLEAR };
     let most = if all { usize::MAX } else { MOST };
     let mut pushed = vec![0_usize; bodies.len()];
-    for (&(x, y), here) in &grid {
+    for here in &cells {
+        let (x, y, _) = here[0];
         for (dx, dy) in [(0, 0), (1, 0), (-1, 1), (0, 1), (1, 1)] {
-            let Some(there) = grid.get(&(x + dx, y + dy)) else { continue };
-            for &i in here {
-                for &j in there {
+            let Some(there) = in_cell(x + dx, y + dy) else { continue };
+            for &(.., i) in *here {
+                for &(.., j) in there {
                     let new = (dx, dy) != (0, 0) || i < j;
                     if new
                         && pushed[i] < most
@@ -61,7 +65,7 @@ pub(super) fn add_wants_apart(net: &Net, lines: &[usize], all: bool, out: &mut V
     }
 }
 
-fn body_of(net: &Net, node: usize) -> Option<Body> {
+fn body_of<'n>(net: &'n Net, node: usize) -> Option<Body<'n>> {
     let head = net.heads[node];
     match (net.nodes[node], net.post_of[node]) {
         (Node::Ring, _) => None,
@@ -73,14 +77,14 @@ fn body_of(net: &Net, node: usize) -> Option<Body> {
             let reach = post.feet.iter().map(|f| f.reach).fold(0.0, f64::max);
             let along = |distance: f64| foot + (distance / whole) * (head - foot);
             let low = (reach + 0.45).min(0.5 * whole);
-            Some(Body { node, from: along(low), to: along((whole - 0.35).max(0.5 * whole)), base: post.base.clone() })
+            Some(Body { node, from: along(low), to: along((whole - 0.35).max(0.5 * whole)), base: Some(&post.base) })
         }
-        (_, None) => Some(Body { node, from: head, to: head, base: Lin::node(node) }),
+        (_, None) => Some(Body { node, from: head, to: head, base: None }),
     }
 }
 
 /// Adds the term that pushes two bodies apart, where they are too near; true where it did.
-fn push_apart(net: &Net, a: &Body, b: &Body, within: f64, out: &mut Vec<Term>) -> bool {
+fn push_apart(net: &Net, a: &Body, b: &Body, within: f64, out: &mut Terms) -> bool {
     let (s, t) = nearest(a, b);
     let gap = (a.from + s * (a.to - a.from)) - (b.from + t * (b.to - b.from));
     let short = length(gap);
@@ -89,12 +93,13 @@ fn push_apart(net: &Net, a: &Body, b: &Body, within: f64, out: &mut Vec<Term>) -
     }
     // as points hung on the net: the share of each body's own length, feet and heads moving with it
     let hung = |body: &Body, share: f64| {
-        let foot = body.base.at(&net.heads);
+        let Some(base) = body.base else { return Lin::node(body.node) };
+        let foot = base.at(&net.heads);
         let whole = net.heads[body.node] - foot;
         let l2 = whole.x * whole.x + whole.y * whole.y;
         let at = body.from + share * (body.to - body.from) - foot;
         let along = if l2 > 1e-9 { (at.dot(whole) / l2).clamp(0.0, 1.0) } else { 1.0 };
-        Lin::default().plus(along, &Lin::node(body.node)).plus(1.0 - along, &body.base)
+        Lin::default().plus(along, &Lin::node(body.node)).plus(1.0 - along, base)
     };
     let between = hung(a, s).plus(-1.0, &hung(b, t));
     let weight = Weight::Sided { short: APART, long: 0.0, limit: 9.0, beyond: 0.0 };

@@ -1,5 +1,6 @@
 //! Placing and relaxing, and trying again where rows come out across each other.
 
+use super::average::Orbits;
 use super::bounds::{Heard, broken};
 use super::net::{LineKind, Net};
 use super::quality::{Edge, crossing_edges};
@@ -7,7 +8,6 @@ use super::relax::{How, relax, terms_of};
 use super::rest::Rest;
 use super::shape::Scope;
 use super::sizes::Sizes;
-use super::terms::energy;
 use super::{LayoutOptions, View, average, build, grow::Growth, place};
 use crate::fabric::Fabric;
 use kurbo::Vec2;
@@ -23,6 +23,13 @@ const WAYS: [Growth; 5] = [
 ];
 // Points of a fabric that is small.
 const SMALL: usize = 400;
+// What is spent on a layout at most, a point: that many equations gathered or solved. It bounds the time of what never comes
+// clean. A fabric of few points is given as much as one of so many.
+const ALLOWED: usize = 800;
+const FEW: usize = 60;
+// Steps of the last relaxation of a small piece, and those that tell whether it will be any good.
+const STEPS: usize = 60;
+const PROBE: usize = 10;
 // How often a small layout with branches is shaken, how far each point goes at most, how many steps it has to settle, and the share of
 // the energy from which another place is worth going to.
 const SHAKES: usize = 8;
@@ -48,77 +55,194 @@ pub(super) struct Laid<'a> {
     pub(super) residuals: (f64, f64),
 }
 
+impl<'a> Laid<'a> {
+    fn of(net: Net<'a>) -> Laid<'a> {
+        Laid { rest: Rest::nominal(&net), net, residuals: (0.0, 0.0) }
+    }
+
+    fn relax(&mut self, steps: usize) {
+        self.residuals = average::relax_and_average(&mut self.net, &mut self.rest, steps);
+    }
+
+    /// How many rows would cross after a few steps; all stays as it is.
+    fn probe(&mut self) -> usize {
+        let (heads, rest) = (self.net.heads.clone(), self.rest.clone());
+        self.relax(PROBE);
+        let crossings = crossing_edges(&self.net).len();
+        (self.net.heads, self.rest) = (heads, rest);
+        crossings
+    }
+
+    /// What may still be spent.
+    fn left(&self) -> usize {
+        self.net.allowed.saturating_sub(self.net.spent)
+    }
+}
+
 /// The first way that leaves no row across another, else the one that leaves fewest.
 pub(super) fn lay_out_best<'a>(fabric: &'a Fabric, sizes: &'a dyn Sizes, options: &LayoutOptions) -> Laid<'a> {
-    let view = options.view;
     // true lengths are not judged by the bounds of a chart
-    let bounded = view == View::Chart && !options.unbounded;
-    let attempt = |how: Growth| attempt(fabric, sizes, (view, bounded), how);
-    let (mut best, mut least) = attempt(WAYS[0]);
+    let bounded = options.view == View::Chart && !options.unbounded;
+    let begin = |how: Growth, left: usize| {
+        let mut laid = Laid::of(build::net_of(fabric, sizes, options.view));
+        laid.net.bounded = bounded;
+        laid.net.bends = how == WAYS[0];
+        laid.net.allowed = left.min(ALLOWED * laid.net.nodes.len().max(FEW));
+        place::place_all(&mut laid.net, &mut laid.rest, how);
+        laid
+    };
+    let mut best = begin(WAYS[0], usize::MAX);
+    let mut least = finish(&mut best);
+    let mut left = best.left();
+    // a way cut short comes to nothing: none is begun that cannot take as much as the first
+    let whole = best.net.spent;
     // rounds come out as their middle has them: other ways only twist them
     let small = best.net.nodes.len() <= SMALL && fabric.rings.is_empty();
-    for how in &WAYS[1..] {
-        // rows that only come out badly are worth another try where that costs little
-        if least.0 == 0 && (least.1 == 0 || !small) {
-            break;
+    if least.0 > 0 {
+        // what crosses after a few steps mostly does so at the end: those that cross least are gone to their end first
+        let mut begun: Vec<(usize, Laid)> = Vec::new();
+        for how in &WAYS[1..] {
+            if left < whole || begun.iter().any(|b| b.0 == 0) {
+                break;
+            }
+            let mut laid = begin(*how, left);
+            let crossings = laid.probe();
+            left = laid.left();
+            begun.push((crossings, laid));
+            begun.sort_by_key(|b| b.0);
+            // many points, and one more is all that is worth its room
+            begun.truncate(if best.net.nodes.len() <= SMALL { WAYS.len() } else { 1 });
         }
-        let (laid, faults) = attempt(*how);
-        if faults < least {
-            (best, least) = (laid, faults);
+        for (_, mut laid) in begun {
+            if left < whole || least.0 == 0 {
+                break;
+            }
+            laid.net.allowed = laid.net.spent + left;
+            let faults = finish(&mut laid);
+            left = laid.left();
+            if faults < least {
+                (best, least) = (laid, faults);
+            }
+        }
+    } else if least.1 > 0 && small {
+        // rows that only come out badly are worth another try where that costs little
+        for how in &WAYS[1..] {
+            if left < whole || least == (0, 0) {
+                break;
+            }
+            let mut laid = begin(*how, left);
+            let faults = finish(&mut laid);
+            left = laid.left();
+            if faults < least {
+                (best, least) = (laid, faults);
+            }
         }
     }
     // what is not held to bounds has one place to settle in
     if bounded {
-        settle(&mut best, least);
+        best.net.allowed = best.net.spent + left;
+        if least.0 > 0 {
+            least = settle(&mut best, least);
+        }
+        shake(&mut best, least);
     }
     best
 }
 
-/// Lets a small layout settle, and where branches are shakes it a few times: it keeps what comes out with less energy
-/// and no new faults. Where the stitches about a branch settle first is not always the best place near it.
-fn settle(laid: &mut Laid, faults: Faults) {
-    let (free, mirrors) = average::free_and_mirrors(&laid.net);
-    let Laid { net, rest, .. } = laid;
-    let scope = Scope::of_all(net);
-    if free.len() > SMALL {
+/// Relaxes what has been placed, turns loops of its lines over, and lets it settle where no row crosses another.
+fn finish(laid: &mut Laid) -> Faults {
+    laid.relax(STEPS);
+    let mut crossings = crossing_edges(&laid.net);
+    for _ in 0..TURNS {
+        let before = (laid.net.heads.clone(), laid.residuals);
+        if crossings.is_empty() || !turn_loops_over(&mut laid.net, &crossings) {
+            break;
+        }
+        laid.relax(STEPS);
+        let now = crossing_edges(&laid.net);
+        if now.len() >= crossings.len() {
+            (laid.net.heads, laid.residuals) = before;
+            break;
+        }
+        crossings = now;
+    }
+    let faults = faults_of(&laid.net, &laid.rest);
+    if faults.0 == 0 && laid.net.bounded { settle(laid, faults) } else { faults }
+}
+
+/// Relaxes a small layout until it is at rest, its rest sizes as they are; undone where that makes more faults.
+fn settle(laid: &mut Laid, faults: Faults) -> Faults {
+    let Some(mut ground) = Ground::of(laid) else { return faults };
+    ground.settle(laid, LAST);
+    let now = faults_of(&laid.net, &laid.rest);
+    if now > faults {
+        laid.net.heads = ground.first;
+        return faults;
+    }
+    now
+}
+
+/// Shakes a small layout with branches a few times, and keeps what comes out with less energy and no new faults. Where the
+/// stitches about a branch settle first is not always the best place near it.
+fn shake(laid: &mut Laid, faults: Faults) {
+    let Some(mut ground) = Ground::of(laid) else { return };
+    if !ground.scope.shapes.iter().any(|shape| shape.seams.contains(&true)) {
         return;
     }
-    let energy_of = |net: &Net, rest: &Rest| energy(&terms_of(net, rest, &scope, Heard::All), &net.heads);
-    if energy_of(net, rest) <= AT_REST * free.len() as f64 {
-        return;
-    }
-    let settle = |net: &mut Net, rest: &mut Rest, steps: usize| {
-        relax(net, rest, &scope.lines, &free, steps, How::Settled(&mirrors));
-        mirrors.iter().for_each(|mirror| _ = mirror.average(net));
-        energy_of(net, rest)
-    };
-    let first = net.heads.clone();
-    let mut least = settle(net, rest, LAST);
-    if faults_of(net, rest) > faults {
-        net.heads = first;
-        least = energy_of(net, rest);
-    }
-    let branched = scope.shapes.iter().any(|shape| shape.seams.contains(&true));
-    if !branched {
-        return;
-    }
+    let mut least = ground.energy(laid);
     let mut dice = Dice(1);
     for _ in 0..SHAKES {
-        let before = net.heads.clone();
-        for &node in &free {
-            net.heads[node] += Vec2::new(dice.throw(), dice.throw());
+        if laid.net.spent >= laid.net.allowed {
+            return;
         }
-        let now = settle(net, rest, SETTLE);
-        if now < (1.0 - WORTH) * least && faults_of(net, rest) <= faults {
+        let before = laid.net.heads.clone();
+        for &node in &ground.free {
+            laid.net.heads[node] += Vec2::new(dice.throw(), dice.throw());
+        }
+        let now = ground.settle(laid, SETTLE);
+        if now < (1.0 - WORTH) * least && faults_of(&laid.net, &laid.rest) <= faults {
             least = now;
         } else {
-            net.heads = before;
+            laid.net.heads = before;
         }
     }
-    let best = net.heads.clone();
-    settle(net, rest, LAST);
-    if faults_of(net, rest) > faults {
-        net.heads = best;
+    let best = laid.net.heads.clone();
+    ground.settle(laid, LAST);
+    if faults_of(&laid.net, &laid.rest) > faults {
+        laid.net.heads = best;
+    }
+}
+
+/// What of a small layout may settle further, and into what.
+struct Ground {
+    scope: Scope,
+    free: Vec<usize>,
+    mirrors: Vec<Orbits>,
+    /// Where everything was.
+    first: Vec<Vec2>,
+}
+
+impl Ground {
+    /// None for a large layout, and for one that is at rest.
+    fn of(laid: &Laid) -> Option<Ground> {
+        let (free, mirrors) = average::free_and_mirrors(&laid.net);
+        if free.len() > SMALL {
+            return None;
+        }
+        let ground = Ground { scope: Scope::of_all(&laid.net), free, mirrors, first: laid.net.heads.clone() };
+        (ground.energy(laid) > AT_REST * ground.free.len() as f64).then_some(ground)
+    }
+
+    fn energy(&self, laid: &Laid) -> f64 {
+        terms_of(&laid.net, &laid.rest, &self.scope, Heard::All).energy(&laid.net.heads)
+    }
+
+    /// So many steps at most; the energy reached.
+    fn settle(&mut self, laid: &mut Laid, steps: usize) -> f64 {
+        let Laid { net, rest, .. } = laid;
+        relax(net, rest, &self.scope.lines, &self.free, steps, How::Settled(&self.mirrors));
+        self.mirrors.iter().for_each(|mirror| _ = mirror.average(net));
+        self.energy(laid)
     }
 }
 
@@ -139,35 +263,6 @@ fn faults_of(net: &Net, rest: &Rest) -> Faults {
     let scope = if net.bounded { Scope::of_all(net) } else { Scope::of(net, &[]) };
     let broken = scope.iter().map(|(line, shape)| broken(net, line, shape, rest).len()).sum();
     (crossing_edges(net).len(), broken)
-}
-
-fn attempt<'a>(
-    fabric: &'a Fabric,
-    sizes: &'a dyn Sizes,
-    (view, bounded): (View, bool),
-    how: Growth,
-) -> (Laid<'a>, Faults) {
-    let mut net = build::net_of(fabric, sizes, view);
-    net.bounded = bounded;
-    let mut rest = Rest::nominal(&net);
-    place::place_all(&mut net, &mut rest, how);
-    let mut residuals = average::relax_and_average(&mut net, &mut rest);
-    let mut crossings = crossing_edges(&net);
-    for _ in 0..TURNS {
-        let before = net.heads.clone();
-        if crossings.is_empty() || !turn_loops_over(&mut net, &crossings) {
-            break;
-        }
-        let again = average::relax_and_average(&mut net, &mut rest);
-        let now = crossing_edges(&net);
-        if now.len() >= crossings.len() {
-            net.heads = before;
-            break;
-        }
-        (crossings, residuals) = (now, again);
-    }
-    let faults = faults_of(&net, &rest);
-    (Laid { net, rest, residuals }, faults)
 }
 
 /// Where a line crosses itself, the points between the two edges change places, last for first; true where any did.

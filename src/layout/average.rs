@@ -9,13 +9,12 @@ use crate::fabric::{Symmetry, SymmetryKind};
 use kurbo::Vec2;
 use std::f64::consts::TAU;
 
-// Steps of the last relaxation of a small piece, the points times steps that a larger one is given, and the fewest. Two
-// or three are final to the eye; the rest make symmetry good and keep the last rows within their bounds.
-const STEPS: usize = 60;
-// Without bounds there is less to go on for.
-const STEPS_UNBOUNDED: usize = 14;
+// The points times steps that a larger piece is given, and the fewest steps. Two or three are final to the eye; the rest
+// make symmetry good and keep the last rows within their bounds.
 const POINTS_TIMES_STEPS: usize = 24_000;
 const FEWEST: usize = 10;
+// Without bounds there is less to go on for.
+const STEPS_UNBOUNDED: usize = 14;
 
 // Points that are solved for at once. More, and the factor of their equations takes longer than all else.
 const AT_ONCE: usize = 2000;
@@ -23,11 +22,11 @@ const AT_ONCE: usize = 2000;
 const BAND: usize = 1200;
 const BAND_STEPS: usize = 6;
 
-/// Relaxes everything and averages; the symmetry residuals before and after.
+/// Relaxes everything, in so many steps where it is small, and averages; the symmetry residuals before and after.
 ///
 /// Rounds about a ring are relaxed and averaged by themselves, then held while what hangs on them is fitted again: a
 /// stem does not bend the disc it grows out of.
-pub(super) fn relax_and_average(net: &mut Net, rest: &mut Rest) -> (f64, f64) {
+pub(super) fn relax_and_average(net: &mut Net, rest: &mut Rest, steps: usize) -> (f64, f64) {
     let symmetries = net.fabric.symmetries();
     let mirrors = mirrors_of(net, &symmetries);
     let mut free = vec![true; net.nodes.len()];
@@ -50,7 +49,7 @@ pub(super) fn relax_and_average(net: &mut Net, rest: &mut Rest) -> (f64, f64) {
         own.sort_unstable();
         own.dedup();
         let orbits: Vec<Orbits> = Orbits::of(net, symmetry).into_iter().collect();
-        relax_in_bands(net, rest, &lines, &own, &orbits);
+        relax_in_bands(net, rest, &lines, &own, &orbits, steps);
         mean_of(net, &orbits);
         for node in own {
             free[node] = false;
@@ -64,7 +63,7 @@ pub(super) fn relax_and_average(net: &mut Net, rest: &mut Rest) -> (f64, f64) {
     let free: Vec<usize> = (0..free.len()).filter(|&n| free[n]).collect();
     if !free.is_empty() {
         let lines: Vec<usize> = (0..net.lines.len()).collect();
-        relax_in_bands(net, rest, &lines, &free, &mirrors);
+        relax_in_bands(net, rest, &lines, &free, &mirrors, steps);
     }
     mean_of(net, &mirrors);
     (before, after)
@@ -93,9 +92,9 @@ pub(super) fn free_and_mirrors(net: &Net) -> (Vec<usize>, Vec<Orbits>) {
 
 /// The last relaxation: all at once, or where there are very many points in bands of lines that overlap by half, once
 /// up and once down. Its cost and memory then grow as the points do, whatever a factor would take.
-fn relax_in_bands(net: &mut Net, rest: &mut Rest, lines: &[usize], free: &[usize], orbits: &[Orbits]) {
+fn relax_in_bands(net: &mut Net, rest: &mut Rest, lines: &[usize], free: &[usize], orbits: &[Orbits], steps: usize) {
     if free.len() <= AT_ONCE {
-        let most = if !net.bounded && net.view == View::Chart { STEPS_UNBOUNDED } else { STEPS };
+        let most = if !net.bounded && net.view == View::Chart { steps.min(STEPS_UNBOUNDED) } else { steps };
         let steps = (POINTS_TIMES_STEPS / free.len().max(1)).clamp(FEWEST, most);
         relax(net, rest, lines, free, steps, How::Last(orbits));
         return;

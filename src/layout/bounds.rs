@@ -5,7 +5,7 @@ use super::net::{LineKind, Net};
 use super::plane::{angle, length, wrap};
 use super::rest::Rest;
 use super::shape::LineShape;
-use super::terms::{Term, Weight};
+use super::terms::{OneTerm, Term, Terms, Weight};
 use crate::fabric::Place;
 use std::f64::consts::FRAC_PI_2;
 
@@ -57,11 +57,11 @@ pub(super) enum Bound {
 
 /// The bounds that a line does not keep as a chart is judged: those a step of theirs beyond.
 pub(super) fn broken(net: &Net, line: usize, shape: &LineShape, rest: &Rest) -> Vec<Bound> {
-    let mut terms = Vec::new();
+    let mut terms = Terms::default();
     add_bounds(net, line, shape, rest, Heard::Near, &mut terms);
-    let bound_of = |term: &Term| {
+    let bound_of = |term: OneTerm| {
         let value = term.residual_and_weight(&net.heads).0;
-        match (term.want, term.weight) {
+        match (term.want(), term.weight()) {
             ("too short", _) if value < -0.012 => Some(Bound::Height),
             ("too tall", _) if value > 0.025 => Some(Bound::Height),
             ("too near", _) if value < -0.015 => Some(Bound::Width),
@@ -94,7 +94,7 @@ pub(super) enum Heard {
 }
 
 /// Appends the bounds of a line.
-pub(super) fn add_bounds(net: &Net, line: usize, shape: &LineShape, rest: &Rest, heard: Heard, out: &mut Vec<Term>) {
+pub(super) fn add_bounds(net: &Net, line: usize, shape: &LineShape, rest: &Rest, heard: Heard, out: &mut Terms) {
     if heard == Heard::No {
         return;
     }
@@ -111,7 +111,7 @@ pub(super) fn add_bounds(net: &Net, line: usize, shape: &LineShape, rest: &Rest,
 }
 
 /// The ovals of a chain lie end to end.
-fn chains(net: &Net, line: usize, rest: &Rest, all: bool, out: &mut Vec<Term>) {
+fn chains(net: &Net, line: usize, rest: &Rest, all: bool, out: &mut Terms) {
     let strict = rest.strict(line, Bound::Width);
     for w in net.lines[line].run().windows(2) {
         let pitch = net.pitch(w[0], w[1]);
@@ -137,14 +137,14 @@ fn chains(net: &Net, line: usize, rest: &Rest, all: bool, out: &mut Vec<Term>) {
         let turn = net.natural_turn[w[1]];
         let heading = |k: usize| angle(net.heads[w[k + 1]] - net.heads[w[k]]);
         if all || wrap(heading(1) - heading(0) - turn).abs() > 0.8 * UNBENT {
-            let edges = vec![(1.0, Lin::between(w[1], w[2])), (-1.0, Lin::between(w[0], w[1]))];
+            let edges = [(1.0, Lin::between(w[1], w[2])), (-1.0, Lin::between(w[0], w[1]))];
             out.push(Term::weighed_angles(edges, -turn, beyond(UNBENT, price)).named("chain unbent"));
         }
     }
 }
 
 /// In the hollow of a branch the two stitches of the corner keep their order: smaller and they change places.
-fn corners(net: &Net, line: usize, shape: &LineShape, all: bool, out: &mut Vec<Term>) {
+fn corners(net: &Net, line: usize, shape: &LineShape, all: bool, out: &mut Terms) {
     let run = net.lines[line].run();
     for i in 1..run.len().saturating_sub(2) {
         let (from, to) = (run[i - 1], run[i + 2]);
@@ -154,13 +154,13 @@ fn corners(net: &Net, line: usize, shape: &LineShape, all: bool, out: &mut Vec<T
         let (edge, across) = (Lin::between(run[i], run[i + 1]), Lin::between(from, to));
         let now = wrap(angle(edge.at(&net.heads)) - angle(across.at(&net.heads)));
         if all || now.abs() > 0.8 * OUT_OF_ORDER {
-            let angles = vec![(1.0, edge), (-1.0, across)];
+            let angles = [(1.0, edge), (-1.0, across)];
             out.push(Term::weighed_angles(angles, 0.0, beyond(OUT_OF_ORDER, OF_ORDER)).named("corner"));
         }
     }
 }
 
-fn heights(net: &Net, line: usize, rest: &Rest, all: bool, out: &mut Vec<Term>) {
+fn heights(net: &Net, line: usize, rest: &Rest, all: bool, out: &mut Terms) {
     let price = OF_HEIGHT * rest.strict(line, Bound::Height);
     for post in net.lines[line].nodes.iter().filter_map(|&n| net.post_of[n]).map(|p| &net.posts[p]) {
         if net.is_slip_stitch(post.node) {
@@ -201,7 +201,7 @@ fn taller_beyond_space(net: &Net, node: usize) -> bool {
     taller(previous) || taller(next)
 }
 
-fn widths(net: &Net, line: usize, shape: &LineShape, rest: &Rest, all: bool, out: &mut Vec<Term>) {
+fn widths(net: &Net, line: usize, shape: &LineShape, rest: &Rest, all: bool, out: &mut Terms) {
     let l = &net.lines[line];
     let strict = rest.strict(line, Bound::Width);
     let price = OF_WIDTH * strict;
@@ -234,7 +234,7 @@ fn beyond(bound: f64, price: f64) -> Weight {
     Weight::Hinged { within: 0.0, limit: bound, beyond: price }
 }
 
-fn leans(net: &Net, line: usize, shape: &LineShape, rest: &Rest, all: bool, out: &mut Vec<Term>) {
+fn leans(net: &Net, line: usize, shape: &LineShape, rest: &Rest, all: bool, out: &mut Terms) {
     let l = &net.lines[line];
     let price = OF_LEAN * rest.strict(line, Bound::Lean);
     let mut lean = |v: Lin, previous: usize, next: usize| {
@@ -244,7 +244,7 @@ fn leans(net: &Net, line: usize, shape: &LineShape, rest: &Rest, all: bool, out:
         let t = Lin::between(previous, next);
         let now = wrap(angle(v.at(&net.heads)) - angle(t.at(&net.heads)) - l.sign * FRAC_PI_2);
         if all || now.abs() > 0.8 * LEAN {
-            let angles = vec![(1.0, v), (-1.0, t)];
+            let angles = [(1.0, v), (-1.0, t)];
             out.push(Term::weighed_angles(angles, -l.sign * FRAC_PI_2, beyond(LEAN, price)).named("leans too far"));
         }
     };
@@ -267,7 +267,7 @@ fn leans(net: &Net, line: usize, shape: &LineShape, rest: &Rest, all: bool, out:
     }
 }
 
-fn kinks(net: &Net, line: usize, shape: &LineShape, rest: &Rest, all: bool, out: &mut Vec<Term>) {
+fn kinks(net: &Net, line: usize, shape: &LineShape, rest: &Rest, all: bool, out: &mut Terms) {
     let l = &net.lines[line];
     let solid = &shape.solid;
     let n = solid.len();
@@ -285,7 +285,7 @@ fn kinks(net: &Net, line: usize, shape: &LineShape, rest: &Rest, all: bool, out:
         let heading = |k: usize| angle(net.heads[q[k + 1]] - net.heads[q[k]]);
         let now = wrap(heading(2) - 2.0 * heading(1) + heading(0));
         if all || now.abs() > 0.8 * bound {
-            let angles = vec![(1.0, edge(2)), (-2.0, edge(1)), (1.0, edge(0))];
+            let angles = [(1.0, edge(2)), (-2.0, edge(1)), (1.0, edge(0))];
             out.push(Term::weighed_angles(angles, 0.0, beyond(bound, price)).named("kink"));
         }
     }

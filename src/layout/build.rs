@@ -13,6 +13,7 @@ pub(super) fn net_of<'a>(fabric: &'a Fabric, sizes: &'a dyn Sizes, view: View) -
         sizes,
         view,
         bounded: view == View::Chart,
+        bends: false,
         nodes: Vec::new(),
         heads: Vec::new(),
         middle: Vec::new(),
@@ -32,6 +33,8 @@ pub(super) fn net_of<'a>(fabric: &'a Fabric, sizes: &'a dyn Sizes, view: View) -
         natural_turn: Vec::new(),
         bent: Vec::new(),
         spread: BTreeMap::new(),
+        spent: 0,
+        allowed: usize::MAX,
     };
     net.in_rings.sort_unstable();
     for k in 0..fabric.rings.len() {

@@ -1,6 +1,6 @@
 //! The normal equations of a step, solved by sparse Cholesky.
 
-use super::terms::Term;
+use super::terms::Terms;
 use faer::dyn_stack::{MemBuffer, MemStack};
 use faer::sparse::linalg::SupernodalThreshold;
 use faer::sparse::linalg::cholesky::{
@@ -14,7 +14,11 @@ use kurbo::Vec2;
 pub(super) struct Normal {
     /// The node of each pair of unknowns.
     nodes: Vec<usize>,
+    /// The places of blocks of 2 × 2: rows of each column, in ascending order, the diagonal last.
+    blocks: Vec<Vec<u32>>,
     equations: Equations,
+    /// The energy where they were gathered.
+    pub(super) energy: f64,
 }
 
 /// Symmetric equations, upper half, column by column, solved by sparse Cholesky on one thread.
@@ -52,7 +56,7 @@ impl Equations {
         for j in 0..n {
             // the diagonal is the last of its column: only the upper half is stored
             let at = self.starts[j + 1] - 1;
-            values[at] += damping * (1.0 + values[at]);
+            values[at] += damping * (1.0 + values[at].abs());
         }
         let pattern = SymbolicSparseColMatRef::new_checked(n, n, &self.starts, None, &self.rows);
         let matrix = SparseColMatRef::new(pattern, &values);
@@ -86,69 +90,89 @@ impl Equations {
 impl Normal {
     /// Gathers the equations of some terms; none where nothing is free or nothing pulls.
     ///
-    /// `free`: the points that may move, in ascending order.
-    pub(super) fn of(terms: &[Term], heads: &[Vec2], free: &[usize]) -> Option<Normal> {
-        let nodes: Vec<usize> = free.to_vec();
-        let unknown = |node: usize| nodes.binary_search(&node).ok();
-        if nodes.is_empty() {
+    /// `free`: the points that may move, in ascending order. `last`: the equations of the step before over the same points,
+    /// whose order of elimination serves again where they have a place for all that is said now.
+    pub(super) fn of(terms: &Terms, heads: &[Vec2], free: &[usize], last: Option<Normal>) -> Option<Normal> {
+        if free.is_empty() {
             return None;
         }
-        let mut slopes: Vec<(f64, Vec<(usize, Vec2)>)> = Vec::with_capacity(terms.len());
-        let mut slope = Vec::new();
-        let mut pairs: Vec<(usize, usize)> = (0..nodes.len()).map(|i| (i, i)).collect();
-        for term in terms {
-            let residual = term.linear(heads, &mut slope);
-            let own: Vec<(usize, Vec2)> = slope.iter().filter_map(|&(n, g)| Some((unknown(n)?, g))).collect();
-            for (k, &(i, _)) in own.iter().enumerate() {
-                pairs.extend(own[k + 1..].iter().map(|&(j, _)| (i.max(j), i.min(j))));
-            }
-            if !own.is_empty() {
-                slopes.push((residual, own));
-            }
+        let mut unknown = vec![NONE; heads.len()];
+        for (i, &node) in free.iter().enumerate() {
+            // OK to narrow: 2³² points have no room in memory
+            unknown[node] = i as u32;
         }
-        // by column, then row: each pair once
-        pairs.sort_unstable();
-        pairs.dedup();
-        let mut column = vec![0; nodes.len() + 1];
-        for &(j, _) in &pairs {
-            column[j + 1] += 1;
+        if let Some(mut last) = last
+            && last.sum(terms, heads, &unknown)
+        {
+            return Some(last);
         }
-        for j in 0..nodes.len() {
-            column[j + 1] += column[j];
-        }
-        let blocks = sum_blocks(&slopes, &pairs, &column);
-        let mut right = vec![0.0; 2 * nodes.len()];
-        for (residual, own) in &slopes {
-            for &(i, g) in own {
-                right[2 * i] -= residual * g.x;
-                right[2 * i + 1] -= residual * g.y;
-            }
-        }
-        Normal::assembled(nodes, &pairs, &column, &blocks, right)
-    }
-
-    fn assembled(
-        nodes: Vec<usize>,
-        pairs: &[(usize, usize)],
-        column: &[usize],
-        blocks: &[[f64; 4]],
-        right: Vec<f64>,
-    ) -> Option<Normal> {
-        let (mut starts, mut rows, mut values) = (vec![0], Vec::new(), Vec::new());
-        for j in 0..nodes.len() {
+        let blocks = places_of(terms, free.len(), &unknown);
+        let (mut starts, mut rows) = (vec![0], Vec::new());
+        for (j, column) in blocks.iter().enumerate() {
             for y in 0..2 {
-                for k in column[j]..column[j + 1] {
-                    let i = pairs[k].1;
-                    for x in 0..if i == j { y + 1 } else { 2 } {
-                        rows.push(2 * i + x);
-                        values.push(blocks[k][2 * x + y]);
-                    }
+                for &i in column {
+                    let i = i as usize;
+                    rows.extend((0..if i == j { y + 1 } else { 2 }).map(|x| 2 * i + x));
                 }
                 starts.push(rows.len());
             }
         }
-        let equations = Equations::of(starts, rows, values, right)?;
-        Some(Normal { nodes, equations })
+        let values = vec![0.0; rows.len()];
+        let equations = Equations::of(starts, rows, values, vec![0.0; 2 * free.len()])?;
+        let mut normal = Normal { nodes: free.to_vec(), blocks, equations, energy: 0.0 };
+        normal.sum(terms, heads, &unknown).then_some(normal)
+    }
+
+    /// Sums gᵢgⱼᵀ and −rgᵢ of every term, in the order of the terms; false where there is no place for some.
+    fn sum(&mut self, terms: &Terms, heads: &[Vec2], unknown: &[u32]) -> bool {
+        let Equations { starts, values, right, .. } = &mut self.equations;
+        values.fill(0.0);
+        right.fill(0.0);
+        self.energy = 0.0;
+        let (mut slope, mut own) = (Vec::new(), Vec::new());
+        for term in terms.iter() {
+            let residual = term.linear(heads, &mut slope);
+            self.energy += residual * residual;
+            own.clear();
+            own.extend(slope.iter().map(|&(n, g)| (unknown[n], g)).filter(|o| o.0 != NONE));
+            for (k, &(i, gi)) in own.iter().enumerate() {
+                right[2 * i as usize] -= residual * gi.x;
+                right[2 * i as usize + 1] -= residual * gi.y;
+                for &(j, gj) in &own[k..] {
+                    let ((row, gr), (col, gc)) = if i <= j { ((i, gi), (j, gj)) } else { ((j, gj), (i, gi)) };
+                    let Ok(at) = self.blocks[col as usize].binary_search(&row) else { return false };
+                    let col = 2 * col as usize;
+                    let (left, next) = (starts[col] + 2 * at, starts[col + 1] + 2 * at);
+                    values[left] += gr.x * gc.x;
+                    values[next] += gr.x * gc.y;
+                    values[next + 1] += gr.y * gc.y;
+                    if i != j {
+                        values[left + 1] += gr.y * gc.x;
+                    }
+                }
+            }
+        }
+        true
+    }
+
+    /// Adds what the bending of lengths and angles does to the energy: near rest the steps find the least of it sooner.
+    pub(super) fn bend(&mut self, terms: &Terms, heads: &[Vec2]) {
+        let at_of = |node: usize| self.nodes.binary_search(&node).ok();
+        let Equations { starts, values, .. } = &mut self.equations;
+        for term in terms.iter() {
+            term.bending(heads, |p, q, block| {
+                let (Some(row), Some(col)) = (at_of(p), at_of(q)) else { return };
+                // OK: the pair was given a place with the term's slopes
+                let Ok(at) = self.blocks[col].binary_search(&(row as u32)) else { return };
+                let (left, next) = (starts[2 * col] + 2 * at, starts[2 * col + 1] + 2 * at);
+                values[left] += block[0];
+                values[next] += block[1];
+                values[next + 1] += block[3];
+                if row != col {
+                    values[left + 1] += block[2];
+                }
+            });
+        }
     }
 
     /// The step under a damping; none where the factor fails.
@@ -159,21 +183,23 @@ impl Normal {
     }
 }
 
-/// Sums gᵢgⱼᵀ of every term into the blocks of its pairs, in the order of the terms.
-fn sum_blocks(slopes: &[(f64, Vec<(usize, Vec2)>)], pairs: &[(usize, usize)], column: &[usize]) -> Vec<[f64; 4]> {
-    let mut blocks = vec![[0.0; 4]; pairs.len()];
-    for (_, own) in slopes {
-        for (k, &(i, gi)) in own.iter().enumerate() {
-            for &(j, gj) in &own[k..] {
-                let ((row, gr), (col, gc)) = if i <= j { ((i, gi), (j, gj)) } else { ((j, gj), (i, gi)) };
-                let from = column[col];
-                // OK: every pair of a term was put into the pattern above
-                let Ok(at) = pairs[from..column[col + 1]].binary_search(&(col, row)) else { continue };
-                let block = &mut blocks[from + at];
-                block[0] += gr.x * gc.x;
-                block[1] += gr.x * gc.y;
-                block[2] += gr.y * gc.x;
-                block[3] += gr.y * gc.y;
+// What is held.
+const NONE: u32 = u32::MAX;
+
+/// Where the terms put numbers: the rows of each column of blocks, in ascending order, the diagonal last.
+fn places_of(terms: &Terms, columns: usize, unknown: &[u32]) -> Vec<Vec<u32>> {
+    let mut blocks: Vec<Vec<u32>> = (0..columns as u32).map(|j| vec![j]).collect();
+    let (mut nodes, mut own) = (Vec::new(), Vec::new());
+    for term in terms.iter() {
+        term.nodes(&mut nodes);
+        own.clear();
+        own.extend(nodes.iter().map(|&n| unknown[n]).filter(|&i| i != NONE));
+        for (k, &i) in own.iter().enumerate() {
+            for &j in &own[k + 1..] {
+                let column = &mut blocks[i.max(j) as usize];
+                if let Err(at) = column.binary_search(&i.min(j)) {
+                    column.insert(at, i.min(j));
+                }
             }
         }
     }

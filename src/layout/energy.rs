@@ -6,7 +6,7 @@ use super::plane::point;
 use super::relax::terms_of;
 use super::rest::Rest;
 use super::shape::Scope;
-use super::terms::{Measure, Term, Weight};
+use super::terms::{Measure, OneTerm, Weight};
 use crate::fabric::{RingId, SpaceId, StitchId};
 use kurbo::Point;
 use serde::Serialize;
@@ -110,29 +110,29 @@ pub(super) fn energy_of(net: &Net, rest: &Rest) -> Energy {
     Energy { total, points, terms }
 }
 
-fn written(net: &Net, term: &Term) -> EnergyTerm {
+fn written(net: &Net, term: OneTerm) -> EnergyTerm {
     let (residual, weight) = term.residual_and_weight(&net.heads);
-    let mut nodes: Vec<usize> = term.parts.iter().flat_map(|p| p.of.0.iter().map(|t| t.0)).collect();
+    let mut nodes = Vec::new();
+    term.nodes(&mut nodes);
     nodes.sort_unstable();
-    nodes.dedup();
-    let parts = term.parts.iter().map(|part| EnergyPart {
-        factor: part.factor,
-        measure: match part.measure {
+    let parts = term.parts().map(|(factor, measure, of)| EnergyPart {
+        factor,
+        measure: match measure {
             Measure::Length => "length",
             Measure::Angle => "angle",
             Measure::X => "x",
             Measure::Y => "y",
         },
-        of: part.of.0.clone(),
+        of: of.to_vec(),
     });
     EnergyTerm {
-        want: term.want,
+        want: term.want(),
         residual,
         weight,
         stitches: nodes.into_iter().filter_map(|n| net.stitch_of(n)).collect(),
         parts: parts.collect(),
-        plus: term.plus,
-        weights: match term.weight {
+        plus: term.plus(),
+        weights: match term.weight() {
             Weight::Even(w) => EnergyWeights { short: w, long: w, limit: None, beyond: w, both: false },
             Weight::Hinged { within, limit, beyond } => {
                 EnergyWeights { short: within, long: within, limit: Some(limit), beyond, both: true }

@@ -5,10 +5,9 @@ use super::net::Net;
 use super::relax::{How, relax, terms_of};
 use super::rest::Rest;
 use super::shape::Scope;
-use super::terms::energy;
 
 /// How rows are relaxed as they are placed.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Growth {
     /// Energy a stitch from which a row is bad. Larger and folds grow into the rows above; smaller costs time only.
     pub(super) bad: f64,
@@ -25,7 +24,7 @@ pub(super) fn relax_last_rows(net: &mut Net, row: usize, rest: &mut Rest, how: G
     if stitches == 0 || how.steps == 0 {
         return;
     }
-    let bad = energy(&terms_of(net, rest, &Scope::of(net, &own), Heard::No), &net.heads) > how.bad * stitches as f64;
+    let bad = terms_of(net, rest, &Scope::of(net, &own), Heard::No).energy(&net.heads) > how.bad * stitches as f64;
     if !bad {
         return;
     }

@@ -137,6 +137,9 @@ pub(super) struct Net<'a> {
     pub(super) piece: Vec<usize>,
     /// The middle of the rounds a line belongs to, where it is one of rounds about a middle.
     pub(super) middle: Vec<Option<Vec2>>,
+    /// True where the last relaxation of branches reckons with how lengths and angles bend, which gets to rest sooner; where it
+    /// does not come clean, the other ways go without.
+    pub(super) bends: bool,
     /// Where every point is, now.
     pub(super) heads: Vec<Vec2>,
     pub(super) node_of: Vec<Option<usize>>,
@@ -163,6 +166,11 @@ pub(super) struct Net<'a> {
     pub(super) bent: Vec<bool>,
     /// For legs in a chain space, how far along the arc they stand: by stitch and leg.
     pub(super) spread: std::collections::BTreeMap<(StitchId, usize), f64>,
+    /// What relaxing has taken so far: the points of all equations that were gathered or solved. It measures time, and is the
+    /// same on every run.
+    pub(super) spent: usize,
+    /// What it may take.
+    pub(super) allowed: usize,
 }
 
 /// From the line of a row to the centre of the first chain of a branch: smaller and it sits in the row.

@@ -3,11 +3,11 @@
 use super::average::Orbits;
 use super::bounds::Heard;
 use super::cholesky::Normal;
-use super::net::Net;
+use super::net::{LineKind, Net};
 use super::plane::{length, snapped};
 use super::rest::Rest;
 use super::shape::Scope;
-use super::terms::{Term, energy};
+use super::terms::Terms;
 use super::wants::add_wants;
 use super::{View, apart};
 
@@ -22,6 +22,9 @@ const SMALL: f64 = 1e-5;
 const SETTLED: f64 = 1e-6;
 // Damping above which a small step says that it was careful, not that there is nowhere to go.
 const CAREFUL: f64 = 0.05;
+// Share of the energy that a step gains from which on the next reckons with how lengths and angles bend: further off that
+// leads astray.
+const NEAR_REST: f64 = 0.05;
 // Energy a point at which there is nothing to relax.
 const NOTHING: f64 = 1e-9;
 
@@ -55,30 +58,46 @@ pub(super) fn relax(net: &mut Net, rest: &mut Rest, lines: &[usize], free: &[usi
     let moves = |line: &usize| net.lines[*line].nodes.iter().any(|node| free.binary_search(node).is_ok());
     let moving = Scope::of(net, &lines.iter().copied().filter(moves).collect::<Vec<usize>>());
     let mut damping = DAMPING;
+    let (mut terms, mut last) = (Terms::default(), None);
     let mut reached = f64::INFINITY;
+    // what is symmetric would lean over to one side, and long borders fold
+    let branched = || net.lines.iter().any(|l| l.kind == LineKind::Back);
+    let bending = settling || drifting && net.bends && orbits.is_empty() && net.fabric.rings.is_empty() && branched();
+    let mut near_rest = false;
     for step in 0..steps {
+        if net.spent >= net.allowed {
+            break;
+        }
         // true lengths are those of the tables, whatever a row asks
         if drifting && net.view == View::Chart && matches!(step, 2 | 4) {
             rest.drift(net, &moving);
         }
         rest.follow(net, &scope);
-        let terms = terms_of(net, rest, &scope, heard);
+        terms.clear();
+        add_terms(net, rest, &scope, heard, &mut terms);
+        let Some(normal) = Normal::of(&terms, &net.heads, free, last.take()) else { break };
+        let normal = last.insert(normal);
         // placed as it should be: swatches and mesh, and rounds of one kind
-        if drifting && energy(&terms, &net.heads) <= NOTHING * free.len() as f64 {
+        if drifting && normal.energy <= NOTHING * free.len() as f64 {
             break;
         }
-        let Some(Step { moved, before, mut now }) = improve(net, &terms, free, &mut damping) else { break };
+        net.spent += free.len();
+        if near_rest {
+            normal.bend(&terms, &net.heads);
+        }
+        let Some(Step { moved, before, mut now }) = improve(net, &terms, free, normal, &mut damping) else { break };
         // symmetric to begin with, a step is symmetric but for what its search cuts off: kept so, lace cannot fall over
         // to one side
         if !orbits.is_empty() {
             for orbits in orbits {
                 orbits.average(net);
             }
-            now = energy(&terms, &net.heads);
+            now = terms.energy(&net.heads);
         }
         // what a step gains is told by its own terms: arches want another rise before the next
         let small = before - now <= SMALL * before && !(drifting && step < 5);
         reached = now;
+        near_rest = bending && before - now <= NEAR_REST * before;
         // what has to settle creeps along its bounds: that is no rest yet
         let still = if settling { before - now <= SETTLED * before } else { moved < STILL || small };
         if still && damping <= CAREFUL {
@@ -93,13 +112,17 @@ pub(super) fn relax(net: &mut Net, rest: &mut Rest, lines: &[usize], free: &[usi
 }
 
 /// The terms of some lines, and those that hold bodies apart.
-pub(super) fn terms_of(net: &Net, rest: &Rest, scope: &Scope, heard: Heard) -> Vec<Term> {
-    let mut terms = Vec::new();
-    for (line, shape) in scope.iter() {
-        add_wants(net, line, shape, rest, heard, &mut terms);
-    }
-    apart::add_wants_apart(net, &scope.lines, heard == Heard::All, &mut terms);
+pub(super) fn terms_of(net: &Net, rest: &Rest, scope: &Scope, heard: Heard) -> Terms {
+    let mut terms = Terms::default();
+    add_terms(net, rest, scope, heard, &mut terms);
     terms
+}
+
+fn add_terms(net: &Net, rest: &Rest, scope: &Scope, heard: Heard, terms: &mut Terms) {
+    for (line, shape) in scope.iter() {
+        add_wants(net, line, shape, rest, heard, terms);
+    }
+    apart::add_wants_apart(net, &scope.lines, heard == Heard::All, terms);
 }
 
 /// What one step did: how far the point that moved furthest moved, and the energy before and after.
@@ -110,11 +133,11 @@ struct Step {
 }
 
 /// One damped step, tried with more damping until the energy falls.
-fn improve(net: &mut Net, terms: &[Term], free: &[usize], damping: &mut f64) -> Option<Step> {
-    let before = energy(terms, &net.heads);
-    let normal = Normal::of(terms, &net.heads, free)?;
+fn improve(net: &mut Net, terms: &Terms, free: &[usize], normal: &Normal, damping: &mut f64) -> Option<Step> {
+    let before = normal.energy;
     let old: Vec<kurbo::Vec2> = free.iter().map(|&n| net.heads[n]).collect();
     for _ in 0..8 {
+        net.spent += free.len();
         let Some(step) = normal.solve(*damping) else {
             *damping *= 10.0;
             continue;
@@ -129,7 +152,7 @@ fn improve(net: &mut Net, terms: &[Term], free: &[usize], damping: &mut f64) -> 
         for (&(node, v), old) in step.iter().zip(&old) {
             net.heads[node] = snapped(*old + scale * v);
         }
-        let now = energy(terms, &net.heads);
+        let now = terms.energy(&net.heads);
         if now < before {
             *damping = (*damping * 0.3).max(1e-6);
             return Some(Step { moved: longest * scale, before, now });

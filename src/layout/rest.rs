@@ -20,6 +20,7 @@ const STRICTEST: f64 = 16.0;
 const STRICTEST_ON_BEND: f64 = 2.0;
 
 /// Rest sizes that drift toward what each line asks.
+#[derive(Clone)]
 pub(super) struct Rest {
     pub(super) width: Vec<f64>,
     /// How wide a line may drift: plain rows a little, a round that had to be placed wide as wide as that.

@@ -8,16 +8,16 @@ use super::plane::length;
 use super::prices::Prices;
 use super::rest::Rest;
 use super::shape::LineShape;
-use super::terms::{Term, Weight};
+use super::terms::{Term, Terms, Weight};
 use super::ways::{Key, key_of};
 use std::f64::consts::FRAC_PI_2;
 
 /// Appends the terms of a line.
-pub(super) fn add_wants(net: &Net, line: usize, shape: &LineShape, rest: &Rest, heard: Heard, out: &mut Vec<Term>) {
+pub(super) fn add_wants(net: &Net, line: usize, shape: &LineShape, rest: &Rest, heard: Heard, out: &mut Terms) {
     let price = Prices::of(net.view);
     let mut from = out.len();
-    let mut name = |want: &'static str, out: &mut Vec<Term>| {
-        out[from..].iter_mut().filter(|t| t.want.is_empty()).for_each(|t| t.want = want);
+    let mut name = |want: &'static str, out: &mut Terms| {
+        out.name_from(from, want);
         from = out.len();
     };
     widths(net, price, line, shape, rest, out);
@@ -39,7 +39,7 @@ pub(super) fn add_wants(net: &Net, line: usize, shape: &LineShape, rest: &Rest, 
     add_bounds(net, line, shape, rest, heard, out);
 }
 
-fn widths(net: &Net, price: &Prices, line: usize, shape: &LineShape, rest: &Rest, out: &mut Vec<Term>) {
+fn widths(net: &Net, price: &Prices, line: usize, shape: &LineShape, rest: &Rest, out: &mut Terms) {
     let run = own_run(net, line);
     let mut last: Option<Lin> = None;
     for (i, w) in run.windows(2).enumerate() {
@@ -99,27 +99,27 @@ pub(super) fn own_run(net: &Net, line: usize) -> Vec<usize> {
     if net.socket(line).is_some() { net.lines[line].nodes.clone() } else { net.lines[line].run() }
 }
 
-fn chain_bend(net: &Net, price: &Prices, line: usize, out: &mut Vec<Term>) {
+fn chain_bend(net: &Net, price: &Prices, line: usize, out: &mut Terms) {
     let l = &net.lines[line];
     let mut run = own_run(net, line);
     if l.closed {
         run.push(l.nodes[1]);
     }
     for w in run.windows(3) {
-        let edges = vec![(1.0, Lin::between(w[1], w[2])), (-1.0, Lin::between(w[0], w[1]))];
+        let edges = [(1.0, Lin::between(w[1], w[2])), (-1.0, Lin::between(w[0], w[1]))];
         out.push(Term::angles(edges, -net.natural_turn[w[1]], price.chain_bend));
     }
     for w in run.windows(4) {
         let (a, b, c) = (Lin::between(w[0], w[1]), Lin::between(w[1], w[2]), Lin::between(w[2], w[3]));
         let change = net.natural_turn[w[2]] - net.natural_turn[w[1]];
-        out.push(Term::angles(vec![(1.0, c), (-2.0, b), (1.0, a)], -change, price.chain_bend_even));
+        out.push(Term::angles([(1.0, c), (-2.0, b), (1.0, a)], -change, price.chain_bend_even));
     }
     let (Some(socket), Some(&tip)) = (net.socket(line), l.nodes.last()) else { return };
     let first = l.nodes[0];
     out.push(Term::length(Lin::node(first).plus(-1.0, &socket.at), socket.reach, price.chain_width));
     for (point, weight) in [(first, 0.25 * price.branch_lean), (tip, price.branch_lean)] {
         let rise = Lin::node(point).plus(-1.0, &socket.at);
-        let angles = vec![(1.0, rise), (-1.0, Lin::between(socket.from, socket.to))];
+        let angles = [(1.0, rise), (-1.0, Lin::between(socket.from, socket.to))];
         out.push(Term::angles(angles, -socket.sign * FRAC_PI_2, weight).named("branch"));
     }
 }
@@ -127,7 +127,7 @@ fn chain_bend(net: &Net, price: &Prices, line: usize, out: &mut Vec<Term>) {
 // Height over the one wanted from which a stitch is stretched, less 1.
 const STRETCHED: f64 = 0.4;
 
-fn heights(net: &Net, price: &Prices, line: usize, shape: &LineShape, rest: &Rest, all: bool, out: &mut Vec<Term>) {
+fn heights(net: &Net, price: &Prices, line: usize, shape: &LineShape, rest: &Rest, all: bool, out: &mut Terms) {
     let l = &net.lines[line];
     let even = if l.closed { price.even_height_closed } else { price.even_height };
     let at_of = |node: usize| net.seat[node].filter(|&(s, _)| s == line).map(|(_, at)| at);
@@ -213,7 +213,7 @@ fn across_corner(feet: &[Foot]) -> bool {
 
 /// Drawn together in the hollow of a branch: it stands evenly on both its feet, and either leg keeps clear of the stitch
 /// beside it.
-fn together_in_corner(net: &Net, price: &Prices, line: usize, post: &Post, out: &mut Vec<Term>) {
+fn together_in_corner(net: &Net, price: &Prices, line: usize, post: &Post, out: &mut Terms) {
     // between the bars of a leg and of the stitch beside it: smaller and they touch
     const CLEAR: f64 = 0.8;
     let leg = |f: &Foot| Lin::node(post.node).plus(-1.0, &f.at);
@@ -234,7 +234,7 @@ fn together_in_corner(net: &Net, price: &Prices, line: usize, post: &Post, out: 
     }
 }
 
-fn leans(net: &Net, price: &Prices, line: usize, shape: &LineShape, out: &mut Vec<Term>) {
+fn leans(net: &Net, price: &Prices, line: usize, shape: &LineShape, out: &mut Terms) {
     let l = &net.lines[line];
     for (at, &node) in l.nodes.iter().enumerate() {
         let Some(post) = net.post_of[node].map(|p| &net.posts[p]) else { continue };
@@ -245,7 +245,7 @@ fn leans(net: &Net, price: &Prices, line: usize, shape: &LineShape, out: &mut Ve
         let own = if shape.in_fan[at] { price.lean_of_leg } else { price.lean };
         if previous != next && !shape.at_seam[at] {
             let t = Lin::between(previous, next);
-            out.push(Term::angles(vec![(1.0, v.clone()), (-1.0, t)], -l.sign * FRAC_PI_2, own * soft));
+            out.push(Term::angles([(1.0, v.clone()), (-1.0, t)], -l.sign * FRAC_PI_2, own * soft));
         }
         if let (Some(Facing::Line { line: below, at: on, flip }), false) =
             (post.feet.first().map(|f| f.facing), shape.in_end[at])
@@ -255,7 +255,7 @@ fn leans(net: &Net, price: &Prices, line: usize, shape: &LineShape, out: &mut Ve
             if previous != next && !shape.in_fan[at] {
                 let t = Lin::between(previous, next);
                 let up = flip * base.sign * FRAC_PI_2;
-                out.push(Term::angles(vec![(1.0, v), (-1.0, t)], -up, price.lean_on_base * soft).named("lean below"));
+                out.push(Term::angles([(1.0, v), (-1.0, t)], -up, price.lean_on_base * soft).named("lean below"));
             }
         }
     }
@@ -270,25 +270,25 @@ fn leans(net: &Net, price: &Prices, line: usize, shape: &LineShape, out: &mut Ve
         if previous != next && !fan.iter().any(|&at| shape.in_end[at] || shape.at_seam[at]) {
             let t = Lin::between(previous, next);
             let soft = if uneven { price.unequal } else { 1.0 };
-            out.push(Term::angles(vec![(1.0, mean.clone()), (-1.0, t)], -l.sign * FRAC_PI_2, price.lean * soft));
+            out.push(Term::angles([(1.0, mean.clone()), (-1.0, t)], -l.sign * FRAC_PI_2, price.lean * soft));
             if let Some(Facing::Line { line: below, at: on, flip }) = net.posts[posts[0]].feet.first().map(|f| f.facing)
             {
                 let (previous, next) = net.lines[below].neighbours(on);
                 if previous != next {
                     let up = flip * net.lines[below].sign * FRAC_PI_2;
                     let t = Lin::between(previous, next);
-                    out.push(Term::angles(vec![(1.0, mean), (-1.0, t)], -up, price.lean_on_base).named("lean below"));
+                    out.push(Term::angles([(1.0, mean), (-1.0, t)], -up, price.lean_on_base).named("lean below"));
                 }
             }
         }
         for w in legs.windows(3) {
-            let angles = vec![(1.0, w[2].clone()), (-2.0, w[1].clone()), (1.0, w[0].clone())];
+            let angles = [(1.0, w[2].clone()), (-2.0, w[1].clone()), (1.0, w[0].clone())];
             out.push(Term::angles(angles, 0.0, price.fan).named("fan"));
         }
     }
 }
 
-fn turnings(net: &Net, price: &Prices, line: usize, shape: &LineShape, out: &mut Vec<Term>) {
+fn turnings(net: &Net, price: &Prices, line: usize, shape: &LineShape, out: &mut Terms) {
     let l = &net.lines[line];
     let solid = &shape.solid;
     let n = solid.len();
@@ -303,13 +303,13 @@ fn turnings(net: &Net, price: &Prices, line: usize, shape: &LineShape, out: &mut
         }
         let edge = |k: usize| Lin::between(q[k], q[k + 1]);
         let weight = smooth * if b.uneven || c.uneven { price.unequal } else { 1.0 };
-        out.push(Term::angles(vec![(1.0, edge(2)), (-2.0, edge(1)), (1.0, edge(0))], 0.0, weight));
+        out.push(Term::angles([(1.0, edge(2)), (-2.0, edge(1)), (1.0, edge(0))], 0.0, weight));
     }
     for i in 1..n.saturating_sub(2) {
         let q = &solid[i - 1..i + 3];
         if shape.solid_flags[i].seam && shape.solid_flags[i + 1].seam && q[1] != q[2] {
             for k in [0, 1] {
-                let edges = vec![(1.0, Lin::between(q[k + 1], q[k + 2])), (-1.0, Lin::between(q[k], q[k + 1]))];
+                let edges = [(1.0, Lin::between(q[k + 1], q[k + 2])), (-1.0, Lin::between(q[k], q[k + 1]))];
                 out.push(Term::angles(edges, 0.0, price.seam_turn));
             }
         }
@@ -321,12 +321,12 @@ fn turnings(net: &Net, price: &Prices, line: usize, shape: &LineShape, out: &mut
         let flags = &shape.solid_flags[(i + 1) % n];
         if !flags.corner && !flags.seam && !flags.uneven {
             let (a, b, c) = (solid[i], solid[(i + 1) % n], solid[(i + 2) % n]);
-            out.push(Term::angles(vec![(1.0, Lin::between(b, c)), (-1.0, Lin::between(a, b))], 0.0, price.side));
+            out.push(Term::angles([(1.0, Lin::between(b, c)), (-1.0, Lin::between(a, b))], 0.0, price.side));
         }
     }
 }
 
-fn spaces(net: &Net, price: &Prices, line: usize, shape: &LineShape, rest: &Rest, out: &mut Vec<Term>) {
+fn spaces(net: &Net, price: &Prices, line: usize, shape: &LineShape, rest: &Rest, out: &mut Terms) {
     let l = &net.lines[line];
     for (at, &node) in l.nodes.iter().enumerate() {
         if !net.is_apex(node) {
