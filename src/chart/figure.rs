@@ -17,7 +17,7 @@ use kurbo::{Affine, Point, Rect, Shape as _, Vec2};
 /// Share of its length that a stroke keeps in a cluster, whose legs are a quarter sc apart.
 const CLUSTER_STROKE: f64 = 0.38;
 /// Where the strokes of crossed stitches ride at least: the stems cross at the middle.
-const CROSSED_STROKE_AT: f64 = 0.76;
+const CROSSED_STROKE_AT: f64 = 0.81;
 /// How near a foot the ovals and dots of others are looked for.
 const BESIDE: f64 = 0.4;
 /// Radius of the smallest ring of thread that still shows a hole at 3 mm an sc.

@@ -66,8 +66,11 @@ fn fan(p: &Piece, ids: &[StitchId], found: &mut Found) {
     found.hold(whole.abs() <= most, || format!("{}: a fan of {whole:.0} degrees", label(p, ids[0])));
     let mean = whole / turns.len() as f64;
     let uneven = turns.iter().map(|t| (t - mean).abs()).fold(0.0, f64::max);
-    found
-        .hold(uneven <= 3.0, || format!("{} of {}: angles differ by {uneven:.1} degrees", label(p, ids[0]), ids.len()));
+    // seven and more, and those round the end of a chain, keep the pitch of their heads beside other stitches
+    let most = if ids.len() < 7 && !ends_chain { 3.0 } else { 4.0 };
+    found.hold(uneven <= most, || {
+        format!("{} of {}: angles differ by {uneven:.1} degrees", label(p, ids[0]), ids.len())
+    });
 }
 
 /// The middle post of a fan stands on the normal of the line its foot lies in.
@@ -124,12 +127,13 @@ pub fn decreases(p: &Piece) -> Found {
     found
 }
 
-/// Legs of a cluster start together and end together, a gap between them so that they are told apart at the foot.
+/// The outer legs of a cluster start together and end together; those between leave its ends free.
 fn closed(p: &Piece, s: &Stitch, stems: &[&Shape], found: &mut Found) {
     for (k, end) in ["foot", "head"].iter().enumerate() {
-        let at: Vec<Point> = stems.iter().map(|t| if k == 0 { ends(t).0 } else { ends(t).1 }).collect();
+        let outer = [stems[0], stems[stems.len() - 1]];
+        let at: Vec<Point> = outer.iter().map(|t| if k == 0 { ends(t).0 } else { ends(t).1 }).collect();
         let wide = at.iter().flat_map(|a| at.iter().map(move |b| (*a - *b).hypot())).fold(0.0, f64::max);
-        found.hold(wide <= 0.25, || format!("{}: its legs are {wide:.2} apart at the {end}", label(p, s.id)));
+        found.hold(wide <= 0.1, || format!("{}: its legs are {wide:.2} apart at the {end}", label(p, s.id)));
     }
 }
 
