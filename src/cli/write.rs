@@ -93,10 +93,6 @@ impl WriteArgs {
     /// The pattern in the terms or the language asked for; a language other than English has terms of its own.
     fn say(&self, pattern: &Pattern) -> Result<Written, Fault> {
         if let Some(Speak::In(language)) = self.lang {
-            if pattern.is_of_all_sizes() && !pattern.sizes().is_empty() {
-                let fault = "--size all is for English; in another language one size is written at a time, by its name or number";
-                return Err(Fault::usage(fault.into()));
-            }
             return pattern.write_in(language).ok_or_else(|| {
                 let (name, code) = (language.name(), language.code());
                 Fault::usage(format!(
