@@ -139,3 +139,41 @@ fn japanese_is_refused_with_the_reason() {
     assert_eq!(german.code, 0);
     assert!(german.out.contains("<html lang=\"de\">") && german.out.contains("<h2>Abkürzungen</h2>"));
 }
+
+#[test]
+fn all_sizes_are_told_in_one_text() {
+    const BAND: &str = "Acorn Band\n\nSizes: S (M, L)\n\nCh 21 (25, 29).\n\n\
+        Row 1: Sc in 2nd ch from hook and in each ch across. Turn. (20 (24, 28) sc)\n\n\
+        Row 2: Ch 1, sc in next 1 (3, 5) sts, 2 sc in next st, sc in each st across. Turn. (21 (25, 29) sc)\n\n\
+        Sizes M and L only: Row 3: Ch 1, sc in each st across. Turn.\n\n\
+        All sizes: Row 4: Ch 1, sc2tog, sc in each st across. (20 (24, 28) sc)\n";
+    let options = fanwise::reading::ReadOptions::default().size(fanwise::reading::SizeChoice::All);
+    let pattern = Pattern::read_with(BAND, &options);
+    assert!(pattern.is_sound(), "{:#?}", pattern.problems());
+    for code in LANGUAGES {
+        let text = as_text(&pattern.write_in(language(code)).expect("a language with abbreviations"));
+        for list in ["21 (25, 29)", "20 (24, 28)", "25 (29)"] {
+            assert!(text.contains(list), "{code}: {list}: {text}");
+        }
+        // one stitch and several are other words: a line for each size
+        for size in ["S", "M", "L"] {
+            assert!(text.lines().any(|l| l.contains(&format!("{size} ")) || l.contains(&format!("{size}:"))), "{code}");
+        }
+        assert!(!text.contains("Sizes"), "{code}: {text}");
+    }
+    let german = as_text(&pattern.write_in(language("de")).expect("German"));
+    assert!(german.contains("Nur Größe M: Reihe 2: 1 Lm, je 1 fM in die nächsten 3 M,"), "{german}");
+    assert!(german.contains("Nur Größe M, L: Reihe 3: 1 Lm, 1 fM in jede M."), "{german}");
+}
+
+#[test]
+fn yarn_joined_in_any_place_is_told_so() {
+    const MAT: &str = "Acorn Mat\n\nCh 4, join with sl st to form a ring.\n\n\
+        Rnd 1: Ch 3 (counts as dc), 2 dc in ring, ch 2, [3 dc in ring, ch 2] 3 times. Join with sl st to top of ch 3.\n\
+        Fasten off.\n\n\
+        Rnd 2: Join B with sl st in any ch-2 sp, ch 1, [(2 sc, ch 2, 2 sc) in next ch-2 sp] 4 times. Join with sl st to \
+        first sc.\nFasten off.\n";
+    assert!(as_text(&Pattern::read(MAT).write(None)).contains("Join B with sl st in any ch-2 sp, ch 1"));
+    assert!(as_text(&written(MAT, "de")).contains("B anschlingen: 1 Km in einen beliebigen 2-Lm-Bogen"));
+    assert!(as_text(&written(MAT, "fr")).contains("1 mc dans n’importe quel arceau de 2 ml"));
+}

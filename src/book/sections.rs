@@ -123,7 +123,12 @@ pub(super) fn sorted(written: &Written, pattern: &Pattern) -> Sections {
                         Shelf::Intro if is_convention || tells_terms(words) => Shelf::Notes,
                         own => own,
                     };
-                    found.shelf(own).push(words.clone());
+                    // under its heading the gauge need not be called one again
+                    let bare = match words.split_once(": ") {
+                        Some((named, rest)) if own == Shelf::Gauge && shelf_of(named) == Some(own) => rest,
+                        _ => words,
+                    };
+                    found.shelf(own).push(bare.to_owned());
                 }
             }
         }

@@ -17,7 +17,7 @@ use kurbo::{Affine, Point, Rect, Shape as _, Vec2};
 /// Share of its length that a stroke keeps in a cluster, whose legs are a quarter sc apart.
 const CLUSTER_STROKE: f64 = 0.38;
 /// Where the strokes of crossed stitches ride at least: the stems cross at the middle.
-const CROSSED_STROKE_AT: f64 = 0.76;
+const CROSSED_STROKE_AT: f64 = 0.81;
 /// How near a foot the ovals and dots of others are looked for.
 const BESIDE: f64 = 0.4;
 /// Radius of the smallest ring of thread that still shows a hole at 3 mm an sc.
@@ -197,9 +197,15 @@ impl Drafter<'_> {
     }
 
     fn share_places(&self, plans: &mut [LegPlan]) {
+        // what reaches down over others enters the place they enter, and keeps its stem whole
+        let alone = |p: &LegPlan| !self.fabric.stitch(p.stitch).covers.is_empty();
         let cluster = |p: &LegPlan| p.stand.bow != 0.0 || (p.together && self.fabric.stitch(p.stitch).form().one_place);
-        let mut keyed: Vec<((u8, u32), usize)> =
-            plans.iter().enumerate().filter(|(_, p)| !cluster(p)).filter_map(|(i, p)| Some((p.place?, i))).collect();
+        let mut keyed: Vec<((u8, u32), usize)> = plans
+            .iter()
+            .enumerate()
+            .filter(|(_, p)| !cluster(p) && !alone(p))
+            .filter_map(|(i, p)| Some((p.place?, i)))
+            .collect();
         keyed.sort_unstable();
         for group in keyed.chunk_by(|a, b| a.0 == b.0).filter(|g| g.len() > 1) {
             let members: Vec<usize> = group.iter().map(|&(_, i)| i).collect();
@@ -321,13 +327,18 @@ impl Drafter<'_> {
             };
             stand.mirrored = axis.cross(stand.up()) > 0.0;
         }
+        if let (false, Some(symbol)) = (stitch.covers.is_empty(), self.symbols.stem(plan.stem, false)) {
+            // what reaches down over others has its strokes in its own row
+            stand.stroke_at = Some(1.0 - (1.0 - symbol.stroke_at) * symbol.height / stand.length().max(symbol.height));
+        }
         let lift = modifiers::foot_marks(stitch, self.face).iter().map(|(_, height)| height).sum::<f64>();
         stand.start = (stand.start + lift).min(0.6 * stand.length());
         if lift > 0.0 && plan.stem == Stem::Single && !plan.together && !plan.shares_foot {
             // the cross gives up to the mark what the mark takes
             let room = (lift / 2.0 + 0.03) / stand.length().max(0.5);
             stand.stroke_at = Some((0.55 + room).min(0.75));
-            stand.stroke_scale *= if self.sc == ScForm::Cross { 0.78 } else { 1.0 };
+            // narrower, so that it stays taller than wide
+            stand.stroke_scale *= if self.sc == ScForm::Cross { 0.78 } else { 0.82 };
         }
         stand
     }

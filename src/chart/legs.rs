@@ -13,6 +13,14 @@ pub(super) const FOOT_GAP: f64 = 0.10;
 const LEG_GAP: f64 = 0.045;
 /// Most that feet of one place are spread to one side: they still read as one point.
 const SPREAD: f64 = 0.08;
+/// How far from foot and head the legs of a cluster meet: off what they enter, under their bar, in the loop that gathers
+/// them.
+const MEET_AT_FOOT: f64 = FOOT_GAP + 0.045;
+const MEET_UNDER_BAR: f64 = 0.045;
+const MEET_IN_LOOP: f64 = 0.215;
+/// The outer legs of a cluster close it; those between leave this share of their length free at either end, so that the
+/// ends are no blob.
+const RIB: f64 = 0.15;
 /// Step of the searches along a leg: a ninth of a stroke, finer than the eye parts at 3 mm an sc.
 const STEP: f64 = 0.01;
 /// Most of its length that a leg gives up at the foot.
@@ -49,8 +57,15 @@ pub(super) fn plan(stitch: &Stitch, pose: &Pose) -> Vec<LegPlan> {
         let mut stand = Stand::new(foot, pose.head);
         if closed {
             stand.bow = bow(i, n, stand.length(), stitch.meet, leg.stem);
+            stand.ends = [MEET_AT_FOOT, if stitch.meet == Meet::Closed { MEET_IN_LOOP } else { MEET_UNDER_BAR }];
         }
         let place = leg.into.first().and_then(shared_key);
+        if i > 0 && i + 1 < n && stand.bow != 0.0 || closed && 2 * i + 1 == n {
+            let open = RIB * stand.length();
+            (stand.start, stand.stop) = (open + stand.ends[0], open + stand.ends[1]);
+        } else {
+            stand.stop = stand.ends[1];
+        }
         legs.push(LegPlan { stitch: stitch.id, stem: leg.stem, stand, place, together: n > 1, shares_foot: false });
     }
     legs
@@ -59,6 +74,8 @@ pub(super) fn plan(stitch: &Stitch, pose: &Pose) -> Vec<LegPlan> {
 /// Bulge of leg `i` of `n` that meet at head and foot.
 fn bow(i: usize, n: usize, length: f64, meet: Meet, stem: Stem) -> f64 {
     let step = match (meet, stem) {
+        // two by themselves have the room of three
+        _ if n == 2 => 0.38,
         // popcorns stand out: hollow enough that the stems part by two strokes at the middle
         (Meet::Closed, _) => 0.25,
         // strokes need their own room

@@ -58,7 +58,7 @@ pub use pages::{LEAST_MM, Paper, Sheet, View, sheets, whole};
 pub use part::{Pick, Shown, one_repeat};
 pub use placement::placement;
 pub use scene::{Anchor, Figure, Label, LabelRole, Mark, MarkRole, Paint, Placed, RowGroup, Scene, Shape, Stamp};
-pub use shaped::{Shaped, layered, shaped};
+pub use shaped::{Shaped, goes_behind, layered, shaped};
 pub use show::{Layer, Show};
 pub use specimen::specimen;
 pub use steps::{bare, steps, with_words};

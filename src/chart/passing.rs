@@ -8,6 +8,8 @@ use kurbo::{BezPath, Point};
 
 /// Half the gap where a line passes behind another, in strokes: the line over it and one stroke each side.
 const BREAK: f64 = 1.6;
+/// The same from line to line, where a stem covers what it passes rather than cross it.
+const CLEAR: f64 = 2.1;
 /// How many stitches either way are looked at beside one that is crossed: a crossed pair spans fewer.
 pub(super) const WINDOW: usize = 4;
 
@@ -17,6 +19,9 @@ pub(super) fn break_crossed(fabric: &Fabric, stitches: &mut [Vec<Shape>], width:
         let front: Vec<Shape> = stitches[stitch.id.index()].clone();
         for behind in behind(fabric, stitch) {
             break_under(&mut stitches[behind.index()], &front, width, |s| s.kind != PartKind::Head);
+        }
+        for covered in stitch.covers.iter().filter_map(|p| p.stitch()) {
+            clear_under(&mut stitches[covered.index()], &front, width);
         }
     }
 }
@@ -38,6 +43,23 @@ fn behind(fabric: &Fabric, stitch: &Stitch) -> Vec<StitchId> {
     };
     ids.retain(|&id| lies_behind(fabric.stitch(id)) && !stitch.into.iter().any(|p| p.stitch() == Some(id)));
     ids
+}
+
+/// Leaves of what a stem covers only what lies a stroke beside it: the two may run along each other.
+fn clear_under(behind: &mut Vec<Shape>, front: &[Shape], width: f64) {
+    let stems = front.iter().filter(|s| s.kind == PartKind::Stem);
+    let over: Vec<Segment> = stems.flat_map(|s| segments(&s.path, width / 2.0)).collect();
+    let hidden = |p: Point| over.iter().any(|o| o.distance_to(p) < CLEAR * width);
+    let cleared = |shape: &Shape| match shape.paint {
+        Paint::Stroke(_) => Shape { path: visible(&segments(&shape.path, 0.0), hidden), placed: None, ..shape.clone() },
+        Paint::Fill => shape.clone(),
+    };
+    let mut left: Vec<Shape> = behind.iter().map(cleared).collect();
+    left.retain(|s| !s.path.elements().is_empty());
+    // what would be hidden whole stays as it is: no stitch is lost
+    if !left.is_empty() {
+        *behind = left;
+    }
 }
 
 /// Leaves a gap where lines pass behind others.

@@ -11,7 +11,7 @@ use crate::symbol::{PartKind, Stand, Symbol, SymbolSet};
 use kurbo::{BezPath, Point, Vec2};
 
 /// Height of the hook on the stem it goes round: between a third and a half, clear of strokes and top bar.
-const HOOK_AT: f64 = 0.38;
+const HOOK_AT: f64 = 0.43;
 
 /// Which way a post stitch goes as seen from the right side.
 pub(super) fn seen_post(stitch: &Stitch, face: Face) -> Option<PostSide> {
@@ -54,7 +54,7 @@ pub(super) fn hooked(symbols: &SymbolSet, shapes: Vec<Shape>, head: Point, side:
     let mut own = with_hook(symbols, shapes, Stand::new(Point::ORIGIN, Point::new(0.0, -1.0)), head, side);
     let width = symbols.get("hook").map_or(0.09, Symbol::stroke_width);
     let mut line = BezPath::new();
-    line.move_to((0.0, 0.5));
+    line.move_to((0.0, 0.6));
     line.line_to((0.0, -0.28));
     let mut post = [Shape { kind: PartKind::Stem, path: line, paint: Paint::Stroke(width), placed: None }];
     match side {

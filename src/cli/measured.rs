@@ -160,6 +160,11 @@ fn curve(pattern: &Pattern, curve: &Curve, out: &mut String) {
         }
         false => ", as far as chains, rings and loops tell".to_owned(),
     };
+    // what a fan has over is told with the fan
+    let figures = match curve.notes.iter().any(|n| n.about == "fan") {
+        true => String::new(),
+        false => figures,
+    };
     line(out, "curve", &format!("{does}{figures}"));
     let width = curve.rows.iter().map(|r| r.label.chars().count()).max().unwrap_or(0);
     for row in &curve.rows {

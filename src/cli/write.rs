@@ -6,8 +6,9 @@ use clap::{Args, ValueEnum};
 use fanwise::Pattern;
 use fanwise::export::{html, markdown};
 use fanwise::instructions::Terms;
+use fanwise::reading::ReadOptions;
 use fanwise::symbol::Speak;
-use fanwise::write::{Written, as_text};
+use fanwise::write::{Written, as_text, same_work};
 use std::path::{Path, PathBuf};
 
 #[derive(Args)]
@@ -93,10 +94,6 @@ impl WriteArgs {
     /// The pattern in the terms or the language asked for; a language other than English has terms of its own.
     fn say(&self, pattern: &Pattern) -> Result<Written, Fault> {
         if let Some(Speak::In(language)) = self.lang {
-            if pattern.is_of_all_sizes() && !pattern.sizes().is_empty() {
-                let fault = "--size all is for English; in another language one size is written at a time, by its name or number";
-                return Err(Fault::usage(fault.into()));
-            }
             return pattern.write_in(language).ok_or_else(|| {
                 let (name, code) = (language.name(), language.code());
                 Fault::usage(format!(
@@ -109,7 +106,26 @@ impl WriteArgs {
             (Some(SpeakArg::Uk), _) | (None, Some(Speak::Uk)) => Some(Terms::Uk),
             _ => None,
         };
-        Ok(pattern.write(speak))
+        let written = pattern.write(speak);
+        Ok(if pattern.is_sound() || pattern.is_of_all_sizes() { written } else { self.settled(pattern, written) })
+    }
+
+    /// Of a pattern with errors, what stays as it is when it is written out once more: words that were doubtful, and are
+    /// clear in the normal form, may be told more plainly the second time.
+    fn settled(&self, pattern: &Pattern, mut written: Written) -> Written {
+        const MOST: usize = 4;
+        let options = ReadOptions::default().house_words(self.read.house.clone());
+        let mut text = as_text(&written);
+        for _ in 0..MOST {
+            let again = Pattern::read_with(&text, &options);
+            let next = again.write(Some(written.terms));
+            let told = as_text(&next);
+            if told == text || !same_work(pattern.fabric(), again.fabric()) || !next.unproven.is_empty() {
+                break;
+            }
+            (written, text) = (next, told);
+        }
+        written
     }
 }
 

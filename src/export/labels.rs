@@ -7,6 +7,9 @@ use ::svg::node::Text;
 use ::svg::node::element::Element;
 use kurbo::Point;
 
+/// Shorter words hardly differ from font to font.
+const MEASURED: usize = 4;
+
 /// Labels in the manner of a scene.
 pub(super) fn labels(labels: &[Label], scene: &Scene) -> Element {
     written(labels, &scene.font, scene.outlined)
@@ -41,6 +44,11 @@ pub(super) fn written(labels: &[Label], font: &Font, outlined: bool) -> Element 
         let mut text = element("text", start);
         if label.anchor == Anchor::Middle {
             text.assign("text-anchor", "middle");
+        }
+        // the width it was placed with, whatever font a reader's machine has
+        if label.text.chars().count() >= MEASURED {
+            text.assign("textLength", number(label.bounds.width()));
+            text.assign("lengthAdjust", "spacingAndGlyphs");
         }
         text.append(Text::new(printable(&label.text)));
         group.append(text);

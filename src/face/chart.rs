@@ -1,7 +1,7 @@
 use super::scale::settled;
 use super::{Drawing, Error, PartChoice, Pattern};
 use crate::Fabric;
-use crate::chart::{ChartInfo, Paper, Scene, Show, Style, compose, grid, overlaps, placement};
+use crate::chart::{ChartInfo, Paper, Scene, Show, Style, compose, goes_behind, grid, overlaps, placement};
 use crate::export;
 use crate::fabric::StitchId;
 use crate::instructions::Terms;
@@ -122,6 +122,7 @@ pub struct Chart {
     fabric: Fabric,
     layout: Layout,
     drawing: Drawing,
+    overlies: bool,
 }
 
 impl Chart {
@@ -190,7 +191,8 @@ impl Chart {
         });
         overlaps(&scene, fabric).fill(&mut layout.quality);
         let drawing = Drawing { scene, paper: options.paper }.lettered(options)?;
-        Ok(Chart { fabric: fabric.clone(), layout, drawing })
+        let overlies = options.part == PartChoice::default() && goes_behind(fabric);
+        Ok(Chart { fabric: fabric.clone(), layout, drawing, overlies })
     }
 
     /// The fabric it shows.
@@ -201,6 +203,11 @@ impl Chart {
     /// Every position.
     pub fn layout(&self) -> &Layout {
         &self.layout
+    }
+
+    /// True where all rows are drawn together and some are worked behind others: their layers apart would read better.
+    pub fn overlies(&self) -> bool {
+        self.overlies
     }
 
     /// Everything drawn.

@@ -143,20 +143,27 @@ impl Pattern {
     /// ```
     pub fn write(&self, speak: Option<Terms>) -> Written {
         let speak = speak.unwrap_or(self.tree.terms);
-        match self.others.as_deref() {
-            Some(others @ [_, ..]) => {
-                let first = (&self.tree, &self.worked);
-                let sizes: Vec<_> = std::iter::once(first).chain(others.iter().map(|o| (&o.tree, &o.worked))).collect();
-                write::write_sizes(&sizes, &self.text, speak, &self.options)
-            }
-            _ => write::write(&self.tree, &self.worked, &self.text, speak, &self.options),
+        match self.in_sizes() {
+            Some(sizes) => write::write_sizes(&sizes, &self.text, speak, &self.options),
+            None => write::write(&self.tree, &self.worked, &self.text, speak, &self.options),
         }
     }
 
+    /// Its readings, one for each size; none where it was read in one.
+    fn in_sizes(&self) -> Option<Vec<(&instructions::Pattern, &Worked)>> {
+        let others = self.others.as_deref().filter(|o| !o.is_empty())?;
+        let first = (&self.tree, &self.worked);
+        Some(std::iter::once(first).chain(others.iter().map(|o| (&o.tree, &o.worked))).collect())
+    }
+
     /// The pattern written out in another language, in the abbreviations of its trade; none where there are none that
-    /// are settled, as in Japanese. What has no words there stays in the pattern's own and is marked.
+    /// are settled, as in Japanese. What has no words there stays in the pattern's own and is marked. Read in all sizes,
+    /// it is written for all of them.
     pub fn write_in(&self, language: Language) -> Option<Written> {
-        write::write_in(&self.tree, &self.worked, &self.text, language, &self.options)
+        match self.in_sizes() {
+            Some(sizes) => write::write_sizes_in(&sizes, &self.text, language, &self.options),
+            None => write::write_in(&self.tree, &self.worked, &self.text, language, &self.options),
+        }
     }
 
     fn edition(&self) -> Edition<'_> {

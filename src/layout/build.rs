@@ -3,7 +3,9 @@
 use super::net::{Facing, Foot, Line, LineKind, Net, Node, Post};
 use super::sizes::Sizes;
 use super::{View, anchor, bend, pieces, spread};
-use crate::fabric::{Direction, EventKind, Fabric, LineNode, Place, Role, Row, RowShape, Side, StitchId, Strand};
+use crate::fabric::{
+    Direction, EventKind, Fabric, LineNode, Place, Role, Row, RowShape, Side, Stitch, StitchId, Strand,
+};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Builds the net of a fabric, nothing placed yet.
@@ -271,11 +273,20 @@ fn add_posts(net: &mut Net) {
             // a chain is drawn as thick as its oval, and in truth no thicker than the stitches on it
             let drawn = if net.view == View::Chart { 1.0 } else { 0.0 };
             let reach = drawn * feet.iter().map(|f| f.reach).sum::<f64>() / feet.len() as f64;
-            let rest = net.sizes.height(stem).max(0.05) + reach;
+            let rest = net.sizes.height(stem).max(0.05) + reach + passed_over(net, stitch);
             net.post_of[node] = Some(net.posts.len());
             net.posts.push(Post { node, stitch: id, stem, feet, base, rest });
         }
     }
+}
+
+/// How much longer a stitch is that reaches down over others: by their height.
+fn passed_over(net: &Net, stitch: &Stitch) -> f64 {
+    let below = |id: StitchId| net.fabric.stitch(id).into.first().and_then(|p| p.stitch()).filter(|&b| b < id);
+    let Some(foot) = stitch.into.first().and_then(|p| p.stitch()) else { return 0.0 };
+    let covered = stitch.covers.first().and_then(|p| p.stitch());
+    let passed = std::iter::successors(covered, |&id| below(id)).take_while(|&id| id > foot);
+    passed.map(|id| net.sizes.height(net.fabric.stitch(id).stem())).sum()
 }
 
 /// Which side of a chain the first row stands on, from the way that row runs along it.

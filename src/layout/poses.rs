@@ -3,7 +3,7 @@
 use super::arc::Walk;
 use super::decor;
 use super::net::{LineKind, Net, Node, Post};
-use super::plane::{angle, length, normalised, point, wrap};
+use super::plane::{angle, length, normalised, point};
 use super::positions::{Arc, Layout, Lying, Pose, RingPose};
 use crate::fabric::{Role, StitchId};
 use kurbo::Vec2;
@@ -12,12 +12,14 @@ use kurbo::Vec2;
 const GAP: f64 = 0.04;
 // The ovals of a space begin this far from the heads that bound it, so that they clear their bars.
 const MARGIN: f64 = 0.3;
-// Half the width of an oval with its ink, how far behind its tip it has that width, and the most that it makes room.
-const OVAL: f64 = 0.25;
+// How far behind its tip an oval has its full width, and the most that it makes room, by what steps that is looked for.
 const BELLY: f64 = 0.22;
 // What the last space of a round leaves free for the chain that turned it.
 const BESIDE_TURNING: f64 = 0.5;
 const MOST: f64 = 1.2;
+const STEP: f64 = 0.05;
+// How far apart the bellies of two such ovals are to be, from middle to middle.
+const BESIDE: f64 = 0.58;
 
 /// The drawn positions of everything.
 pub(super) fn layout_of(net: &Net) -> Layout {
@@ -170,11 +172,16 @@ fn margins(net: &Net, space: usize, layout: &Layout, walk: &Walk) -> [f64; 2] {
     [(previous, 0.0), (next, 1.0)].map(|(head, share)| {
         let free = if share == 1.0 && turns_beside(net, head) { MARGIN + BESIDE_TURNING } else { MARGIN };
         let Some(other) = beside(head, own) else { return free };
-        let walk_of = Walk::along(&layout.spaces[other]);
-        // the ways along which the two arches leave the head
-        let leave = |walk: &Walk, share: f64| if share == 0.0 { walk.at(0.0).1 } else { -walk.at(1.0).1 };
-        let half = 0.5 * wrap(angle(leave(walk, share)) - angle(leave(&walk_of, 1.0 - share))).abs();
-        (OVAL / libm::sin(half).max(0.1) - BELLY).clamp(free, MOST)
+        let beside = Walk::along(&layout.spaces[other]);
+        // points so far along the two arches from their common head
+        let on = |walk: &Walk, share: f64, far: f64| {
+            let far = (far / walk.length().max(1e-6)).min(0.5);
+            walk.at(if share == 0.0 { far } else { 1.0 - far }).0
+        };
+        let apart = |far: f64| length(on(walk, share, far) - on(&beside, 1.0 - share, far));
+        let steps = ((MOST - free) / STEP) as usize;
+        let clear = (0..=steps).map(|k| free + k as f64 * STEP).find(|m| apart(m + BELLY) >= BESIDE);
+        clear.unwrap_or(MOST)
     })
 }
 

@@ -112,10 +112,15 @@ pub(super) fn spread_fans(fabric: &Fabric, lines: &[RowLine], curve: &mut Curve)
     }
     curve.verdict = Verdict::Flat;
     let angle = (turns.iter().sum::<f64>() / turns.len() as f64).to_degrees();
-    let message = format!(
-        "its ends are free, and every row has as many increases: it spreads flat into a fan of about {:.0}°",
-        (angle / 5.0).round() * 5.0
-    );
+    // few rows that tell, among many that give, say nothing of the angle of the whole
+    let message = if judged.len() > 1 && 2 * judged.len() + 1 >= lines.len() {
+        format!(
+            "its ends are free, and every row has as many increases: it spreads flat into a fan of about {:.0}°",
+            (angle / 5.0).round() * 5.0
+        )
+    } else {
+        "its ends are free: what rows have over spreads flat to the sides".to_owned()
+    };
     curve.notes.push(CurveNote { about: "fan", message, span: Span::default(), moves: Vec::new() });
     true
 }

@@ -10,12 +10,16 @@ pub struct Stand {
     pub head: Point,
     /// The stem starts this far up from the foot.
     pub start: f64,
+    /// And ends at least this far down from the head.
+    pub stop: f64,
     /// Share of the way at which the strokes ride; none for the file's own.
     pub stroke_at: Option<f64>,
     /// Scale of the head bar, for neighbours that stand close.
     pub head_scale: f64,
     /// Scale of the strokes, likewise.
     pub stroke_scale: f64,
+    /// How far from foot and head the legs of a cluster meet.
+    pub ends: [f64; 2],
     /// Sideways bulge of the stem at its middle, for the legs of a cluster.
     pub bow: f64,
     /// True to draw it as in a mirror along its own stem.
@@ -38,7 +42,18 @@ pub struct Piece {
 impl Stand {
     /// From foot to head, as the file has it.
     pub fn new(foot: Point, head: Point) -> Self {
-        Self { foot, head, start: 0.0, stroke_at: None, head_scale: 1.0, stroke_scale: 1.0, bow: 0.0, mirrored: false }
+        Self {
+            foot,
+            head,
+            start: 0.0,
+            stop: 0.0,
+            ends: [0.0; 2],
+            stroke_at: None,
+            head_scale: 1.0,
+            stroke_scale: 1.0,
+            bow: 0.0,
+            mirrored: false,
+        }
     }
 
     /// Length from foot to head.
@@ -61,7 +76,8 @@ impl Stand {
 
     /// The point `along` up the stem and `across` to its right, the bulge included.
     pub fn at(&self, along: f64, across: f64) -> Point {
-        let t = if self.length() > 1e-9 { (along / self.length()).clamp(0.0, 1.0) } else { 0.0 };
+        let between = self.length() - self.ends[0] - self.ends[1];
+        let t = if between > 1e-9 { ((along - self.ends[0]) / between).clamp(0.0, 1.0) } else { 0.0 };
         let bulge = self.bow * 4.0 * t * (1.0 - t);
         self.foot + self.up() * along + self.right() * (across + bulge)
     }
@@ -106,13 +122,14 @@ impl Stand {
         }
     }
 
-    /// A stem keeps what it leaves free at the head and at the foot (at least the stand's start); between, it stretches.
+    /// A stem keeps what it leaves free at the head and at the foot (at least the stand's stop and start); between, it
+    /// stretches.
     fn stretch(&self, symbol: &Symbol, part: &Part) -> BezPath {
         let side = if self.mirrored { -1.0 } else { 1.0 };
         let bounds = part.path.bounding_box();
         let (low, high) = (-bounds.y1, -bounds.y0);
         let start = low.max(self.start);
-        let end = (self.length() - (symbol.height - high)).max(start);
+        let end = (self.length() - (symbol.height - high).max(self.stop)).max(start);
         let along = |y: f64| start + (-y - low) / (high - low).max(1e-9) * (end - start);
         if self.bow == 0.0 {
             return mapped(&part.path, |p| self.at(along(p.y), side * p.x));

@@ -163,6 +163,8 @@ impl Writer<'_> {
             below,
             lists: &self.lists,
             varied: false,
+            text: self.text,
+            anywhere: false,
         }
     }
 

@@ -25,4 +25,4 @@ pub use abroad::is_written_in;
 pub use page::{Block, Line, Piece, Written};
 pub use plain::as_text;
 pub use prove::{same_work, write, write_in};
-pub use sizes::write_sizes;
+pub use sizes::{write_sizes, write_sizes_in};

@@ -4,6 +4,7 @@ use super::fold::{alternating, folded};
 use super::line::{self, Manner, Writer, numbered};
 use super::page::{Block, Entry, Written, entries, title_in};
 use super::plain::as_text;
+use super::sizes::InSizes;
 use super::tongue::Tongue;
 use super::{abbreviations, page::Line};
 use crate::fabric::{Fabric, RowId, Stitch};
@@ -61,7 +62,7 @@ pub fn write_in(
     let tongue = Tongue::new(pattern.terms);
     let reader = Rereader::of(pattern, options);
     let writer = Writer { pattern, text, worked, tongue: &tongue, reader: &reader, lists: Vec::new() };
-    super::abroad::turned(english, &writer, language)
+    super::abroad::turned(english, &InSizes { writers: &[writer], key: &|_, key| Some(key) }, language)
 }
 
 /// The blocks as one page, rows that say the same folded, with the abbreviations used.

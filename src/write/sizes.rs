@@ -10,6 +10,7 @@ use crate::fabric::RowId;
 use crate::instructions::{Pattern, Terms};
 use crate::reading::{ReadOptions, Rereader, SizeChoice, read};
 use crate::source::Span;
+use crate::symbol::Language;
 use crate::working::{Worked, work};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -20,6 +21,43 @@ const MOST_TRIES: usize = 400;
 ///
 /// What is written is read again in every size and makes the same fabric in each.
 pub fn write_sizes(sizes: &[(&Pattern, &Worked)], text: &str, speak: Terms, options: &ReadOptions) -> Written {
+    in_all(sizes, text, speak, options, |written, _| written)
+}
+
+/// Writes a pattern out in another language for all its sizes at once; none where its patterns are not written in
+/// abbreviations.
+///
+/// The rows are those of the English form, which is proven; a row that differs in more than numbers from size to size
+/// is told for each size by itself.
+pub fn write_sizes_in(
+    sizes: &[(&Pattern, &Worked)],
+    text: &str,
+    language: Language,
+    options: &ReadOptions,
+) -> Option<Written> {
+    if !super::abroad::is_written_in(language) {
+        return None;
+    }
+    let speak = sizes.first()?.0.terms;
+    in_all(sizes, text, speak, options, |written, page| {
+        let key = |size: usize, (_, at): (usize, usize)| page.slots.get(at)?.keys[size];
+        super::abroad::turned(written, &InSizes { writers: &page.writers, key: &key }, language)
+    })
+}
+
+/// The rows of a page in every size: a writer for each, and which row of it a row of the page is.
+pub(super) struct InSizes<'a> {
+    pub writers: &'a [Writer<'a>],
+    pub key: &'a dyn Fn(usize, (usize, usize)) -> Option<(usize, usize)>,
+}
+
+fn in_all<T>(
+    sizes: &[(&Pattern, &Worked)],
+    text: &str,
+    speak: Terms,
+    options: &ReadOptions,
+    then: impl FnOnce(Written, &Page<'_>) -> T,
+) -> T {
     let tongue = Tongue::new(speak);
     let readers: Vec<Rereader> = sizes.iter().map(|(pattern, _)| reader(pattern, &tongue, options)).collect();
     let writers: Vec<Writer<'_>> = sizes
@@ -39,13 +77,13 @@ pub fn write_sizes(sizes: &[(&Pattern, &Worked)], text: &str, speak: Terms, opti
     let again = ReadOptions::default().house_words(options.house_words.clone());
     for tries in 0.. {
         let written = page.written();
-        let Some((size, row)) = differs(sizes, &as_text(&written), &again) else { return written };
+        let Some((size, row)) = differs(sizes, &as_text(&written), &again) else { return then(written, &page) };
         if tries >= MOST_TRIES || !page.plainer(size, row) {
             let label = sizes[size].1.tallies.iter().find(|t| t.row == row).map(|t| t.label.clone());
-            return Written { unproven: label.into_iter().collect(), ..written };
+            return then(Written { unproven: label.into_iter().collect(), ..written }, &page);
         }
     }
-    Written::default()
+    then(Written::default(), &page)
 }
 
 fn reader(pattern: &Pattern, tongue: &Tongue, options: &ReadOptions) -> Rereader {
@@ -217,7 +255,7 @@ fn label(names: &[&str]) -> String {
 }
 
 /// One line for several sizes; none where they differ in more than numbers.
-fn merged(lines: &[&Line]) -> Option<Line> {
+pub(super) fn merged(lines: &[&Line]) -> Option<Line> {
     let first = *lines.first()?;
     let heading: Vec<&str> = lines.iter().map(|l| l.heading.as_str()).collect();
     let count: Vec<&str> = lines.iter().map(|l| l.count.as_str()).collect();

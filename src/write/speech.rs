@@ -28,6 +28,16 @@ pub(super) struct Speech<'a> {
     pub lists: &'a [Span],
     /// True for a step with such numbers: one is said as several are, "next 1 sts", so that the words are the same.
     pub varied: bool,
+    /// The pattern's own text.
+    pub text: &'a str,
+    /// True for a step that may be worked anywhere: "in any ch-2 sp".
+    pub anywhere: bool,
+}
+
+/// True where the words of a step leave it free where it begins.
+pub(super) fn is_anywhere(text: &str, span: Span) -> bool {
+    let words = text.get(span.start..span.end).unwrap_or("");
+    words.split(|c: char| !c.is_alphabetic()).any(|w| w.eq_ignore_ascii_case("any"))
 }
 
 /// Words that are read as they stand, made of pieces.
@@ -124,6 +134,7 @@ impl Speech<'_> {
             return self.repeat(step, steps, times, *stop, depth);
         }
         self.varied = self.lists.iter().any(|l| step.span.holds(*l));
+        self.anywhere = is_anywhere(self.text, step.span);
         let wordings = self.wordings(&step.act);
         let chosen = wordings.iter().find(|w| self.says(w, step)).or(wordings.first());
         let words = chosen.cloned().unwrap_or_default();
@@ -408,7 +419,10 @@ impl Speech<'_> {
     fn attach(&mut self, yarn: Option<&str>, at: Option<&Target>) -> Vec<String> {
         let names = yarn.map_or_else(|| vec!["yarn".to_owned()], |y| named(y).to_vec());
         let slip = self.tongue.stem(Stem::SlipStitch);
-        let places = at.map(|at| self.target(at, 1, false));
+        let mut places = at.map(|at| self.target(at, 1, false));
+        if let (Some(places), Some(Target::Next { n: 1, class }), true) = (&mut places, at, self.anywhere) {
+            places.insert(0, format!("in any {}", self.class(class, 1)));
+        }
         let mut found = Vec::new();
         for yarn in names {
             for place in places.iter().flatten() {

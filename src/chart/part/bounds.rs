@@ -155,8 +155,9 @@ fn between(bound: &Bound, layout: &Layout, ground: &Ground) -> (f64, [Point; 2])
     const TRIED: [f64; 9] = [0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74, 0.18, 0.82];
     let mut b = stem(layout, bound.after, bound.before);
     let a = stem(layout, bound.before, bound.after);
-    // an oval of the one may lie the other way round
-    if (b[1] - b[0]).dot(a[1] - a[0]) < 0.0 {
+    // an oval of the one may lie the other way round; the outer legs of two fans only lean apart
+    let lies = |id: StitchId| layout.pose(id).lying.is_some();
+    if (lies(bound.after) || lies(bound.before)) && (b[1] - b[0]).dot(a[1] - a[0]) < 0.0 {
         b.swap(0, 1);
     }
     let mut best: Option<(f64, f64, [Point; 2])> = None;

@@ -72,6 +72,11 @@ pub fn layered(
     any.then_some(Shaped { layout, aside })
 }
 
+/// True where a row goes behind another, so that [`layered`] draws them apart.
+pub fn goes_behind(fabric: &Fabric) -> bool {
+    pieces(fabric).iter().any(|rows| layers_of(fabric, rows).len() > 1)
+}
+
 fn closed(fabric: &Fabric, row: RowId) -> bool {
     matches!(fabric.row(row).shape, RowShape::Round)
 }

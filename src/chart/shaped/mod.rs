@@ -7,7 +7,7 @@ mod extract;
 mod gores;
 mod layers;
 
-pub use layers::layered;
+pub use layers::{goes_behind, layered};
 
 use super::aside::Aside;
 use super::pieces::pieces;

@@ -5,7 +5,7 @@ use super::super::files::{Fault, pattern_files, shown, write_whole};
 use super::super::settings::Told;
 use super::super::{Command, FINE, TROUBLE, batch, folder};
 use super::paper::Format;
-use super::{DrawArgs, opened};
+use super::{DrawArgs, opened, remark_on};
 use fanwise::{Chart, ChartOptions, Error, Pattern};
 use std::path::{Path, PathBuf};
 
@@ -111,7 +111,10 @@ fn write(job: &Job, chart: &Chart, formats: &[Format], into: &Path) -> u8 {
         let paper = &job.args.paper;
         let written = paper.written(chart.drawing(), format).and_then(|bytes| write_whole(&path, &bytes));
         match written {
-            Ok(()) => paper.remarks(chart.drawing(), format, &path).iter().for_each(|r| eprintln!("note: {r}")),
+            Ok(()) => {
+                paper.remarks(chart.drawing(), format, &path).iter().for_each(|r| eprintln!("note: {r}"));
+                remark_on(chart, &path);
+            }
             Err(fault) => worst = worst.max(fault.say()),
         }
     }

@@ -11,7 +11,7 @@ use super::settings::Told;
 use super::show::ShowArgs;
 use super::{FINE, PATTERN_ERRORS, ReadArgs, TROUBLE, code_of, print};
 use clap::Args;
-use fanwise::{Drawing, Error, Pattern};
+use fanwise::{Chart, Drawing, Error, Pattern};
 use paper::{Format, FormatArg, PaperArgs};
 use std::path::{Path, PathBuf};
 
@@ -86,8 +86,22 @@ fn drawn(args: &DrawArgs) -> Result<u8, Fault> {
         Err(code) => return Ok(code),
     };
     match pattern.chart(&options) {
-        Ok(chart) => written(args, chart.drawing(), format, output).map(|()| code),
+        Ok(chart) => {
+            written(args, chart.drawing(), format, output)?;
+            remark_on(&chart, output);
+            Ok(code)
+        }
         Err(error) => Ok(no_chart(&error, code)),
+    }
+}
+
+/// Tells what would make a chart read better.
+pub(super) fn remark_on(chart: &Chart, output: &Path) {
+    if chart.overlies() {
+        eprintln!(
+            "note: {}: rows are worked behind others and lie among them here; --layers draws each layer apart",
+            shown(output)
+        );
     }
 }
 

@@ -11,6 +11,7 @@ mod table;
 
 use super::line::{Manner, Writer, leads};
 use super::page::{Block, Line, Piece, Written};
+use super::sizes::{InSizes, merged};
 use super::{Abbreviation, fold};
 use crate::craft::StitchForm;
 use crate::instructions::{Act, CountOf, Row, Rows, Stated, Step, Terms};
@@ -27,17 +28,19 @@ pub fn is_written_in(language: Language) -> bool {
 }
 
 /// Turns a written pattern into a language; none where its patterns have no settled abbreviations.
-pub(super) fn turned(english: Written, writer: &Writer<'_>, language: Language) -> Option<Written> {
+pub(super) fn turned(english: Written, sizes: &InSizes<'_>, language: Language) -> Option<Written> {
     let words = Words::of(language)?;
     let symbols = SymbolSet::house();
-    let abroad = Abroad { writer, words, language, symbols: &symbols };
+    let all: Vec<Abroad<'_>> =
+        sizes.writers.iter().map(|writer| Abroad { writer, words, language, symbols: &symbols }).collect();
+    let abroad = all.first()?;
     let mut blocks = Vec::new();
     let mut used = BTreeSet::new();
     abroad.opening(&mut blocks);
     for block in &english.blocks {
         match block {
             Block::Row(line) => {
-                let lines = line.from.iter().map(|&key| abroad.line(line, key, &mut used));
+                let lines = line.from.iter().flat_map(|&key| in_sizes(&all, sizes, line, key, &mut used));
                 blocks.extend(lines.map(|line| Block::Row(Box::new(line))));
             }
             Block::Part { name, copies } if *copies > 1 => {
@@ -69,6 +72,36 @@ pub(super) fn turned(english: Written, writer: &Writer<'_>, language: Language) 
     let blocks = fold::alternating(blocks, &english.apart, &again);
     let list_heading = words.say("abbreviations", &[]);
     Some(Written { blocks, abbreviations, list_heading, language: Some(language), terms: Terms::Us, ..english })
+}
+
+/// A row of the page in all sizes that work it: one line, or one for each where they differ in more than numbers.
+fn in_sizes(
+    all: &[Abroad<'_>],
+    sizes: &InSizes<'_>,
+    english: &Line,
+    key: (usize, usize),
+    used: &mut BTreeSet<StitchForm>,
+) -> Vec<Line> {
+    let own = |(k, abroad): (usize, &Abroad<'_>)| {
+        let line = abroad.line(english, (sizes.key)(k, key)?, used);
+        Some((k, Line { from: vec![key], ..line }))
+    };
+    let told: Vec<(usize, Line)> = all.iter().enumerate().filter_map(own).collect();
+    let whole = merged(&told.iter().map(|(_, line)| line).collect::<Vec<_>>());
+    let labelled = |of: &[usize], line: Line| {
+        if of.len() == all.len() {
+            return line;
+        }
+        let names: Vec<&str> = of.iter().filter_map(|&k| Some(all[0].writer.pattern.sizes.get(k)?.as_str())).collect();
+        let label = all[0].words.say("only for size", &[("w", &names.join(", "))]);
+        let heading =
+            if line.heading.is_empty() { label } else { format!("{label}{}: {}", all[0].gap(), line.heading) };
+        Line { heading, ..line }
+    };
+    match whole {
+        Some(line) => vec![labelled(&told.iter().map(|(k, _)| *k).collect::<Vec<_>>(), line)],
+        None => told.into_iter().map(|(k, line)| labelled(&[k], line)).collect(),
+    }
 }
 
 struct Abroad<'a> {

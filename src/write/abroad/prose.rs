@@ -96,7 +96,7 @@ impl Abroad<'_> {
             let plain = bare == format!("{mm}mm");
             return Some(if plain { told } else { format!("{told} {}", says.marked(rest)) });
         }
-        for lead in ["finished size:", "size:", "finished measurements:"] {
+        for lead in ["finished size:", "sizes:", "size:", "finished measurements:"] {
             if lower.starts_with(lead) {
                 let rest = self.kept(&says, words[lead.len()..].trim());
                 return Some(self.words.say("size line", &[("w", &rest)]));
@@ -119,7 +119,9 @@ impl Abroad<'_> {
     /// Words as they are: marked as the pattern's own, unless they are but figures and units.
     fn kept(&self, says: &Says<'_>, words: &str) -> String {
         let unit = |w: &str| ["cm", "mm", "m", "x", "g", "by"].contains(&w);
-        let said = words.split(|c: char| !c.is_alphabetic()).filter(|w| !w.is_empty()).any(|w| !unit(w));
+        // S, M, L and XL are the same everywhere
+        let size = |w: &str| w.len() <= 3 && w.ends_with(['S', 'M', 'L']) && w.chars().all(|c| "XSML".contains(c));
+        let said = words.split(|c: char| !c.is_alphabetic()).filter(|w| !w.is_empty()).any(|w| !unit(w) && !size(w));
         if said { says.marked(words) } else { words.to_owned() }
     }
 

@@ -7,6 +7,7 @@ use crate::instructions::{Act, Class, JoinTo, Step, Target, Times};
 use crate::source::Span;
 use crate::symbol::{Language, Speak, SymbolSet, name_of};
 use crate::write::page::Piece;
+use crate::write::speech::is_anywhere;
 
 /// Says the steps of a row.
 pub(super) struct Says<'a> {
@@ -60,8 +61,21 @@ impl Says<'_> {
         {
             return pieces;
         }
-        let words = self.act(&step.act).unwrap_or_else(|| self.own(step.span));
+        let words = self.anywhere(step).or_else(|| self.act(&step.act)).unwrap_or_else(|| self.own(step.span));
         vec![Piece { words, spans: vec![step.span] }]
+    }
+
+    /// Yarn that may be joined in any of its places.
+    fn anywhere(&self, step: &Step) -> Option<String> {
+        let Act::Attach { yarn, at: Some(Target::Next { n: 1, class }) } = &step.act else { return None };
+        if !is_anywhere(self.text, step.span) {
+            return None;
+        }
+        let yarn = yarn.clone().unwrap_or_else(|| self.words.say("the yarn", &[]));
+        let noun = self.class(class)?;
+        let slip = self.counted(1, StitchForm::plain(Stem::SlipStitch));
+        let place = self.words.say_of("any", noun.gender, &[("w", &slip), ("c", &noun.one)]);
+        Some(self.words.say("attach at", &[("yarn", &yarn), ("w", &place)]))
     }
 
     /// Words of the pattern itself, marked as such.

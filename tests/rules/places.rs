@@ -1,0 +1,184 @@
+//! Where feet and heads stand.
+
+use super::*;
+use fanwise::craft::Stem;
+use fanwise::fabric::{Place, RowShape};
+
+/// Stitches that are worked into one place, two or more.
+pub fn groups(p: &Piece) -> Vec<(Place, Vec<StitchId>)> {
+    let mut groups: Vec<(Place, Vec<StitchId>)> = Vec::new();
+    for s in p.fabric.stitches.iter().filter(|s| standing(s) && s.legs.len() == 1 && s.extra.post.is_none()) {
+        let Some(&place) = s.into.first() else { continue };
+        match groups.iter_mut().find(|(q, _)| *q == place) {
+            Some((_, ids)) => ids.push(s.id),
+            None => groups.push((place, vec![s.id])),
+        }
+    }
+    groups.retain(|(_, ids)| ids.len() > 1);
+    groups
+}
+
+/// 7. In one stitch, legs meet within a tenth of a point, in equal angles about the normal; in a space, feet stand a
+/// quarter apart.
+pub fn feet(p: &Piece) -> Found {
+    let mut found = Found::default();
+    for (place, ids) in groups(p) {
+        let stems: Vec<&Shape> = ids.iter().flat_map(|&id| parts(fig(p, id), PartKind::Stem)).collect();
+        match place {
+            Place::Top { .. } | Place::Chain { .. } | Place::Underside { .. } => {
+                let foot = p.layout.pose(ids[0]).feet[0];
+                for stem in stems {
+                    let (a, b) = ends(stem);
+                    let off = ((foot - a).cross(b - a) / (b - a).hypot()).abs();
+                    found.hold(off <= 0.1, || format!("{}: a leg passes its place by {off:.2}", label(p, ids[0])));
+                }
+                fan(p, &ids, &mut found);
+                upright(p, place, &ids, &mut found);
+            }
+            Place::Space { .. } => {
+                let feet: Vec<Point> = ids.iter().filter_map(|&id| p.layout.pose(id).feet.first().copied()).collect();
+                for pair in feet.windows(2) {
+                    let apart = (pair[1] - pair[0]).hypot();
+                    // six in a corner of two chains: farther apart, the outer feet stand nearer to the heads beside
+                    // the corner than to its chains, and a reader cannot tell what they are worked into
+                    let Place::Space { space } = place else { continue };
+                    let crowded = ids.len() > 4 && p.fabric.spaces[space.index()].ids.len() < 3;
+                    found.hold(apart >= if crowded { 0.19 } else { 0.25 }, || {
+                        format!("{} of {}: feet {apart:.2} apart", label(p, ids[0]), ids.len())
+                    });
+                }
+            }
+            _ => {}
+        }
+    }
+    found
+}
+
+/// A fan in one stitch: equal angles within 3 degrees, 120 at most.
+fn fan(p: &Piece, ids: &[StitchId], found: &mut Found) {
+    let up = |id: StitchId| p.layout.pose(id).head - p.layout.pose(id).feet[0];
+    let turns: Vec<f64> =
+        ids.windows(2).map(|w| up(w[0]).cross(up(w[1])).atan2(up(w[0]).dot(up(w[1]))).to_degrees()).collect();
+    let whole: f64 = turns.iter().sum();
+    // round the end of a chain the row comes back along its other side: half a circle, and a fan of it
+    let ends_chain = matches!(p.fabric.stitch(ids[0]).into[0], Place::Chain { .. } | Place::Underside { .. });
+    let most = if ends_chain && ids.len() > 2 { 180.0 } else { 120.0 };
+    found.hold(whole.abs() <= most, || format!("{}: a fan of {whole:.0} degrees", label(p, ids[0])));
+    let mean = whole / turns.len() as f64;
+    let uneven = turns.iter().map(|t| (t - mean).abs()).fold(0.0, f64::max);
+    // seven and more, and those round the end of a chain, keep the pitch of their heads beside other stitches
+    let most = if ids.len() < 7 && !ends_chain { 3.0 } else { 4.0 };
+    found.hold(uneven <= most, || {
+        format!("{} of {}: angles differ by {uneven:.1} degrees", label(p, ids[0]), ids.len())
+    });
+}
+
+/// The middle post of a fan stands on the normal of the line its foot lies in.
+fn upright(p: &Piece, place: Place, ids: &[StitchId], found: &mut Found) {
+    let Place::Top { top, .. } = place else { return };
+    if ids.len() % 2 == 0 || !standing(p.fabric.stitch(top)) {
+        return;
+    }
+    let order = &p.fabric.row(p.fabric.stitch(top).row).order;
+    let Some(at) = order.iter().position(|&o| o == top) else { return };
+    let round = p.fabric.row(p.fabric.stitch(top).row).shape == RowShape::Round;
+    let n = order.len();
+    let (before, after) = if round { ((at + n - 1) % n, (at + 1) % n) } else { (at.wrapping_sub(1), at + 1) };
+    let (Some(&a), Some(&b)) = (order.get(before), order.get(after)) else { return };
+    let line = p.layout.pose(b).head - p.layout.pose(a).head;
+    let way = |id: StitchId| {
+        let up = p.layout.pose(id).head - p.layout.pose(id).feet[0];
+        up / up.hypot()
+    };
+    let middle = ids.iter().fold(Vec2::ZERO, |sum, &id| sum + way(id));
+    let off = 90.0 - (middle.cross(line).abs() / (middle.hypot() * line.hypot())).min(1.0).asin().to_degrees();
+    found.hold(off <= 3.0, || {
+        format!("{} of {}: its middle is {off:.1} degrees off the normal", label(p, ids[0]), ids.len())
+    });
+}
+
+/// 8. Legs of a decrease meet in one point under one bar, each with its own strokes; a cluster closes at both ends.
+pub fn decreases(p: &Piece) -> Found {
+    let mut found = Found::default();
+    for s in p.fabric.stitches.iter().filter(|s| s.legs.len() > 1 && standing(s)) {
+        let f = fig(p, s.id);
+        let stems = parts(f, PartKind::Stem);
+        if s.form().one_place {
+            closed(p, s, &stems, &mut found);
+            continue;
+        }
+        found.hold(stems.len() == s.legs.len(), || format!("{}: {} stems", label(p, s.id), stems.len()));
+        let head = p.layout.pose(s.id).head;
+        let off = stems.iter().map(|t| (ends(t).1 - head).hypot()).fold(0.0, f64::max);
+        found.hold(off <= 0.1, || format!("{}: its legs end {off:.2} from its head", label(p, s.id)));
+        over_its_feet(p, s, &mut found);
+        let tall = |stem: Stem| !matches!(stem, Stem::Single | Stem::SlipStitch | Stem::Chain(_));
+        let bars = parts(f, PartKind::Head).len();
+        let wanted = usize::from(s.legs.iter().any(|l| tall(l.stem)));
+        found.hold(bars == wanted, || format!("{}: {bars} bars", label(p, s.id)));
+        let strokes: usize = s
+            .legs
+            .iter()
+            .map(|l| if let Stem::Tall(n) = l.stem { usize::from(n) } else { usize::from(l.stem == Stem::Single) })
+            .sum();
+        let drawn = parts(f, PartKind::Stroke).len();
+        found.hold(drawn == strokes, || format!("{}: {drawn} strokes of {strokes}", label(p, s.id)));
+    }
+    found
+}
+
+/// The outer legs of a cluster start together and end together; those between leave its ends free.
+fn closed(p: &Piece, s: &Stitch, stems: &[&Shape], found: &mut Found) {
+    for (k, end) in ["foot", "head"].iter().enumerate() {
+        let outer = [stems[0], stems[stems.len() - 1]];
+        let at: Vec<Point> = outer.iter().map(|t| if k == 0 { ends(t).0 } else { ends(t).1 }).collect();
+        let wide = at.iter().flat_map(|a| at.iter().map(move |b| (*a - *b).hypot())).fold(0.0, f64::max);
+        found.hold(wide <= 0.1, || format!("{}: its legs are {wide:.2} apart at the {end}", label(p, s.id)));
+    }
+}
+
+/// Its head stands over the mean of its feet.
+fn over_its_feet(p: &Piece, s: &Stitch, found: &mut Found) {
+    let side = beside_its_feet(p, s);
+    // 0.1 where the row is even; where it loses stitches more on one side, heads keep their pitch and give way. How many
+    // do is held over the whole gallery
+    found.hold(side <= 0.3, || format!("{}: its head is {side:.2} beside the middle of its feet", label(p, s.id)));
+}
+
+/// How far the head of a decrease stands beside the mean of its feet, across the line of its own row there.
+fn beside_its_feet(p: &Piece, s: &Stitch) -> f64 {
+    let (head, feet) = (p.layout.pose(s.id).head, &p.layout.pose(s.id).feet);
+    let mean = feet.iter().fold(Vec2::ZERO, |sum, q| sum + q.to_vec2()) / feet.len() as f64;
+    let order = &p.fabric.row(s.row).order;
+    let at = order.iter().position(|&o| o == s.id).expect("it stands in its row");
+    let beside = [at.saturating_sub(1), (at + 1).min(order.len() - 1)].map(|k| p.layout.pose(order[k]).head);
+    let along = (beside[1] - beside[0]) / (beside[1] - beside[0]).hypot();
+    (head.to_vec2() - mean).dot(along).abs()
+}
+
+/// The same of every decrease of a piece.
+pub fn beside_feet(p: &Piece) -> Vec<f64> {
+    let decreases = p.fabric.stitches.iter().filter(|s| s.legs.len() > 1 && standing(s) && !s.form().one_place);
+    decreases.map(|s| beside_its_feet(p, s)).collect()
+}
+
+/// 16. No foot stands within 0.3 of a head that is skipped.
+pub fn skipped(p: &Piece) -> Found {
+    let mut found = Found::default();
+    let used: Vec<StitchId> = p.fabric.stitches.iter().flat_map(|s| s.into.iter().filter_map(|q| q.stitch())).collect();
+    for row in p.fabric.rows.iter().filter(|r| r.shape != RowShape::Foundation) {
+        for &id in row.order.iter().filter(|&&id| standing(p.fabric.stitch(id)) && !used.contains(&id)) {
+            let head = p.layout.pose(id).head;
+            // a foot in a space beside it stands in that space; one of another part is no neighbour
+            let feet = p
+                .fabric
+                .stitches
+                .iter()
+                .filter(|s| standing(s) && s.row > row.index && s.into.iter().all(|q| q.stitch().is_some()));
+            let near =
+                feet.flat_map(|s| &p.layout.pose(s.id).feet).map(|f| (*f - head).hypot()).fold(f64::INFINITY, f64::min);
+            found.hold(near >= 0.3, || format!("{}: a foot {near:.2} from its head, which is skipped", label(p, id)));
+        }
+    }
+    found
+}
