@@ -179,6 +179,10 @@ impl RowReader<'_> {
     /// "in pat", "in pattern as established", "in sc", "in same manner": what goes on being worked.
     fn in_pat(&mut self) -> bool {
         let start = self.c.at;
+        if self.c.eat("as") && self.c.eat_any(&["established", "set", "before"]) {
+            return true;
+        }
+        self.c.at = start;
         let _ = self.c.eat("in");
         let _ = self.c.eat_any(&["this", "the", "same"]);
         if self.c.at > start {

@@ -88,7 +88,7 @@ impl RowReader<'_> {
         let start = self.c.at;
         let rows = self.c.number().is_some() && (self.c.eat_any(words::ROW) || self.c.eat_any(words::ROUND));
         let _ = rows && self.c.eat_any(&["with", "of", "in", "using"]);
-        if rows && self.yarn().is_some() {
+        if rows && (self.yarn().is_some() || self.c.eat_any(words::COLOURS)) {
             return true;
         }
         self.c.at = start;

@@ -57,7 +57,8 @@ impl Cursor<'_> {
             }
             let led = self
                 .word(0)
-                .is_some_and(|w| matches!(w, "having" | "working" | "work" | "with" | "placing" | "making"));
+                .is_some_and(|w| matches!(w, "having" | "working" | "work" | "with" | "placing" | "making"))
+                || self.word(0) == Some("and") && matches!(self.word(1), Some("work" | "working" | "having"));
             if !self.at_break() && self.kind(0) != Some(&Kind::Dash) && !led {
                 self.at = here;
             }
@@ -118,6 +119,9 @@ impl Cursor<'_> {
         let _ = self.eat_any(&["the", "a", "an", "any"]);
         if let Some(shaped) = self.shaped() {
             return Some(shaped);
+        }
+        if self.side_of_stitch() {
+            return Some(Target::Next { n: 1, class: Class::RowEnd });
         }
         if let Some(target) = self.skipped_place() {
             return Some(target);

@@ -74,6 +74,24 @@ impl Cursor<'_> {
         false
     }
 
+    /// "in side of last dc", "in side of turning ch", "in side of next row": the end of a row by the stitch there.
+    pub fn side_of_stitch(&mut self) -> bool {
+        let start = self.at;
+        if self.eat_any(&["side", "end"]) && self.eat("of") {
+            let _ = self.eat("the");
+            let _ = self.eat_any(&["last", "first", "next", "same"]);
+            let named = self.eat_any(words::ROW)
+                || self.beginning_chain()
+                || matches!(self.class(), Some(Class::Kind(_) | Class::Stitch));
+            let _ = named && self.eat_any(&["made", "worked"]);
+            if named && self.at_break() {
+                return true;
+            }
+        }
+        self.at = start;
+        false
+    }
+
     /// "6 sc in MC (6)": a magic circle, where no yarn goes by that name.
     pub fn ring_by_letters(&mut self) -> bool {
         let ends = matches!(

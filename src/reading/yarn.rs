@@ -13,6 +13,8 @@ impl RowReader<'_> {
         let start = self.c.at;
         let c = &mut self.c;
         if c.eat_all(&["do", "not", "turn", "at", "end", "of"]) {
+            let _ = c.eat("the");
+            let _ = c.eat_any(&["last", "this", "final", "each"]);
             let _ = c.eat_any(words::ROW) || c.eat_any(words::ROUND);
             return self.push(run, start, Act::DoNotTurn);
         }
