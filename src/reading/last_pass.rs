@@ -23,6 +23,30 @@ fn into_ring(steps: &mut [Step]) {
     }
 }
 
+/// "Sl st into corner sp, ch 4, (2 tr, ch 3, 3 tr) in corner": the corner the yarn was carried to, where the words do not
+/// say "next".
+fn same_corner(steps: &mut [Step], text: &str) {
+    let works = |s: &Step| matches!(s.act, Act::Work { .. } | Act::Group { .. } | Act::Repeat { .. });
+    let slips = |s: &Step| matches!(&s.act, Act::Work { form, .. } if form.stem == Stem::SlipStitch);
+    let Some(first) = steps.iter().position(|s| works(s) && !slips(s)) else { return };
+    let carried = steps[..first].iter().rposition(slips);
+    let into_corner = |s: &Step| {
+        matches!(&s.act, Act::Work { at: Target::Next { n: 1, class: Class::Corner(_) | Class::Space(_) }, .. })
+    };
+    let Some(carried) = carried.filter(|&k| into_corner(&steps[k])) else { return };
+    if !steps[carried + 1..first].iter().any(|s| matches!(s.act, Act::Chain { .. })) {
+        return;
+    }
+    let step = &mut steps[first];
+    let next = text.get(step.span.start..step.span.end).is_none_or(|words| words.to_lowercase().contains("next"));
+    if let Act::Work { at, .. } | Act::Group { at, .. } = &mut step.act
+        && matches!(at, Target::Next { n: 1, class: Class::Corner(_) })
+        && !next
+    {
+        *at = Target::Same;
+    }
+}
+
 impl RowReader<'_> {
     /// What only the whole row tells: work that follows a ring.
     pub(super) fn settle_row(&mut self, run: &mut Run) {
@@ -30,6 +54,7 @@ impl RowReader<'_> {
             return;
         }
         into_ring(&mut run.steps);
+        same_corner(&mut run.steps, self.text);
     }
 
     /// "ending with 2 sc in last sc": what follows a repeat; its own words are read next.

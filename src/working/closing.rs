@@ -14,7 +14,7 @@ impl RowWork<'_> {
     /// A slip stitch into the first stitch, with nothing worked behind it, is the round's join; so is a taller one that
     /// makes the last space together with the chain before it.
     pub(super) fn closes_round(&self, each: u32, form: StitchForm, at: &Target, rest: &[Step]) -> bool {
-        let slips = form == StitchForm::plain(Stem::SlipStitch) && each == 1;
+        let slips = form.stem == Stem::SlipStitch && form.places() == 1 && each == 1;
         // "in top of beg popcorn": what the round began with
         let opening = |class: &Class| matches!(class, Class::Group(name) if super::shapes::base_name(name) != name);
         let first = match at {
@@ -33,6 +33,19 @@ impl RowWork<'_> {
             && self.edge.closed
             && !rest.iter().any(joins);
         (slips || tall) && first && round && !rest.iter().any(works)
+    }
+
+    /// What lies behind a repeat, but for a slip stitch into the next stitch at the end of a round: it goes past the
+    /// round's start, and takes no place of the edge.
+    pub(super) fn before_slip<'s>(&self, rest: &'s [Step]) -> &'s [Step] {
+        let Some(last) = rest.iter().rposition(works) else { return rest };
+        let slips = match &rest[last].act {
+            Act::Work { each: 1, form, at: Target::Next { n: 1, class: Class::Any | Class::Stitch } } => {
+                form.stem == Stem::SlipStitch
+            }
+            _ => false,
+        };
+        if slips && self.edge.closed && self.round_heading { &rest[..last] } else { rest }
     }
 
     /// The first place of a class, where the round has used it already: at its end it can only be gone back to.

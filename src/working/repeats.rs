@@ -406,7 +406,7 @@ impl RowWork<'_> {
     pub(super) fn reserve_all(&self, rest: &[Step]) -> usize {
         let rest = &rest[..rest.len().min(super::row::MOST_BEHIND)];
         let side = rest.iter().position(|s| matches!(s.act, Act::FarSide | Act::RowEnds)).unwrap_or(rest.len());
-        let need = self.need(&rest[..side]);
+        let need = self.need(self.before_slip(&rest[..side]));
         need.stitches.max(if need.stitches == 0 { need.spaces } else { 0 })
     }
 
@@ -414,7 +414,7 @@ impl RowWork<'_> {
     fn reserve_both(&self, rest: &[Step]) -> (usize, usize) {
         let rest = &rest[..rest.len().min(super::row::MOST_BEHIND)];
         let side = rest.iter().position(|s| matches!(s.act, Act::FarSide | Act::RowEnds)).unwrap_or(rest.len());
-        let need = self.need(&rest[..side]);
+        let need = self.need(self.before_slip(&rest[..side]));
         (need.stitches, need.spaces)
     }
 

@@ -218,7 +218,7 @@ impl RowWork<'_> {
     /// Stitches along the edge: `each` into every place, or n together over several.
     pub(super) fn along(&mut self, each: u32, form: StitchForm, at: &Target, span: Span, rest: &[Step]) {
         let per = form.places();
-        let slips_on = form == StitchForm::plain(Stem::SlipStitch) && self.edge.closed && !self.made.is_empty();
+        let slips_on = form.stem == Stem::SlipStitch && per == 1 && self.edge.closed && !self.made.is_empty();
         if slips_on && self.edge.cursor >= self.edge.spots.len() && !self.edge.spots.is_empty() {
             return self.slip_past_the_start(at, span);
         }
