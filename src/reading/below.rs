@@ -24,6 +24,37 @@ impl Cursor<'_> {
         None
     }
 
+    /// "working in front of last 3 tr", "going back to skipped sts and working behind these 2 dc": which way the stitches
+    /// that follow pass those just made.
+    pub(super) fn past_stitches(&mut self) -> bool {
+        let start = self.at;
+        if self.eat_any(&["going", "go"]) && self.eat_all(&["back", "to"]) {
+            let _ = self.eat("the");
+            let _ = self.eat_any(&["first", "next"]);
+            let _ = self.number();
+            let back = self.eat_any(&["skipped", "missed", "unworked"]) && self.class().is_some();
+            if back && self.at_break() {
+                return true;
+            }
+            let _ = back && (self.eat("and") || self.eat_kind(&Kind::Comma));
+        }
+        let passes = self.eat_any(&["working", "work"])
+            && (self.eat_all(&["in", "front", "of"]) || self.eat_any(&["behind", "over"]));
+        if passes {
+            let _ = self.eat("the");
+            let _ = self.eat_any(&["last", "these", "those", "previous", "prev", "first"]);
+            let _ = self.number();
+            let named = self.class().is_some() || self.stitch().is_some();
+            let _ = named && self.eat("just");
+            let _ = named && self.eat_any(&["made", "worked"]);
+            if named && self.at_break() {
+                return true;
+            }
+        }
+        self.at = start;
+        false
+    }
+
     /// "in skipped st", "in first skipped dc", "in each of 2 skipped sts".
     pub(super) fn skipped_place(&mut self) -> Option<Target> {
         let start = self.at;

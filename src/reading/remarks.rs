@@ -34,6 +34,11 @@ impl RowReader<'_> {
     /// "stuff Head", "sew Ears to Head between 3rd and 4th rnds", "drop A", "pm in first sc".
     pub(super) fn aside(&mut self, _run: &mut Run) -> bool {
         let start = self.c.at;
+        if self.c.past_stitches() {
+            let span = self.c.since(start);
+            self.notes.push(span);
+            return true;
+        }
         // "Vein: surface sl st up the middle": a label of its own
         let labelled = self.c.word(0).is_some() && self.c.kind(1) == Some(&Kind::Colon);
         self.c.at += if labelled { 2 } else { 0 };

@@ -179,6 +179,27 @@ impl RowWork<'_> {
         self.bench.tallies.push(self.tally);
     }
 
+    /// Ends of rows that took a fan in one place, as "7 dc in side of last dc" does: no more is worked there.
+    fn crowded_ends(&self) -> Vec<(RowId, EdgeEnd)> {
+        let used = (0..self.edge.spots.len()).filter(|&i| self.edge.spots[i].state == State::Used);
+        used.filter_map(|i| Some((i, self.end_of(i)?)))
+            .filter(|(i, _)| {
+                let place = self.edge.spots[*i].place;
+                let order = &self.bench.fabric.rows[self.row.index()].order;
+                order.iter().filter(|id| self.bench.fabric.stitch(**id).into.contains(&place)).count() >= LEAST_FAN
+            })
+            .map(|(_, end)| end)
+            .collect()
+    }
+
+    /// The row, and which of its ends, that a place of the edge is.
+    fn end_of(&self, i: usize) -> Option<(RowId, EdgeEnd)> {
+        match self.edge.spots[i].place {
+            Place::RowEnd { row_end } => Some((row_end.row, row_end.edge)),
+            _ => None,
+        }
+    }
+
     /// "20 sc, ch 6, skip 6 [26 sts]": chains over a hole count one by one where the count stated needs them all, and
     /// are places one by one for the next row.
     fn count_bridges(&mut self) {
@@ -242,7 +263,12 @@ impl RowWork<'_> {
         let spaces_used = || self.edge.spots.iter().filter(|s| s.state == State::Used && s.is_space());
         let corners_only =
             spaces_used().next().is_some() && spaces_used().all(|s| matches!(s.what, What::Space(_, true)));
+        let crowded = self.crowded_ends();
         for &i in &open {
+            if self.end_of(i).is_some_and(|end| crowded.contains(&end)) {
+                self.edge.spots[i].state = State::Passed;
+                continue;
+            }
             if self.tally.leave_told {
                 self.edge.spots[i].state = State::Used;
                 continue;
@@ -320,3 +346,6 @@ pub(super) fn bridged(steps: &[&Step]) -> usize {
 
 /// Chains of the smallest hole that is counted chain by chain.
 const LEAST_BRIDGE: u32 = 3;
+
+/// Stitches of the smallest fan.
+const LEAST_FAN: usize = 4;
