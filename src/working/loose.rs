@@ -17,6 +17,6 @@ impl RowWork<'_> {
         let named = ahead.iter().filter(|s| s.is(class)).count();
         let others = ahead.iter().filter(|s| s.is(&Class::Stitch) && !s.is(class)).count();
         let loose = !spaces && named > 0 && others > 0 && self.doubt(span, 2, Code::PlacesLeft) == 1;
-        loose.then(|| Target::Each { class: Class::Stitch, less: *less, every: *every })
+        loose.then_some(Target::Each { class: Class::Stitch, less: *less, every: *every })
     }
 }
