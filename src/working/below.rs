@@ -116,15 +116,12 @@ impl RowWork<'_> {
 
     /// Goes on into the loops that a round left unused: the front ones where it was worked into the back ones.
     pub(super) fn loops_of(&mut self, part: Option<LoopPart>, row: Option<u32>, span: Span) {
-        let wanted = row.map(|n| n.to_string());
+        let wanted = row;
         let piece: Vec<_> = self.bench.piece.clone();
         let used = self.loops_used(piece.first().copied());
         let found = piece.iter().rev().find_map(|&r| {
             let row = self.bench.fabric.row(r);
-            let named = match &wanted {
-                Some(n) => row.label.rsplit(' ').next() == Some(n.as_str()),
-                None => true,
-            };
+            let named = wanted.is_none_or(|n| self.is_numbered(r, n));
             let spots: Vec<Spot> = row.order.iter().filter_map(|&id| self.left_loop(id, part, &used)).collect();
             // "in skipped sc of rnd 1": whole stitches that nothing stands on
             let spots = match part {

@@ -62,8 +62,7 @@ impl RowWork<'_> {
     /// is named by mistake or for company, and the work goes on where it is.
     pub(super) fn of_row(&mut self, number: u32, rest: &[Step]) {
         let below = self.home.as_ref().map_or(&self.edge, |home| home);
-        let named =
-            |row: RowId| self.bench.fabric.row(row).label.rsplit(' ').next() == Some(number.to_string().as_str());
+        let named = |row: RowId| self.is_numbered(row, number);
         if below.spots.iter().filter_map(|s| self.row_of(s.place)).any(named) {
             if let Some(home) = self.home.take() {
                 let away = self.go_to(home);
@@ -134,10 +133,14 @@ impl RowWork<'_> {
         }
     }
 
+    /// True for the row that is called by this number.
+    pub(super) fn is_numbered(&self, row: RowId, number: u32) -> bool {
+        self.bench.fabric.row(row).label.rsplit(' ').next().is_some_and(|last| last.parse() == Ok(number))
+    }
+
     /// True where the edge in hand was made by the row of this number.
     pub(super) fn edge_is_of(&self, number: u32) -> bool {
-        let named =
-            |row: RowId| self.bench.fabric.row(row).label.rsplit(' ').next() == Some(number.to_string().as_str());
+        let named = |row: RowId| self.is_numbered(row, number);
         self.edge.spots.iter().filter_map(|s| self.row_of(s.place)).any(named)
     }
 
