@@ -4,7 +4,7 @@ use super::average::Orbits;
 use super::bounds::{Heard, broken};
 use super::net::{LineKind, Net};
 use super::quality::{Edge, crossing_edges};
-use super::relax::{How, relax, terms_of};
+use super::relax::{How, energy_of, relax};
 use super::rest::Rest;
 use super::shape::Scope;
 use super::sizes::Sizes;
@@ -101,7 +101,9 @@ pub(super) fn lay_out_best<'a>(fabric: &'a Fabric, sizes: &'a dyn Sizes, options
     if least.0 > 0 {
         // what crosses after a few steps mostly does so at the end: those that cross least are gone to their end first
         let mut begun: Vec<(usize, Laid)> = Vec::new();
-        for how in &WAYS[1..] {
+        // of many points all ways take long, and few rows of them cross
+        let few = best.net.nodes.len() <= SMALL;
+        for how in if few { &WAYS[1..] } else { &WAYS[1..3] } {
             if left < whole || begun.iter().any(|b| b.0 == 0) {
                 break;
             }
@@ -111,7 +113,7 @@ pub(super) fn lay_out_best<'a>(fabric: &'a Fabric, sizes: &'a dyn Sizes, options
             begun.push((crossings, laid));
             begun.sort_by_key(|b| b.0);
             // many points, and one more is all that is worth its room
-            begun.truncate(if best.net.nodes.len() <= SMALL { WAYS.len() } else { 1 });
+            begun.truncate(if few { WAYS.len() } else { 1 });
         }
         for (_, mut laid) in begun {
             if left < whole || least.0 == 0 {
@@ -234,7 +236,7 @@ impl Ground {
     }
 
     fn energy(&self, laid: &Laid) -> f64 {
-        terms_of(&laid.net, &laid.rest, &self.scope, Heard::All).energy(&laid.net.heads)
+        energy_of(&laid.net, &laid.rest, &self.scope, Heard::All)
     }
 
     /// So many steps at most; the energy reached.

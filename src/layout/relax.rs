@@ -118,6 +118,23 @@ pub(super) fn terms_of(net: &Net, rest: &Rest, scope: &Scope, heard: Heard) -> T
     terms
 }
 
+/// The energy of some lines, without room for all their terms at once.
+pub(super) fn energy_of(net: &Net, rest: &Rest, scope: &Scope, heard: Heard) -> f64 {
+    let mut terms = Terms::default();
+    let mut sum = 0.0;
+    let mut take = |terms: &mut Terms| {
+        sum += terms.energy(&net.heads);
+        terms.clear();
+    };
+    for (line, shape) in scope.iter() {
+        add_wants(net, line, shape, rest, heard, &mut terms);
+        take(&mut terms);
+    }
+    apart::add_wants_apart(net, &scope.lines, heard == Heard::All, &mut terms);
+    take(&mut terms);
+    sum
+}
+
 fn add_terms(net: &Net, rest: &Rest, scope: &Scope, heard: Heard, terms: &mut Terms) {
     for (line, shape) in scope.iter() {
         add_wants(net, line, shape, rest, heard, terms);
