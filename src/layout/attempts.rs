@@ -12,13 +12,13 @@ use super::{LayoutOptions, View, average, build, grow::Growth, place};
 use crate::fabric::Fabric;
 use kurbo::Vec2;
 
-/// What is tried, in this order: rows relaxed where they come out badly, nearly all of them, none, and most but soon let
-/// go.
+/// What is tried, in this order: rows relaxed where they come out badly, none, most but soon let go; then, which takes
+/// longer, nearly all of them, and many at once.
 const WAYS: [Growth; 5] = [
     Growth { bad: 0.15, steps: 4, rows: 4 },
-    Growth { bad: 0.02, steps: 12, rows: 6 },
     Growth { bad: f64::INFINITY, steps: 0, rows: 0 },
     Growth { bad: 0.05, steps: 8, rows: 2 },
+    Growth { bad: 0.02, steps: 12, rows: 6 },
     Growth { bad: 0.1, steps: 20, rows: 12 },
 ];
 // Points of a fabric that is small.
@@ -104,7 +104,9 @@ pub(super) fn lay_out_best<'a>(fabric: &'a Fabric, sizes: &'a dyn Sizes, options
         // of many points all ways take long, and few rows of them cross
         let few = best.net.nodes.len() <= SMALL;
         for how in if few { &WAYS[1..] } else { &WAYS[1..3] } {
-            if left < whole || begun.iter().any(|b| b.0 == 0) {
+            // what is left has to do for going one of them to its end
+            let enough = left >= whole + whole / 3;
+            if !enough || begun.iter().any(|b| b.0 == 0) {
                 break;
             }
             let mut laid = begin(*how, left);
