@@ -81,7 +81,7 @@ pub(super) fn relax(net: &mut Net, rest: &mut Rest, lines: &[usize], free: &[usi
         if drifting && normal.energy <= NOTHING * free.len() as f64 {
             break;
         }
-        net.spent += free.len();
+        net.spent += terms.len();
         if near_rest {
             normal.bend(&terms, &net.heads);
         }
@@ -154,7 +154,7 @@ fn improve(net: &mut Net, terms: &Terms, free: &[usize], normal: &Normal, dampin
     let before = normal.energy;
     let old: Vec<kurbo::Vec2> = free.iter().map(|&n| net.heads[n]).collect();
     for _ in 0..8 {
-        net.spent += free.len();
+        net.spent += terms.len();
         let Some(step) = normal.solve(*damping) else {
             *damping *= 10.0;
             continue;
