@@ -22,6 +22,8 @@ const SMALL: f64 = 1e-5;
 const SETTLED: f64 = 1e-6;
 // Damping above which a small step says that it was careful, not that there is nowhere to go.
 const CAREFUL: f64 = 0.05;
+// Numbers of a factor that take as long as a term.
+const FILL_A_TERM: usize = 12;
 // Share of the energy that a step gains from which on the next reckons with how lengths and angles bend: further off that
 // leads astray.
 const NEAR_REST: f64 = 0.05;
@@ -154,7 +156,7 @@ fn improve(net: &mut Net, terms: &Terms, free: &[usize], normal: &Normal, dampin
     let before = normal.energy;
     let old: Vec<kurbo::Vec2> = free.iter().map(|&n| net.heads[n]).collect();
     for _ in 0..8 {
-        net.spent += terms.len();
+        net.spent += terms.len() / 2 + normal.fill() / FILL_A_TERM;
         let Some(step) = normal.solve(*damping) else {
             *damping *= 10.0;
             continue;
