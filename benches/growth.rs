@@ -14,8 +14,15 @@ use slope::power;
 use std::process::Command;
 use std::time::Instant;
 
-/// Rounds of discs, from about 300 stitches to 100,000.
-const DISCS: [usize; 6] = [10, 20, 40, 75, 130, 182];
+/// Fabrics of one kind, each larger than the one before, from about 300 stitches to 100,000.
+const KINDS: [(&str, [usize; 6]); 4] = [
+    ("disc", [10, 20, 40, 75, 130, 182]),
+    ("doily", [6, 13, 26, 48, 82, 114]),
+    ("both-sides", [7, 15, 30, 55, 95, 133]),
+    ("swatch", [15, 30, 60, 110, 190, 274]),
+];
+/// Chains of the least fabric: what a process takes before there is anything to lay out.
+const LEAST: &str = "least-2";
 
 fn main() {
     let args: Vec<String> = std::env::args().collect();
@@ -23,35 +30,48 @@ fn main() {
         return one(args.get(at + 1).map_or("", String::as_str));
     }
     println!("{:14} {:>9} {:>9} {:>11} {:>10}", "fabric", "stitches", "ms", "us a stitch", "kB a stitch");
-    let mut discs = Vec::new();
-    for rounds in DISCS {
-        discs.extend(run(&format!("disc-{rounds}")));
+    let floor = figures(LEAST).map_or(0.0, |f| f[2]);
+    let mut slopes = Vec::new();
+    for (kind, sizes) in KINDS {
+        let of_kind: Vec<(f64, f64)> = sizes.iter().filter_map(|size| run(&format!("{kind}-{size}"), floor)).collect();
+        slopes.push(format!("{kind} {:.2}", power(&of_kind)));
     }
-    for name in ["doily-20", "mesh-60", "blanket-150"] {
-        run(name);
+    for name in ["loops-20", "mesh-60", "blanket-150"] {
+        run(name, floor);
     }
-    println!("time of discs grows as stitches to the power of {:.2}", power(&discs));
+    println!("time grows as stitches to the power of: {}", slopes.join(", "));
+    println!("a process takes {floor:.0} kB to lay out two chains, left out above");
 }
 
-/// Lays one fabric out in a process of its own; its stitches and milliseconds.
-fn run(name: &str) -> Option<(f64, f64)> {
+/// Stitches, milliseconds and kB of a fabric, laid out in a process of its own.
+fn figures(name: &str) -> Option<[f64; 3]> {
     let program = std::env::current_exe().ok()?;
     let output = Command::new(program).args(["--one", name]).output().ok()?;
     let text = String::from_utf8_lossy(&output.stdout);
     let figures: Vec<f64> = text.split_whitespace().filter_map(|w| w.parse().ok()).collect();
-    let [stitches, ms, kb] = figures[..] else {
+    figures.try_into().ok()
+}
+
+/// Prints the figures of a fabric; its stitches and milliseconds.
+fn run(name: &str, floor: f64) -> Option<(f64, f64)> {
+    let Some([stitches, ms, kb]) = figures(name) else {
         println!("{name:14} failed");
         return None;
     };
-    println!("{name:14} {stitches:9} {ms:9.1} {:11.2} {:10.2}", 1e3 * ms / stitches, kb / stitches);
+    let kb = (kb - floor).max(0.0) / stitches;
+    println!("{name:14} {stitches:9} {ms:9.1} {:11.2} {kb:10.2}", 1e3 * ms / stitches);
     Some((stitches, ms))
 }
 
 fn one(name: &str) {
-    let (kind, size) = name.split_once('-').unwrap_or((name, "10"));
+    let (kind, size) = name.rsplit_once('-').unwrap_or((name, "10"));
     let size = size.parse().unwrap_or(10);
     let text = match kind {
+        "least" => format!("Least\n\nUS terms.\n\nCh {size}.\n"),
         "doily" => doily(size),
+        "loops" => loops(size),
+        "both-sides" => both_sides(size),
+        "swatch" => blanket(size, size * 4 / 3),
         "mesh" => mesh(size, size),
         "blanket" => blanket(size, 200),
         _ => disc(size),
@@ -87,14 +107,44 @@ fn disc(rounds: usize) -> String {
     text
 }
 
-fn doily(rounds: usize) -> String {
+fn loops(rounds: usize) -> String {
     let mut text = String::from(
-        "Doily\n\nUS terms.\nCh 1 at the start of a round does not count as a stitch.\n\nCh 6; join with sl st to form a ring.\nRnd 1: Ch 1, 12 sc in ring. Join with sl st to first sc. (12 sc)\nRnd 2: Ch 1, [sc in next st, ch 3] 12 times. Join with sl st to first sc.\n",
+        "Loops\n\nUS terms.\nCh 1 at the start of a round does not count as a stitch.\n\nCh 6; join with sl st to form a ring.\nRnd 1: Ch 1, 12 sc in ring. Join with sl st to first sc. (12 sc)\nRnd 2: Ch 1, [sc in next st, ch 3] 12 times. Join with sl st to first sc.\n",
     );
     for round in 3..=rounds {
         text += &format!(
             "Rnd {round}: Ch 1, [sc in next ch-{} sp, ch {round}] 12 times. Join with sl st to first sc.\n",
             if round == 3 { 3 } else { round - 1 }
+        );
+    }
+    text
+}
+
+/// Rounds of loops of four chains, three more in each.
+fn doily(rounds: usize) -> String {
+    let mut text = String::from(
+        "Doily\n\nUS terms.\nCh 1 at the start of a round does not count as a stitch.\n\nCh 6; join with sl st to form a ring.\nRnd 1: Ch 1, 12 sc in ring. Join with sl st to first sc. (12 sc)\nRnd 2: Ch 1, [sc in next st, ch 4] 12 times. Join with sl st to first sc.\n",
+    );
+    for round in 3..=rounds {
+        text += &format!(
+            "Rnd {round}: Ch 1, [(sc, ch 4, sc) in next ch-4 sp, ch 4, [sc in next ch-4 sp, ch 4] {round} times] 3 times. Join with sl st to first sc.\n"
+        );
+    }
+    text
+}
+
+/// Rows worked along both sides of a chain and round its end, three more in each.
+fn both_sides(rows: usize) -> String {
+    let side = 2 * rows;
+    let mut text = format!(
+        "Both sides\n\nUS terms.\nCh 1 at the start of a row does not count as a stitch.\n\nCh {}.\nRow 1: Sc in 2nd ch from hook and in next {} ch, 3 sc in last ch; working along opposite side of foundation ch, sc in next {side} ch. Turn.\nRow 2: Ch 1, sc in next {side} sts, 2 sc in each of next 3 sts, sc in next {side} sts. Turn.\n",
+        side + 2,
+        side - 1
+    );
+    for row in 3..=rows {
+        text += &format!(
+            "Row {row}: Ch 1, sc in next {side} sts, [sc in next {} sts, 2 sc in next st] 3 times, sc in next {side} sts. Turn.\n",
+            row - 2
         );
     }
     text

@@ -2,7 +2,7 @@
 //!
 //! Patterns are put together at random from phrases, most of which do not come out with the row below; what could be
 //! worked of them is laid out as a draft. `FANWISE_FABRICS=N` tries so many instead of a few; run it with `--release
-//! -- --nocapture` for the mix, the times and what is not legible.
+//! -- --nocapture` for the mix, the times and what is not legible. `FANWISE_SEED=N` tries that one alone and shows its words.
 
 use fanwise::layout::{DrawnSizes, LayoutOptions, View, lay_out};
 use fanwise::{ChartOptions, Pattern};
@@ -105,6 +105,14 @@ fn worked() -> Option<f64> {
     Some(1e-9 * told.split_whitespace().next()?.parse::<f64>().ok()?)
 }
 
+fn seeded(seed: u64) -> String {
+    pattern(&mut Dice(seed.wrapping_mul(0x9e37_79b9_7f4a_7c15)))
+}
+
+fn told(variable: &str) -> Option<usize> {
+    std::env::var(variable).ok()?.parse().ok()
+}
+
 /// What was laid out.
 #[derive(Default)]
 struct Tally {
@@ -167,14 +175,17 @@ impl Tally {
 
 #[test]
 fn random_fabrics_are_laid_out_in_numbers() {
-    let told: Option<usize> = std::env::var("FANWISE_FABRICS").ok().and_then(|n| n.parse().ok());
-    let count = told.unwrap_or(16);
+    let mut tally = Tally::default();
+    if let Some(seed) = told("FANWISE_SEED") {
+        println!("{}", seeded(seed as u64));
+        tally.add(&format!("seed {seed}"), &seeded(seed as u64), &[View::Chart]);
+        return;
+    }
+    let count = told("FANWISE_FABRICS").unwrap_or(16);
     // many are looked at as charts alone
     let views: &[View] = if count > 1000 { &[View::Chart] } else { &[View::Chart, View::True] };
-    let mut tally = Tally::default();
     for seed in 0..count as u64 {
-        let text = pattern(&mut Dice(seed.wrapping_mul(0x9e37_79b9_7f4a_7c15)));
-        tally.add(&format!("seed {seed}"), &text, views);
+        tally.add(&format!("seed {seed}"), &seeded(seed), views);
     }
     let (median, most) = (tally.median(), *tally.stitches.last().expect("a fabric"));
     println!(

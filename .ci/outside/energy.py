@@ -132,6 +132,8 @@ def check(name, layout, noisy=True):
 
 # small fabrics of each kind, which scipy is let loose on; all others are only reckoned again
 SEARCHED = [
+    "acorn",
+    "branch-of-6-near-the-end",
     "leaf",
     "branch-at-the-end",
     "branch-of-5",

@@ -175,6 +175,11 @@ impl Normal {
         }
     }
 
+    /// Numbers in the factor.
+    pub(super) fn fill(&self) -> usize {
+        self.equations.symbolic.len_val()
+    }
+
     /// The step under a damping; none where the factor fails.
     pub(super) fn solve(&self, damping: f64) -> Option<Vec<(usize, Vec2)>> {
         let solution = self.equations.solve(damping)?;

@@ -2,7 +2,7 @@
 
 use super::bounds::Heard;
 use super::net::Net;
-use super::relax::{How, relax, terms_of};
+use super::relax::{How, energy_of, relax};
 use super::rest::Rest;
 use super::shape::Scope;
 
@@ -24,7 +24,7 @@ pub(super) fn relax_last_rows(net: &mut Net, row: usize, rest: &mut Rest, how: G
     if stitches == 0 || how.steps == 0 {
         return;
     }
-    let bad = terms_of(net, rest, &Scope::of(net, &own), Heard::No).energy(&net.heads) > how.bad * stitches as f64;
+    let bad = energy_of(net, rest, &Scope::of(net, &own), Heard::No) > how.bad * stitches as f64;
     if !bad {
         return;
     }

@@ -166,8 +166,8 @@ pub(super) struct Net<'a> {
     pub(super) bent: Vec<bool>,
     /// For legs in a chain space, how far along the arc they stand: by stitch and leg.
     pub(super) spread: std::collections::BTreeMap<(StitchId, usize), f64>,
-    /// What relaxing has taken so far: the points of all equations that were gathered or solved. It measures time, and is the
-    /// same on every run.
+    /// What relaxing has taken so far: the terms of all equations that were gathered or solved, and what fills their
+    /// factors. It measures time, and is the same on every run.
     pub(super) spent: usize,
     /// What it may take.
     pub(super) allowed: usize,

@@ -22,6 +22,8 @@ const SMALL: f64 = 1e-5;
 const SETTLED: f64 = 1e-6;
 // Damping above which a small step says that it was careful, not that there is nowhere to go.
 const CAREFUL: f64 = 0.05;
+// Numbers of a factor that take as long as a term.
+const FILL_A_TERM: usize = 12;
 // Share of the energy that a step gains from which on the next reckons with how lengths and angles bend: further off that
 // leads astray.
 const NEAR_REST: f64 = 0.05;
@@ -81,7 +83,7 @@ pub(super) fn relax(net: &mut Net, rest: &mut Rest, lines: &[usize], free: &[usi
         if drifting && normal.energy <= NOTHING * free.len() as f64 {
             break;
         }
-        net.spent += free.len();
+        net.spent += terms.len();
         if near_rest {
             normal.bend(&terms, &net.heads);
         }
@@ -118,6 +120,23 @@ pub(super) fn terms_of(net: &Net, rest: &Rest, scope: &Scope, heard: Heard) -> T
     terms
 }
 
+/// The energy of some lines, without room for all their terms at once.
+pub(super) fn energy_of(net: &Net, rest: &Rest, scope: &Scope, heard: Heard) -> f64 {
+    let mut terms = Terms::default();
+    let mut sum = 0.0;
+    let mut take = |terms: &mut Terms| {
+        sum += terms.energy(&net.heads);
+        terms.clear();
+    };
+    for (line, shape) in scope.iter() {
+        add_wants(net, line, shape, rest, heard, &mut terms);
+        take(&mut terms);
+    }
+    apart::add_wants_apart(net, &scope.lines, heard == Heard::All, &mut terms);
+    take(&mut terms);
+    sum
+}
+
 fn add_terms(net: &Net, rest: &Rest, scope: &Scope, heard: Heard, terms: &mut Terms) {
     for (line, shape) in scope.iter() {
         add_wants(net, line, shape, rest, heard, terms);
@@ -137,7 +156,7 @@ fn improve(net: &mut Net, terms: &Terms, free: &[usize], normal: &Normal, dampin
     let before = normal.energy;
     let old: Vec<kurbo::Vec2> = free.iter().map(|&n| net.heads[n]).collect();
     for _ in 0..8 {
-        net.spent += free.len();
+        net.spent += terms.len() / 2 + normal.fill() / FILL_A_TERM;
         let Some(step) = normal.solve(*damping) else {
             *damping *= 10.0;
             continue;
