@@ -245,7 +245,7 @@ impl Page<'_> {
         let class = if printed(HALF_PAGE_MM) < LEAST_MM { "opening wide" } else { "opening" };
         let _ = writeln!(out, "<div class=\"{class}\">\n<section class=\"words\">");
         self.sections.parts.iter().enumerate().for_each(|(k, part)| self.part(out, k, part));
-        let svg = chart.to_svg();
+        let svg = chart.to_page_svg();
         let small = printed(PAGE_MM.0) < LEAST_MM;
         let tiles = small.then(|| tiles(&svg)).flatten();
         let shown = tiles.as_ref().map_or(&svg, |t| &t.chart);
