@@ -130,7 +130,9 @@ pub fn sheet(pattern: &Pattern, options: &SheetOptions) -> Result<Sheet, Error> 
     }
     page.opening(&mut out, &chart);
     if figures.len() > 1 && figures.len() <= MOST_FIGURES {
-        out.push_str("<section class=\"steps-section\">\n<h2>Row by row</h2>\n<div class=\"steps\">\n");
+        // of many, more stand in a line, so that none is left over for a page of its own
+        let many = if figures.len() > MANY_FIGURES { " many" } else { "" };
+        let _ = writeln!(out, "<section class=\"steps-section\">\n<h2>Row by row</h2>\n<div class=\"steps{many}\">");
         figures.iter().for_each(|(label, svg)| {
             let _ = writeln!(out, "<figure>{svg}<figcaption>{}</figcaption></figure>", escaped(label));
         });
@@ -150,6 +152,8 @@ pub fn sheet(pattern: &Pattern, options: &SheetOptions) -> Result<Sheet, Error> 
 /// in common within the margins.
 const PAGE_MM: (f64, f64) = (180.0, 205.0);
 const HALF_PAGE_MM: f64 = 84.0;
+/// Figures row by row from which on more stand in a line.
+const MANY_FIGURES: usize = 12;
 /// More figures than this are a book of their own.
 const MOST_FIGURES: usize = 24;
 
@@ -245,7 +249,7 @@ impl Page<'_> {
         let class = if printed(HALF_PAGE_MM) < LEAST_MM { "opening wide" } else { "opening" };
         let _ = writeln!(out, "<div class=\"{class}\">\n<section class=\"words\">");
         self.sections.parts.iter().enumerate().for_each(|(k, part)| self.part(out, k, part));
-        let svg = chart.to_svg();
+        let svg = chart.to_page_svg();
         let small = printed(PAGE_MM.0) < LEAST_MM;
         let tiles = small.then(|| tiles(&svg)).flatten();
         let shown = tiles.as_ref().map_or(&svg, |t| &t.chart);

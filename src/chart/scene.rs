@@ -37,6 +37,9 @@ pub struct Scene {
     pub legend: Vec<Mark>,
     /// True where words are to be written as outlines.
     pub outlined: bool,
+    /// True where words are to keep the width they were placed with, whatever font a reader has. Painters that know
+    /// nothing of it leave them as the font has them.
+    pub fitted: bool,
     /// Every piece of text.
     pub labels: Vec<Label>,
 }

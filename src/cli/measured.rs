@@ -156,7 +156,15 @@ fn curve(pattern: &Pattern, curve: &Curve, out: &mut String) {
         // no stitch is "-0" stitches
         true => {
             let (worked, needed) = (worked.round() + 0.0, (10.0 * needed).round() / 10.0 + 0.0);
-            format!(": {worked:.0} extra stitches worked where {needed:.1} are needed")
+            let lost = if worked == -1.0 { "1 stitch".to_owned() } else { format!("{} stitches", -worked) };
+            match worked < 0.0 {
+                true if needed < 0.0 => {
+                    format!(": {lost} lost where a flat piece loses {:.1}", -needed)
+                }
+                true if needed == 0.0 => format!(": {lost} lost where a flat piece loses none"),
+                true => format!(": {lost} lost where {needed:.1} extra are needed"),
+                false => format!(": {worked:.0} extra stitches worked where {needed:.1} are needed"),
+            }
         }
         false => ", as far as chains, rings and loops tell".to_owned(),
     };

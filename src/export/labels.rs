@@ -12,11 +12,15 @@ const MEASURED: usize = 4;
 
 /// Labels in the manner of a scene.
 pub(super) fn labels(labels: &[Label], scene: &Scene) -> Element {
-    written(labels, &scene.font, scene.outlined)
+    set(labels, &scene.font, scene.outlined, scene.fitted)
 }
 
 /// Labels in a font, as text or as outlines.
 pub(super) fn written(labels: &[Label], font: &Font, outlined: bool) -> Element {
+    set(labels, font, outlined, false)
+}
+
+fn set(labels: &[Label], font: &Font, outlined: bool, fitted: bool) -> Element {
     let mut group = element("g", [("class", "labels".to_owned())]);
     if !outlined {
         let family = font.family().replace(['\'', '\\'], "");
@@ -45,8 +49,7 @@ pub(super) fn written(labels: &[Label], font: &Font, outlined: bool) -> Element 
         if label.anchor == Anchor::Middle {
             text.assign("text-anchor", "middle");
         }
-        // the width it was placed with, whatever font a reader's machine has
-        if label.text.chars().count() >= MEASURED {
+        if fitted && label.text.chars().count() >= MEASURED {
             text.assign("textLength", number(label.bounds.width()));
             text.assign("lengthAdjust", "spacingAndGlyphs");
         }

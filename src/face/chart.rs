@@ -220,6 +220,13 @@ impl Chart {
         self.drawing.to_svg()
     }
 
+    /// The chart as SVG for a page whose readers may lack its font: words keep the width they were placed with.
+    pub fn to_page_svg(&self) -> String {
+        let mut scene = self.scene().clone();
+        scene.fitted = true;
+        export::svg::write(&scene)
+    }
+
     /// The layout as a JSON document.
     pub fn layout_json(&self) -> String {
         export::json::layout_document(&self.fabric, &self.layout)

@@ -165,6 +165,7 @@ impl Writer<'_> {
             varied: false,
             text: self.text,
             anywhere: false,
+            in_space: false,
         }
     }
 

@@ -66,6 +66,7 @@ impl Speech<'_> {
                 let name = self.numbered(class, *n);
                 vec![format!("in last {n} {name}"), format!("in each of last {n} {name}")]
             }
+            Target::Same if self.in_space => vec!["in same sp".into(), "in same st".into()],
             Target::Same => vec!["in same st".into(), "in same sp".into()],
             Target::FromHook { n } => one(format!("in {} ch from hook", ordinal(*n))),
             Target::Ring if self.ring_to_come => vec!["in magic ring".into(), "in ring".into()],

@@ -32,6 +32,22 @@ pub(super) struct Speech<'a> {
     pub text: &'a str,
     /// True for a step that may be worked anywhere: "in any ch-2 sp".
     pub anywhere: bool,
+    /// True where the last place named was a space: "in same sp".
+    pub in_space: bool,
+}
+
+/// True where an act names a space as its place; none where it names no place, or the one before.
+fn names_space(act: &Act) -> Option<bool> {
+    let at = match act {
+        Act::Work { at, .. } | Act::Group { at, .. } | Act::Attach { at: Some(at), .. } => at,
+        _ => return None,
+    };
+    let space = |class: &Class| matches!(class, Class::Space(_) | Class::Corner(_));
+    match at {
+        Target::Same => None,
+        Target::Next { class, .. } | Target::First { class } | Target::Last { class, .. } => Some(space(class)),
+        _ => Some(false),
+    }
 }
 
 /// True where the words of a step leave it free where it begins.
@@ -136,6 +152,7 @@ impl Speech<'_> {
         self.varied = self.lists.iter().any(|l| step.span.holds(*l));
         self.anywhere = is_anywhere(self.text, step.span);
         let wordings = self.wordings(&step.act);
+        self.in_space = names_space(&step.act).unwrap_or(self.in_space);
         let chosen = wordings.iter().find(|w| self.says(w, step)).or(wordings.first());
         let words = chosen.cloned().unwrap_or_default();
         vec![Piece { words, spans: vec![step.span] }]

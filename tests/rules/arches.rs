@@ -28,7 +28,7 @@ fn bounds(fabric: &Fabric, ids: &[StitchId]) -> Option<[StitchId; 2]> {
     Some([order[before], order[after]])
 }
 
-/// 11. An arch is tangent to its line, bowed outward, springs from the heads that bound it, keeps off what lies below.
+/// Rule 11: An arch is tangent to its line, bowed outward, springs from the heads that bound it, keeps off what lies below.
 pub fn arches(p: &Piece) -> Found {
     let mut found = Found::default();
     for space in p.fabric.spaces.iter().filter(|s| s.ids.len() >= 3) {
@@ -75,7 +75,7 @@ fn turns_beside(p: &Piece, id: StitchId) -> bool {
     before.is_some_and(|s| s.role == Role::Turning && s.is_chain() && s.stands_for.is_none())
 }
 
-/// 12. A stitch into an arch ends a stroke short of it, between its end ovals, and crosses none.
+/// Rule 12: A stitch into an arch ends a stroke short of it, between its end ovals, and crosses none.
 pub fn into_arches(p: &Piece) -> Found {
     let mut found = Found::default();
     for s in p.fabric.stitches.iter().filter(|s| standing(s)) {
@@ -102,7 +102,7 @@ pub fn into_arches(p: &Piece) -> Found {
     found
 }
 
-/// 13. A picot is a closed drop with its dot at its foot, outside its row, touches nothing, and moves no neighbour.
+/// Rule 13: A picot is a closed drop with its dot at its foot, outside its row, touches nothing, and moves no neighbour.
 pub fn picots(p: &Piece) -> Found {
     let mut found = Found::default();
     let picots: Vec<&Stitch> = p.fabric.stitches.iter().filter(|s| s.role == Role::Picot).collect();

@@ -3,7 +3,7 @@
 use super::*;
 use fanwise::fabric::{Place, Role, RowId, RowShape};
 
-/// 1. Ovals drawn are chains told, each once and none on another.
+/// Rule 1: Ovals drawn are chains told, each once and none on another.
 pub fn ovals(p: &Piece) -> Found {
     let mut found = Found::default();
     let chains: Vec<StitchId> = p.fabric.stitches.iter().filter(|s| s.is_chain()).map(|s| s.id).collect();
@@ -38,7 +38,7 @@ fn end_to_end(p: &Piece, run: &[StitchId], found: &mut Found) {
     }
 }
 
-/// 2. Lying ovals of a foundation touch end to end, along the chain's line.
+/// Rule 2: Lying ovals of a foundation touch end to end, along the chain's line.
 pub fn lying(p: &Piece) -> Found {
     let mut found = Found::default();
     for row in p.fabric.rows.iter().filter(|r| r.shape == RowShape::Foundation) {
@@ -60,7 +60,7 @@ fn turning_chain(p: &Piece, last: &Stitch) -> Vec<StitchId> {
     run
 }
 
-/// 3. A turning chain that counts: ovals end to end, as tall as the stitch it stands for, over the first stitch below,
+/// Rule 3: A turning chain that counts: ovals end to end, as tall as the stitch it stands for, over the first stitch below,
 /// a full pitch from the second; what the next row works into it stands on its top.
 pub fn counting(p: &Piece) -> Found {
     let mut found = Found::default();
@@ -148,7 +148,7 @@ fn pitch_of_start(p: &Piece, last: StitchId, row: RowId, found: &mut Found) {
     });
 }
 
-/// 4. One that does not count lies at most half an sc outside, and nothing stands on it.
+/// Rule 4: One that does not count lies at most half an sc outside, and nothing stands on it.
 pub fn not_counting(p: &Piece) -> Found {
     let mut found = Found::default();
     for chain in p.fabric.stitches.iter().filter(|s| s.role == Role::Turning && s.is_chain()) {
@@ -180,7 +180,7 @@ fn dots(p: &Piece, role: Role) -> Found {
     found
 }
 
-/// 5. The joining dot touches what it enters and takes no pitch; the next start rises from it; starts lie on a line.
+/// Rule 5: The joining dot touches what it enters and takes no pitch; the next start rises from it; starts lie on a line.
 pub fn joining(p: &Piece) -> Found {
     let mut found = dots(p, Role::Join);
     for row in p.fabric.rows.iter().filter(|r| r.joined && r.shape == RowShape::Round) {
@@ -239,7 +239,7 @@ fn starts(p: &Piece, joins: &[&Stitch], found: &mut Found) {
     }
 }
 
-/// 6. Travelling dots lie on the heads they enter and make no line of their own.
+/// Rule 6: Travelling dots lie on the heads they enter and make no line of their own.
 pub fn travelling(p: &Piece) -> Found {
     let mut found = dots(p, Role::Travel);
     for dot in p.fabric.stitches.iter().filter(|s| s.role == Role::Travel && s.is_slip_stitch()) {

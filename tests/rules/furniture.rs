@@ -4,7 +4,7 @@ use super::*;
 use fanwise::chart::{LabelRole, Mark, MarkRole, Paint, Scene};
 use fanwise::fabric::{EventKind, Role, RowId, RowShape};
 
-/// 17. A number beside the start of each row, of six points at least, nearer its own row than any other.
+/// Rule 17: A number beside the start of each row, of six points at least, nearer its own row than any other.
 pub fn numbers(p: &Piece) -> Found {
     let mut found = Found::default();
     let labels: Vec<_> = p.scene.labels.iter().filter(|l| l.role == LabelRole::RowNumber).collect();
@@ -33,7 +33,7 @@ pub fn numbers(p: &Piece) -> Found {
     found
 }
 
-/// 18. Tips of triangles 0.1 to 0.3 from their place, hollow where yarn is joined, filled where it is cut.
+/// Rule 18: Tips of triangles 0.1 to 0.3 from their place, hollow where yarn is joined, filled where it is cut.
 pub fn triangles(p: &Piece) -> Found {
     let mut found = Found::default();
     let told =
@@ -68,7 +68,7 @@ pub fn is_bracket(mark: &Mark) -> bool {
     mark.shapes[0].path.segments().count() > 1
 }
 
-/// 19. Bounds of a repeat run between stitches, where the words begin and end a pass, with the multiple beneath.
+/// Rule 19: Bounds of a repeat run between stitches, where the words begin and end a pass, with the multiple beneath.
 pub fn repeats(p: &Piece) -> Found {
     let mut found = Found::default();
     let pass = |id: StitchId| p.fabric.stitch(id).pass.first().copied();
@@ -121,7 +121,7 @@ pub fn repeats(p: &Piece) -> Found {
     found
 }
 
-/// 20. A stitch has the ink of its row; later rows lie over earlier ones.
+/// Rule 20: A stitch has the ink of its row; later rows lie over earlier ones.
 pub fn layers(p: &Piece) -> Found {
     let mut found = Found::default();
     for group in &p.scene.rows {

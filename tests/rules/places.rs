@@ -18,7 +18,7 @@ pub fn groups(p: &Piece) -> Vec<(Place, Vec<StitchId>)> {
     groups
 }
 
-/// 7. In one stitch, legs meet within a tenth of a point, in equal angles about the normal; in a space, feet stand a
+/// Rule 7: In one stitch, legs meet within a tenth of a point, in equal angles about the normal; in a space, feet stand a
 /// quarter apart.
 pub fn feet(p: &Piece) -> Found {
     let mut found = Found::default();
@@ -76,7 +76,7 @@ fn fan(p: &Piece, ids: &[StitchId], found: &mut Found) {
 /// The middle post of a fan stands on the normal of the line its foot lies in.
 fn upright(p: &Piece, place: Place, ids: &[StitchId], found: &mut Found) {
     let Place::Top { top, .. } = place else { return };
-    if ids.len() % 2 == 0 || !standing(p.fabric.stitch(top)) {
+    if ids.len().is_multiple_of(2) || !standing(p.fabric.stitch(top)) {
         return;
     }
     let order = &p.fabric.row(p.fabric.stitch(top).row).order;
@@ -97,7 +97,7 @@ fn upright(p: &Piece, place: Place, ids: &[StitchId], found: &mut Found) {
     });
 }
 
-/// 8. Legs of a decrease meet in one point under one bar, each with its own strokes; a cluster closes at both ends.
+/// Rule 8: Legs of a decrease meet in one point under one bar, each with its own strokes; a cluster closes at both ends.
 pub fn decreases(p: &Piece) -> Found {
     let mut found = Found::default();
     for s in p.fabric.stitches.iter().filter(|s| s.legs.len() > 1 && standing(s)) {
@@ -162,7 +162,7 @@ pub fn beside_feet(p: &Piece) -> Vec<f64> {
     decreases.map(|s| beside_its_feet(p, s)).collect()
 }
 
-/// 16. No foot stands within 0.3 of a head that is skipped.
+/// Rule 16: No foot stands within 0.3 of a head that is skipped.
 pub fn skipped(p: &Piece) -> Found {
     let mut found = Found::default();
     let used: Vec<StitchId> = p.fabric.stitches.iter().flat_map(|s| s.into.iter().filter_map(|q| q.stitch())).collect();

@@ -4,7 +4,7 @@ use super::*;
 use fanwise::craft::Stem;
 use fanwise::fabric::Place;
 
-/// 9. Neighbouring bars stand at least 0.15 apart, and strokes slant one way.
+/// Rule 9: Neighbouring bars stand at least 0.15 apart, and strokes slant one way.
 pub fn bars(p: &Piece) -> Found {
     let mut found = Found::default();
     for row in &p.fabric.rows {
@@ -44,7 +44,7 @@ pub fn bars(p: &Piece) -> Found {
 const SLANT: f64 = -0.5676;
 const SPACING: f64 = 0.27;
 
-/// 10. One form of sc a chart, not square.
+/// Rule 10: One form of sc a chart, not square.
 pub fn crosses(p: &Piece) -> Found {
     let mut found = Found::default();
     let forms: Vec<usize> = p
@@ -83,7 +83,7 @@ fn worked_together(p: &Piece, s: &Stitch) -> bool {
     p.fabric.stitches.iter().any(|o| o.id != s.id && standing(o) && o.into.first() == s.into.first())
 }
 
-/// 14. A hook goes round its post between a quarter and three fifths of its height.
+/// Rule 14: A hook goes round its post between a quarter and three fifths of its height.
 pub fn posts(p: &Piece) -> Found {
     let mut found = Found::default();
     for s in &p.fabric.stitches {
@@ -114,7 +114,7 @@ fn lines_of(shape: &Shape) -> usize {
     shape.path.iter().filter(|e| matches!(e, kurbo::PathEl::MoveTo(_))).count()
 }
 
-/// 15. What a long or crossing stitch passes over is cut.
+/// Rule 15: What a long or crossing stitch passes over is cut.
 pub fn passing(p: &Piece) -> Found {
     let mut found = Found::default();
     for s in p.fabric.stitches.iter().filter(|s| !s.covers.is_empty()) {

@@ -38,7 +38,8 @@ pub(super) fn shape_of(
     if told == Shape::Flat && !always {
         return (Space::flat(), None);
     }
-    let mut mesh = mesh_of(fabric, layout, sizes, rows);
+    let rows = without_edging(rows, lines, curve);
+    let mut mesh = mesh_of(fabric, layout, sizes, &rows);
     if mesh.points.len() > MOST_POINTS || mesh.posts.is_empty() {
         return (Space { shape: told, ..Space::flat() }, None);
     }
@@ -47,6 +48,14 @@ pub(super) fn shape_of(
     let space = shape::measured(&mesh, told, off);
     let view = side::view(&mesh);
     (space, Some(view))
+}
+
+/// The rows without those of loops and shells behind the last that is judged: what hangs on the edge of a piece waves as it
+/// likes, and bends the piece no more than it is held against it.
+fn without_edging(rows: &[usize], lines: &[RowLine], curve: &Curve) -> Vec<usize> {
+    let Some(last) = curve.rows.iter().rposition(|r| r.judged) else { return rows.to_vec() };
+    let edging: Vec<usize> = lines.iter().skip(last + 1).map(|l| l.row).collect();
+    rows.iter().copied().filter(|row| !edging.contains(row)).collect()
 }
 
 /// Takes a piece out of the plane. Rounds that draw up are set one below the other, each as wide as its stitches: from the
