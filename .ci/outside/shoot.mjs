@@ -24,9 +24,9 @@ if (what === 'pictures') {
     const svg = fs.readFileSync(path.join(folder, name), 'utf8');
     const size = (side) => parseFloat(svg.match(new RegExp(` ${side}="([\\d.]+)mm"`))[1]);
     const [w, h] = [size("width"), size("height")];
-    const px = (mm) => Math.round((mm * dpi) / 25.4);
-    await page.setViewport({ width: px(w), height: px(h) });
-    await page.setContent(`<!doctype html><style>${face}body{margin:0}svg{display:block;width:${px(w)}px;height:${px(h)}px}</style>${svg}`);
+    const css = (mm) => Math.ceil((mm * 96) / 25.4);
+    await page.setViewport({ width: css(w), height: css(h), deviceScaleFactor: dpi / 96 });
+    await page.setContent(`<!doctype html><style>${face}body{margin:0}svg{display:block;width:${w}mm;height:${h}mm}</style>${svg}`);
     await page.evaluate(() => document.fonts.ready);
     await page.screenshot({ path: path.join(folder, name.replace(/\.svg$/, '.chromium.png')) });
   }

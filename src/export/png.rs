@@ -54,7 +54,8 @@ pub fn write(svg: &str, dpi: f64, font: &Font) -> Result<Vec<u8>, PngError> {
     let too_large = || PngError::Size { wanted: wanted as u64, limit: MOST_PIXELS as u64 };
     let mut picture = tiny_skia::Pixmap::new(width as u32, height as u32).ok_or_else(too_large)?;
     picture.fill(tiny_skia::Color::WHITE);
-    let to = tiny_skia::Transform::from_scale(width as f32 / tree.size().width(), height as f32 / tree.size().height());
+    // true to size both ways: what the whole pixels of the picture leave over or lack lies in its margin
+    let to = tiny_skia::Transform::from_scale(scale as f32, scale as f32);
     resvg::render(&tree, to, &mut picture.as_mut());
     encode(&picture, dpi)
 }
