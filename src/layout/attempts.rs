@@ -92,66 +92,78 @@ pub(super) fn lay_out_best<'a>(fabric: &'a Fabric, sizes: &'a dyn Sizes, options
         place::place_all(&mut laid.net, &mut laid.rest, how);
         laid
     };
-    let mut best = begin(WAYS[0], usize::MAX);
-    let mut least = finish(&mut best);
-    let mut left = best.left();
+    let mut laid = begin(WAYS[0], usize::MAX);
+    let least = finish(&mut laid);
     // a way cut short comes to nothing: none is begun that cannot take as much as the first
-    let whole = best.net.spent;
+    let whole = laid.net.spent;
+    let few = laid.net.nodes.len() <= SMALL;
+    let mut best = Best { least, left: laid.left(), laid };
     // rounds come out as their middle has them: other ways only twist them
-    let small = best.net.nodes.len() <= SMALL && fabric.rings.is_empty();
+    let small = few && fabric.rings.is_empty();
     if least.0 > 0 {
         // what crosses after a few steps mostly does so at the end: those that cross least are gone to their end first
         let mut begun: Vec<(usize, Laid)> = Vec::new();
         // of many points all ways take long, and few rows of them cross
-        let few = best.net.nodes.len() <= SMALL;
         for how in if few { &WAYS[1..] } else { &WAYS[1..3] } {
             // what is left has to do for going one of them to its end
-            let enough = left >= whole + whole / 3;
+            let enough = best.left >= whole + whole / 3;
             if !enough || begun.iter().any(|b| b.0 == 0) {
                 break;
             }
-            let mut laid = begin(*how, left);
+            let mut laid = begin(*how, best.left);
             let crossings = laid.probe();
-            left = laid.left();
+            best.left = laid.left();
             begun.push((crossings, laid));
             begun.sort_by_key(|b| b.0);
             // many points, and one more is all that is worth its room
             begun.truncate(if few { WAYS.len() } else { 1 });
         }
-        for (_, mut laid) in begun {
-            if left < whole || least.0 == 0 {
+        for (_, laid) in begun {
+            if best.left < whole || best.least.0 == 0 {
                 break;
             }
-            laid.net.allowed = laid.net.spent + left;
-            let faults = finish(&mut laid);
-            left = laid.left();
-            if faults < least {
-                (best, least) = (laid, faults);
-            }
+            best.go_on_with(laid);
         }
     } else if least.1 > 0 && small {
         // rows that only come out badly are worth another try where that costs little
         for how in &WAYS[1..] {
-            if left < whole || least == (0, 0) {
+            if best.left < whole || best.least == (0, 0) {
                 break;
             }
-            let mut laid = begin(*how, left);
-            let faults = finish(&mut laid);
-            left = laid.left();
-            if faults < least {
-                (best, least) = (laid, faults);
-            }
+            let laid = begin(*how, best.left);
+            best.left = laid.left();
+            best.go_on_with(laid);
         }
     }
+    let Best { mut laid, mut least, left } = best;
     // what is not held to bounds has one place to settle in
     if bounded {
-        best.net.allowed = best.net.spent + left;
+        laid.net.allowed = laid.net.spent + left;
         if least.0 > 0 {
-            least = settle(&mut best, least);
+            least = settle(&mut laid, least);
         }
-        shake(&mut best, least);
+        shake(&mut laid, least);
     }
-    best
+    laid
+}
+
+/// The best of the ways gone so far, and what may still be spent.
+struct Best<'a> {
+    laid: Laid<'a>,
+    least: Faults,
+    left: usize,
+}
+
+impl<'a> Best<'a> {
+    /// Goes a way that was begun to its end, and keeps it where it has fewer faults.
+    fn go_on_with(&mut self, mut laid: Laid<'a>) {
+        laid.net.allowed = laid.net.spent + self.left;
+        let faults = finish(&mut laid);
+        self.left = laid.left();
+        if faults < self.least {
+            (self.laid, self.least) = (laid, faults);
+        }
+    }
 }
 
 /// Relaxes what has been placed, turns loops of its lines over, and lets it settle where no row crosses another.
@@ -177,11 +189,12 @@ fn finish(laid: &mut Laid) -> Faults {
 
 /// Relaxes a small layout until it is at rest, its rest sizes as they are; undone where that makes more faults.
 fn settle(laid: &mut Laid, faults: Faults) -> Faults {
-    let Some(mut ground) = Ground::of(laid) else { return faults };
+    let Some(ground) = Ground::of(laid) else { return faults };
+    let before = laid.net.heads.clone();
     ground.settle(laid, LAST);
     let now = faults_of(&laid.net, &laid.rest);
     if now > faults {
-        laid.net.heads = ground.first;
+        laid.net.heads = before;
         return faults;
     }
     now
@@ -190,7 +203,7 @@ fn settle(laid: &mut Laid, faults: Faults) -> Faults {
 /// Shakes a small layout with branches a few times, and keeps what comes out with less energy and no new faults. Where the
 /// stitches about a branch settle first is not always the best place near it.
 fn shake(laid: &mut Laid, faults: Faults) {
-    let Some(mut ground) = Ground::of(laid) else { return };
+    let Some(ground) = Ground::of(laid) else { return };
     if !ground.scope.shapes.iter().any(|shape| shape.seams.contains(&true)) {
         return;
     }
@@ -223,8 +236,6 @@ struct Ground {
     scope: Scope,
     free: Vec<usize>,
     mirrors: Vec<Orbits>,
-    /// Where everything was.
-    first: Vec<Vec2>,
 }
 
 impl Ground {
@@ -234,7 +245,7 @@ impl Ground {
         if free.len() > SMALL {
             return None;
         }
-        let ground = Ground { scope: Scope::of_all(&laid.net), free, mirrors, first: laid.net.heads.clone() };
+        let ground = Ground { scope: Scope::of_all(&laid.net), free, mirrors };
         (ground.energy(laid) > AT_REST * ground.free.len() as f64).then_some(ground)
     }
 
@@ -243,7 +254,7 @@ impl Ground {
     }
 
     /// So many steps at most; the energy reached.
-    fn settle(&mut self, laid: &mut Laid, steps: usize) -> f64 {
+    fn settle(&self, laid: &mut Laid, steps: usize) -> f64 {
         let Laid { net, rest, .. } = laid;
         relax(net, rest, &self.scope.lines, &self.free, steps, How::Settled(&self.mirrors));
         self.mirrors.iter().for_each(|mirror| _ = mirror.average(net));
