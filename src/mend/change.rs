@@ -1,5 +1,6 @@
 //! One small change of a row's steps.
 
+use crate::craft::Stem;
 use crate::instructions::{Act, Stated, Step, Target, Times};
 use crate::source::Span;
 
@@ -159,6 +160,19 @@ pub(super) fn is_phrase(act: &Act) -> bool {
             | Act::Chain { .. }
             | Act::Picot { .. }
     )
+}
+
+/// True where steps hold no phrase but chains: all the work of the row fell out.
+pub(super) fn is_bare(steps: &[Step]) -> bool {
+    !steps.iter().any(|s| is_phrase(&s.act) && !matches!(s.act, Act::Chain { .. }))
+}
+
+/// The stem of the first stitch that an act makes; a slip stitch is none.
+pub(super) fn first_stem(act: &Act) -> Option<Stem> {
+    match act {
+        Act::Work { form, .. } if form.stem != Stem::SlipStitch => Some(form.stem),
+        _ => inside(act).iter().find_map(|s| first_stem(&s.act)),
+    }
 }
 
 /// True for a step behind which nothing can follow along the edge.

@@ -1,6 +1,6 @@
 //! What may be put into a row: its own phrases, those of the rows around it, and the plain ones of the trade.
 
-use super::change::{all_steps, bare_act, is_phrase, starts_edge, step_at};
+use super::change::{all_steps, bare_act, first_stem, is_bare, is_phrase, starts_edge, step_at};
 use super::knobs::{Knob, knobs, with};
 use super::phrases::lower_first;
 use super::wording::{Donor, same_but_for_numbers};
@@ -45,9 +45,8 @@ pub(super) fn families(donors: &[Donor], row: &Row, below: Below) -> Vec<Act> {
             }
         }
     }
-    let is_empty = !own.iter().any(|a| is_phrase(a) && !matches!(a, Act::Chain { .. }));
-    if is_empty && row.heading.kind == RowKind::Round && !below.has_stitches {
-        found.extend(first_stem(&all).map(|stem| Act::Work {
+    if is_bare(&row.steps) && row.heading.kind == RowKind::Round && !below.has_stitches {
+        found.extend(all.iter().find_map(|act| first_stem(act)).map(|stem| Act::Work {
             each: 1,
             form: StitchForm::plain(stem),
             at: Target::Ring,
@@ -139,13 +138,6 @@ fn same_but_for_class(a: &Act, b: &Act) -> bool {
         _ => None,
     };
     loose(a).is_some() && loose(a) == loose(b)
-}
-
-fn first_stem(acts: &[&Act]) -> Option<Stem> {
-    acts.iter().find_map(|a| match a {
-        Act::Work { form, .. } if form.stem != Stem::SlipStitch => Some(form.stem),
-        _ => None,
-    })
 }
 
 /// What may be put in beside the pattern's own phrases: plain, increase and decrease of the stems at hand, a skip,

@@ -29,7 +29,7 @@ use crate::instructions::{Act, Pattern, Row, RowKind};
 use crate::reading::{ReadOptions, Rereader};
 use crate::source::{Code, Edit, Mend, Problem, Severity, Span};
 use crate::working::{Rehearsal, Tally, Worked, rehearse};
-use change::{all_steps, step_at};
+use change::{all_steps, is_bare, step_at};
 use donors::{Below, donors, families};
 use rank::Around;
 use search::{Fit, search};
@@ -177,10 +177,7 @@ impl<'p> Target<'p> {
             seams: rank::seams(&row.steps),
             opening: rank::opening(&row.steps),
             skips: std::iter::once(row).chain(around.iter().copied()).any(|r| rank::skips(&r.steps)),
-            chain: row.steps.iter().find_map(|s| match s.act {
-                Act::Chain { n } => Some(n),
-                _ => None,
-            }),
+            bare: is_bare(&row.steps),
             neighbours: around
                 .iter()
                 .map(|r| (ops_of(worked, r.span), turned_between(worked, row.span, r.span)))

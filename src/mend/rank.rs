@@ -1,6 +1,6 @@
 //! Which of the changes that fit is the likeliest: how little it changes, and how natural the row looks after it.
 
-use super::change::Change;
+use super::change::{Change, first_stem, is_phrase};
 use super::nature::{Op, alike, is_mirrored, variety};
 use super::search::Fit;
 use crate::craft::{Stem, turning_chains};
@@ -12,10 +12,10 @@ pub(super) struct Around {
     pub base: Vec<Op>,
     /// Its seams: see [`seams`].
     pub seams: i64,
-    /// The chain it opens with, where that is as tall as its first stitch or not: see [`opening`].
+    /// The chain it opens with: see [`opening`].
     pub opening: Option<Opening>,
-    /// The chain it opens with, whatever stands behind.
-    pub chain: Option<u32>,
+    /// True where nothing of its work is left.
+    pub bare: bool,
     /// True where it or a row around it skips something.
     pub skips: bool,
     /// Rows above and below it, and whether each runs the other way.
@@ -28,30 +28,26 @@ pub(super) struct Opening {
     at: usize,
     /// Chains it has.
     n: u32,
-    /// Chains as tall as the stitch behind it.
-    usual: u32,
+    /// Chains as tall as the stitch behind it, where one is.
+    usual: Option<u32>,
 }
 
-/// The chain that steps open with, before a stitch whose height asks for so many.
+/// The chain that steps open with.
 pub(super) fn opening(steps: &[Step]) -> Option<Opening> {
-    let at = steps.iter().position(is_chain)?;
+    let at = steps.iter().position(|s| is_phrase(&s.act))?;
     let Act::Chain { n } = steps[at].act else { return None };
-    let ahead = steps[..at].iter().any(|s| super::change::is_phrase(&s.act));
-    let usual = steps[at + 1..].iter().find_map(|s| first_stem(&s.act)).map(|stem| u32::from(turning_chains(stem)))?;
-    (!ahead && usual > 0).then_some(Opening { at, n, usual })
+    let usual =
+        steps[at + 1..].iter().find_map(|s| first_stem(&s.act)).map(height_in_chains).filter(|&usual| usual > 0);
+    Some(Opening { at, n, usual })
+}
+
+fn height_in_chains(stem: Stem) -> u32 {
+    u32::from(turning_chains(stem))
 }
 
 /// True where steps skip something.
 pub(super) fn skips(steps: &[Step]) -> bool {
     steps.iter().any(|s| matches!(s.act, Act::Skip { .. }) || skips(super::change::inside(&s.act)))
-}
-
-fn first_stem(act: &Act) -> Option<Stem> {
-    match act {
-        Act::Work { form, .. } if form.stem != Stem::SlipStitch => Some(form.stem),
-        Act::Group { steps, .. } | Act::Repeat { steps, .. } => steps.iter().find_map(|s| first_stem(&s.act)),
-        _ => None,
-    }
 }
 
 /// Points against an opening chain made other than its stitch asks for, and for one made so.
@@ -88,7 +84,6 @@ impl Around {
     /// How far a change is from the likeliest; equal where nothing tells two apart.
     pub fn rank(&self, fit: &Fit) -> i64 {
         let mut rank = i64::from(fit.size);
-        let bare = self.base.iter().all(|op| op.starts_with("ch-"));
         if matches!(fit.change, Change::State { .. }) {
             rank += SEAM_LEFT * i64::from(self.seams > 0);
         }
@@ -115,26 +110,27 @@ impl Around {
         rank += SEAM * (seams(&fit.steps) - self.seams);
         if let (Change::Set { path, act: Act::Chain { n } }, Some(opening)) = (&fit.change, self.opening)
             && path[..] == [opening.at]
+            && let Some(usual) = opening.usual
         {
-            rank += USUAL_OPENING * (i64::from(opening.n == opening.usual) - i64::from(*n == opening.usual));
+            rank += USUAL_OPENING * (i64::from(opening.n == usual) - i64::from(*n == usual));
         }
         if let Change::Set { path, act } = &fit.change {
             rank += LAST_OF_REPEAT * i64::from(shapes(act) && !is_last(&fit.steps, path));
         }
         if let Change::Insert { path, act } = &fit.change {
             let each = matches!(act, Act::Work { at: Target::Each { less: 0, .. }, .. });
-            let height = first_stem(act).map(|stem| u32::from(turning_chains(stem)));
-            rank += OTHER_HEIGHT * i64::from(bare && self.chain.is_some_and(|n| height.is_some_and(|h| h != n)));
+            let other = |o: Opening| first_stem(act).is_some_and(|stem| height_in_chains(stem) != o.n);
+            rank += OTHER_HEIGHT * i64::from(self.bare && self.opening.is_some_and(other));
             rank += SKIP_ALONE * i64::from(matches!(act, Act::Skip { .. }) && !self.skips);
-            rank += match (each, bare) {
+            rank += match (each, self.bare) {
                 (true, true) => -EACH_ALONE,
                 (true, false) if path.len() == 1 => EACH_BESIDE,
                 _ => 0,
             };
             rank += LAST_OF_REPEAT * i64::from(shapes(act) && !is_last(&fit.steps, path));
             let level_is_row = path.len() == 1;
-            let first = fit.steps.iter().position(|s| super::change::is_phrase(&s.act) && !is_chain(s));
-            let last = fit.steps.iter().rposition(|s| super::change::is_phrase(&s.act) && !is_chain(s));
+            let first = fit.steps.iter().position(|s| is_phrase(&s.act) && !is_chain(s));
+            let last = fit.steps.iter().rposition(|s| is_phrase(&s.act) && !is_chain(s));
             rank += AT_AN_END
                 * i64::from(level_is_row && (path.first() == first.as_ref() || path.first() == last.as_ref()));
         }
@@ -204,7 +200,7 @@ mod tests {
             base: owned(&["sc", "inc", "sc", "sc"]),
             seams: 0,
             opening: None,
-            chain: None,
+            bare: false,
             skips: false,
             neighbours: Vec::new(),
         };

@@ -4,7 +4,8 @@
 //! and so which value would close all gaps at once; a third trial proves it.
 
 use super::change::{
-    Change, Path, all_levels, all_steps, bare_act, ends_edge, in_open_repeat, is_phrase, level, starts_edge, step_at,
+    Change, Path, all_levels, all_steps, bare_act, ends_edge, in_open_repeat, is_bare, is_phrase, level, starts_edge,
+    step_at,
 };
 use super::knobs::{Knob, knobs, with};
 use super::trials::{Made, Measure, Trials};
@@ -184,6 +185,7 @@ impl Search<'_, '_, '_> {
     /// One phrase put in anywhere, with the number that fits.
     fn insertions(&mut self, donors: &[Act], known: &[Act]) {
         let steps = self.trials.row.steps.clone();
+        let bare = is_bare(&steps);
         for above in all_levels(&steps) {
             let places = insertion_places(level(&steps, &above).unwrap_or_default(), above.is_empty());
             let path = |at: usize| above.iter().copied().chain([at]).collect::<Path>();
@@ -198,7 +200,6 @@ impl Search<'_, '_, '_> {
             for donor in donors {
                 let Some(act) = sought.iter().find_map(|&at| self.number_that_fits(donor, &path(at))) else { continue };
                 // of a row that lost all its work "in each st" says the most
-                let bare = !steps.iter().any(|s| is_phrase(&s.act) && !matches!(s.act, Act::Chain { .. }));
                 let cost = match &act {
                     Act::Work { at: Target::Each { .. }, .. } if bare => size::INSERT_KNOWN - 1,
                     act if known.contains(act) => size::INSERT_KNOWN,
