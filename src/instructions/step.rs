@@ -204,6 +204,13 @@ pub enum Act {
     },
 }
 
+impl Act {
+    /// True where it makes stitches.
+    pub fn works(&self) -> bool {
+        matches!(self, Act::Work { .. } | Act::Group { .. } | Act::Repeat { .. } | Act::Picot { .. })
+    }
+}
+
 fn as_text<S: Serializer>(form: &StitchForm, serializer: S) -> Result<S::Ok, S::Error> {
     serializer.collect_str(form)
 }

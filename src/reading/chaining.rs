@@ -37,11 +37,7 @@ impl RowReader<'_> {
         }
         let _ = self.c.eat_any(&["loosely", "sts", "stitches", "st's", "more"]);
         let span = self.c.since(start);
-        // "ch 5, sl st in first ch" with nothing before it is a ring
-        let works =
-            |s: &Step| matches!(s.act, Act::Work { .. } | Act::Group { .. } | Act::Repeat { .. } | Act::Picot { .. });
-        let alone = self.depth == 0 && !run.steps.iter().any(works);
-        if let Some(end) = self.picot_close(n, alone) {
+        if let Some(end) = self.picot_close(n, run) {
             run.steps.push(Step { act: Act::Picot { n }, span: span.to(end) });
             return true;
         }
@@ -51,7 +47,7 @@ impl RowReader<'_> {
     }
 
     /// "sl st in 3rd ch from hook" behind "ch 3", "sl st in first ch of ch-3", or into the stitch the chain sprang from.
-    pub(super) fn picot_close(&mut self, n: u32, alone: bool) -> Option<Span> {
+    pub(super) fn picot_close(&mut self, n: u32, run: &Run) -> Option<Span> {
         let start = self.c.at;
         let _ = self.c.eat_kind(&Kind::Comma) || self.c.eat_kind(&Kind::Stop);
         let _ = self.c.eat("and") || self.c.eat("then");
@@ -69,8 +65,10 @@ impl RowReader<'_> {
         let _ = self.c.eat("the");
         let place = self.c.at;
         let ways: [fn(&mut Self, u32) -> bool; 3] = [Self::at_hook_of, Self::last_made, Self::first_of_chain];
-        for way in &ways[..if alone { 2 } else { 3 }] {
-            if told && way(self, n) {
+        for (k, way) in ways.iter().enumerate() {
+            // "ch 5, sl st in first ch" with nothing before it is a ring
+            let ring = |reader: &Self| k == 2 && reader.depth == 0 && !run.steps.iter().rev().any(|s| s.act.works());
+            if told && way(self, n) && !ring(self) {
                 let end = self.c.since(start);
                 let named = self.for_picot();
                 if closes || named {
@@ -91,7 +89,7 @@ impl RowReader<'_> {
         }
     }
 
-    /// "first ch", "first ch made", "first of 3 ch", "1st ch of ch-3", "base of ch-3".
+    /// "first ch", "first ch made", "first of 3 ch", "1st ch of ch-3".
     fn first_of_chain(&mut self, n: u32) -> bool {
         if n > LONGEST_PICOT {
             return false;

@@ -26,9 +26,8 @@ fn into_ring(steps: &mut [Step]) {
 /// "Sl st into corner sp, ch 4, (2 tr, ch 3, 3 tr) in corner": the corner the yarn was carried to, where the words do not
 /// say "next".
 fn same_corner(steps: &mut [Step], text: &str) {
-    let works = |s: &Step| matches!(s.act, Act::Work { .. } | Act::Group { .. } | Act::Repeat { .. });
     let slips = |s: &Step| matches!(&s.act, Act::Work { form, .. } if form.stem == Stem::SlipStitch);
-    let Some(first) = steps.iter().position(|s| works(s) && !slips(s)) else { return };
+    let Some(first) = steps.iter().position(|s| s.act.works() && !slips(s)) else { return };
     let carried = steps[..first].iter().rposition(slips);
     let into_corner = |s: &Step| {
         matches!(&s.act, Act::Work { at: Target::Next { n: 1, class: Class::Corner(_) | Class::Space(_) }, .. })

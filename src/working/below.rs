@@ -4,13 +4,30 @@ use super::edge::{LiveEdge, Spot, State, What};
 use super::row::{LastPlace, RowWork};
 use super::tally::is_kind;
 use crate::craft::{LoopPart, StitchForm};
-use crate::fabric::{Place, Role, RowId, StitchId};
+use crate::fabric::{Place, Role, RowId, SpaceId, StitchId};
 use crate::instructions::{Act, Class, Step};
 use crate::source::Span;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Edges remembered below the one in hand; no stitch reaches further down.
 pub(super) const DEEPEST_ROW: usize = 12;
+
+/// Tops, with the part of each that the first stitch into it took, and spaces that stitches stand in.
+#[derive(Default)]
+pub(super) struct Used {
+    tops: BTreeMap<StitchId, LoopPart>,
+    spaces: BTreeSet<SpaceId>,
+}
+
+impl Used {
+    pub(super) fn holds(&self, place: &Place) -> bool {
+        match place {
+            Place::Top { top, .. } => self.tops.contains_key(top),
+            Place::Space { space } => self.spaces.contains(space),
+            _ => false,
+        }
+    }
+}
 
 impl RowWork<'_> {
     /// A stitch in a row `rows` below this one, in front of the place that is next.
@@ -117,11 +134,10 @@ impl RowWork<'_> {
     /// Goes on into the loops that a round left unused: the front ones where it was worked into the back ones.
     pub(super) fn loops_of(&mut self, part: Option<LoopPart>, row: Option<u32>, span: Span) {
         let wanted = row;
-        let piece: Vec<_> = self.bench.piece.clone();
-        let used = self.loops_used(piece.first().copied());
-        let found = piece.iter().rev().find_map(|&r| {
+        let used = self.bench.piece.first().map(|&r| self.used_since(r)).unwrap_or_default().tops;
+        let found = self.bench.piece.iter().rev().find_map(|&r| {
             let row = self.bench.fabric.row(r);
-            let named = wanted.is_none_or(|n| self.is_numbered(r, n));
+            let named = wanted.is_none_or(|n| self.number_of(r) == Some(n));
             let spots: Vec<Spot> = row.order.iter().filter_map(|&id| self.left_loop(id, part, &used)).collect();
             // "in skipped sc of rnd 1": whole stitches that nothing stands on
             let spots = match part {
@@ -141,17 +157,17 @@ impl RowWork<'_> {
         }
     }
 
-    /// The part of each top that the first stitch worked into it took. What joins a round or carries the yarn takes none.
-    fn loops_used(&self, from: Option<RowId>) -> BTreeMap<StitchId, LoopPart> {
-        let stitches = self.bench.fabric.stitches.iter();
-        let first = from.and_then(|r| self.bench.fabric.row(r).order.first().copied());
+    /// What the stitches of a row and those since stand in. What joins a round or carries the yarn takes nothing.
+    pub(super) fn used_since(&self, row: RowId) -> Used {
+        let stitches = &self.bench.fabric.stitches;
+        let first = stitches.partition_point(|s| s.row < row);
         let ties = |role: Role| matches!(role, Role::Join | Role::Travel);
-        let mut used = BTreeMap::new();
-        for stitch in stitches.skip(first.map_or(0, |id| id.index())).filter(|s| !ties(s.role)) {
-            for place in &stitch.into {
-                if let Place::Top { top, part } = *place {
-                    used.entry(top).or_insert(part);
-                }
+        let mut used = Used::default();
+        for place in stitches[first..].iter().filter(|s| !ties(s.role)).flat_map(|s| &s.into) {
+            match *place {
+                Place::Top { top, part } => _ = used.tops.entry(top).or_insert(part),
+                Place::Space { space } => _ = used.spaces.insert(space),
+                _ => {}
             }
         }
         used

@@ -14,7 +14,6 @@ impl RowWork<'_> {
     /// A slip stitch into the first stitch, with nothing worked behind it, is the round's join; so is a taller one that
     /// makes the last space together with the chain before it.
     pub(super) fn closes_round(&self, each: u32, form: StitchForm, at: &Target, rest: &[Step]) -> bool {
-        let slips = form.stem == Stem::SlipStitch && form.places() == 1 && each == 1;
         // "in top of beg popcorn": what the round began with
         let opening = |class: &Class| matches!(class, Class::Group(name) if super::shapes::base_name(name) != name);
         let first = match at {
@@ -24,15 +23,13 @@ impl RowWork<'_> {
         };
         // an edging that comes back to its own first stitch is closed there, whatever its heading
         let round = self.round_heading || matches!(at, Target::First { .. }) && self.made.len() >= LEAST_ROUND;
+        if !(first && round && each == 1 && form.places() == 1) || rest.iter().any(works) {
+            return false;
+        }
         // "ch 2, dc in first sc": the stitch is the rest of the last space
         let joins = |s: &Step| matches!(s.act, Act::Join { .. });
-        let tall = each == 1
-            && form.places() == 1
-            && form.stem > Stem::SlipStitch
-            && !self.chains.is_empty()
-            && self.edge.closed
-            && !rest.iter().any(joins);
-        (slips || tall) && first && round && !rest.iter().any(works)
+        let tall = form.stem > Stem::SlipStitch && !self.chains.is_empty() && self.edge.closed;
+        form.stem == Stem::SlipStitch || tall && !rest.iter().any(joins)
     }
 
     /// What lies behind a repeat, but for a slip stitch into the next stitch at the end of a round: it goes past the

@@ -181,23 +181,11 @@ impl RowWork<'_> {
 
     /// Ends of rows that took a fan in one place, as "7 dc in side of last dc" does: no more is worked there.
     fn crowded_ends(&self) -> Vec<(RowId, EdgeEnd)> {
-        let used = (0..self.edge.spots.len()).filter(|&i| self.edge.spots[i].state == State::Used);
-        used.filter_map(|i| Some((i, self.end_of(i)?)))
-            .filter(|(i, _)| {
-                let place = self.edge.spots[*i].place;
-                let order = &self.bench.fabric.rows[self.row.index()].order;
-                order.iter().filter(|id| self.bench.fabric.stitch(**id).into.contains(&place)).count() >= LEAST_FAN
-            })
-            .map(|(_, end)| end)
-            .collect()
-    }
-
-    /// The row, and which of its ends, that a place of the edge is.
-    fn end_of(&self, i: usize) -> Option<(RowId, EdgeEnd)> {
-        match self.edge.spots[i].place {
-            Place::RowEnd { row_end } => Some((row_end.row, row_end.edge)),
-            _ => None,
-        }
+        let order = &self.bench.fabric.rows[self.row.index()].order;
+        let feet: Vec<Option<Place>> =
+            order.iter().map(|&id| self.bench.fabric.stitch(id).into.first().copied()).collect();
+        let fans = feet.chunk_by(|a, b| a == b).filter(|fan| fan.len() >= LEAST_FAN);
+        fans.filter_map(|fan| end_of(fan[0]?)).collect()
     }
 
     /// "20 sc, ch 6, skip 6 [26 sts]": chains over a hole count one by one where the count stated needs them all, and
@@ -265,7 +253,7 @@ impl RowWork<'_> {
             spaces_used().next().is_some() && spaces_used().all(|s| matches!(s.what, What::Space(_, true)));
         let crowded = self.crowded_ends();
         for &i in &open {
-            if self.end_of(i).is_some_and(|end| crowded.contains(&end)) {
+            if end_of(self.edge.spots[i].place).is_some_and(|end| crowded.contains(&end)) {
                 self.edge.spots[i].state = State::Passed;
                 continue;
             }
@@ -301,7 +289,15 @@ impl RowWork<'_> {
             left == 1 && self.edge.spots.iter().any(|s| s.state == State::Open && matches!(s.what, What::Turning(_)));
         let over = self.tally.used.unwrap_or(0);
         self.tally.used = Some(used.saturating_add(over));
-        self.tally.offered = Some(self.edge.spots.len() - passed + self.away_used);
+        self.tally.offered = Some(self.edge.spots.len() - passed + self.away.used);
+    }
+}
+
+/// The row, and which of its ends, that a place is.
+fn end_of(place: Place) -> Option<(RowId, EdgeEnd)> {
+    match place {
+        Place::RowEnd { row_end } => Some((row_end.row, row_end.edge)),
+        _ => None,
     }
 }
 

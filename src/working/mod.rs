@@ -433,8 +433,7 @@ fn attempt(
     let mut work = RowWork {
         row: index,
         edge,
-        home: None,
-        away_used: 0,
+        away: of_row::Away::default(),
         made: Vec::new(),
         tally,
         last: None,
@@ -500,7 +499,7 @@ fn attempt(
             tally.uncertain = true;
             // only a count tells again how many stitches there are
             let told = row.read && tally.stated.iter().any(|s| tally.can_check(&s.of));
-            fine = !told || tally.agrees() && (tally.balances() || tally.leave_told);
+            fine = !told || tally.comes_out();
             bench.uncertain = !told;
             let count = tally.stated.iter().find(|s| matches!(s.of, CountOf::Sts | CountOf::Kind(_)));
             if let (Some(count), true) = (count.map(|s| s.count as usize), told && !tally.agrees()) {
@@ -510,8 +509,7 @@ fn attempt(
         return (asked, fine);
     }
     let tally = bench.tallies.last();
-    let fine = tally.is_some_and(|t| (t.balances() || t.leave_told) && t.agrees())
-        && !bench.problems[problems_before..].iter().any(Problem::is_error);
+    let fine = tally.is_some_and(Tally::comes_out) && !bench.problems[problems_before..].iter().any(Problem::is_error);
     (asked, fine)
 }
 

@@ -4,10 +4,11 @@
 use super::edge::{LiveEdge, Spot, State, What};
 use super::plan::Planned;
 use super::row::{LastPlace, RowWork};
-use crate::fabric::{Place, Role, RowId, RowShape, SpaceId, StitchId};
+use crate::fabric::{Place, RowId, RowShape};
 use crate::instructions::{Act, Pattern, Row, Rows, Step};
 use crate::source::Span;
-use std::collections::BTreeSet;
+use std::cell::OnceCell;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Steps that all go into one row further down, without the words that say so.
 pub(super) fn all_of_one(steps: &[Step]) -> Option<(u32, Vec<Step>)> {
@@ -57,101 +58,126 @@ pub(super) fn leave_for_later(rows: &mut [Planned<'_>], left: &BTreeSet<Span>) {
     }
 }
 
+/// Edges that a row works into beside the one it began on, by their place among the levels below; none for the row below.
+#[derive(Default)]
+pub(super) struct Away {
+    /// The numbers of the rows that may be named, and where each is.
+    rows: OnceCell<BTreeMap<u32, Option<usize>>>,
+    /// Which edge is in hand.
+    in_hand: Option<usize>,
+    /// Those set aside, as far as they have been worked.
+    parked: BTreeMap<Option<usize>, LiveEdge>,
+    /// Levels that left nothing open.
+    done_with: BTreeSet<usize>,
+    /// Places used further down, once the row is at its end.
+    pub used: usize,
+}
+
 impl RowWork<'_> {
     /// Goes to what a row left open, or back to the row below where that is the one named. A row that left nothing open
     /// is named by mistake or for company, and the work goes on where it is.
     pub(super) fn of_row(&mut self, number: u32, rest: &[Step]) {
-        let below = self.home.as_ref().map_or(&self.edge, |home| home);
-        let named = |row: RowId| self.is_numbered(row, number);
-        if below.spots.iter().filter_map(|s| self.row_of(s.place)).any(named) {
-            if let Some(home) = self.home.take() {
-                let away = self.go_to(home);
-                self.away_used += away.spots.iter().filter(|s| s.state == State::Used).count();
-            }
-            return;
-        }
-        if self.home.is_some() && self.edge.spots.iter().filter_map(|s| self.row_of(s.place)).any(named) {
+        let Some(&level) = self.rows_by_number().get(&number) else { return };
+        if level == self.away.in_hand {
             return;
         }
         let posts = matches!(rest.first().map(|s| &s.act), Some(Act::Work { form, .. }) if form.extra.post.is_some());
-        let Some(away) = self.edge_of(named, posts) else { return };
-        let left = self.go_to(away);
-        match self.home {
-            Some(_) => self.away_used += left.spots.iter().filter(|s| s.state == State::Used).count(),
-            None => self.home = Some(left),
+        let found = self.away.parked.remove(&level).or_else(|| self.edge_of(level?, posts));
+        match (found, level) {
+            (Some(edge), _) => self.go_to(level, edge),
+            (None, Some(level)) if !posts => _ = self.away.done_with.insert(level),
+            (None, _) => {}
         }
     }
 
-    /// The edge that a row made, in the direction of this one: what of it is open, from where the rows since have left it.
-    fn edge_of(&self, named: impl Fn(RowId) -> bool, posts: bool) -> Option<LiveEdge> {
-        let used = self.places_used();
-        let side = self.bench.fabric.row(self.row).side;
-        for (level, &by) in self.bench.levels.iter().rev().zip(self.bench.piece.iter().rev()) {
-            if !level.iter().filter_map(|p| self.row_of(*p)).any(&named) {
-                continue;
-            }
-            let by = self.bench.fabric.row(by);
-            let closed = self.edge.closed || matches!(by.shape, RowShape::Round | RowShape::Spiral);
-            let mut places: Vec<Place> = level.to_vec();
-            if by.side != side {
-                places.reverse();
-            }
-            let open = |p: &Place| posts || !used.holds(p);
-            if !closed && let Some(last) = places.iter().rposition(|p| !open(p)) {
-                let behind = places.split_off(last + 1);
-                if !behind.is_empty() {
-                    places = behind;
+    /// Where the rows are that words may name by number. The row below and what lies further down do not change while a
+    /// row is worked.
+    fn rows_by_number(&self) -> &BTreeMap<u32, Option<usize>> {
+        self.away.rows.get_or_init(|| {
+            let mut found = BTreeMap::new();
+            let mut take = |level: Option<usize>, places: &mut dyn Iterator<Item = Place>| {
+                let rows: BTreeSet<RowId> = places.filter_map(|p| self.row_of(p)).collect();
+                for number in rows.into_iter().filter_map(|row| self.number_of(row)) {
+                    found.entry(number).or_insert(level);
                 }
+            };
+            take(None, &mut self.edge.spots.iter().map(|s| s.place));
+            for (k, level) in self.bench.levels.iter().rev().enumerate() {
+                take(Some(k), &mut level.iter().copied());
             }
-            let spots: Vec<Spot> = places.into_iter().filter(open).filter_map(|p| self.spot_at(p)).collect();
-            return (!spots.is_empty()).then(|| LiveEdge::new(spots, closed));
-        }
-        None
+            found
+        })
     }
 
-    /// Takes another edge in hand and gives the one left; where the last stitch stands is kept as a place off it.
-    fn go_to(&mut self, edge: LiveEdge) -> LiveEdge {
+    /// The edge of a level, counted from the row below down, in the direction of this row: what of it is open, from where
+    /// the rows since have left it.
+    fn edge_of(&self, level: usize, posts: bool) -> Option<LiveEdge> {
+        if !posts && self.away.done_with.contains(&level) {
+            return None;
+        }
+        let by = *self.bench.piece.iter().rev().nth(level)?;
+        let mut places: Vec<Place> = self.bench.levels.iter().rev().nth(level)?.to_vec();
+        let used = self.used_since(by);
+        let row = self.bench.fabric.row(by);
+        let closed = self.edge.closed || matches!(row.shape, RowShape::Round | RowShape::Spiral);
+        if row.side != self.bench.fabric.row(self.row).side {
+            places.reverse();
+        }
+        let open = |p: &Place| posts || !used.holds(p);
+        if !closed && let Some(last) = places.iter().rposition(|p| !open(p)) {
+            let behind = places.split_off(last + 1);
+            if !behind.is_empty() {
+                places = behind;
+            }
+        }
+        let spots: Vec<Spot> = places.into_iter().filter(open).filter_map(|p| self.spot_at(p)).collect();
+        (!spots.is_empty()).then(|| LiveEdge::new(spots, closed))
+    }
+
+    /// Takes another edge in hand; where the last stitch stands is kept as a place off it.
+    fn go_to(&mut self, level: Option<usize>, edge: LiveEdge) {
         self.chains_to_space(false);
         self.last = self.last.map(|last| LastPlace::Off(self.place_of(last)));
         (self.entered, self.last_gap) = (None, None);
         (self.skipped, self.skipped_used) = (Vec::new(), 0);
-        std::mem::replace(&mut self.edge, edge)
+        let left = std::mem::replace(&mut self.edge, edge);
+        let from = std::mem::replace(&mut self.away.in_hand, level);
+        self.away.parked.insert(from, left);
     }
 
     /// Back to the row below at the end of the row. Where the row has taken nothing of it, nothing of it is missed.
     pub(super) fn come_home(&mut self) {
-        if let Some(home) = self.home.take() {
-            let away = self.go_to(home);
-            self.away_used += away.spots.iter().filter(|s| s.state == State::Used).count();
-        } else if self.away_used == 0 {
+        if let Some(home) = self.away.parked.remove(&None) {
+            self.go_to(None, home);
+        }
+        if self.away.parked.is_empty() {
             return;
         }
-        *self.tally.used.get_or_insert(0) += self.away_used;
-        if !self.edge.spots.iter().any(|s| s.state == State::Used) {
+        let used = |edge: &LiveEdge| edge.spots.iter().filter(|s| s.state == State::Used).count();
+        self.away.used = self.away.parked.values().map(used).sum();
+        *self.tally.used.get_or_insert(0) += self.away.used;
+        if used(&self.edge) == 0 {
             self.tally.leave_told = true;
             self.edge.spots.iter_mut().for_each(|s| s.state = State::Passed);
         }
     }
 
-    /// True for the row that is called by this number.
-    pub(super) fn is_numbered(&self, row: RowId, number: u32) -> bool {
-        self.bench.fabric.row(row).label.rsplit(' ').next().is_some_and(|last| last.parse() == Ok(number))
+    /// The number that a row is called by.
+    pub(super) fn number_of(&self, row: RowId) -> Option<u32> {
+        self.bench.fabric.row(row).label.rsplit(' ').next()?.parse().ok()
     }
 
     /// True where the edge in hand was made by the row of this number.
     pub(super) fn edge_is_of(&self, number: u32) -> bool {
-        let named = |row: RowId| self.is_numbered(row, number);
-        self.edge.spots.iter().filter_map(|s| self.row_of(s.place)).any(named)
+        self.rows_by_number().get(&number) == Some(&self.away.in_hand)
     }
 
     fn row_of(&self, place: Place) -> Option<RowId> {
-        match place {
-            Place::Space { space } => {
-                let id = self.bench.fabric.spaces.get(space.index())?.ids.first()?;
-                Some(self.bench.fabric.stitch(*id).row)
-            }
-            _ => place.stitch().map(|id| self.bench.fabric.stitch(id).row),
-        }
+        let id = match place {
+            Place::Space { space } => *self.bench.fabric.spaces.get(space.index())?.ids.first()?,
+            _ => place.stitch()?,
+        };
+        Some(self.bench.fabric.stitch(id).row)
     }
 
     fn spot_at(&self, place: Place) -> Option<Spot> {
@@ -162,37 +188,6 @@ impl RowWork<'_> {
                 Some(Spot::new(place, What::Space(length, false)))
             }
             _ => None,
-        }
-    }
-
-    /// Every top and space that some stitch stands in. What joins a round or carries the yarn takes none.
-    fn places_used(&self) -> Used {
-        let ties = |role: Role| matches!(role, Role::Join | Role::Travel);
-        let mut used = Used::default();
-        for place in self.bench.fabric.stitches.iter().filter(|s| !ties(s.role)).flat_map(|s| &s.into) {
-            match *place {
-                Place::Top { top, .. } => _ = used.tops.insert(top),
-                Place::Space { space } => _ = used.spaces.insert(space),
-                _ => {}
-            }
-        }
-        used
-    }
-}
-
-/// Tops and spaces that stitches stand in.
-#[derive(Default)]
-struct Used {
-    tops: BTreeSet<StitchId>,
-    spaces: BTreeSet<SpaceId>,
-}
-
-impl Used {
-    fn holds(&self, place: &Place) -> bool {
-        match place {
-            Place::Top { top, .. } => self.tops.contains(top),
-            Place::Space { space } => self.spaces.contains(space),
-            _ => false,
         }
     }
 }

@@ -13,6 +13,8 @@ struct Opener {
     at: usize,
     /// True where it takes the place of the spot there.
     instead: bool,
+    /// True for the tip of a block, which is nothing else.
+    tip: bool,
     chain: Vec<StitchId>,
 }
 
@@ -22,15 +24,11 @@ impl RowWork<'_> {
         let Some(step) = steps.iter().find(|s| length_named(s).is_some()) else { return };
         let Some(n) = length_named(step) else { return };
         let found: Vec<Opener> = self.openers().into_iter().filter(|opener| opener.chain.len() == n as usize).collect();
-        // the tip of a block is nothing else, nor is a chain where no other space can be meant
-        let tip = |opener: &Opener| opener.instead && self.edge.spots[opener.at].what == What::Tip;
-        let other = self.edge.spots.iter().any(|s| s.is(&Class::Space(Some(n)))) || found.iter().any(tip);
-        let (sure, doubtful): (Vec<Opener>, Vec<Opener>) =
-            found.into_iter().partition(|opener| tip(opener) || !other && opener.instead);
-        let meant = !doubtful.is_empty() && self.doubt(step.span, 2, Code::TurningChain) == 1;
-        let mut found: Vec<Opener> = sure.into_iter().chain(doubtful.into_iter().filter(|_| meant)).collect();
-        found.sort_by_key(|opener| opener.at);
-        for opener in found.into_iter().rev() {
+        // nor is a chain anything else where no other space can be meant
+        let other = self.edge.spots.iter().any(|s| s.is(&Class::Space(Some(n)))) || found.iter().any(|o| o.tip);
+        let sure = |opener: &Opener| opener.tip || !other && opener.instead;
+        let meant = !found.iter().all(sure) && self.doubt(step.span, 2, Code::TurningChain) == 1;
+        for opener in found.into_iter().filter(|opener| meant || sure(opener)).rev() {
             let Place::Space { space } = self.bench.space(opener.chain, n, false).place else { continue };
             let spot = Spot::new(Place::space(space), What::Space(n, false));
             if opener.instead {
@@ -46,11 +44,12 @@ impl RowWork<'_> {
         let mut found = Vec::new();
         if let Some(top) = self.bench.last_turning {
             let at = if self.edge.closed { 0 } else { self.edge.spots.len() };
-            found.push(Opener { at, instead: false, chain: chain_below(self.bench, top) });
+            found.push(Opener { at, instead: false, tip: false, chain: chain_below(self.bench, top) });
         }
         for (at, spot) in self.edge.spots.iter().enumerate() {
             if let (What::Turning(_) | What::Tip, Some(top)) = (&spot.what, spot.place.stitch()) {
-                found.push(Opener { at, instead: true, chain: chain_below(self.bench, top) });
+                let tip = spot.what == What::Tip;
+                found.push(Opener { at, instead: true, tip, chain: chain_below(self.bench, top) });
             }
         }
         found.sort_by_key(|opener| opener.at);
@@ -66,7 +65,7 @@ pub(super) fn counted(bench: &Bench, made: &[Spot]) -> usize {
 }
 
 /// The chains that end in a chain and turn with it, from the first.
-pub(super) fn chain_below(bench: &Bench, top: StitchId) -> Vec<StitchId> {
+fn chain_below(bench: &Bench, top: StitchId) -> Vec<StitchId> {
     let turns = |id: &StitchId| {
         let stitch = bench.fabric.stitch(*id);
         stitch.is_chain() && (stitch.role == Role::Turning || stitch.also.contains(&Role::Turning))

@@ -58,8 +58,7 @@ pub struct Tried<'t> {
 impl Tried<'_> {
     /// True where every row tried works out and makes what it states.
     pub fn works_out(&self) -> bool {
-        self.tallies.iter().all(|t| (t.balances() || t.leave_told) && t.agrees())
-            && !self.problems.iter().any(Problem::is_error)
+        self.tallies.iter().all(Tally::comes_out) && !self.problems.iter().any(Problem::is_error)
     }
 }
 

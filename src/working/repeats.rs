@@ -124,11 +124,16 @@ impl RowWork<'_> {
         }
     }
 
+    /// How often "n times more" is in all.
+    pub(super) fn more(&self, n: u32) -> usize {
+        n as usize + usize::from(!self.bench.assumed.more_in_all)
+    }
+
     pub(super) fn repeat(&mut self, steps: &[Step], times: &Times, stop: Option<usize>, span: Span, rest: &[Step]) {
         self.tally.begun_before |= self.tally.passes.is_empty() && self.bench.pass.is_empty() && !self.made.is_empty();
         let n = match times {
             Times::InAll(n) => *n as usize,
-            Times::More(n) => *n as usize + usize::from(!self.bench.assumed.more_in_all),
+            Times::More(n) => self.more(*n),
             Times::Doubt(n) => {
                 let told = self.bench.assumed.repeat_more;
                 let more = told.unwrap_or_else(|| self.doubt(span, 2, Code::RepeatRemainder) == 0);
@@ -190,7 +195,8 @@ impl RowWork<'_> {
     ) {
         if let Some((row, plain)) = super::of_row::all_of_one(steps) {
             self.of_row(row, &plain);
-            return self.repeat_to_end(&plain, less, less_of, stop.map(|k| k.min(plain.len())), span, rest);
+            let plain_to = |k: usize| steps.iter().take(k).filter(|s| !matches!(s.act, Act::OfRow { .. })).count();
+            return self.repeat_to_end(&plain, less, less_of, stop.map(plain_to), span, rest);
         }
         if super::walk::by_shape(steps) {
             return self.repeat_by_shape(steps, less, less_of, stop, span, rest);
@@ -496,7 +502,7 @@ impl RowWork<'_> {
                     let inner = self.need(steps);
                     let n = match times {
                         Times::InAll(n) => *n as usize,
-                        Times::More(n) | Times::Doubt(n) => *n as usize + usize::from(!self.bench.assumed.more_in_all),
+                        Times::More(n) | Times::Doubt(n) => self.more(*n),
                         Times::ToEnd { .. } | Times::UpTo { .. } | Times::Along => {
                             total.open_ended = true;
                             0

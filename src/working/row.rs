@@ -13,10 +13,8 @@ pub(super) struct RowWork<'b> {
     pub bench: &'b mut Bench,
     pub row: RowId,
     pub edge: LiveEdge,
-    /// The edge of the row below, while the work goes into a row further down.
-    pub home: Option<LiveEdge>,
-    /// Places used on edges further down.
-    pub away_used: usize,
+    /// The edges of rows further down that words name by number.
+    pub away: super::of_row::Away,
     /// Open places made, in working order.
     pub made: Vec<Spot>,
     pub tally: Tally,
@@ -584,5 +582,5 @@ pub(super) const MOST_BEHIND: usize = 64;
 
 /// True for a step that makes stitches.
 pub(super) fn works(step: &Step) -> bool {
-    matches!(step.act, Act::Work { .. } | Act::Group { .. } | Act::Repeat { .. } | Act::Picot { .. })
+    step.act.works()
 }

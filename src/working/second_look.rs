@@ -60,53 +60,59 @@ impl SecondLook {
         if self.open.is_empty() || is_sound(bench, since) {
             return;
         }
-        let again = |bench: &mut Bench, from: usize| {
-            for row in &rows[from..=at] {
-                work_planned(bench, row, conventions);
-                bench.open = None;
-            }
-        };
         for (from, open) in self.open.clone() {
             let plain = rows[from..=at].iter().all(|r| r.read && r.until.is_none());
-            if !plain || at - from > MOST_ROWS || from == at {
-                continue;
-            }
-            let mut touched = false;
-            for &(span, answers, code) in &open.asked {
-                let default = bench.settled_answer(span);
-                for answer in (0..answers).filter(|&a| a != default) {
-                    self.looks += 1;
-                    if self.looks > MOST_LOOKS {
-                        self.open.clear();
-                        break;
-                    }
-                    open.before.restore(bench);
-                    touched = true;
-                    let lengths = open.before.lengths();
-                    bench.settled.push((span, answer));
-                    work_planned(bench, &rows[from], conventions);
-                    learn_habit(bench, &rows[from], span, answer);
-                    bench.open = None;
-                    again(bench, from + 1);
-                    if is_sound(bench, lengths) {
-                        say_reading(bench, &rows[from], span, code);
-                        self.open.clear();
-                        return;
-                    }
-                }
-            }
-            if touched {
-                // none of them helps: as it was
-                open.before.restore(bench);
-                again(bench, from);
+            if plain
+                && (1..=MOST_ROWS).contains(&(at - from))
+                && self.reread(&open, &rows[from..=at], bench, conventions)
+            {
+                self.open.clear();
+                return;
             }
         }
+    }
+
+    /// Works rows, of which the first is open, under its other answers; true where one lets all of them come out. Else
+    /// they are as they were.
+    fn reread(&mut self, open: &Open, rows: &[Planned<'_>], bench: &mut Bench, conventions: &[Convention]) -> bool {
+        let work = |bench: &mut Bench, row: &Planned<'_>| {
+            work_planned(bench, row, conventions);
+            bench.open = None;
+        };
+        let Some((first, behind)) = rows.split_first() else { return false };
+        let others = open.asked.iter().flat_map(|&(span, answers, code)| (0..answers).map(move |a| (span, a, code)));
+        let settled: Vec<usize> = open.asked.iter().map(|a| bench.settled_answer(a.0)).collect();
+        let is_default = |span: Span, answer: usize| {
+            open.asked.iter().zip(&settled).any(|(asked, &default)| asked.0 == span && answer == default)
+        };
+        let mut touched = false;
+        for (span, answer, code) in others.filter(|&(span, answer, _)| !is_default(span, answer)) {
+            if self.looks == MOST_LOOKS {
+                break;
+            }
+            self.looks += 1;
+            touched = true;
+            open.before.restore(bench);
+            bench.settled.push((span, answer));
+            work(bench, first);
+            learn_habit(bench, first, span, answer);
+            behind.iter().for_each(|row| work(bench, row));
+            if is_sound(bench, open.before.lengths()) {
+                say_reading(bench, first, span, code);
+                return true;
+            }
+        }
+        if touched {
+            open.before.restore(bench);
+            rows.iter().for_each(|row| work(bench, row));
+        }
+        false
     }
 }
 
 /// True where every row since comes out and nothing is wrong with it.
 fn is_sound(bench: &Bench, (tallies, problems): (usize, usize)) -> bool {
     let rows = bench.tallies.get(tallies..).unwrap_or_default();
-    rows.iter().all(|t| t.uncertain || (t.balances() || t.leave_told) && t.agrees())
+    rows.iter().all(|t| t.uncertain || t.comes_out())
         && !bench.problems.get(problems..).unwrap_or_default().iter().any(Problem::is_error)
 }

@@ -35,8 +35,9 @@ impl RowWork<'_> {
             self.open_next_chains(class, n);
         }
         let class = self.edge.searched(class);
-        let class = match (&class, self.edge.ahead(&class)) {
-            (Class::Kind(_) | Class::Stitch | Class::Chain, 0) if self.edge.ahead(&Class::Space(None)) > 0 => {
+        let there = |class: &Class| self.edge.next_of(class).is_some();
+        let class = match &class {
+            Class::Kind(_) | Class::Stitch | Class::Chain if !there(&class) && there(&Class::Space(None)) => {
                 Class::Space(None)
             }
             _ => class,

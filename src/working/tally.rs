@@ -115,6 +115,11 @@ impl Tally {
         self.ran_out.is_none() && self.left == 0 && self.remainder.is_none()
     }
 
+    /// True where every place is used, or left in words, and every count that can be checked is what was made.
+    pub fn comes_out(&self) -> bool {
+        (self.balances() || self.leave_told) && self.agrees()
+    }
+
     /// True where every stated count that can be checked is what was made.
     pub fn agrees(&self) -> bool {
         self.wrong_count().is_none()

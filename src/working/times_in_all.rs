@@ -3,14 +3,17 @@
 use super::{Tally, Worked, work_watched};
 use crate::instructions::{Act, Pattern, Step, Times};
 use crate::source::{Code, Problem, Span};
+use std::collections::BTreeSet;
 
 /// Rows that come out only so, before it is held for the pattern's own way of saying it and not for a slip in one row.
 const LEAST_ROWS: usize = 3;
 
 /// The pattern worked with its "n times more" as n in all, where nothing else lets its rows come out.
 pub(super) fn work_in_all(pattern: &Pattern, first: &Worked) -> Option<Worked> {
-    let more: Vec<Span> = pattern.parts.iter().flat_map(|p| &p.rows).filter_map(|r| said_in(&r.steps)).collect();
-    let tells = |tally: &Tally| more.iter().find(|s| tally.body.start <= s.start && s.end <= tally.body.end).copied();
+    let more: BTreeSet<Span> = pattern.parts.iter().flat_map(|p| &p.rows).filter_map(|r| said_in(&r.steps)).collect();
+    let tells = |tally: &Tally| {
+        more.range(Span::new(tally.body.start, tally.body.start)..).next().filter(|s| tally.body.holds(**s)).copied()
+    };
     let faulty = |worked: &Worked| worked.tallies.iter().filter(|t| is_faulty(t)).count();
     let told: Vec<Span> = first.tallies.iter().filter(|t| is_faulty(t)).filter_map(tells).collect();
     if told.len() < LEAST_ROWS {
@@ -34,7 +37,7 @@ pub(super) fn work_in_all(pattern: &Pattern, first: &Worked) -> Option<Worked> {
 }
 
 fn is_faulty(tally: &Tally) -> bool {
-    tally.read && !tally.uncertain && !((tally.balances() || tally.leave_told) && tally.agrees())
+    tally.read && !tally.uncertain && !tally.comes_out()
 }
 
 /// Where steps say "n times more" first.

@@ -56,8 +56,8 @@ impl RowWork<'_> {
                 // what is skipped is not gone into: "sk 2 dc, sc in center dc of next shell" means the shell skipped into
                 Act::Skip { n, class } => From { entered: from.entered, ..self.walk_over(class, *n as usize, from)? },
                 Act::Repeat { steps, times, .. } => match times {
-                    Times::InAll(n) => self.walk_times(steps, *n, from, left)?,
-                    Times::More(n) | Times::Doubt(n) => self.walk_times(steps, n.saturating_add(1), from, left)?,
+                    Times::InAll(n) => self.walk_times(steps, *n as usize, from, left)?,
+                    Times::More(n) | Times::Doubt(n) => self.walk_times(steps, self.more(*n), from, left)?,
                     Times::UpTo { stop } => self.walk_before(stop, from),
                     Times::ToEnd { .. } | Times::Along => return Some(From { cursor: self.edge.spots.len(), ..from }),
                 },
@@ -68,7 +68,7 @@ impl RowWork<'_> {
         Some(from)
     }
 
-    fn walk_times(&self, steps: &[Step], n: u32, mut from: From, left: &mut usize) -> Option<From> {
+    fn walk_times(&self, steps: &[Step], n: usize, mut from: From, left: &mut usize) -> Option<From> {
         for _ in 0..n {
             let before = from.cursor;
             from = self.walk(steps, from, left)?;
