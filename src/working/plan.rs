@@ -78,11 +78,12 @@ fn rounds_by_shape(planned: &mut [Planned<'_>]) {
     }
 }
 
-/// "Rnds 4-6: …, fasten off": the yarn is cut after the last of them, unless each takes up a yarn of its own.
-fn go_on(steps: &mut Vec<Step>) {
+/// "Rnds 4-6: …, fasten off", "rep last row twice more. Fasten off": the yarn is cut after the last of them where the
+/// line of all of them says so, unless each takes up a yarn of its own.
+fn go_on(steps: &mut Vec<Step>, said_of_all: impl Fn(&Step) -> bool) {
     let takes_up = |s: &Step| matches!(s.act, Act::Attach { .. } | Act::With { .. });
     if !steps.iter().any(takes_up) {
-        steps.retain(|s| !matches!(s.act, Act::FastenOff { .. }));
+        steps.retain(|s| !(matches!(s.act, Act::FastenOff { .. }) && said_of_all(s)));
     }
 }
 
@@ -162,8 +163,9 @@ impl<'p> Plan<'p> {
             let kind =
                 if (row.heading.kind == RowKind::Loose || behind) && again { self.kind } else { row.heading.kind };
             let mut steps = source.steps.clone();
-            if i + 1 < n && !again {
-                go_on(&mut steps);
+            // what rows worked again say of the yarn by themselves stays with them
+            if i + 1 < n {
+                go_on(&mut steps, |step| !again || row.span.holds(step.span));
             }
             self.planned.push(Planned {
                 label: label(row, number, kind, &self.part.name),
