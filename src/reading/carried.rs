@@ -1,7 +1,7 @@
 //! Where work goes in words that name no stitch of the row below: along an edge, or to another part of the piece.
 
 use super::lex::Kind;
-use super::phrase::RowReader;
+use super::phrase::{RowReader, Run};
 use super::words;
 
 impl RowReader<'_> {
@@ -55,6 +55,50 @@ impl RowReader<'_> {
         }
         self.c.at = start;
         false
+    }
+
+    /// "sc around through both layers", "through the sts of round 6 and the back loops of round 5": the stitches go where
+    /// they go, and through another layer too.
+    pub(super) fn through_layers(&mut self, _run: &mut Run) -> bool {
+        let start = self.c.at;
+        let _ = self.c.eat_any(&["working", "work", "joining"]);
+        if !self.c.eat_any(&["through", "thru"]) {
+            return false;
+        }
+        let mut layers = 0;
+        loop {
+            let _ = self.c.eat("the");
+            let both = self.c.eat_any(&["both", "all"]);
+            let _ = self.c.eat_any(&["back", "front", "free"]);
+            let named =
+                self.c.eat_any(&["thicknesses", "layers", "pieces", "loops", "lps"]) || self.c.eat_any(words::STITCH);
+            let (of, from) = (self.c.eat_any(&["of", "from", "on"]), self.c.at);
+            let row = of && {
+                let _ = self.c.eat("the");
+                (self.c.eat_any(words::ROW) || self.c.eat_any(words::ROUND)) && self.c.number().is_some()
+            };
+            self.c.at = if of && !row { from - 1 } else { self.c.at };
+            if !(named && (both || row)) {
+                return false;
+            }
+            layers += 1 + usize::from(both);
+            let and = self.c.at;
+            if !(self.c.eat("and") || self.c.eat_all(&["together", "with"])) {
+                break;
+            }
+            if !matches!(self.c.word(0), Some("the" | "back" | "front" | "free" | "loops" | "lps" | "sts" | "stitches"))
+            {
+                self.c.at = and;
+                break;
+            }
+        }
+        self.c.end_words();
+        let told = layers > 1 && self.c.at_break();
+        if told {
+            let span = self.c.since(start);
+            self.notes.push(span);
+        }
+        told
     }
 
     /// "20 sc up the side", "sc across foundation chain": spaced along an edge told in words.

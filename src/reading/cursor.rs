@@ -83,13 +83,15 @@ pub(super) struct Cursor<'a> {
     pub row_ends: bool,
     /// The row that the words read last say a place is of, by its number.
     pub of_row: Option<u32>,
+    /// The ordinal that the place read last is told by.
+    pub nth: Option<super::ordinals::Nth>,
     /// True once a place told in words was on another piece.
     pub elsewhere: bool,
 }
 
 impl<'a> Cursor<'a> {
     pub fn new(tokens: &'a [Token], house: &'a House) -> Self {
-        Self { tokens, at: 0, house, row_ends: false, of_row: None, elsewhere: false }
+        Self { tokens, at: 0, house, row_ends: false, of_row: None, nth: None, elsewhere: false }
     }
 
     pub fn done(&self) -> bool {

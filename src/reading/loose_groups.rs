@@ -50,6 +50,38 @@ pub(super) fn gather(run: &mut Run) {
     run.steps.push(Step { act: Act::Group { steps, at, name: None }, span });
 }
 
+/// "3 tr, 3 dc, tr in 4th ch from hook": what stands before the chain that the first stitch goes into, and has no place
+/// of its own, goes into it too.
+pub(super) fn gather_at_hook(run: &mut Run) {
+    let Some((Step { act: Act::Work { at: Target::FromHook { n: hook }, .. }, .. }, before)) = run.steps.split_last()
+    else {
+        return;
+    };
+    let hook = *hook;
+    let bare = |s: &Step| match &s.act {
+        Act::Work { each: 1, at: Target::Next { class: Class::Any, .. }, form } => form.one_place,
+        Act::Chain { .. } => true,
+        _ => false,
+    };
+    let taken = before.iter().rev().take_while(|s| bare(s)).count();
+    let from = before.len() - taken;
+    let led = before[from..].iter().take_while(|s| matches!(s.act, Act::Chain { .. })).count();
+    let worked = before[from + led..].iter().any(|s| matches!(s.act, Act::Work { .. }));
+    // stitches of this row before it have their chain already, and one star's work is not another's
+    let opens =
+        !before[..from].iter().any(|s| matches!(s.act, Act::Work { .. } | Act::Group { .. } | Act::Repeat { .. }));
+    if !(worked && opens && run.stars.is_empty() && led == 0) {
+        return;
+    }
+    let span = before[from].span.to(run.steps[run.steps.len() - 1].span);
+    let mut steps: Vec<Step> = run.steps.drain(from..).collect();
+    if let Some(Step { act: Act::Work { each, at, .. }, .. }) = steps.last_mut() {
+        *at = Target::Next { n: *each, class: Class::Any };
+        *each = 1;
+    }
+    run.steps.push(Step { act: Act::Group { steps, at: Target::FromHook { n: hook }, name: None }, span });
+}
+
 /// True where the stitches before the last three steps are no more than the chain that opens a row, behind a yarn
 /// attached or slip stitches to a space.
 fn begins_in_place(run: &Run) -> bool {

@@ -276,6 +276,7 @@ impl RowReader<'_> {
         if self.c.at == start {
             return None;
         }
+        self.c.whole_piece();
         let (less, class) = left.unwrap_or((0, Class::Any));
         Some(Times::ToEnd { less, class })
     }

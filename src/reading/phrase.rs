@@ -83,7 +83,11 @@ impl<'a> RowReader<'a> {
     fn step(&mut self, run: &mut Run) {
         let before = run.steps.len();
         self.c.of_row = None;
+        self.c.nth = None;
         self.phrase(run);
+        if let Some(nth) = self.c.nth.take() {
+            super::ordinals::pass_to(nth, run, before, self.depth == 0 && run.stars.is_empty());
+        }
         let Some(row) = self.c.of_row.take() else { return };
         if let Some(Act::Work { .. } | Act::Group { .. } | Act::Skip { .. } | Act::Attach { .. }) =
             run.steps.get(before).map(|s| &s.act)
@@ -114,7 +118,7 @@ impl<'a> RowReader<'a> {
                     return;
                 }
                 self.c.at = start;
-                self.c.of_row = None;
+                (self.c.of_row, self.c.nth) = (None, None);
             }
         }
         let rules: &[fn(&mut Self, &mut Run) -> bool] = &[
@@ -122,6 +126,7 @@ impl<'a> RowReader<'a> {
             Self::hook_told,
             Self::begins_at,
             Self::foundation_stitches,
+            Self::loop_pulled_up,
             Self::spelled,
             Self::closes_popcorn,
             Self::held_loops,
@@ -153,6 +158,8 @@ impl<'a> RowReader<'a> {
             Self::bracket,
             Self::turn_or_join,
             Self::yarn_step,
+            Self::last_loop_in,
+            Self::through_layers,
             Self::side_step,
             Self::skip,
             Self::counts,
@@ -178,7 +185,7 @@ impl<'a> RowReader<'a> {
                 return;
             }
             self.c.at = start;
-            self.c.of_row = None;
+            (self.c.of_row, self.c.nth) = (None, None);
         }
         self.unread_phrase();
     }
@@ -304,6 +311,7 @@ impl<'a> RowReader<'a> {
         self.push_named(run, named.clone(), each, target, told, span);
         self.read_to_join(run);
         loose_groups::gather(run);
+        loose_groups::gather_at_hook(run);
         self.more_targets(run, &named, each);
         self.times_behind(run, start);
         true

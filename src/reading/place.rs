@@ -157,6 +157,9 @@ impl Cursor<'_> {
             if let Some(class) = self.space() {
                 return Some(Target::Next { n: 1, class });
             }
+            if let Some(target) = self.nth_place() {
+                return Some(target);
+            }
             let n = self.number();
             let class = self.class().unwrap_or_default();
             if n.is_none() && class == Class::Chain && self.of_turning_chain() {
@@ -210,6 +213,9 @@ impl Cursor<'_> {
             return Some(Target::Centre { class: class.unwrap_or_default() });
         }
         if let Some(target) = self.ordinal_target() {
+            return Some(target);
+        }
+        if told && let Some(target) = self.nth_place() {
             return Some(target);
         }
         if self.ends_of_each_row() {

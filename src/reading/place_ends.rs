@@ -147,6 +147,16 @@ impl Cursor<'_> {
         false
     }
 
+    /// "the circle", "the entire square" behind "around": no more than the round.
+    pub fn whole_piece(&mut self) {
+        let start = self.at;
+        let _ = self.eat("the");
+        let _ = self.eat_any(&["entire", "whole"]);
+        if !(self.at > start && self.eat_any(words::PIECES) && self.at_break()) {
+            self.at = start;
+        }
+    }
+
     /// Words that say "to the end" or name the row worked over, and change nothing more.
     pub fn end_words(&mut self) {
         loop {
@@ -175,6 +185,7 @@ impl Cursor<'_> {
                 };
                 if !(side || self.eat_any(words::LIMBS) || self.eat_any(words::ROUND)) {
                     self.at = noun;
+                    self.whole_piece();
                 }
             } else if self.eat_any(&["of", "on", "from", "at"]) {
                 let _ = self.eat("the");

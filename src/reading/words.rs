@@ -156,6 +156,11 @@ pub(super) const ROW: &[&str] = &["row", "rows"];
 pub(super) const TO_END: &[&str] = &["around", "across", "along", "throughout"];
 /// What a branch may be called.
 pub(super) const LIMBS: &[&str] = &["branch", "stalk", "stem", "twig", "tail", "leaf", "petal", "arm"];
+/// What a whole piece is called, where work goes around it.
+pub(super) const PIECES: &[&str] = &[
+    "circle", "square", "motif", "hexagon", "triangle", "flower", "piece", "work", "granny", "disc", "disk", "oval",
+    "heart", "shape",
+];
 /// Words of the beginning chain.
 pub(super) const BEGINNING: &[&str] = &["beg", "beginning", "starting", "start", "turning", "t", "initial"];
 /// Every word that means work; a phrase with one of these is never commentary.

@@ -1,11 +1,25 @@
 //! Turns, joins, and yarns taken up and cut off.
 
+use super::cursor::Cursor;
 use super::lex::Kind;
 use super::phrase::{RowReader, Run, join_target};
 use super::stitch::Named;
 use super::words;
 use crate::craft::{Stem, StitchForm};
 use crate::instructions::{Act, JoinTo, Step, Target};
+
+impl Cursor<'_> {
+    /// Behind "join": "rnd", "the round", "in rnd", "the end of the round", "at the end of the rnd".
+    fn end_of_round(&mut self) {
+        let start = self.at;
+        let _ = self.eat_any(&["in", "at"]);
+        let _ = self.eat("the");
+        let _ = self.eat("end") && self.eat("of") && self.eat("the");
+        if !self.eat_any(words::ROUND) && !(self.at > start && self.eat("circle")) {
+            self.at = start;
+        }
+    }
+}
 
 impl RowReader<'_> {
     /// "turn", "do not turn", "join with sl st to first sc", "do not join".
@@ -51,8 +65,12 @@ impl RowReader<'_> {
         if !self.c.eat_any(&["join", "close", "joining"]) {
             return false;
         }
-        let _ = self.c.eat_all(&["in", "rnd"]) || self.c.eat_all(&["in", "round"]);
-        let _ = self.c.eat_all(&["the", "round"]) || self.c.eat_all(&["the", "rnd"]) || self.c.eat_any(words::ROUND);
+        self.c.end_of_round();
+        if self.c.sees(&["with", "invisible", "join"]) || self.c.sees(&["with", "an", "invisible", "join"]) {
+            self.c.at += 1;
+            self.c.at += usize::from(self.c.eat("an")) + 1;
+            return self.push(run, start, Act::Join { to: JoinTo::Untold, with: StitchForm::plain(Stem::SlipStitch) });
+        }
         if let Some(yarn) = self.yarn() {
             return self.attach(run, start, Some(yarn));
         }
@@ -346,7 +364,7 @@ impl RowReader<'_> {
     }
 
     /// "in last st", "on the last pull-through of the last sc".
-    fn on_last_pull(&mut self) {
+    pub(super) fn on_last_pull(&mut self) {
         const WORDS: &[&str] = &[
             "in",
             "on",

@@ -52,6 +52,11 @@ impl RowWork<'_> {
             self.edge.take(k);
             return;
         }
+        if matches!(class, Class::Any | Class::Stitch) && n >= 2 && self.bridge_next(n) {
+            // "ch 3, skip 2 sts" over the chains that bridge two stitches: they are the stitches
+            self.edge.take(self.edge.cursor);
+            return;
+        }
         for i in 0..n {
             match self.edge.next_of(&class) {
                 Some(k) => self.edge.take(k),
@@ -71,6 +76,14 @@ impl RowWork<'_> {
         let next = self.edge.next_of(&Class::Any).unwrap_or(usize::MAX);
         (k < next && matches!(self.edge.spots[k].what, super::edge::What::Space(length, _) if length as usize == n))
             .then_some(k)
+    }
+
+    /// True where the very next place is a space as long as `n` stitches, or the one chain longer that lets it lie slack.
+    fn bridge_next(&self, n: usize) -> bool {
+        let next = self.edge.spots.get(self.edge.cursor);
+        next.is_some_and(
+            |s| matches!(s.what, super::edge::What::Space(length, false) if (n..=n + 1).contains(&(length as usize))),
+        )
     }
 
     /// True where the very next place is a space of more than `n` chains.

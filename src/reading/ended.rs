@@ -1,0 +1,47 @@
+//! What stands on a line of its own behind a row that is over: it says nothing of that row.
+
+use super::cursor::{Cursor, House};
+use super::lex::{Kind, Token};
+use super::phrase::RowReader;
+
+/// True where a line ends with the yarn cut and all that follows from it: "Fasten off.", "Fasten off. Weave in ends."
+pub(super) fn is_over(toks: &[Token]) -> bool {
+    let Some(last) = toks.last() else { return false };
+    let off = toks.windows(2).rposition(|w| {
+        matches!((&w[0].kind, &w[1].kind), (Kind::Word(verb), Kind::Word(off))
+            if matches!(verb.as_str(), "fasten" | "finish" | "break" | "end") && off == "off")
+    });
+    let kept = |k: usize| matches!(toks.get(k.wrapping_sub(1)).map(|t| &t.kind), Some(Kind::Word(w)) if w == "not");
+    matches!(last.kind, Kind::Stop) && off.is_some_and(|k| !kept(k) && toks[k..].len() <= LONGEST_ENDING)
+}
+
+/// Words behind a cut yarn that still speak of it: "leaving a long tail for sewing", "weave in all ends".
+const LONGEST_ENDING: usize = 24;
+
+/// True where a line cannot be taken as the end of a row before it: some of its words would not be understood there.
+pub(super) fn stands_alone(toks: &[Token], text: &str, house: &House) -> bool {
+    let capital = toks.first().is_some_and(|t| text[t.span.start..].starts_with(char::is_uppercase));
+    if !capital {
+        return false;
+    }
+    let mut reader = RowReader::new(Cursor::new(toks, house), text);
+    let _ = reader.steps();
+    reader.unread || !reader.c.done()
+}
+
+/// True where a line names a stitch and a number or a place for it.
+pub(super) fn tells_work(toks: &[Token], house: &House) -> bool {
+    let mut c = Cursor::new(toks, house);
+    while !c.done() {
+        let before = c.at;
+        let numbered = before > 0 && matches!(toks[before - 1].kind, Kind::Number(_));
+        if c.stitch().is_some() {
+            if numbered || c.place().is_some() || c.number().is_some() {
+                return true;
+            }
+        } else {
+            c.at = before + 1;
+        }
+    }
+    false
+}

@@ -1,0 +1,65 @@
+//! Yarn brought to a place in words that are no stitch: "insert hook in any ch-2 sp and pull up a loop", "in last st,
+//! join B in last pull-through".
+
+use super::lex::Kind;
+use super::phrase::{RowReader, Run};
+use super::words;
+use crate::instructions::{Act, Target};
+
+impl RowReader<'_> {
+    /// "insert hook into any st and pull up a loop [of B]", with chains behind it: the yarn is tied on there.
+    pub(super) fn loop_pulled_up(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        if self.depth > 0 || !self.c.eat_any(&["insert", "put"]) {
+            return false;
+        }
+        let _ = self.c.eat_any(&["your", "the"]);
+        if !(self.c.eat("hook") && matches!(self.c.word(0), Some("in" | "into" | "through"))) {
+            return false;
+        }
+        let Some(place) = self.c.place() else { return false };
+        let _ = self.c.eat_kind(&Kind::Comma);
+        let _ = self.c.eat("and");
+        if self.c.eat("yo") {
+            let _ = self.c.eat_kind(&Kind::Comma) | self.c.eat("and");
+        }
+        if !(self.c.eat_any(&["pull", "draw"]) && self.c.eat("up")) {
+            return false;
+        }
+        let _ = self.c.eat_any(&["a", "the"]);
+        if !self.c.eat_any(&["loop", "lp"]) {
+            return false;
+        }
+        let yarn = if self.c.eat("of") || self.c.eat("with") { self.yarn() } else { None };
+        let here = self.c.at;
+        while self.c.eat_kind(&Kind::Comma) || self.c.eat_kind(&Kind::Stop) || self.c.eat_any(&["and", "then"]) {}
+        let chains = self.c.word(0).is_some_and(|w| words::CHAIN.contains(&w));
+        self.c.at = here;
+        chains && self.push(run, start, Act::Attach { yarn, at: Some(place.target) })
+    }
+
+    /// "in last st, join B in last pull-through": the yarn that the last stitch is closed with.
+    pub(super) fn last_loop_in(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        if !self.c.eat_any(&["in", "on", "at"]) {
+            return false;
+        }
+        let last = matches!(self.c.place_of_last(), Some(Target::Last { n: 1, .. }));
+        let _ = self.c.eat_kind(&Kind::Comma);
+        if !(last && self.c.eat_any(&["join", "attach", "change", "switch", "changing", "joining"])) {
+            return false;
+        }
+        let _ = self.c.eat("to");
+        let Some(yarn) = self.yarn() else { return false };
+        self.on_last_pull();
+        self.c.at_break() && self.push(run, start, Act::Change { yarn })
+    }
+}
+
+impl super::cursor::Cursor<'_> {
+    /// "last st", "the last sc of the row" behind "in".
+    fn place_of_last(&mut self) -> Option<Target> {
+        self.at = self.at.checked_sub(1)?;
+        self.place().map(|w| w.target)
+    }
+}
