@@ -14,7 +14,11 @@ impl RowReader<'_> {
         let start = self.c.at;
         let _ = self.c.eat_any(&["work", "make"]) || self.c.eat_any(&["start", "begin"]) && self.c.eat("with");
         let _ = self.c.eat("a");
+        let loosely = self.c.eat_any(&["approximately", "approx", "about", "roughly"]);
         let before = self.c.number();
+        if loosely && before.is_none() {
+            return false;
+        }
         let _ = before.is_some() && (self.c.eat_kind(&Kind::Dash) || self.c.eat("more"));
         if !self.c.eat_any(words::CHAIN) {
             return false;

@@ -297,7 +297,9 @@ fn blocks(text: &str, house: &House) -> Vec<Block> {
         let words = &text[line.span.start..line.span.end];
         let in_work = found.last().is_some_and(|b| matches!(b.what, What::Row | What::Work)) && !line.after_blank;
         let next = lines.get(i + 1);
-        let before_work = next.is_some_and(|n| n.heading || n.foundation || begins_work(&n.toks, text, house));
+        let takes_yarn = |n: &Read| leads_into_heading(&text[n.span.start..n.span.end], lines.get(i + 2));
+        let before_work =
+            next.is_some_and(|n| n.heading || n.foundation || begins_work(&n.toks, text, house) || takes_yarn(n));
         let above = i.checked_sub(1).map_or("", |k| &text[lines[k].span.start..lines[k].span.end]);
         let ended = line.after_blank || above.ends_with(['.', ':', ')', ']', '!', '*']);
         let around = Around { ended, after_blank: line.after_blank, before_work };

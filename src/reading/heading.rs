@@ -214,6 +214,10 @@ fn list_of(c: &mut Cursor<'_>, first: u32) -> Vec<u32> {
             && matches!(c.kind(0), Some(Kind::Number(n)) if *n > first)
             && matches!(c.kind(1), Some(Kind::Colon));
         let range = range || lost;
+        if range && c.eat_any(&["end", "last", "finish"]) {
+            // "Rows 3-end: rep row 2 until …": how many, the words behind it say
+            return rows;
+        }
         let again = row_word(c).is_some();
         // "Rnd 1 - 6 sc in ring": the number behind the dash counts stitches
         // but "R6-7 sc in each st" is two rounds

@@ -376,6 +376,8 @@ impl Cursor<'_> {
             || matches!(self.kind(0), Some(Kind::Open(_) | Kind::Dash));
         let class = match self.class() {
             Some(class) => class,
+            // "3 sc in each point": its tips are the corners of a leaf or star
+            None if self.eat_any(&["point", "points", "tip", "tips"]) => Class::Corner(None),
             // "2 sc in each around", "sc in each": of the stitches
             None if ends => Class::Stitch,
             None => return None,

@@ -11,14 +11,19 @@ impl RowWork<'_> {
                 self.open_chains(&class);
             }
         }
+        // a corner may be a space, or the middle stitch of three: what this edge has
+        let classes: Vec<Option<Class>> =
+            steps.iter().map(|s| class_of(s).map(|class| self.edge.searched(&class))).collect();
         let stays = self.reserve_all(rest);
         while !self.bench.limit_hit && !self.stopped {
-            let ahead: Vec<usize> = (self.edge.cursor..self.edge.end()).filter(|&i| self.named_by(steps, i)).collect();
+            let ahead: Vec<usize> =
+                (self.edge.cursor..self.edge.end()).filter(|&i| self.named_by(&classes, i)).collect();
             let (Some(&k), true) = (ahead.first(), ahead.len() > stays) else { return };
             let spot = &self.edge.spots[k];
             let best = steps
                 .iter()
-                .filter_map(|s| class_of(s).map(|c| (s, c)))
+                .zip(&classes)
+                .filter_map(|(s, c)| c.clone().map(|c| (s, c)))
                 .filter(|(_, c)| spot.is(c))
                 .max_by_key(|(_, c)| closeness(c));
             let Some((step, class)) = best else { return };
@@ -37,8 +42,8 @@ impl RowWork<'_> {
         }
     }
 
-    fn named_by(&self, steps: &[Step], i: usize) -> bool {
-        steps.iter().filter_map(class_of).any(|c| self.edge.spots[i].is(&c))
+    fn named_by(&self, classes: &[Option<Class>], i: usize) -> bool {
+        classes.iter().flatten().any(|c| self.edge.spots[i].is(c))
     }
 }
 

@@ -394,7 +394,7 @@ fn attempt(
         _ => RowShape::Row,
     };
     // "R3:" is a round where it goes round
-    let goes_round = bench.ring.is_some() || bench.edge.closed || rings(&steps);
+    let goes_round = bench.ring.is_some() || bench.edge.closed || rings(&steps) || signs::begins_at_one_chain(&steps);
     let short = row.kind == RowKind::Loose && !matches!(row.heading.rows, crate::instructions::Rows::Unnumbered);
     let round_heading = row.kind == RowKind::Round || short && goes_round;
     let label = match (short && goes_round, row.label.strip_prefix("Row ")) {

@@ -3,7 +3,7 @@
 use super::instead::exchange;
 use super::until::{Length, last_is_right};
 use crate::craft::StitchForm;
-use crate::instructions::{Act, Gauge, Heading, Part, Row, RowKind, Rows, Stated, Step, Target, Times};
+use crate::instructions::{Act, Class, Gauge, Heading, Part, Row, RowKind, Rows, Stated, Step, Target, Times};
 use crate::source::{Code, Problem, Span};
 
 /// Most rows of one pattern.
@@ -87,6 +87,19 @@ fn go_on(steps: &mut Vec<Step>, said_of_all: impl Fn(&Step) -> bool) {
     }
 }
 
+/// "Ch 2, 6 sc in first ch" opens a piece: the chain is a foundation, and its first the last from the hook.
+fn on_first_chain(steps: &mut [Step]) {
+    let begins = |s: &Step| !matches!(s.act, Act::With { .. } | Act::Attach { .. } | Act::Counts { .. });
+    let mut opening = steps.iter_mut().filter(|s| begins(s));
+    let (Some(Act::Chain { n }), Some(first)) = (opening.next().map(|s| &s.act), opening.next()) else { return };
+    let n = *n;
+    if let Act::Work { at, .. } | Act::Group { at, .. } = &mut first.act
+        && *at == (Target::First { class: Class::Chain })
+    {
+        *at = Target::FromHook { n };
+    }
+}
+
 pub(super) struct Plan<'p> {
     part: &'p Part,
     pub(super) gauge: Option<&'p Gauge>,
@@ -163,6 +176,9 @@ impl<'p> Plan<'p> {
             let kind =
                 if (row.heading.kind == RowKind::Loose || behind) && again { self.kind } else { row.heading.kind };
             let mut steps = source.steps.clone();
+            if self.planned.is_empty() {
+                on_first_chain(&mut steps);
+            }
             // what rows worked again say of the yarn by themselves stays with them
             if i + 1 < n {
                 go_on(&mut steps, |step| !again || row.span.holds(step.span));

@@ -21,6 +21,18 @@ pub(super) fn rings(steps: &[&Step]) -> bool {
     })
 }
 
+/// "6 sc in 2nd ch from hook" and no more: a round that begins at one chain, where nothing turns.
+pub(super) fn begins_at_one_chain(steps: &[&Step]) -> bool {
+    let mut work = steps.iter().filter(|s| {
+        !matches!(s.act, Act::Chain { .. } | Act::Join { .. } | Act::DoNotJoin | Act::With { .. } | Act::Counts { .. })
+    });
+    let hub = matches!(work.next().map(|s| &s.act), Some(Act::Work { each: HUB.., at: Target::FromHook { .. }, .. }));
+    hub && work.next().is_none()
+}
+
+/// Stitches in one chain that a round begins with at the least; fewer are a fan. Common practice, no source.
+const HUB: u32 = 5;
+
 pub(super) fn ends_with_turn(steps: &[&Step]) -> bool {
     steps
         .iter()
