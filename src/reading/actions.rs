@@ -200,36 +200,6 @@ impl RowReader<'_> {
         false
     }
 
-    /// "rotate piece 90 degrees", "rotate work clockwise": how the piece is held for what comes next.
-    fn rotated(&mut self) -> bool {
-        let start = self.c.at;
-        let rotates = self.c.eat_any(&["rotate", "rotating", "pivot", "pivoting"]);
-        if rotates || self.c.eat("turn") {
-            let _ = self.c.eat_any(&["the", "your"]);
-            let piece = self.c.eat_any(&["piece", "work", "square", "fabric", "it"]);
-            let quarter = self.c.eat_any(&["a", "one"]) && self.c.eat("quarter") && self.c.eat("turn");
-            let degrees = self.c.number().is_some() && {
-                self.c.eat_any(&["degrees", "degree", "deg"]) || self.c.eat_kind(&Kind::Other('°'))
-            };
-            let way = self.c.eat_any(&["clockwise", "counterclockwise", "anticlockwise", "sideways"]);
-            // "rotate work to begin working down the side edge"
-            let _ = rotates && self.c.eat("to") && {
-                let _ = self.c.eat_any(&["begin", "start"]);
-                let _ = self.c.eat_any(&["work", "working", "crochet"]);
-                let _ = self.c.eat_any(&["along", "down", "across", "up"]);
-                let _ = self.c.eat("the");
-                let _ = self.c.eat_any(&["next", "final", "last", "other", "first", "long", "short"]);
-                let _ = self.c.eat_any(&["side", "sides"]);
-                self.c.eat_any(&["edge", "edges"])
-            };
-            if (rotates || piece && (quarter || degrees || way)) && self.c.at_break() {
-                return true;
-            }
-        }
-        self.c.at = start;
-        false
-    }
-
     /// "of foundation ch", "of the beg ch", "of ch" behind "opposite side".
     fn end_of_chain_words(&mut self) {
         let start = self.c.at;

@@ -55,6 +55,10 @@ impl Cursor<'_> {
         if let Some(space) = self.space().or_else(|| self.run_of_stitches()) {
             return Some(space);
         }
+        if self.word(1).is_some_and(|w| words::CHAIN.contains(&w)) {
+            // "first foundation ch"
+            let _ = self.eat_any(&["foundation", "base", "original"]);
+        }
         if self.eat_any(words::CHAIN) {
             let _ = self.eat_any(words::STITCH);
             return Some(Class::Chain);

@@ -3,7 +3,7 @@
 use super::branches::{Branch, label};
 use super::cursor::{Cursor, House, RowsLeft};
 use super::cut::{cuts, takes_yarn};
-use super::ended::{is_over, stands_alone, tells_work};
+use super::ended::{goes_on, is_counted, is_over, stands_alone, tells_work};
 use super::foundation_line::{begins_chain, is_garbled_chain, loose_kind};
 use super::heading::heading;
 use super::lex::{Kind, Token};
@@ -342,6 +342,8 @@ fn blocks(text: &str, house: &House) -> Vec<Block> {
             What::Prose
         } else if in_work && (begins_again(&line.toks, text, house) || i > 0 && begins_until(&lines[i - 1], line, text))
         {
+            What::Work
+        } else if in_work && i > 0 && is_counted(&lines[i - 1].toks) && goes_on(&line.toks, text, house) {
             What::Work
         } else if in_work && i > 0 && is_over(&lines[i - 1].toks) && stands_alone(&line.toks, text, house) {
             if tells_work(&line.toks, house) { What::Work } else { What::Prose }

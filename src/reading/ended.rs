@@ -3,6 +3,8 @@
 use super::cursor::{Cursor, House};
 use super::lex::{Kind, Token};
 use super::phrase::RowReader;
+use crate::craft::{Stem, StitchForm};
+use crate::instructions::Act;
 
 /// True where a line ends with the yarn cut and all that follows from it: "Fasten off.", "Fasten off. Weave in ends."
 pub(super) fn is_over(toks: &[Token]) -> bool {
@@ -17,6 +19,44 @@ pub(super) fn is_over(toks: &[Token]) -> bool {
 
 /// Words behind a cut yarn that still speak of it: "leaving a long tail for sewing", "weave in all ends".
 const LONGEST_ENDING: usize = 24;
+
+/// True where a line ends with the count of its stitches: "… across. (10 sc)".
+pub(super) fn is_counted(toks: &[Token]) -> bool {
+    let toks = match toks.split_last() {
+        Some((Token { kind: Kind::Stop, .. }, before)) => before,
+        _ => toks,
+    };
+    let Some((Token { kind: Kind::Close(_), .. }, before)) = toks.split_last() else { return false };
+    let open = before.iter().rposition(|t| matches!(t.kind, Kind::Open(_)));
+    let ended = |k: usize| {
+        matches!(toks.get(k.wrapping_sub(1)).map(|t| &t.kind), Some(Kind::Stop))
+            || k.checked_sub(1).is_some_and(|k| matches!(&toks[k].kind, Kind::Word(w) if w == "turn"))
+    };
+    open.is_some_and(|k| {
+        ended(k)
+            && matches!(before.get(k + 1).map(|t| &t.kind), Some(Kind::Number(_)))
+            && (1..=LONGEST_COUNT).contains(&(before.len() - k - 1))
+    })
+}
+
+/// Tokens of "12 dc, 4 ch-2 sps".
+const LONGEST_COUNT: usize = 9;
+
+/// True where a line behind a row that has been counted works on: "Do not turn. Rotate work, sc in end of each row."
+pub(super) fn goes_on(toks: &[Token], text: &str, house: &House) -> bool {
+    let capital = toks.first().is_some_and(|t| text[t.span.start..].starts_with(char::is_uppercase));
+    if !capital {
+        return false;
+    }
+    let mut reader = RowReader::new(Cursor::new(toks, house), text);
+    let slip = StitchForm::plain(Stem::SlipStitch);
+    let works = reader.steps().iter().any(|s| match &s.act {
+        Act::Work { form, .. } => *form != slip,
+        Act::Group { .. } | Act::Repeat { .. } | Act::Shape { .. } => true,
+        _ => false,
+    });
+    works && !reader.unread
+}
 
 /// True where a line cannot be taken as the end of a row before it: some of its words would not be understood there.
 pub(super) fn stands_alone(toks: &[Token], text: &str, house: &House) -> bool {

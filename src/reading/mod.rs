@@ -60,6 +60,7 @@ mod preamble;
 mod remarks;
 mod rereader;
 mod respoken;
+mod rotated;
 mod shape;
 mod shaping;
 mod size_names;

@@ -64,6 +64,14 @@ impl Cursor<'_> {
             }
             return Some(Target::Evenly { n: None }.into());
         }
+        if self.word(0) == Some("at") {
+            // "1 sc at end of each row"
+            self.at += 1;
+            if self.ends_of_each_row() {
+                return Some(Target::Each { class: Class::RowEnd, less: 0, every: 1 }.into());
+            }
+            self.at = start;
+        }
         let told = self.eat_any(words::INTO);
         // "in in each": a word printed twice
         let _ = told && (self.eat("to") || self.eat_any(&["in", "into"]));
@@ -169,6 +177,11 @@ impl Cursor<'_> {
             return Some(Target::Next { n: n.unwrap_or(1), class });
         }
         if self.eat("last") {
+            let row = |w: &str| words::ROW.contains(&w) || words::ROUND.contains(&w);
+            if !self.row_ends && self.word(0).is_some_and(row) {
+                // "sc across last row": a row is no place in it
+                return None;
+            }
             if let Some(class) = self.space() {
                 return Some(Target::Last { n: 1, class });
             }

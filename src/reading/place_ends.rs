@@ -174,7 +174,18 @@ impl Cursor<'_> {
                 let noun = self.at;
                 let _ = self.eat("of");
                 let _ = self.eat("the") || self.eat("one");
-                let _ = self.eat_any(&["same", "open", "long", "short", "top", "other", "first", "next"]);
+                let _ = self.eat_any(&[
+                    "same",
+                    "open",
+                    "long",
+                    "short",
+                    "top",
+                    "other",
+                    "first",
+                    "next",
+                    "last",
+                    "foundation",
+                ]);
                 let side = self.eat_any(&["side", "row", "edge", "end", "chain", "ch", "bottom"]) && {
                     let _ = self.eat_any(&["edge", "side"]);
                     let _ = self.eat("of") && {

@@ -25,6 +25,11 @@ impl RowReader<'_> {
     /// "turn", "do not turn", "join with sl st to first sc", "do not join".
     pub(super) fn turn_or_join(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
+        if self.rotated() {
+            let span = self.c.since(start);
+            self.notes.push(span);
+            return true;
+        }
         let c = &mut self.c;
         if c.eat_all(&["do", "not", "turn", "at", "end", "of"]) {
             let _ = c.eat("the");

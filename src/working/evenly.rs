@@ -41,12 +41,9 @@ impl RowWork<'_> {
 
     /// `n` stitches spaced evenly along the ends of rows: several in one, or some passed, as the number asks.
     pub(super) fn spaced_evenly(&mut self, each: u32, form: StitchForm, n: usize, span: Span) {
-        if self.edge.ahead(&Class::RowEnd) == 0 {
-            self.row_ends(span);
-        }
+        let along = self.turned_from_ends(span);
         let from = self.edge.cursor.min(self.edge.spots.len());
-        let ends: Vec<usize> =
-            (from..self.edge.spots.len()).filter(|&k| self.edge.spots[k].is(&Class::RowEnd)).collect();
+        let ends: Vec<usize> = (from..self.edge.spots.len()).filter(|&k| self.edge.spots[k].is(&along)).collect();
         if ends.is_empty() {
             return;
         }
@@ -62,6 +59,19 @@ impl RowWork<'_> {
             self.edge.take(k);
             self.edge.spots[k].state = State::Used;
         }
+    }
+
+    /// What stitches spaced along a border go into: row ends, or the chains or stitches of the side it has come to.
+    pub(super) fn turned_from_ends(&mut self, span: Span) -> Class {
+        let ends = self.edge.spots.iter().any(|s| s.what == What::RowEnd);
+        if ends && self.edge.ahead(&Class::Any) == 0 {
+            self.next_side(None);
+        }
+        let along = ends && self.edge.ahead(&Class::Any) > 0;
+        if self.edge.ahead(&Class::RowEnd) == 0 && !along {
+            self.row_ends(span);
+        }
+        if self.edge.ahead(&Class::RowEnd) > 0 || !along { Class::RowEnd } else { Class::Any }
     }
 
     /// The stitch that the row below is made of.

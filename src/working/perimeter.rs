@@ -100,6 +100,15 @@ impl RowWork<'_> {
     /// Where a side is done and the words go on, the side they mean; a corner is the first place of the next side, where
     /// that is a chain or a stitch, else the last place again. True where the stitches have been worked.
     pub(super) fn turn_the_corner(&mut self, at: &Target, each: u32, form: StitchForm, span: Span) -> bool {
+        let place = self.corner_place(at);
+        if let Some(place) = place {
+            self.stitches_in(each, form, &[place], span);
+        }
+        place.is_some()
+    }
+
+    /// The place of the corner told next; the edge goes on to the side that other words mean.
+    pub(super) fn corner_place(&mut self, at: &Target) -> Option<LastPlace> {
         let corner = |class: &Class| matches!(class, Class::Corner(_) | Class::CornerStitch);
         let border = self.bench.fabric.row(self.row).shape == RowShape::Border;
         if let (Target::Next { n: 1, class } | Target::Last { n: 1, class }, true) = (at, border)
@@ -110,11 +119,10 @@ impl RowWork<'_> {
         {
             // the place that "each" left for it
             self.edge.take(k);
-            self.stitches_in(each, form, &[LastPlace::OnEdge(k)], span);
-            return true;
+            return Some(LastPlace::OnEdge(k));
         }
         if !self.goes_round_piece() || self.edge.ahead(&Class::Any) > 0 {
-            return false;
+            return None;
         }
         match at {
             Target::Next { n: 1, class } | Target::Last { n: 1, class } if corner(class) => {
@@ -122,11 +130,9 @@ impl RowWork<'_> {
                     self.next_side(None);
                     let k = self.edge.cursor;
                     self.edge.take(k);
-                    self.stitches_in(each, form, &[LastPlace::OnEdge(k)], span);
-                } else if let Some(last) = self.last {
-                    self.stitches_in(each, form, &[last], span);
+                    return Some(LastPlace::OnEdge(k));
                 }
-                return true;
+                return self.last;
             }
             Target::Next { class, .. }
             | Target::Each { class, .. }
@@ -137,16 +143,16 @@ impl RowWork<'_> {
                     Class::RowEnd => Some(SideOf::Ends),
                     Class::Any | Class::Stitch => None,
                     Class::Kind(_) => Some(SideOf::Top),
-                    _ => return false,
+                    _ => return None,
                 };
                 self.next_side(kind);
             }
             Target::Evenly { .. } => {
-                self.next_side(Some(SideOf::Ends));
+                self.next_side(None);
             }
             _ => {}
         }
-        false
+        None
     }
 
     /// How many places "each" leaves at the end of a side: one for the corner told next, where that is of this side.
@@ -154,9 +160,13 @@ impl RowWork<'_> {
         let last = match rest.first().map(|s| &s.act) {
             Some(Act::Work { at, .. } | Act::Group { at, .. }) => {
                 let corner = matches!(at, Target::Next { class: Class::Corner(_), .. });
-                let ends = self.sides.first().is_some_and(|s| s.what == SideOf::Ends);
+                // on the last row still: its ends are the next side
+                let top = self.sides.is_empty()
+                    && self.bench.fabric.row(self.row).shape == RowShape::Border
+                    && !self.edge.spots.iter().any(|s| s.what == What::RowEnd);
+                let ends = top || self.sides.first().is_some_and(|s| s.what == SideOf::Ends);
                 let chains = self.edge.spots.last().is_some_and(|s| s.what != What::RowEnd);
-                matches!(at, Target::Last { .. }) || corner && ends && chains
+                (!top && matches!(at, Target::Last { .. })) || corner && ends && chains
             }
             _ => false,
         };

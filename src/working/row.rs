@@ -415,7 +415,10 @@ impl RowWork<'_> {
                 let class = &self.with_joined(&class);
                 self.put_start_behind(class);
                 let class = self.edge.searched(class);
-                let behind = if self.goes_round_piece() { self.kept_for_corner(rest) } else { self.reserve(rest) };
+                let behind = match self.goes_round_piece() {
+                    true => self.kept_for_corner(rest),
+                    false => self.reserve(rest).max(self.kept_for_corner(rest)),
+                };
                 let kept = (*less as usize).max(behind);
                 let ahead = self.edge.ahead(&class).saturating_sub(kept);
                 if *every > 1 {
@@ -485,9 +488,7 @@ impl RowWork<'_> {
                 }
             }
             Target::Evenly { n } => {
-                if self.edge.ahead(&Class::RowEnd) == 0 {
-                    self.row_ends(span);
-                }
+                let class = self.turned_from_ends(span);
                 if n.is_none() && self.evenly_all_round(rest) {
                     self.tally.uncertain = true;
                     if self.spread_all_round(each, form, span) {
@@ -497,8 +498,8 @@ impl RowWork<'_> {
                 }
                 self.tally.leave_told |= n.is_some();
                 self.tally.uncertain |= n.is_none() && self.goes_round_piece();
-                let ahead = self.edge.ahead(&Class::RowEnd);
-                Some((Class::RowEnd, n.map_or(ahead, |n| n as usize)))
+                let ahead = self.edge.ahead(&class);
+                Some((class, n.map_or(ahead, |n| n as usize)))
             }
             Target::Same
             | Target::Ring

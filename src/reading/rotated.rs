@@ -1,0 +1,53 @@
+//! How the piece is held for what comes next: "rotate work 90 degrees", "turn to work down the side of the piece". It is no
+//! turn of the fabric.
+
+use super::lex::Kind;
+use super::phrase::RowReader;
+
+impl RowReader<'_> {
+    /// "rotate piece 90 degrees", "rotate work clockwise", "turn to work along the side edge".
+    pub(super) fn rotated(&mut self) -> bool {
+        let start = self.c.at;
+        let rotates = self.c.eat_any(&["rotate", "rotating", "pivot", "pivoting"]);
+        if rotates || self.c.eat("turn") {
+            let _ = self.c.eat_any(&["the", "your"]);
+            let piece = self.c.eat_any(&["piece", "work", "square", "fabric", "it"]);
+            let quarter = self.c.eat_any(&["a", "one"]) && self.c.eat("quarter") && self.c.eat("turn");
+            let degrees = self.c.number().is_some() && {
+                self.c.eat_any(&["degrees", "degree", "deg"]) || self.c.eat_kind(&Kind::Other('°'))
+            };
+            let way = self.c.eat_any(&["clockwise", "counterclockwise", "anticlockwise", "sideways"]);
+            let side = self.to_a_side();
+            let held = rotates || side || piece && (quarter || degrees || way);
+            if held && (self.c.at_break() || self.c.word(0) == Some("and")) {
+                return true;
+            }
+        }
+        self.c.at = start;
+        false
+    }
+
+    /// "to begin working down the side edge", "to work along the ends of the rows": the side that comes next.
+    fn to_a_side(&mut self) -> bool {
+        let start = self.c.at;
+        if self.c.eat_any(&["to", "and"]) {
+            let _ = self.c.eat_any(&["begin", "start"]);
+            let _ = self.c.eat_any(&["work", "working", "crochet"]);
+            let led = self.c.eat_any(&["along", "down", "across", "up", "on", "in"]);
+            let _ = self.c.eat("the");
+            let _ = self.c.eat_any(&["next", "final", "last", "other", "first", "long", "short", "left", "right"]);
+            let side = self.c.eat_any(&["side", "sides", "edge", "edges", "ends"]);
+            let _ = side && self.c.eat_any(&["edge", "edges"]);
+            let _ = side && self.c.eat("of") && {
+                let _ = self.c.eat_any(&["the", "your"]);
+                let _ = self.c.eat_any(&["piece", "work", "square", "fabric", "rows", "swatch", "rectangle"]);
+                true
+            };
+            if led && side && self.c.at_break() {
+                return true;
+            }
+        }
+        self.c.at = start;
+        false
+    }
+}
