@@ -49,9 +49,13 @@ pub(super) fn begins_chain(toks: &[Token], house: &House) -> bool {
     if c.eat_all(&["in", "mr"]) {
         return true;
     }
-    let _ = c.eat_any(&["make", "start", "begin"]);
+    let _ = c.eat_any(&["make", "start", "begin", "work"]);
     let _ = c.eat("with");
     let _ = c.eat_any(&["a", "an"]);
+    if c.eat_any(&["approximately", "approx", "about"]) {
+        // "Work approximately 17 ch - adjust it to 12 cm."
+        return c.number().is_some() && c.eat_any(words::CHAIN);
+    }
     if c.eat_any(&["magic", "adjustable"]) {
         return c.eat_any(&["ring", "circle", "loop"]);
     }

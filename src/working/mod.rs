@@ -112,7 +112,8 @@ fn work_watched(pattern: &Pattern, watch: &mut dyn FnMut(&mut Rehearsal<'_>)) ->
             let own_ring = at == 0 && i > 0 && rings(&row.steps.iter().collect::<Vec<_>>());
             if own_ring
                 || starts_piece(&bench, row)
-                || bench.foundation.is_none() && signs::begins_on_own_chain(row, at == 0 && i > 0 && bench.cut)
+                || (bench.foundation.is_none() || at == 0 && i > 0)
+                    && signs::begins_on_own_chain(row, at == 0 && i > 0 && bench.cut)
             {
                 edges.extend(open_edge(&bench));
                 begin_piece(&mut bench);
