@@ -201,7 +201,7 @@ impl RowReader<'_> {
     }
 
     /// "of foundation ch", "of the beg ch", "of ch" behind "opposite side".
-    fn end_of_chain_words(&mut self) {
+    pub(super) fn end_of_chain_words(&mut self) {
         let start = self.c.at;
         if !self.c.eat_any(&["of", "in", "on", "along"]) {
             return;

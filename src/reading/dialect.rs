@@ -18,7 +18,9 @@ const UK_HOUSE: &[&str] = &["miss", "tension", "colour", "yoh"];
 
 /// The terms to read by; a mixture is reported at its second sign.
 pub(super) fn decide(text: &str, toks: &[Token], asked: Option<Terms>, problems: &mut Vec<Problem>) -> Terms {
-    if let Some(terms) = asked.or_else(|| told_terms(toks)).or_else(|| told_in_title(text, toks)) {
+    if let Some(terms) =
+        asked.or_else(|| told_terms(toks)).or_else(|| told_in_title(text, toks)).or_else(|| told_alone(text))
+    {
         return terms;
     }
     if let Some((old, sign)) = super::old::decide(toks) {
@@ -78,6 +80,15 @@ fn told_in_title(text: &str, toks: &[Token]) -> Option<Terms> {
                     && matches!(before, Some(Kind::Dash | Kind::Comma | Kind::Colon | Kind::Other('|' | '/'))))
     })?;
     Some(if text[marked.1.span.start..].starts_with("UK") { Terms::Uk } else { Terms::Us })
+}
+
+/// "US", "UK" alone on a line.
+fn told_alone(text: &str) -> Option<Terms> {
+    text.lines().find_map(|line| match line.trim().trim_matches(['(', ')', '[', ']', '.', '*', '#']).trim() {
+        "US" | "USA" | "U.S" | "American" => Some(Terms::Us),
+        "UK" | "U.K" | "British" => Some(Terms::Uk),
+        _ => None,
+    })
 }
 
 /// A stitch of either dialect: "dc", "double crochet", "treble crochet".

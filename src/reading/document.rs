@@ -495,6 +495,10 @@ fn begins_work(toks: &[Token], text: &str, house: &House) -> bool {
         let _ = c.eat_any(&["yarn", "color", "colour", "main"]);
         c.at += usize::from(c.word(0).is_some());
         let _ = c.eat_any(&["yarn", "color", "colour"]);
+        if c.done() {
+            // "With A" on a line of its own
+            return true;
+        }
         if !c.eat_kind(&Kind::Comma) {
             return false;
         }

@@ -94,14 +94,19 @@ impl RowReader<'_> {
             return false;
         }
         let _ = self.c.eat_any(&["with", "work", "working"]);
-        let _ = self.c.eat_any(&["in", "into", "at", "with"]);
+        let _ = self.c.eat_any(&["in", "into", "at", "with", "from"]);
         let _ = self.c.eat("the");
         let nth = self.c.ordinal().filter(|&n| n > 1);
-        let hook = self.c.eat_any(words::CHAIN) && self.c.eat("from") && {
+        let chain = self.c.eat_any(words::CHAIN);
+        let hook = chain && self.c.eat("from") && {
             let _ = self.c.eat_any(&["the", "your"]);
             self.c.eat_any(&["hook", "hk"])
         };
-        let (Some(n), true, true) = (nth, hook, self.c.at_break()) else {
+        // "ch 6, starting from 2nd ch: sl st 5"
+        let chained = matches!(run.steps.last().map(|s| &s.act), Some(Act::Chain { .. }));
+        let hook = hook || chain && chained;
+        let colon = self.c.kind(0) == Some(&Kind::Colon);
+        let (Some(n), true, true) = (nth, hook, self.c.at_break() || colon) else {
             self.c.at = start;
             return false;
         };

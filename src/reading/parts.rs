@@ -46,7 +46,9 @@ pub(super) fn part_heading(words: &str, toks: &[Token], around: Around) -> Optio
         && !name.contains([',', ';', ':', '=', '.', '!', '?', '*'])
         && (!digits || numbered_piece || capitals || told && copies > 1);
     let first = name.split_whitespace().next().unwrap_or("").to_lowercase();
-    let section = preamble::SECTIONS.contains(&first.as_str())
+    let leads = matches!(first.as_str(), "with" | "using");
+    let section = leads
+        || preamble::SECTIONS.contains(&first.as_str())
         || name.to_lowercase().ends_with(" yarn")
         || name.to_lowercase().ends_with(" terms");
     // "SHELL" above the rows of a tortoise is no stitch
@@ -71,7 +73,9 @@ fn copies_of(rest: &str, name: &str) -> Option<u32> {
         if let Some((_, again)) = rest.split_once("(make ") {
             return copies_of(&format!("make {again}"), name);
         }
-        if rest.starts_with("see ") || rest.split_whitespace().all(super::remarks::is_plain_word) {
+        if ["see ", "with ", "in ", "using "].iter().any(|led| rest.starts_with(led))
+            || rest.split_whitespace().all(super::remarks::is_plain_word)
+        {
             return Some(1);
         }
         return rest.trim().parse().ok().filter(|&n| capitals && n > 0 && n < 100);

@@ -2,7 +2,8 @@
 //! turn of the fabric.
 
 use super::lex::Kind;
-use super::phrase::RowReader;
+use super::phrase::{RowReader, Run};
+use crate::instructions::Act;
 
 impl RowReader<'_> {
     /// "rotate piece 90 degrees", "rotate work clockwise", "turn to work along the side edge".
@@ -21,6 +22,30 @@ impl RowReader<'_> {
             let held = rotates || side || piece && (quarter || degrees || way);
             if held && (self.c.at_break() || self.c.word(0) == Some("and")) {
                 return true;
+            }
+        }
+        self.c.at = start;
+        false
+    }
+
+    /// "turn to other side of chain", "flip the work to the bottom of the foundation chain": on into the far side.
+    pub(super) fn to_far_side(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        if self.c.eat_any(&["turn", "rotate", "flip", "move", "go"]) {
+            let _ = self.c.eat_any(&["the", "your"]);
+            let _ = self.c.eat_any(&["piece", "work", "it"]);
+            let led = self.c.eat_any(&["to", "onto", "and"]);
+            let _ = self.c.eat_any(&["work", "working", "crochet"]);
+            let _ = self.c.eat_any(&["along", "on", "in", "into", "down", "across"]);
+            let _ = self.c.eat("the");
+            let far = self.c.eat_any(&["other", "opposite", "far", "second", "bottom"]);
+            let _ = far && self.c.eat_any(&["side", "edge"]);
+            let of = self.c.at;
+            self.end_of_chain_words();
+            let colon = self.c.kind(0) == Some(&Kind::Colon);
+            if led && far && self.c.at > of && (self.c.at_break() || colon || self.c.word(0) == Some("and")) {
+                self.c.row_ends = false;
+                return self.push(run, start, Act::FarSide);
             }
         }
         self.c.at = start;

@@ -176,8 +176,10 @@ impl RowReader<'_> {
                 true
             };
             let _ = self.c.eat_kind(&Kind::Comma) || self.c.at < end && self.c.eat_kind(&Kind::Semicolon);
-            if self.c.eat("counting") {
-                // "(16 dc, counting starting chain as 1 dc)"
+            if self.c.eat_any(&["counting", "including", "incl", "inc"]) {
+                // "(16 dc, counting starting chain as 1 dc)", "[14 htr incl t-ch]"
+                let _ = self.c.eat_any(&["the", "first"]);
+                let _ = self.c.eat("t") && self.c.eat_kind(&Kind::Dash) && self.c.eat_any(words::CHAIN);
                 let _ = self.c.beginning_chain();
                 let _ = self.c.eat("as") && self.c.number().is_some() && self.c.stitch().is_some();
             }

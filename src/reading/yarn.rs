@@ -25,6 +25,9 @@ impl RowReader<'_> {
     /// "turn", "do not turn", "join with sl st to first sc", "do not join".
     pub(super) fn turn_or_join(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
+        if self.to_far_side(run) {
+            return true;
+        }
         if self.rotated() {
             let span = self.c.since(start);
             self.notes.push(span);
@@ -113,7 +116,10 @@ impl RowReader<'_> {
             return true;
         }
         let begins = |s: &Step| matches!(s.act, Act::Turn | Act::DoNotTurn | Act::With { .. });
-        if to.is_some() && self.depth == 0 && with.stem != Stem::SlipStitch && run.steps.iter().all(begins) {
+        // "join in any ch-3 sp" where a round begins
+        let any = self.c.tokens[start..self.c.at].iter().any(|t| matches!(&t.kind, Kind::Word(w) if w == "any"));
+        let ties = any || with.stem != Stem::SlipStitch;
+        if to.is_some() && self.depth == 0 && ties && run.steps.iter().all(begins) {
             // "join with sc in next unworked sc on row 1": nothing to close, so the yarn is tied on
             self.c.at = here;
             return self.tie_on(run, start, None, Some(with));

@@ -32,8 +32,29 @@ impl LiveEdge {
 /// Puts gaps in the place of the spaces that steps name, where the edge has no others.
 pub(super) fn for_spaces(steps: &mut Vec<Step>, edge: &LiveEdge, fabric: &Fabric) {
     if steps.iter().any(names_space) && edge.has_gaps_for_spaces(fabric) {
-        *steps = std::mem::take(steps).into_iter().map(in_gaps).collect();
+        let gap = |at: &Target| gaps_of(at);
+        *steps = std::mem::take(steps).into_iter().map(|s| in_gaps(s, &gap)).collect();
+    } else if let Some(class) = gap_named(steps) {
+        // "*3 dc in next space between groups, …; rep from * around, 3 dc in last space": a gap like the others
+        let gap = |at: &Target| match at {
+            Target::Last { n, class: Class::Space(None) } => {
+                Some((Target::Between { class: class.clone(), each: false }, *n))
+            }
+            _ => None,
+        };
+        *steps = std::mem::take(steps).into_iter().map(|s| in_gaps(s, &gap)).collect();
     }
+}
+
+/// What the gaps lie between that the words of a row name.
+fn gap_named(steps: &[Step]) -> Option<Class> {
+    steps.iter().find_map(|step| match &step.act {
+        Act::Work { at: Target::Between { class, .. }, .. } | Act::Group { at: Target::Between { class, .. }, .. } => {
+            Some(class.clone())
+        }
+        Act::Repeat { steps, .. } => gap_named(steps),
+        _ => None,
+    })
 }
 
 fn names_space(step: &Step) -> bool {
@@ -57,10 +78,10 @@ fn gaps_of(at: &Target) -> Option<(Target, u32)> {
     }
 }
 
-fn in_gaps(mut step: Step) -> Step {
+fn in_gaps(mut step: Step, gaps_of: &impl Fn(&Target) -> Option<(Target, u32)>) -> Step {
     let times = match &mut step.act {
         Act::Repeat { steps, .. } => {
-            *steps = std::mem::take(steps).into_iter().map(in_gaps).collect();
+            *steps = std::mem::take(steps).into_iter().map(|s| in_gaps(s, gaps_of)).collect();
             1
         }
         Act::Work { at, .. } | Act::Group { at, .. } => match gaps_of(at) {

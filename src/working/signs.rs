@@ -59,6 +59,8 @@ pub(super) fn begins_on_own_chain(row: &super::plan::Planned<'_>, cut: bool) -> 
     let chain = matches!(steps.next().map(|s| &s.act), Some(Act::Chain { .. }));
     let from_hook = |act: &Act| match act {
         Act::Work { at, .. } | Act::Group { at, .. } => matches!(at, Target::FromHook { .. }),
+        // "Ch 6, starting in 2nd ch from hook: …"
+        Act::Skip { class: Class::Chain, .. } => true,
         _ => false,
     };
     let own = (row.number == Some(1) || cut && row.number.is_none())
