@@ -46,6 +46,8 @@ impl fmt::Display for Step {
             Act::Skip { n, class } => write!(f, "skip next {n} {}", class.words(*n)),
             Act::SkipFirst { class } => write!(f, "skip first {}", class.words(1)),
             Act::Leave { n: Some(n) } => write!(f, "leave last {n} sts unworked"),
+            Act::BothLayers { next: false } => f.write_str("working through both layers"),
+            Act::BothLayers { next: true } => f.write_str("work the next row through both layers"),
             Act::Leave { n: None } => f.write_str("leave remaining sts unworked"),
             Act::Picot { n } => write!(f, "ch {n}, sl st in {} ch from hook", ordinal(*n)),
             Act::Join { to, with } => write!(f, "join with {with} {}", to.words()),

@@ -84,6 +84,11 @@ pub enum Act {
         /// How many, where told.
         n: Option<u32>,
     },
+    /// Work through both layers of a piece lying flat: every stitch takes the place before it and the one behind that.
+    BothLayers {
+        /// True where the words say so of the row that follows.
+        next: bool,
+    },
     /// Place a marker on what was just made.
     Mark {
         /// How far back it lies; 0 for the last stitch or chain.

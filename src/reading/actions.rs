@@ -62,7 +62,7 @@ impl RowReader<'_> {
         if self.c.eat_any(&["working", "work", "worked"]) || opens {
             let _ = self.c.eat_any(&["in", "into", "through"]);
             let _ = self.c.eat("the");
-            if self.c.eat("both") && self.c.eat_any(&["loops", "lps", "layers", "thicknesses"]) {
+            if self.c.eat("both") && self.c.eat_any(&["loops", "lps"]) {
                 self.row_loop = None;
                 return self.c.at_break();
             }

@@ -3,6 +3,13 @@
 use super::lex::Kind;
 use super::phrase::{RowReader, Run};
 use super::words;
+use crate::instructions::{Act, Target};
+
+/// What a piece lying flat has two of.
+const LAYERS: &[&str] = &["layers", "thicknesses", "sides", "edges", "halves", "layer"];
+
+/// Tokens of a sentence that is looked through for layers.
+const LONGEST_SENTENCE: usize = 30;
 
 impl RowReader<'_> {
     /// "ss to cup", "sl st up the side of ch-3", "sl st to center": where the yarn is carried, in words that name no
@@ -59,19 +66,22 @@ impl RowReader<'_> {
 
     /// "sc around through both layers", "through the sts of round 6 and the back loops of round 5": the stitches go where
     /// they go, and through another layer too.
-    pub(super) fn through_layers(&mut self, _run: &mut Run) -> bool {
+    pub(super) fn through_layers(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
         let _ = self.c.eat_any(&["working", "work", "joining"]);
         if !self.c.eat_any(&["through", "thru"]) {
             return false;
         }
         let mut layers = 0;
+        let mut both_alone;
         loop {
             let _ = self.c.eat("the");
-            let both = self.c.eat_any(&["both", "all"]);
+            let two = self.c.eat("both");
+            let both = two || self.c.eat("all");
             let _ = self.c.eat_any(&["back", "front", "free"]);
             let named =
-                self.c.eat_any(&["thicknesses", "layers", "pieces", "loops", "lps"]) || self.c.eat_any(words::STITCH);
+                self.c.eat_any(LAYERS) || self.c.eat_any(&["pieces", "loops", "lps"]) || self.c.eat_any(words::STITCH);
+            both_alone = two && layers == 0 && self.c.word_at(self.c.at - 1).is_some_and(|w| LAYERS.contains(&w));
             let (of, from) = (self.c.eat_any(&["of", "from", "on"]), self.c.at);
             let row = of && {
                 let _ = self.c.eat("the");
@@ -93,12 +103,69 @@ impl RowReader<'_> {
             }
         }
         self.c.end_words();
+        if layers == 2 && both_alone {
+            return self.both_layers(run, start);
+        }
         let told = layers > 1 && self.c.at_break();
         if told {
             let span = self.c.since(start);
             self.notes.push(span);
         }
         told
+    }
+
+    /// Behind "through both layers": how often, and what for.
+    fn both_layers(&mut self, run: &mut Run, start: usize) -> bool {
+        if let Some((times, _)) = self.c.times()
+            && let Some(Act::Work { each: 1, at: Target::Next { n, .. }, .. }) =
+                run.steps.last_mut().map(|s| &mut s.act)
+            && *n == 1
+        {
+            // "sc through both sides 5 times"
+            *n = times;
+        }
+        let here = self.c.at;
+        if self.c.eat("to") && self.c.eat_any(&["close", "seal", "join", "finish", "shut"]) {
+            let _ = self.c.eat_any(&["the", "it", "up"]);
+            let _ = self.c.eat_any(&["opening", "end", "ends", "top", "bottom", "edge", "hole", "piece"])
+                || self.c.word(0).is_some_and(|w| self.c.house.own_words.contains(w)) && {
+                    self.c.at += 1;
+                    true
+                };
+        }
+        if !(self.c.at_break() || self.c.word(0) == Some("and")) {
+            self.c.at = here;
+        }
+        let ended =
+            self.c.at_break() || matches!(self.c.word(0), Some("and" | "to")) || self.c.kind(0) == Some(&Kind::Dash);
+        ended && self.push(run, start, Act::BothLayers { next: false })
+    }
+
+    /// "Flatten the wing and work the next row through both layers": said of the row that follows.
+    pub(super) fn next_through_layers(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        let words = &self.c.tokens[start..];
+        let end = words.iter().position(|t| matches!(t.kind, Kind::Stop | Kind::Semicolon)).unwrap_or(words.len());
+        let is = |k: usize, list: &[&str]| matches!(words.get(k).map(|t| &t.kind), Some(Kind::Word(w)) if list.contains(&w.as_str()));
+        let next =
+            (0..end).find(|&k| is(k, &["next", "last", "final"]) && (is(k + 1, words::ROW) || is(k + 1, words::ROUND)));
+        let layers = |k: usize| is(k, &["through", "thru"]) && is(k + 1, &["both"]) && is(k + 2, LAYERS);
+        let told = next.is_some_and(|at| (at..end).any(layers));
+        let plain = words[..end].iter().all(|t| match &t.kind {
+            Kind::Word(w) => {
+                super::remarks::is_plain_word(w)
+                    || self.c.house.own_words.contains(w)
+                    || words::ROW.contains(&w.as_str())
+                    || words::ROUND.contains(&w.as_str())
+            }
+            Kind::Comma => true,
+            _ => false,
+        });
+        if !(told && plain && end < LONGEST_SENTENCE) {
+            return false;
+        }
+        self.c.at += end;
+        self.push(run, start, Act::BothLayers { next: true })
     }
 
     /// "20 sc up the side", "sc across foundation chain": spaced along an edge told in words.

@@ -148,6 +148,7 @@ impl<'a> RowReader<'a> {
             Self::so_far,
             Self::own_until,
             Self::mark_made,
+            Self::next_through_layers,
             Self::aside,
             Self::marked_part,
             Self::facing,
@@ -346,7 +347,9 @@ impl<'a> RowReader<'a> {
             return Some(n);
         }
         self.c.at = more;
-        let times = matches!(self.c.word(0), Some("times" | "time" | "more"));
+        // "dec 6x", not "6 x 2"
+        let times = matches!(self.c.word(0), Some("times" | "time" | "more"))
+            || self.c.word(0) == Some("x") && !matches!(self.c.kind(1), Some(Kind::Number(_)));
         if times {
             self.c.at = start;
             return None;

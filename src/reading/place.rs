@@ -72,6 +72,15 @@ impl Cursor<'_> {
             }
             self.at = start;
         }
+        if self.word(0) == Some("round")
+            && matches!(self.word(1), Some("next" | "each" | "same" | "the" | "post" | "stem" | "following" | "foll"))
+        {
+            // "1 FPtr round next tr": the UK word
+            self.at += 1;
+            let found = self.place_here(true);
+            self.at = if found.is_none() { start } else { self.at };
+            return found;
+        }
         let told = self.eat_any(words::INTO);
         // "in in each": a word printed twice
         let _ = told && (self.eat("to") || self.eat_any(&["in", "into"]));
@@ -324,6 +333,13 @@ impl Cursor<'_> {
             return None;
         }
         let start = self.at;
+        if self.eat_any(words::BEGINNING) {
+            // "join in beg sc"
+            if let Some(class @ Class::Kind(_)) = self.class() {
+                return Some(Target::First { class });
+            }
+            self.at = start;
+        }
         if let Some(class) = self.corner_of_chains().or_else(|| self.space()) {
             return Some(Target::Next { n: 1, class });
         }

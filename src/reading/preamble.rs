@@ -59,12 +59,19 @@ pub(super) fn read_line(line: &Line<'_>, pattern: &mut Pattern, house: &mut Hous
     } else if let Some(gauge) = gauge(&words, line.span, house) {
         pattern.gauge = pattern.gauge.take().or(Some(gauge));
     }
-    if let Some(yarn) = yarn(line, &words) {
+    let mut from = 0;
+    while let Some(yarn) = words.get(from..).and_then(|rest| yarn(line, rest)) {
         let name = yarn.letter.to_lowercase();
         if !house.yarns.contains(&name) {
             house.yarns.push(name);
         }
         pattern.yarns.push(yarn);
+        // "Colour A: rust. Colour B: cream."
+        let ends = |t: &Token| matches!(t.kind, Kind::Stop | Kind::Semicolon | Kind::Comma);
+        match words[from..].iter().position(ends) {
+            Some(k) => from += k + 1,
+            None => break,
+        }
     }
     house.spaces_count |= spaces_count(&words, house);
     pattern.conventions.extend(convention(&words, line.span, house));

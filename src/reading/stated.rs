@@ -222,7 +222,7 @@ impl RowReader<'_> {
         if self.c.eat_any(words::STITCH) {
             return Some(CountOf::Sts);
         }
-        let _ = self.c.eat_any(&["large", "small", "long", "short"]);
+        let _ = self.c.eat_any(&["large", "small", "long", "short", "open", "filled"]);
         if let Some(of) = self.bracketed_groups(end) {
             return Some(of);
         }

@@ -73,6 +73,15 @@ impl Bench {
         }
     }
 
+    /// What a row's own words say of its chain holds for chains like it, until other words say otherwise.
+    pub fn learn_told(&mut self, n: u32, before: Stem, counts: bool) {
+        let answer = usize::from(!counts);
+        let known = self.habits.iter().rev().find(|(chains, stem, _)| (*chains, *stem) == (n, before));
+        if known.is_none_or(|habit| habit.2 != answer) {
+            self.habits.push((n, before, answer));
+        }
+    }
+
     /// The answer that words in doubt got where a count settled them; 0 where none has.
     pub fn settled_answer(&self, words: Span) -> usize {
         self.settled.iter().rev().find(|(span, _)| *span == words).map_or(0, |(_, answer)| *answer)

@@ -51,7 +51,10 @@ impl RowWork<'_> {
             && (*at == Target::Same || self.opening && *at == Target::NEXT));
         let (counts, space) = match told {
             None if leg => (false, 0),
-            Some((_, space, counts)) => (counts, space),
+            Some((_, space, counts)) => {
+                self.bench.learn_told(n, next, counts);
+                (counts, space)
+            }
             None => self.counts_untold(n, next, span),
         };
         let space = if counts && told_space == 0 {

@@ -252,12 +252,15 @@ impl RowWork<'_> {
         let corners_only =
             spaces_used().next().is_some() && spaces_used().all(|s| matches!(s.what, What::Space(_, true)));
         let crowded = self.crowded_ends();
+        // the places of the layer behind: as many as those in front, or one at the fold more
+        let used = self.edge.spots.iter().filter(|s| s.state == State::Used).count();
+        let behind_layer = self.both_layers && open.len() <= used + 2;
         for &i in &open {
             if end_of(self.edge.spots[i].place).is_some_and(|end| crowded.contains(&end)) {
                 self.edge.spots[i].state = State::Passed;
                 continue;
             }
-            if self.tally.leave_told {
+            if self.tally.leave_told || behind_layer {
                 self.edge.spots[i].state = State::Used;
                 continue;
             }

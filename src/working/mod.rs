@@ -222,10 +222,15 @@ fn work_on_edge(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention]
         let chained = row.steps[..split].iter().any(|s| matches!(s.act, Act::Chain { .. }));
         let ring_at = row.steps[..split].iter().position(|s| matches!(s.act, Act::Ring { thread: true }));
         let chain_at = row.steps[..split].iter().position(|s| matches!(s.act, Act::Chain { .. }));
-        // "make a magic ring, ch 3, 11 dc in ring": the chain stands in the ring and belongs to the round
+        // "make a magic ring, ch 3, 11 dc in ring": the chain stands in the ring and belongs to the round, as does that
+        // of "ch 8, join to form a ring; ch 3, …"
+        let formed = row.steps[..split].iter().rposition(|s| matches!(s.act, Act::Ring { thread: false }));
+        let behind = formed.and_then(|ring| {
+            row.steps[ring..split].iter().position(|s| matches!(s.act, Act::Chain { .. })).map(|k| ring + k)
+        });
         let split = match (ring_at, chain_at) {
             (Some(ring), Some(chain)) if ring < chain => chain,
-            _ => split,
+            _ => behind.unwrap_or(split),
         };
         let chained = chained && row.steps[..split].iter().any(|s| matches!(s.act, Act::Chain { .. }));
         let ringed = row.steps[..split].iter().any(|s| matches!(s.act, Act::Ring { .. }));
@@ -457,6 +462,7 @@ fn attempt(
         last_gap: None,
         by_shape: None,
         shapes_named: false,
+        both_layers: false,
         last_space: false,
         carried_mark: None,
         sides: Vec::new(),

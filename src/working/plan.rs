@@ -61,7 +61,20 @@ pub(super) fn plan<'p>(part: &'p Part, gauge: Option<&'p Gauge>, problems: &mut 
     }
     let mut planned = plan.in_order();
     rounds_by_shape(&mut planned);
+    layers_of_next(&mut planned);
     planned
+}
+
+/// "Flatten the wing and work the next row through both layers": said behind one row, and of the one that follows.
+fn layers_of_next(planned: &mut [Planned<'_>]) {
+    for i in 1..planned.len() {
+        let (before, row) = planned.split_at_mut(i);
+        let said = before[i - 1].steps.iter().position(|s| s.act == Act::BothLayers { next: true });
+        if let Some(at) = said {
+            let step = before[i - 1].steps.remove(at);
+            row[0].steps.insert(0, Step { act: Act::BothLayers { next: false }, span: step.span });
+        }
+    }
 }
 
 /// Rows round both sides of a chain, with no turn and no chain to turn with, go on in a spiral whatever they are called.

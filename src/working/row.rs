@@ -53,6 +53,8 @@ pub(super) struct RowWork<'b> {
     pub carried_mark: Option<usize>,
     /// Sides of a flat piece that a border round it has still to come to.
     pub sides: Vec<super::perimeter::PieceSide>,
+    /// True where each stitch goes through both layers of a piece lying flat.
+    pub both_layers: bool,
     /// True once "the last" space was named.
     pub last_space: bool,
     /// Places the last "skip" in words passed by.
@@ -138,6 +140,7 @@ impl RowWork<'_> {
             Act::Skip { n, class } => self.skip(*n as usize, class, span),
             Act::SkipFirst { class } => self.skip_first(class, span),
             Act::Leave { .. } => self.tally.leave_told = true,
+            Act::BothLayers { .. } => self.both_layers = true,
             Act::Picot { n } => self.picot(*n, span),
             Act::Join { to, with } => self.join(*to, *with, span),
             Act::DoNotJoin => self.spiral_told = true,

@@ -3,8 +3,8 @@
 use super::edge::State;
 use super::row::{LastPlace, RowWork};
 use crate::craft::{Stem, StitchForm};
-use crate::fabric::Role;
-use crate::instructions::{Act, Class, Step, Target, Which};
+use crate::fabric::{Place, Role};
+use crate::instructions::{Act, Class, Pick, Step, Target, Which};
 use crate::source::Span;
 
 impl RowWork<'_> {
@@ -24,6 +24,12 @@ impl RowWork<'_> {
             // "sl st in first ch-2 sp, ch 3, 2 dc in same sp"
             Target::First { class } if self.edge.closed => (&1, class),
             Target::UpTo { class, stop } => return self.travels_up_to(form, class, stop, span),
+            // "sl st in next 2 chs of ch-5 sp"
+            Target::Within { pick: Pick::First(n), class: Class::Chain, shape: Class::Space(_), .. }
+                if self.edge.closed =>
+            {
+                (n, &Class::Chain)
+            }
             Target::Within { which: Which::Next | Which::First, .. } => return self.travels_to_shape(form, at, span),
             _ => return false,
         };
@@ -31,17 +37,19 @@ impl RowWork<'_> {
             // the yarn comes out of the first place, where the round before was joined
             self.edge.cursor = usize::from(!self.edge.spots.is_empty());
         }
-        let class = self.edge.searched(class);
-        for _ in 0..*n {
-            let Some(k) = self.edge.next_of(&class) else {
-                self.run_out(span, 1);
-                return true;
-            };
-            self.edge.cursor = k + 1;
-            let place = self.edge.spots[k].place;
-            self.bench.make(self.row, form, &[place], Role::Travel, span);
-            self.travelled = true;
-            self.last = Some(LastPlace::OnEdge(k));
+        if !(*class == Class::Chain && self.travels_into_space(form, *n as usize, span)) {
+            let class = self.edge.searched(class);
+            for _ in 0..*n {
+                let Some(k) = self.edge.next_of(&class) else {
+                    self.run_out(span, 1);
+                    return true;
+                };
+                self.edge.cursor = k + 1;
+                let place = self.edge.spots[k].place;
+                self.bench.make(self.row, form, &[place], Role::Travel, span);
+                self.travelled = true;
+                self.last = Some(LastPlace::OnEdge(k));
+            }
         }
         // the place reached is where the round begins: it stays open for what is worked there
         if let Some(LastPlace::OnEdge(k)) = self.last {
@@ -53,6 +61,23 @@ impl RowWork<'_> {
                 self.edge.spare = (k, 0);
             }
         }
+        true
+    }
+
+    /// "Sl st in next 2 ch, ch 1, sc in same sp": over the first chains of the space that comes next, and so into it.
+    /// False where no space comes next, or one of fewer chains.
+    fn travels_into_space(&mut self, form: StitchForm, n: usize, span: Span) -> bool {
+        let Some(k) = self.edge.next_of(&Class::All) else { return false };
+        let Place::Space { space } = self.edge.spots[k].place else { return false };
+        let ids = self.bench.fabric.spaces[space.index()].ids.clone();
+        if !self.edge.spots[k].is_space() || n > ids.len() {
+            return false;
+        }
+        for id in ids.into_iter().take(n) {
+            self.bench.make(self.row, form, &[Place::chain(id)], Role::Travel, span);
+        }
+        self.travelled = true;
+        self.last = Some(LastPlace::OnEdge(k));
         true
     }
 
