@@ -31,7 +31,7 @@ const MOST_DONORS: usize = 48;
 const MOST_FAMILIES: usize = 28;
 
 /// One act of each family that differs in its numbers alone, with the plain ones that every row may hold.
-pub(super) fn families(donors: &[Donor], row: &Row, below: Below) -> Vec<Act> {
+pub(super) fn families(donors: &[Donor], row: &Row, below: &Below) -> Vec<Act> {
     let own: Vec<&Act> = all_steps(&row.steps).iter().filter_map(|p| Some(&step_at(&row.steps, p)?.act)).collect();
     let starts = |act: &Act| starts_edge(act) && !own.iter().any(|a| starts_edge(a));
     let fitting = |act: &&Act| !starts(act) && (below.is_chain || !names_chain(act));
@@ -45,12 +45,19 @@ pub(super) fn families(donors: &[Donor], row: &Row, below: Below) -> Vec<Act> {
             }
         }
     }
-    if is_bare(&row.steps) && row.heading.kind == RowKind::Round && !below.has_stitches {
-        found.extend(all.iter().find_map(|act| first_stem(act)).map(|stem| Act::Work {
-            each: 1,
-            form: StitchForm::plain(stem),
-            at: Target::Ring,
-        }));
+    if is_bare(&row.steps) && !below.has_stitches {
+        // a round that begins with chains begins in one of them, unless they are closed into a ring
+        let chains = row.steps.iter().find_map(|s| match s.act {
+            Act::Chain { n } => Some(n),
+            _ => None,
+        });
+        let rings = row.steps.iter().any(|s| matches!(s.act, Act::Ring { .. }));
+        let at = match chains.or(below.chains).filter(|n| !rings && !below.in_ring && (2..=LONGEST_START).contains(n)) {
+            Some(n) => Some(Target::FromHook { n }),
+            None => (row.heading.kind == RowKind::Round).then_some(Target::Ring),
+        };
+        let stem = all.iter().find_map(|act| first_stem(act));
+        found.extend(stem.zip(at).map(|(stem, at)| Act::Work { each: 1, form: StitchForm::plain(stem), at }));
     }
     // rows of one kind grow by a stitch or two from one to the next: a repeat of a neighbour's, with other numbers
     if !own.iter().any(|a| matches!(a, Act::Repeat { .. })) {
@@ -67,7 +74,16 @@ pub(super) struct Below {
     has_stitches: bool,
     /// Lengths of its chain spaces.
     spaces: Vec<u32>,
+    /// True where the row leaves some of them unnamed.
+    pub spaces_left: bool,
+    /// Chains of the foundation, where it is one.
+    chains: Option<u32>,
+    /// True where the foundation is closed into a ring.
+    in_ring: bool,
 }
+
+/// Chains of the longest start of a round worked into one of them.
+const LONGEST_START: u32 = 5;
 
 impl Below {
     pub fn of(worked: &Worked, row: Span) -> Self {
@@ -77,7 +93,11 @@ impl Below {
         let spaces =
             below.into_iter().flat_map(|t| t.spaces.keys()).filter_map(|k| k.strip_prefix("ch-")?.parse().ok());
         let has_stitches = below.is_some_and(|t| t.made > 0 && at.is_some_and(|k| t.part == worked.tallies[k].part));
-        Self { is_chain, has_stitches, spaces: spaces.collect() }
+        let chains = below.and_then(|t| t.chains).and_then(|n| u32::try_from(n).ok());
+        let in_ring = below.is_some_and(|t| worked.fabric.row(t.row).joined);
+        let spaces: Vec<u32> = spaces.collect();
+        let spaces_left = !spaces.is_empty() && at.is_some_and(|k| worked.tallies[k].passed > 0);
+        Self { is_chain, has_stitches, spaces, spaces_left, chains, in_ring }
     }
 
     /// The act, its space as long as those there are.

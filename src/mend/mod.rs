@@ -165,7 +165,8 @@ impl<'p> Target<'p> {
         let Line { row, lines, ref around, .. } = self.lines[pool];
         let donors = donors(text, row, around);
         let foundation = row.heading.kind == RowKind::Foundation;
-        let acts = if foundation { Vec::new() } else { families(&donors, row, Below::of(worked, row.span)) };
+        let below = Below::of(worked, row.span);
+        let acts = if foundation { Vec::new() } else { families(&donors, row, &below) };
         let known: Vec<Act> = donors.iter().map(|d| d.act.clone()).collect();
         let mut trials = Trials { rehearsal, row, lines, left };
         let mut fits = search(&mut trials, &acts, &known);
@@ -178,6 +179,9 @@ impl<'p> Target<'p> {
             opening: rank::opening(&row.steps),
             skips: std::iter::once(row).chain(around.iter().copied()).any(|r| rank::skips(&r.steps)),
             bare: is_bare(&row.steps),
+            usual_hub: rank::usual_hub(&row.steps),
+            spaces_left: below.spaces_left,
+            lopsided: rank::lopsided(&row.steps),
             neighbours: around
                 .iter()
                 .map(|r| (ops_of(worked, r.span), turned_between(worked, row.span, r.span)))

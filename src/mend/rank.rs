@@ -4,7 +4,7 @@ use super::change::{Change, first_stem, is_phrase};
 use super::nature::{Op, alike, is_mirrored, variety};
 use super::search::Fit;
 use crate::craft::{Stem, turning_chains};
-use crate::instructions::{Act, Step, Target};
+use crate::instructions::{Act, Class, Step, Target};
 
 /// The row as it is, and the rows around it.
 pub(super) struct Around {
@@ -16,6 +16,12 @@ pub(super) struct Around {
     pub opening: Option<Opening>,
     /// True where nothing of its work is left.
     pub bare: bool,
+    /// True where it begins in a ring, or in one chain, with a usual number of stitches.
+    pub usual_hub: bool,
+    /// True where it leaves spaces of the row below unnamed.
+    pub spaces_left: bool,
+    /// Groups of it that are not the same from both ends: see [`lopsided`].
+    pub lopsided: i64,
     /// True where it or a row around it skips something.
     pub skips: bool,
     /// Rows above and below it, and whether each runs the other way.
@@ -56,6 +62,16 @@ const USUAL_OPENING: i64 = 8;
 const SEAM: i64 = 10;
 /// Points for a row the same from both ends: more than lies between a number off by one and a phrase lost.
 const MIRRORED: i64 = 12;
+/// Points for what goes into spaces that the row as it is leaves unnamed.
+const INTO_SPACES: i64 = 9;
+/// Points for many stitches in a stitch, where a space would hold them (common practice, no source).
+const MANY_IN_ONE: i64 = 1;
+/// Points against a number of stitches in a ring that rounds seldom begin with, where the words have one of the usual
+/// ones, and those (common practice, no source).
+const ODD_HUB: i64 = 5;
+const USUAL_HUBS: &[u32] = &[6, 8, 12, 16, 24];
+/// Points against each group that is not the same from both ends.
+const LOPSIDED: i64 = 5;
 /// Points for a row that does what a neighbour does, in other numbers.
 const ALIKE: i64 = 6;
 /// Points against a phrase put in at either end of a row, which the eye that wrote it seldom loses.
@@ -108,6 +124,7 @@ impl Around {
         rank -= ALIKE * (like(ops) - like(&self.base));
         rank += STRANGE * (self.strange(ops) - self.strange(&self.base));
         rank += SEAM * (seams(&fit.steps) - self.seams);
+        rank += LOPSIDED * (lopsided(&fit.steps) - self.lopsided);
         if let (Change::Set { path, act: Act::Chain { n } }, Some(opening)) = (&fit.change, self.opening)
             && path[..] == [opening.at]
             && let Some(usual) = opening.usual
@@ -116,11 +133,19 @@ impl Around {
         }
         if let Change::Set { path, act } = &fit.change {
             rank += LAST_OF_REPEAT * i64::from(shapes(act) && !is_last(&fit.steps, path));
+            if let Act::Work { each, at: Target::Ring | Target::FromHook { .. }, .. } = act {
+                rank += ODD_HUB * i64::from(self.usual_hub && !USUAL_HUBS.contains(each));
+            }
+            let crowded = matches!(act, Act::Work { each: 3.., at: Target::Next { n: 1, class }, .. }
+                if !matches!(class, Class::Space(_) | Class::Corner(_) | Class::CornerStitch));
+            rank += MANY_IN_ONE * i64::from(crowded);
         }
         if let Change::Insert { path, act } = &fit.change {
             let each = matches!(act, Act::Work { at: Target::Each { less: 0, .. }, .. });
             let other = |o: Opening| first_stem(act).is_some_and(|stem| height_in_chains(stem) != o.n);
             rank += OTHER_HEIGHT * i64::from(self.bare && self.opening.is_some_and(other));
+            let spaced = matches!(act, Act::Work { at: Target::Next { class: Class::Space(_), .. }, .. });
+            rank -= INTO_SPACES * i64::from(spaced && self.spaces_left);
             rank += SKIP_ALONE * i64::from(matches!(act, Act::Skip { .. }) && !self.skips);
             rank += match (each, self.bare) {
                 (true, true) => -EACH_ALONE,
@@ -163,6 +188,31 @@ pub(super) fn seams(steps: &[Step]) -> i64 {
     here + steps.iter().map(|s| seams(super::change::inside(&s.act))).sum::<i64>()
 }
 
+/// True where steps put a usual number of stitches into a ring, or into one chain.
+pub(super) fn usual_hub(steps: &[Step]) -> bool {
+    steps.iter().any(|s| {
+        matches!(&s.act, Act::Work { each, at: Target::Ring | Target::FromHook { .. }, .. } if USUAL_HUBS.contains(each))
+    })
+}
+
+/// Groups with a chain in their middle that are not the same from both ends: a corner or shell is. One that opens a row
+/// has a chain beside it for its first stitch.
+pub(super) fn lopsided(steps: &[Step]) -> i64 {
+    let part = |s: &Step| match &s.act {
+        Act::Work { each, form, at: Target::Next { n, .. } } => format!("{} {form}", each * n),
+        act => format!("{act:?}"),
+    };
+    let own = |s: &Step| match &s.act {
+        Act::Group { steps, at, .. } if *at != Target::Same => {
+            let parts: Vec<String> = steps.iter().map(part).collect();
+            let chains = steps.iter().any(is_chain);
+            i64::from(chains && !parts.iter().eq(parts.iter().rev()))
+        }
+        act => lopsided(super::change::inside(act)),
+    };
+    steps.iter().map(own).sum()
+}
+
 /// True for an increase or a decrease.
 fn shapes(act: &Act) -> bool {
     matches!(act, Act::Work { each, form, .. } if *each > 1 || !form.one_place)
@@ -201,6 +251,9 @@ mod tests {
             seams: 0,
             opening: None,
             bare: false,
+            usual_hub: false,
+            spaces_left: false,
+            lopsided: 0,
             skips: false,
             neighbours: Vec::new(),
         };
