@@ -420,7 +420,19 @@ impl RowReader<'_> {
         let _ = self.c.eat_any(&["a", "an", "the"]);
         let ring = self.c.eat_any(&["magic", "adjustable", "thread", "sliding"])
             && self.c.eat_any(&["ring", "circle", "loop"]);
-        if !(ring || self.c.eat("mr")) {
+        let letters = self.c.word(0) == Some("mc") && self.c.word(1) == Some("of");
+        if !(ring || self.c.eat("mr") || letters && self.c.eat("mc")) {
+            return false;
+        }
+        if self.c.eat("of") {
+            // "start with a magic circle of 6 sc"
+            let here = self.c.at;
+            if let (Some(each), Some(super::stitch::Named::Form(form))) = (self.c.number(), self.c.stitch())
+                && self.c.at_break()
+            {
+                self.push(run, start, Act::Ring { thread: true });
+                return self.push(run, here, Act::Work { each, form, at: Target::Ring });
+            }
             return false;
         }
         // "in MR ch 2": the chain stands in the ring
@@ -506,7 +518,7 @@ impl RowReader<'_> {
                 }
             }
             let back = self.c.at;
-            let listed = self.c.eat_kind(&Kind::Comma) | self.c.eat("and");
+            let listed = self.c.eat_kind(&Kind::Comma) | (self.c.eat("and") || self.c.eat_kind(&Kind::Other('&')));
             // "repeat round 4 and round 3"
             let _ = listed && named && (self.c.eat_any(words::ROW) || self.c.eat_any(words::ROUND));
             let more = match self.c.kind(0) {

@@ -47,7 +47,8 @@ impl Cursor<'_> {
             let named = self.class().is_some() || self.stitch().is_some();
             let _ = named && self.eat("just");
             let _ = named && self.eat_any(&["made", "worked"]);
-            if named && self.at_break() {
+            // "working in front of st just made FPtr around skipped FPtr": no mark between
+            if named && (self.at_break() || self.names_a_stem()) {
                 return true;
             }
         }

@@ -85,9 +85,30 @@ impl RowReader<'_> {
             self.c.at = start;
             return false;
         }
+        self.and_along_sides();
         let span = self.c.since(start);
         self.notes.push(span);
         true
+    }
+
+    /// "and about 1 sc in the end of each row", "and 12 sc along each side" behind the corners: how close the rest stands.
+    fn and_along_sides(&mut self) {
+        let start = self.c.at;
+        let _ = self.c.eat_kind(&Kind::Comma);
+        let _ = self.c.eat("and");
+        let _ = self.c.eat_any(&["about", "approximately", "approx", "roughly"]);
+        let n = self.c.number();
+        if n.is_some() && self.c.stitch().is_some() {
+            let sides = self.c.eat_any(&["along", "per", "on", "down", "in", "across"])
+                && (self.c.ends_of_each_row() || {
+                    let _ = self.c.eat_any(&["each", "every", "both", "the"]);
+                    self.c.eat_any(&["side", "sides", "edge", "row", "rows"])
+                });
+            if sides && self.c.at_break() {
+                return;
+            }
+        }
+        self.c.at = start;
     }
 
     /// "3 sc in each corner", "3 sc in corner sts", "2 hdc in center st of each 3-sc corner", "(sc, ch 1, sc) in corners".

@@ -22,9 +22,9 @@ const LONGEST_ENDING: usize = 24;
 
 /// True where a line ends with the count of its stitches: "… across. (10 sc)".
 pub(super) fn is_counted(toks: &[Token]) -> bool {
-    let toks = match toks.split_last() {
-        Some((Token { kind: Kind::Stop, .. }, before)) => before,
-        _ => toks,
+    let (toks, stopped) = match toks.split_last() {
+        Some((Token { kind: Kind::Stop, .. }, before)) => (before, true),
+        _ => (toks, false),
     };
     let Some((Token { kind: Kind::Close(_), .. }, before)) = toks.split_last() else { return false };
     let open = before.iter().rposition(|t| matches!(t.kind, Kind::Open(_)));
@@ -33,7 +33,7 @@ pub(super) fn is_counted(toks: &[Token]) -> bool {
             || k.checked_sub(1).is_some_and(|k| matches!(&toks[k].kind, Kind::Word(w) if w == "turn"))
     };
     open.is_some_and(|k| {
-        ended(k)
+        (stopped || ended(k))
             && matches!(before.get(k + 1).map(|t| &t.kind), Some(Kind::Number(_)))
             && (1..=LONGEST_COUNT).contains(&(before.len() - k - 1))
     })

@@ -339,6 +339,7 @@ const MANNERS: &[&str] = &[
 const MAKING: &[&str] = &[
     "add",
     "adding",
+    "seam",
     "adjust",
     "allow",
     "arrange",

@@ -183,6 +183,17 @@ impl RowReader<'_> {
                 let _ = self.c.beginning_chain();
                 let _ = self.c.eat("as") && self.c.number().is_some() && self.c.stitch().is_some();
             }
+            let here = self.c.at;
+            if !(self.c.beginning_chain() && self.c.eat_any(&["counts", "count"]) && {
+                // "(30 hdc, beginning ch counts as a st)"
+                let _ = self.c.eat("as") && {
+                    let _ = self.c.eat_any(&["a", "one", "the", "first"]) || self.c.number().is_some();
+                    self.c.class().is_some()
+                };
+                self.c.at == end
+            }) {
+                self.c.at = here;
+            }
             let _ = self.c.eat("and") || self.c.eat("plus") || self.c.eat_kind(&Kind::Other('+'));
         }
         if self.c.at == end && !found.is_empty() {

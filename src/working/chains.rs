@@ -72,7 +72,9 @@ impl RowWork<'_> {
         let ids = self.bench.chains(self.row, standing, Role::Turning, span);
         let Some(&top) = ids.last() else { return true };
         if counts {
-            self.turning_stitch(top, stem);
+            // "ch 84, join to form a ring. Rnd 1: ch 3, dc in each ch": it stands on the first of them
+            let in_chains = matches!(next_work(rest), Some((_, Target::Each { class: Class::Chain, .. })));
+            self.turning_stitch(top, stem, self.edge.closed && in_chains);
         } else {
             self.turning_top = Some(top);
         }
@@ -89,7 +91,7 @@ impl RowWork<'_> {
     }
 
     /// A turning chain that counts stands on the first place and is a stitch of the row.
-    fn turning_stitch(&mut self, top: StitchId, stem: Stem) {
+    fn turning_stitch(&mut self, top: StitchId, stem: Stem, on_edge: bool) {
         let base = if let Some(place) = self.group_place {
             if let LastPlace::OnEdge(k) = place
                 && k >= self.edge.cursor
@@ -102,7 +104,7 @@ impl RowWork<'_> {
                 self.edge.take(k);
             }
             self.last
-        } else if self.ring.is_some() || self.foundation.is_some() {
+        } else if !on_edge && (self.ring.is_some() || self.foundation.is_some()) {
             self.ring.map(|ring| LastPlace::Off(Place::ring(ring)))
         } else {
             let k = self
