@@ -114,6 +114,15 @@ impl RowReader<'_> {
         told
     }
 
+    /// ", working through both layers": no part of the remark before it.
+    pub(super) fn layers_behind(&self, comma: usize) -> bool {
+        let mut c = self.c.clone();
+        c.at = comma + 1;
+        let _ = c.eat("and");
+        let _ = c.eat_any(&["working", "work"]);
+        c.eat_any(&["through", "thru"]) && c.eat("both") && c.eat_any(LAYERS)
+    }
+
     /// Behind "through both layers": how often, and what for.
     fn both_layers(&mut self, run: &mut Run, start: usize) -> bool {
         if let Some((times, _)) = self.c.times()

@@ -340,10 +340,11 @@ fn blocks(text: &str, house: &House) -> Vec<Block> {
             What::Prose
         } else if is_listed_prose(&line.toks) || leads_into_heading(words, next) {
             What::Prose
-        } else if in_work && (begins_again(&line.toks, text, house) || i > 0 && begins_until(&lines[i - 1], line, text))
+        } else if in_work
+            && (begins_again(&line.toks, text, house)
+                || i > 0 && begins_until(&lines[i - 1], line, text)
+                || i > 0 && is_counted(&lines[i - 1].toks) && goes_on(&line.toks, text, house))
         {
-            What::Work
-        } else if in_work && i > 0 && is_counted(&lines[i - 1].toks) && goes_on(&line.toks, text, house) {
             What::Work
         } else if in_work && i > 0 && is_over(&lines[i - 1].toks) && stands_alone(&line.toks, text, house) {
             if tells_work(&line.toks, house) { What::Work } else { What::Prose }

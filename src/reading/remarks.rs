@@ -115,7 +115,7 @@ impl RowReader<'_> {
                 Some(Kind::Close(_)) if inside == 0 => break,
                 Some(Kind::Close(_)) => inside -= 1,
                 Some(Kind::Comma) if to_comma && inside == 0 => break,
-                Some(Kind::Comma) if inside == 0 && self.works_behind(c.at) => break,
+                Some(Kind::Comma) if inside == 0 && (self.works_behind(c.at) || self.layers_behind(c.at)) => break,
                 // "flatten Arm and work 4 sc across"
                 Some(Kind::Word(w))
                     if w == "and" && inside == 0 && c.at > start + 1 && self.asks_for_work(c.at + 1) =>

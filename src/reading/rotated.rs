@@ -18,7 +18,7 @@ impl RowReader<'_> {
                 self.c.eat_any(&["degrees", "degree", "deg"]) || self.c.eat_kind(&Kind::Other('°'))
             };
             let way = self.c.eat_any(&["clockwise", "counterclockwise", "anticlockwise", "sideways"]);
-            let side = self.to_a_side();
+            let side = self.goes_to_a_side();
             let held = rotates || side || piece && (quarter || degrees || way);
             if held && (self.c.at_break() || self.c.word(0) == Some("and")) {
                 return true;
@@ -29,7 +29,7 @@ impl RowReader<'_> {
     }
 
     /// "turn to other side of chain", "flip the work to the bottom of the foundation chain": on into the far side.
-    pub(super) fn to_far_side(&mut self, run: &mut Run) -> bool {
+    pub(super) fn goes_to_far_side(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
         if self.c.eat_any(&["turn", "rotate", "flip", "move", "go"]) {
             let _ = self.c.eat_any(&["the", "your"]);
@@ -53,7 +53,7 @@ impl RowReader<'_> {
     }
 
     /// "to begin working down the side edge", "to work along the ends of the rows": the side that comes next.
-    fn to_a_side(&mut self) -> bool {
+    fn goes_to_a_side(&mut self) -> bool {
         let start = self.c.at;
         if self.c.eat_any(&["to", "and"]) {
             let _ = self.c.eat_any(&["begin", "start"]);

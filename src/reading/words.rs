@@ -246,7 +246,6 @@ pub(super) const ASIDES: &[&[&str]] = &[
     &["continue", "stuffing"],
     &["divide"],
     &["working", "behind"],
-    &["working", "through", "both"],
     &["working", "through", "single"],
     &["working", "through", "all"],
     &["working", "through", "sts"],

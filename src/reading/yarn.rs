@@ -15,7 +15,7 @@ impl Cursor<'_> {
         let _ = self.eat_any(&["in", "at"]);
         let _ = self.eat("the");
         let _ = self.eat("end") && self.eat("of") && self.eat("the");
-        if !self.eat_any(words::ROUND) && !(self.at > start && self.eat("circle")) {
+        if !(self.eat_any(words::ROUND) || self.at > start && self.eat("circle")) {
             self.at = start;
         }
     }
@@ -25,7 +25,7 @@ impl RowReader<'_> {
     /// "turn", "do not turn", "join with sl st to first sc", "do not join".
     pub(super) fn turn_or_join(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
-        if self.to_far_side(run) {
+        if self.goes_to_far_side(run) {
             return true;
         }
         if self.rotated() {
