@@ -27,14 +27,14 @@ fn end_to_end(p: &Piece, run: &[StitchId], found: &mut Found) {
         let shapes = [w[0], w[1]].map(|id| &fig(p, id).shapes[0]);
         let between = gap(shapes[0], shapes[1]);
         let long = 2.0 * (oval(shapes[1]).1.hypot() + half(shapes[1]));
-        let fine = (-0.005..=0.1 * long).contains(&between);
-        found.hold(fine, || format!("{}: gap {between:.3} of {long:.2}", label(p, w[1])));
+        found.at_least("gap of ovals", between, -0.005, || label(p, w[1]));
+        found.at_most("gap over length of ovals", between / long, 0.1, || label(p, w[1]));
     }
     for w in run.windows(3) {
         let [(a, _), (_, axis), (c, _)] = [w[0], w[1], w[2]].map(|id| oval(&fig(p, id).shapes[0]));
         let line = c - a;
         let off = (axis.cross(line).abs() / (axis.hypot() * line.hypot())).asin().to_degrees();
-        found.hold(off <= 5.0, || format!("{}: {off:.1} degrees off its line", label(p, w[1])));
+        found.at_most("degrees off its line", off, 5.0, || label(p, w[1]));
     }
 }
 
@@ -77,7 +77,7 @@ pub fn counting(p: &Piece) -> Found {
             (l.min(along), h.max(along))
         });
         // at the foot it keeps off what it stands on, as every foot does; at the head it is as tall as its row
-        found.hold(low - 0.045 <= 0.32, || format!("{}: it begins {low:.2} above its place", label(p, last.id)));
+        found.at_most("start over its place", low - 0.045, 0.32, || label(p, last.id));
         over_the_first(p, last, &reach, &mut found);
         let of_foundation = p.fabric.row(last.row).shape == RowShape::Foundation;
         let row = last.row.index() + usize::from(of_foundation);
@@ -86,11 +86,8 @@ pub fn counting(p: &Piece) -> Found {
         if let Some(like) = p.fabric.stitches[last.id.index()..].iter().find(like) {
             let other = p.layout.pose(like.id);
             let tall = (high + 0.045) / (other.head - other.feet[0]).hypot();
-            // in a space it stands at the end of the arc, lower than the middle; beside a like at the far end of a row
-            // whose stitches differ in height it is as tall as its own end of the row
-            let beside = like.id.index() <= last.id.index() + 2 && !matches!(like.into[..], [Place::Space { .. }, ..]);
-            found.hold((tall - 1.0).abs() <= if beside { 0.05 } else { 0.12 }, || {
-                format!("{}: {tall:.2} as tall as {}", label(p, last.id), label(p, like.id))
+            found.at_most("height off its like", (tall - 1.0).abs(), 0.05, || {
+                format!("{}, {tall:.2} as tall as {}", label(p, last.id), label(p, like.id))
             });
         }
         pitch_of_start(p, last.id, RowId::new(row), &mut found);
@@ -98,7 +95,7 @@ pub fn counting(p: &Piece) -> Found {
             p.fabric.stitches.iter().filter(|s| standing(s) && s.into.iter().any(|q| q.stitch() == Some(last.id)))
         {
             let off = gap_of(fig(p, on_it.id), fig(p, last.id));
-            found.hold(off <= 0.3, || format!("{}: {off:.2} from the chain it stands on", label(p, on_it.id)));
+            found.at_most("off the chain it stands on", off, 0.3, || label(p, on_it.id));
             let others = chains[..chains.len() - 1].iter().map(|&id| gap_of(fig(p, on_it.id), fig(p, id)));
             let nearer = others.fold(f64::INFINITY, f64::min);
             found.hold(off < nearer, || format!("{}: nearer to a lower oval ({nearer:.2})", label(p, on_it.id)));
@@ -143,9 +140,7 @@ fn pitch_of_start(p: &Piece, last: StitchId, row: RowId, found: &mut Found) {
     let all = pitches(p, row);
     let Some(&(_, next, own)) = all.iter().find(|(a, _, _)| *a == last) else { return };
     let Some(usual) = median(all.iter().filter(|(a, _, _)| *a != last).map(|q| q.2).collect()) else { return };
-    found.hold(own >= 0.85 * usual, || {
-        format!("{}: {own:.2} from {}, its row goes by {usual:.2}", label(p, last), label(p, next))
-    });
+    found.at_least("pitch of the start", own / usual, 0.85, || format!("{} to {}", label(p, last), label(p, next)));
 }
 
 /// Rule 4: One that does not count lies at most half an sc outside, and nothing stands on it.
@@ -162,7 +157,7 @@ pub fn not_counting(p: &Piece) -> Found {
         let next = p.fabric.stitches[chain.id.index()..].iter().find(|s| !s.is_chain());
         if let Some(next) = next.filter(|n| n.id.index() <= chain.id.index() + 2) {
             let off = gap_of(fig(p, chain.id), fig(p, next.id));
-            found.hold(off <= 0.5, || format!("{}: {off:.2} from its row", label(p, chain.id)));
+            found.at_most("off its row", off, 0.5, || label(p, chain.id));
         }
     }
     found
@@ -175,7 +170,7 @@ fn dots(p: &Piece, role: Role) -> Found {
         let Some(entered) = dot.into.first().and_then(|q| q.stitch()) else { continue };
         let off = gap_of(fig(p, dot.id), fig(p, entered))
             .min((p.layout.pose(dot.id).head - p.layout.pose(entered).head).hypot() - 0.12);
-        found.hold(off <= 0.02, || format!("{}: {off:.2} from what it enters", label(p, dot.id)));
+        found.at_most("dot off what it enters", off, 0.02, || label(p, dot.id));
     }
     found
 }
@@ -199,7 +194,7 @@ pub fn joining(p: &Piece) -> Found {
                 .take_while(|s| s.is_chain() && s.role == Role::Turning)
                 .any(|s| s.stands_for.is_some());
             let most = if counts { 0.3 } else { 0.75 };
-            found.hold(off <= most, || format!("{}: the next start rises {off:.2} from it", label(p, dot.id)));
+            found.at_most("dot to the next start", off, most, || label(p, dot.id));
         }
     }
     starts(p, &joins, &mut found);
@@ -232,9 +227,7 @@ fn starts(p: &Piece, joins: &[&Stitch], found: &mut Found) {
         for (w, dot) in at.windows(3).zip(run) {
             let (a, b) = (w[1] - w[0], w[2] - w[1]);
             let turn = a.cross(b).atan2(a.dot(b)).to_degrees();
-            found.hold(turn.abs() <= 22.0, || {
-                format!("{}: the line of starts bends by {turn:.0} degrees", label(p, dot.id))
-            });
+            found.at_most("degrees the line of starts bends", turn.abs(), 22.0, || label(p, dot.id));
         }
     }
 }
