@@ -16,6 +16,8 @@ const TALL_IN_LACE: f64 = 1.56;
 const TALL: f64 = 1.36;
 // The same for lean and for the change of the turning from stitch to stitch, radians; long rows want to be smoother.
 const LEAN: f64 = 0.21;
+// How far beside the middle of its feet the head of a decrease stands at most.
+const BESIDE_FEET: f64 = 0.06;
 const KINK: f64 = 0.28;
 const KINK_OF_LONG: f64 = 0.115;
 /// From so many stitches a row is long.
@@ -237,32 +239,38 @@ fn beyond(bound: f64, price: f64) -> Weight {
 fn leans(net: &Net, line: usize, shape: &LineShape, rest: &Rest, all: bool, out: &mut Terms) {
     let l = &net.lines[line];
     let price = OF_LEAN * rest.strict(line, Bound::Lean);
-    let mut lean = |v: Lin, previous: usize, next: usize| {
+    let mut lean = |v: Lin, previous: usize, next: usize, most: f64| {
         if previous == next {
             return;
         }
         let t = Lin::between(previous, next);
         let now = wrap(angle(v.at(&net.heads)) - angle(t.at(&net.heads)) - l.sign * FRAC_PI_2);
-        if all || now.abs() > 0.8 * LEAN {
+        if all || now.abs() > 0.8 * most {
             let angles = [(1.0, v), (-1.0, t)];
-            out.push(Term::weighed_angles(angles, -l.sign * FRAC_PI_2, beyond(LEAN, price)).named("leans too far"));
+            out.push(Term::weighed_angles(angles, -l.sign * FRAC_PI_2, beyond(most, price)).named("leans too far"));
         }
     };
     let rise =
         |at: usize| net.post_of[l.nodes[at]].map(|p| Lin::node(net.posts[p].node).plus(-1.0, &net.posts[p].base));
+    // over the middle of its feet, so far to a side at most
+    let over = |at: usize| {
+        let post = net.post_of[l.nodes[at]].map(|p| &net.posts[p]);
+        post.filter(|p| p.feet.len() > 1 && p.one_place().is_none()).map(|p| BESIDE_FEET / p.rest)
+    };
     for at in 0..l.nodes.len() {
-        if shape.in_fan[at] || shape.uneven[at] || shape.at_seam[at] {
+        let most = over(at);
+        if shape.in_fan[at] || most.is_none() && shape.uneven[at] || shape.at_seam[at] {
             continue;
         }
         let (previous, next) = l.neighbours(at);
         if let Some(v) = rise(at) {
-            lean(v, previous, next);
+            lean(v, previous, next, most.unwrap_or(LEAN));
         }
     }
     for fan in &shape.fans {
         if !fan.iter().any(|&at| shape.uneven[at] || shape.at_seam[at]) {
             let legs: Vec<Lin> = fan.iter().filter_map(|&at| rise(at)).collect();
-            lean(Lin::mean(legs.iter()), l.neighbours(fan[0]).0, l.neighbours(fan[fan.len() - 1]).1);
+            lean(Lin::mean(legs.iter()), l.neighbours(fan[0]).0, l.neighbours(fan[fan.len() - 1]).1, LEAN);
         }
     }
 }
