@@ -4,9 +4,10 @@
 mod chart;
 mod rules;
 
-use chart::{GALLERY, Piece, gallery, piece};
+use chart::{GALLERY, gallery, piece};
 use fanwise::chart::{MarkRole, ScForm, Style};
 use rules::*;
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
@@ -88,26 +89,50 @@ fn found() -> Vec<(String, Vec<Found>)> {
     all.into_iter().map(|(_, name, found)| (name, found)).collect()
 }
 
+/// What no honest effort has mended yet: by number of the rule, chart and what is measured, the figure that is let pass.
+fn passed_over() -> BTreeMap<(String, String, String), f64> {
+    let lines = include_str!("rules/passed_over.tsv").lines().filter(|line| !line.starts_with('#'));
+    lines
+        .map(|line| {
+            let cells: Vec<&str> = line.split('\t').collect();
+            assert!(cells.len() == 5 && !cells[4].trim().is_empty(), "rule, chart, what, figure, why: {line:?}");
+            let [rule, chart, what] = [0, 1, 2].map(|k| cells[k].to_owned());
+            ((rule, chart, what), cells[3].parse().expect("a figure"))
+        })
+        .collect()
+}
+
 #[test]
 fn the_rules_of_a_good_illustrator_hold_over_every_chart() {
     let measured = found();
-    let mut all = Vec::new();
-    println!("{:22} {:>6} {:>7} {:>8}  worst", "rule", "charts", "checks", "breaches");
+    let (mut all, passed_over, mut idle) = (Vec::new(), passed_over(), passed_over());
+    println!("{:22} {:>6} {:>7} {:>8} {:>11}  worst", "rule", "charts", "checks", "breaches", "passed over");
     for (k, (name, _)) in RULES.iter().enumerate() {
+        let number = name.split(' ').next().unwrap_or_default();
         let of_rule = || measured.iter().map(|(chart, found)| (chart, &found[k]));
         let charts = of_rule().filter(|(_, f)| f.held > 0).count();
         let held: usize = of_rule().map(|(_, f)| f.held).sum();
-        let broken: usize = of_rule().map(|(_, f)| f.breaches.len()).sum();
-        let worst = of_rule().filter_map(|(chart, f)| Some((chart, f.worst.as_ref()?)));
-        let worst = worst.max_by(|a, b| a.1.share.total_cmp(&b.1.share));
-        let worst = worst.map_or(String::new(), |(chart, w)| format!("{} {:.3} in {chart}", w.what, w.figure));
-        println!("{name:22} {charts:6} {held:7} {broken:8}  {worst}");
         if charts == 0 {
             all.push(format!("{name} is held against nothing"));
         }
-        for (chart, f) in of_rule() {
-            all.extend(f.breaches.iter().map(|b| format!("{name}: {chart}: {}", b.told)));
+        let (mut broken, mut passed) = (0, 0);
+        for (chart, breach) in of_rule().flat_map(|(chart, f)| f.breaches.iter().map(move |b| (chart, b))) {
+            let key = (number.to_owned(), chart.clone(), breach.what.to_owned());
+            idle.remove(&key);
+            if passed_over.get(&key).is_some_and(|&far| breach.no_worse_than(far)) {
+                passed += 1;
+            } else {
+                broken += 1;
+                all.push(format!("{name}: {chart}: {}", breach.told));
+            }
         }
+        let worst = of_rule().filter_map(|(chart, f)| Some((chart, f.worst.as_ref()?)));
+        let worst = worst.max_by(|a, b| a.1.share.total_cmp(&b.1.share));
+        let worst = worst.map_or(String::new(), |(chart, w)| format!("{} {:.3} in {chart}", w.what, w.figure));
+        println!("{name:22} {charts:6} {held:7} {broken:8} {passed:11}  {worst}");
+    }
+    if std::env::var_os("FANWISE_SHAPE").is_none() {
+        all.extend(idle.keys().map(|(rule, chart, what)| format!("{rule}: {chart}: {what} need not be passed over")));
     }
     assert!(all.is_empty(), "{} breaches:\n{}", all.len(), all.join("\n"));
 }

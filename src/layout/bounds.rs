@@ -1,7 +1,7 @@
 //! The bounds of a good chart, as terms that are silent within them: a stitch far off weighs more than many a little off.
 
 use super::lin::Lin;
-use super::net::{LineKind, Net};
+use super::net::{Facing, LineKind, Net};
 use super::plane::{angle, length, wrap};
 use super::rest::Rest;
 use super::shape::LineShape;
@@ -27,6 +27,11 @@ const OF_HEIGHT: f64 = 20.0;
 const OF_WIDTH: f64 = 16.0;
 const OF_LEAN: f64 = 16.0;
 const OF_KINK: f64 = 30.0;
+// A fan in one stitch, radians: from its first leg to its last at most, how far the angle between two legs may be from the
+// next, and its middle from the normal of what it stands on.
+const WIDE_FAN: f64 = 2.05;
+const UNEVEN_FAN: f64 = 0.025;
+const ASLANT_FAN: f64 = 0.04;
 // Distance of neighbours over their pitch at least.
 const NEAR: f64 = 0.87;
 // Angle between the edge in the corner of a branch and the chord across it, and the price beyond.
@@ -108,6 +113,7 @@ pub(super) fn add_bounds(net: &Net, line: usize, shape: &LineShape, rest: &Rest,
     heights(net, line, rest, all, out);
     widths(net, line, shape, rest, all, out);
     leans(net, line, shape, rest, all, out);
+    fans(net, line, shape, rest, all, out);
     kinks(net, line, shape, rest, all, out);
     corners(net, line, shape, all, out);
 }
@@ -268,11 +274,57 @@ fn leans(net: &Net, line: usize, shape: &LineShape, rest: &Rest, all: bool, out:
         }
     }
     for fan in &shape.fans {
+        let legs: Vec<Lin> = fan.iter().filter_map(|&at| rise(at)).collect();
         if !fan.iter().any(|&at| shape.uneven[at] || shape.at_seam[at]) {
-            let legs: Vec<Lin> = fan.iter().filter_map(|&at| rise(at)).collect();
             lean(Lin::mean(legs.iter()), l.neighbours(fan[0]).0, l.neighbours(fan[fan.len() - 1]).1, LEAN);
         }
     }
+}
+
+/// Legs of a fan in one stitch stand in equal angles, and not too wide.
+fn fans(net: &Net, line: usize, shape: &LineShape, rest: &Rest, all: bool, out: &mut Terms) {
+    let l = &net.lines[line];
+    let price = OF_LEAN * rest.strict(line, Bound::Lean);
+    let stands = |fan: &&Vec<usize>| {
+        fan.len() > 2 && in_one_stitch(net, l.nodes[fan[0]]) && !fan.iter().any(|&at| shape.in_end[at])
+    };
+    for fan in shape.fans.iter().filter(stands) {
+        let posts = fan.iter().filter_map(|&at| net.post_of[l.nodes[at]]).map(|p| &net.posts[p]);
+        let legs: Vec<Lin> = posts.map(|p| Lin::node(p.node).plus(-1.0, &p.base)).collect();
+        let ways: Vec<f64> = legs.iter().map(|leg| angle(leg.at(&net.heads))).collect();
+        let n = legs.len();
+        for (k, at) in fan.windows(3).enumerate() {
+            let now = wrap(ways[k + 2] - 2.0 * ways[k + 1] + ways[k]);
+            // where chains lie between two legs, they need more room than none
+            if at[0] + 2 == at[2] && (all || now.abs() > 0.8 * UNEVEN_FAN) {
+                let angles = [(1.0, legs[k + 2].clone()), (-2.0, legs[k + 1].clone()), (1.0, legs[k].clone())];
+                out.push(Term::weighed_angles(angles, 0.0, beyond(UNEVEN_FAN, price)).named("uneven fan"));
+            }
+        }
+        if n > 3 && (all || wrap(ways[n - 1] - ways[0]).abs() > 0.8 * WIDE_FAN) {
+            let whole = [(1.0, legs[n - 1].clone()), (-1.0, legs[0].clone())];
+            out.push(Term::weighed_angles(whole, 0.0, beyond(WIDE_FAN, price)).named("wide fan"));
+        }
+        let foot = net.post_of[l.nodes[fan[0]]].and_then(|p| net.posts[p].feet.first()).map(|f| f.facing);
+        let Some(Facing::Line { line: below, at, flip }) = foot else { continue };
+        let (previous, next) = net.lines[below].neighbours(at);
+        // the middle leg, or the two
+        let (middle, along) = (Lin::mean(legs[(n - 1) / 2..=n / 2].iter()), Lin::between(previous, next));
+        let up = flip * net.lines[below].sign * FRAC_PI_2;
+        let now = wrap(angle(middle.at(&net.heads)) - angle(along.at(&net.heads)) - up);
+        // at the end of a row no line runs on to be upright on
+        let amid = net.lines[below].nodes[at] != previous && net.lines[below].nodes[at] != next;
+        if amid && previous != next && (all || now.abs() > 0.8 * ASLANT_FAN) {
+            let angles = [(1.0, middle), (-1.0, along)];
+            out.push(Term::weighed_angles(angles, -up, beyond(ASLANT_FAN, price)).named("fan aslant"));
+        }
+    }
+}
+
+/// True for a stitch worked into one other, not into a space or a ring.
+fn in_one_stitch(net: &Net, node: usize) -> bool {
+    let place = net.post_of[node].and_then(|p| net.posts[p].one_place());
+    matches!(place, Some(Place::Top { .. } | Place::Chain { .. } | Place::Underside { .. }))
 }
 
 fn kinks(net: &Net, line: usize, shape: &LineShape, rest: &Rest, all: bool, out: &mut Terms) {

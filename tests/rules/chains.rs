@@ -1,7 +1,7 @@
 //! Chains: lying, turning, and the dots that join and travel.
 
 use super::*;
-use fanwise::fabric::{Place, Role, RowId, RowShape};
+use fanwise::fabric::{Role, RowId, RowShape};
 
 /// Rule 1: Ovals drawn are chains told, each once and none on another.
 pub fn ovals(p: &Piece) -> Found {

@@ -24,6 +24,15 @@ pub struct Breach {
     pub what: &'static str,
     pub figure: f64,
     pub told: String,
+    /// True where less is worse.
+    least: bool,
+}
+
+impl Breach {
+    /// True where it is no worse than a figure.
+    pub fn no_worse_than(&self, figure: f64) -> bool {
+        if self.least { self.figure >= figure - SMALL } else { self.figure <= figure + SMALL }
+    }
 }
 
 /// The figure nearest to its bound, or furthest past it.
@@ -47,7 +56,7 @@ impl Found {
     pub fn hold(&mut self, fine: bool, told: impl FnOnce() -> String) {
         self.held += 1;
         if !fine {
-            self.breaches.push(Breach { what: "broken", figure: 1.0, told: told() });
+            self.breaches.push(Breach { what: "broken", figure: 1.0, told: told(), least: false });
         }
     }
 
@@ -76,8 +85,9 @@ impl Found {
             self.worst = Some(Worst { share, what, figure });
         }
         if !fine {
-            let told = format!("{}: {what} {figure:.3}, {}", place(), bound());
-            self.breaches.push(Breach { what, figure, told });
+            let (place, bound) = (place(), bound());
+            let least = bound.starts_with("at least");
+            self.breaches.push(Breach { what, figure, told: format!("{place}: {what} {figure:.3}, {bound}"), least });
         }
     }
 }

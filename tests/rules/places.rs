@@ -2,7 +2,7 @@
 
 use super::*;
 use fanwise::craft::Stem;
-use fanwise::fabric::{Place, RowShape};
+use fanwise::fabric::{Place, Role, RowShape};
 
 /// Stitches that are worked into one place, two or more.
 pub fn groups(p: &Piece) -> Vec<(Place, Vec<StitchId>)> {
@@ -53,16 +53,31 @@ fn of_many(p: &Piece, ids: &[StitchId]) -> String {
     format!("{} of {}", label(p, ids[0]), ids.len())
 }
 
-/// A fan in one stitch: equal angles within 3 degrees, 120 at most.
+/// A fan in one stitch: equal angles within 3 degrees, 120 at most. Round the end of a chain the row comes back along the
+/// other side, half a circle, and the fan goes with it; where chains lie between two legs, they need more room than none.
 fn fan(p: &Piece, ids: &[StitchId], found: &mut Found) {
     let up = |id: StitchId| p.layout.pose(id).head - p.layout.pose(id).feet[0];
-    let turns: Vec<f64> =
-        ids.windows(2).map(|w| up(w[0]).cross(up(w[1])).atan2(up(w[0]).dot(up(w[1]))).to_degrees()).collect();
-    let whole: f64 = turns.iter().sum();
-    found.at_most("degrees of a fan", whole.abs(), 120.0, || of_many(p, ids));
-    let mean = whole / turns.len() as f64;
-    let uneven = turns.iter().map(|t| (t - mean).abs()).fold(0.0, f64::max);
-    found.at_most("degrees uneven", uneven, 3.0, || of_many(p, ids));
+    let turn = |w: &[StitchId]| up(w[0]).cross(up(w[1])).atan2(up(w[0]).dot(up(w[1]))).to_degrees();
+    let whole: f64 = ids.windows(2).map(turn).sum();
+    let most = if ends_chain(p, p.fabric.stitch(ids[0]).into[0]) { 180.0 } else { 120.0 };
+    found.at_most("degrees of a fan", whole.abs(), most, || of_many(p, ids));
+    let (close, parted): (Vec<&[StitchId]>, Vec<&[StitchId]>) =
+        ids.windows(2).partition(|w| w[0].index() + 1 == w[1].index());
+    for pairs in [close, parted] {
+        let turns: Vec<f64> = pairs.into_iter().map(turn).collect();
+        let mean = turns.iter().sum::<f64>() / turns.len() as f64;
+        let uneven = turns.iter().map(|t| (t - mean).abs()).fold(0.0, f64::max);
+        found.at_most("degrees uneven", uneven, 3.0, || of_many(p, ids));
+    }
+}
+
+/// True for the first and the last chain of a foundation or of a branch.
+fn ends_chain(p: &Piece, place: Place) -> bool {
+    let (Place::Chain { chain } | Place::Underside { underside: chain }) = place else { return false };
+    let lies = |k: Option<usize>| {
+        k.and_then(|k| p.fabric.stitches.get(k)).is_some_and(|s| s.is_chain() && s.role != Role::Turning)
+    };
+    !lies(chain.index().checked_sub(1)) || !lies(Some(chain.index() + 1))
 }
 
 /// The middle post of a fan stands on the normal of the line its foot lies in.
@@ -78,11 +93,8 @@ fn upright(p: &Piece, place: Place, ids: &[StitchId], found: &mut Found) {
     let (before, after) = if round { ((at + n - 1) % n, (at + 1) % n) } else { (at.wrapping_sub(1), at + 1) };
     let (Some(&a), Some(&b)) = (order.get(before), order.get(after)) else { return };
     let line = p.layout.pose(b).head - p.layout.pose(a).head;
-    let way = |id: StitchId| {
-        let up = p.layout.pose(id).head - p.layout.pose(id).feet[0];
-        up / up.hypot()
-    };
-    let middle = ids.iter().fold(Vec2::ZERO, |sum, &id| sum + way(id));
+    let middle = ids[ids.len() / 2];
+    let middle = p.layout.pose(middle).head - p.layout.pose(middle).feet[0];
     let off = 90.0 - (middle.cross(line).abs() / (middle.hypot() * line.hypot())).min(1.0).asin().to_degrees();
     found.at_most("degrees off the normal", off, 3.0, || of_many(p, ids));
 }
@@ -127,15 +139,22 @@ fn closed(p: &Piece, s: &Stitch, stems: &[&Shape], found: &mut Found) {
     }
 }
 
-/// How far the head of a decrease stands beside the mean of its feet, across the line of its own row there.
+/// How far the head of a decrease stands beside the mean of its feet, along its own row there.
 fn beside_its_feet(p: &Piece, s: &Stitch) -> f64 {
     let (head, feet) = (p.layout.pose(s.id).head, &p.layout.pose(s.id).feet);
     let mean = feet.iter().fold(Vec2::ZERO, |sum, q| sum + q.to_vec2()) / feet.len() as f64;
-    let order = &p.fabric.row(s.row).order;
-    let at = order.iter().position(|&o| o == s.id).expect("it stands in its row");
-    let beside = [at.saturating_sub(1), (at + 1).min(order.len() - 1)].map(|k| p.layout.pose(order[k]).head);
-    let along = (beside[1] - beside[0]) / (beside[1] - beside[0]).hypot();
-    (head.to_vec2() - mean).dot(along).abs()
+    let row = p.fabric.row(s.row);
+    let n = row.order.len();
+    let at = row.order.iter().position(|&o| o == s.id).expect("it stands in its row");
+    // an arch beside it is one thing, whose middle tells how the row runs
+    let here = |k: usize| {
+        let id = row.order[k];
+        p.fabric.space_of(id).map_or(p.layout.pose(id).head, |space| p.layout.spaces[space.index()].apex)
+    };
+    let (before, after) =
+        if row.joined { ((at + n - 1) % n, (at + 1) % n) } else { (at.saturating_sub(1), (at + 1).min(n - 1)) };
+    let along = here(after) - here(before);
+    (head.to_vec2() - mean).dot(along / along.hypot()).abs()
 }
 
 /// Rule 16: No foot stands within 0.3 of a head that is skipped.
