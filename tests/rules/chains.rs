@@ -81,13 +81,11 @@ pub fn counting(p: &Piece) -> Found {
         over_the_first(p, last, &reach, &mut found);
         let of_foundation = p.fabric.row(last.row).shape == RowShape::Foundation;
         let row = last.row.index() + usize::from(of_foundation);
-        let kind = last.stands_for.map(|stem| stem.to_string()).unwrap_or_default();
-        let like = |s: &&Stitch| s.row.index() == row && s.kind == kind && s.extra.post.is_none();
-        if let Some(like) = p.fabric.stitches[last.id.index()..].iter().find(like) {
-            let other = p.layout.pose(like.id);
+        if let Some(like) = like_start(p, last, RowId::new(row)) {
+            let other = p.layout.pose(like);
             let tall = (high + 0.045) / (other.head - other.feet[0]).hypot();
             found.at_most("height off its like", (tall - 1.0).abs(), 0.05, || {
-                format!("{}, {tall:.2} as tall as {}", label(p, last.id), label(p, like.id))
+                format!("{}, {tall:.2} as tall as {}", label(p, last.id), label(p, like))
             });
         }
         pitch_of_start(p, last.id, RowId::new(row), &mut found);
@@ -95,13 +93,45 @@ pub fn counting(p: &Piece) -> Found {
             p.fabric.stitches.iter().filter(|s| standing(s) && s.into.iter().any(|q| q.stitch() == Some(last.id)))
         {
             let off = gap_of(fig(p, on_it.id), fig(p, last.id));
-            found.at_most("off the chain it stands on", off, 0.3, || label(p, on_it.id));
+            // beside a chain that starts in the same place a leg is shortened, until it is clear of the lowest oval
+            let shares = p.fabric.stitches.iter().any(|s| s.is_counting_turning_chain() && s.into == on_it.into);
+            found.at_most("off the chain it stands on", off, if shares { 0.7 } else { 0.3 }, || label(p, on_it.id));
             let others = chains[..chains.len() - 1].iter().map(|&id| gap_of(fig(p, on_it.id), fig(p, id)));
             let nearer = others.fold(f64::INFINITY, f64::min);
             found.hold(off < nearer, || format!("{}: nearer to a lower oval ({nearer:.2})", label(p, on_it.id)));
         }
     }
     found
+}
+
+/// The stitch of its row that stands as the chain that starts it does: with the same stitches beside it, seen the one way
+/// or the other. Where none does, the first of its kind.
+fn like_start(p: &Piece, last: &Stitch, row: RowId) -> Option<StitchId> {
+    // stitches to either side that tell how one stands
+    const BESIDE: isize = 3;
+    let row = p.fabric.row(row);
+    let kind = last.stands_for.map(|stem| stem.to_string()).unwrap_or_default();
+    let n = row.order.len() as isize;
+    let at = |k: isize| {
+        let k = if row.joined { k.rem_euclid(n) } else { k };
+        usize::try_from(k).ok().and_then(|k| row.order.get(k)).map(|&id| p.fabric.stitch(id))
+    };
+    let name = |s: &Stitch| s.stands_for.map_or(s.kind.to_string(), |stem| stem.to_string());
+    let seen = |from: isize, way: isize| -> Vec<Option<(String, bool)>> {
+        let one = |k: isize| {
+            let (s, next) = (at(from + way * k)?, at(from + way * (k + 1)));
+            Some((name(s), k < BESIDE && next.is_some_and(|o| !s.into.is_empty() && o.into.first() == s.into.first())))
+        };
+        (-BESIDE..=BESIDE).map(one).collect()
+    };
+    // in a round, what stands on no stitch of its own is one of a fan that no word tells
+    let told = !(row.joined && last.into.is_empty());
+    let start = row.order.iter().position(|&id| told && id == last.id).map(|k| k as isize);
+    let likes: Vec<isize> =
+        (0..n).filter(|&k| at(k).is_some_and(|s| s.id > last.id && s.kind == kind && s.extra.post.is_none())).collect();
+    let same = start.map(|start| seen(start, 1));
+    let stands = |k: &isize| same.as_ref().is_some_and(|same| seen(*k, 1) == *same || seen(*k, -1) == *same);
+    likes.iter().copied().find(stands).or_else(|| likes.first().copied()).and_then(at).map(|s| s.id)
 }
 
 /// Its foot stands over the first stitch below: nearer to that head than to any other of that row.
