@@ -1,7 +1,7 @@
 //! Chains: lying, turning, and the dots that join and travel.
 
 use super::*;
-use fanwise::fabric::{Role, RowId, RowShape};
+use fanwise::fabric::{Place, Role, RowId, RowShape};
 
 /// Rule 1: Ovals drawn are chains told, each once and none on another.
 pub fn ovals(p: &Piece) -> Found {
@@ -212,7 +212,7 @@ pub fn joining(p: &Piece) -> Found {
         no_pitch(p, row.index, &mut found);
     }
     let joins: Vec<&Stitch> = p.fabric.stitches.iter().filter(|s| s.role == Role::Join && s.is_slip_stitch()).collect();
-    for dot in &joins {
+    for dot in joins.iter().filter(|dot| !starts_in_a_space(p, dot)) {
         let chains =
             p.fabric.stitches[dot.id.index() + 1..].iter().take_while(|s| s.is_chain() && s.role == Role::Turning);
         let off = chains.map(|c| gap_of(fig(p, c.id), fig(p, dot.id))).fold(f64::INFINITY, f64::min);
@@ -229,6 +229,14 @@ pub fn joining(p: &Piece) -> Found {
     }
     starts(p, &joins, &mut found);
     found
+}
+
+/// True where the words begin the next round in a space beside the place that the dot enters: where it is says nothing of
+/// the start then.
+fn starts_in_a_space(p: &Piece, dot: &Stitch) -> bool {
+    let after = &p.fabric.stitches[dot.id.index() + 1..];
+    let next = after.iter().find(|s| !s.is_chain() || s.stands_for.is_some());
+    next.is_some_and(|s| !s.is_slip_stitch() && matches!(s.into[..], [Place::Space { .. }, ..]))
 }
 
 /// From the last head to the first is as far as elsewhere within 15 %.
@@ -249,7 +257,8 @@ fn no_pitch(p: &Piece, row: RowId, found: &mut Found) {
 /// The places where rounds are joined lie on one line, straight or gently bent.
 fn starts(p: &Piece, joins: &[&Stitch], found: &mut Found) {
     // where the work is turned, each round starts on the other side of the line
-    let on = |a: &&Stitch, b: &&Stitch| a.row.index() + 1 == b.row.index() && a.side == b.side;
+    let on =
+        |a: &&Stitch, b: &&Stitch| a.row.index() + 1 == b.row.index() && a.side == b.side && !starts_in_a_space(p, a);
     let of_round = |s: &&&Stitch| p.fabric.row(s.row).shape == RowShape::Round;
     let joins: Vec<&Stitch> = joins.iter().filter(of_round).copied().collect();
     for run in joins.chunk_by(on) {
