@@ -17,7 +17,9 @@ const TALL: f64 = 1.36;
 // The same for lean and for the change of the turning from stitch to stitch, radians; long rows want to be smoother.
 const LEAN: f64 = 0.21;
 // How far beside the middle of its feet the head of a decrease stands at most.
-const BESIDE_FEET: f64 = 0.06;
+const BESIDE_FEET: f64 = 0.065;
+const OF_FEET: f64 = 22.0;
+const LEANS: &str = "leans too far";
 const KINK: f64 = 0.28;
 const KINK_OF_LONG: f64 = 0.115;
 /// From so many stitches a row is long.
@@ -75,7 +77,7 @@ pub(super) fn broken(net: &Net, line: usize, shape: &LineShape, rest: &Rest) -> 
             ("chain crowded", _) if value < -0.015 => Some(Bound::Width),
             ("chain torn", _) if value > 0.015 => Some(Bound::Width),
             ("chain unbent", Weight::Hinged { limit, .. }) if value.abs() > 2.0 * limit => Some(Bound::Kink),
-            ("leans too far", Weight::Hinged { limit, .. }) if value.abs() > limit + 0.015 => Some(Bound::Lean),
+            (LEANS, Weight::Hinged { limit, .. }) if value.abs() > limit + 0.015 => Some(Bound::Lean),
             ("kink", Weight::Hinged { limit, .. }) if value.abs() > limit * 1.12 => Some(Bound::Kink),
             _ => None,
         }
@@ -244,8 +246,8 @@ fn beyond(bound: f64, price: f64) -> Weight {
 
 fn leans(net: &Net, line: usize, shape: &LineShape, rest: &Rest, all: bool, out: &mut Terms) {
     let l = &net.lines[line];
-    let price = OF_LEAN * rest.strict(line, Bound::Lean);
-    let mut lean = |v: Lin, previous: usize, next: usize, most: f64| {
+    let strict = OF_LEAN * rest.strict(line, Bound::Lean);
+    let mut lean = |v: Lin, (previous, next): (usize, usize), most: f64, price: f64, want: &'static str| {
         if previous == next {
             return;
         }
@@ -253,30 +255,28 @@ fn leans(net: &Net, line: usize, shape: &LineShape, rest: &Rest, all: bool, out:
         let now = wrap(angle(v.at(&net.heads)) - angle(t.at(&net.heads)) - l.sign * FRAC_PI_2);
         if all || now.abs() > 0.8 * most {
             let angles = [(1.0, v), (-1.0, t)];
-            out.push(Term::weighed_angles(angles, -l.sign * FRAC_PI_2, beyond(most, price)).named("leans too far"));
+            out.push(Term::weighed_angles(angles, -l.sign * FRAC_PI_2, beyond(most, price)).named(want));
         }
     };
     let rise =
         |at: usize| net.post_of[l.nodes[at]].map(|p| Lin::node(net.posts[p].node).plus(-1.0, &net.posts[p].base));
-    // over the middle of its feet, so far to a side at most
-    let over = |at: usize| {
+    let together = |at: usize| {
         let post = net.post_of[l.nodes[at]].map(|p| &net.posts[p]);
-        post.filter(|p| p.feet.len() > 1 && p.one_place().is_none()).map(|p| BESIDE_FEET / p.rest)
+        post.filter(|p| p.feet.len() > 1 && p.one_place().is_none())
     };
-    for at in 0..l.nodes.len() {
-        let most = over(at);
-        if shape.in_fan[at] || most.is_none() && shape.uneven[at] || shape.at_seam[at] {
-            continue;
-        }
-        let (previous, next) = l.neighbours(at);
-        if let Some(v) = rise(at) {
-            lean(v, previous, next, most.unwrap_or(LEAN));
+    for at in (0..l.nodes.len()).filter(|&at| !shape.in_fan[at] && !shape.at_seam[at]) {
+        let Some(v) = rise(at) else { continue };
+        if let Some(post) = together(at) {
+            lean(v, l.neighbours(at), BESIDE_FEET / post.rest, OF_FEET, "beside its feet");
+        } else if !shape.uneven[at] {
+            lean(v, l.neighbours(at), LEAN, strict, LEANS);
         }
     }
     for fan in &shape.fans {
-        let legs: Vec<Lin> = fan.iter().filter_map(|&at| rise(at)).collect();
         if !fan.iter().any(|&at| shape.uneven[at] || shape.at_seam[at]) {
-            lean(Lin::mean(legs.iter()), l.neighbours(fan[0]).0, l.neighbours(fan[fan.len() - 1]).1, LEAN);
+            let legs: Vec<Lin> = fan.iter().filter_map(|&at| rise(at)).collect();
+            let beside = (l.neighbours(fan[0]).0, l.neighbours(fan[fan.len() - 1]).1);
+            lean(Lin::mean(legs.iter()), beside, LEAN, strict, LEANS);
         }
     }
 }
