@@ -179,7 +179,8 @@ pub fn not_counting(p: &Piece) -> Found {
     for chain in p.fabric.stitches.iter().filter(|s| s.role == Role::Turning && s.is_chain()) {
         let run = p.fabric.stitches[chain.id.index()..].iter();
         let counts = run.take_while(|s| s.role == Role::Turning && s.row == chain.row).any(|s| s.stands_for.is_some());
-        if counts {
+        // those of "ch 6 counts as tr and ch 2" that make the space are no turning chain
+        if counts || p.fabric.space_of(chain.id).is_some() {
             continue;
         }
         let on_it = p.fabric.stitches.iter().any(|s| s.into.iter().any(|q| q.stitch() == Some(chain.id)));
