@@ -30,6 +30,8 @@ const TOUCH: f64 = 0.02;
 pub(super) const PICOT_SHARE: f64 = 0.88;
 /// Chains of a ring whose bend is told by its ovals; a larger one is all but straight from oval to oval.
 const SMALL_RING: usize = 12;
+/// How far the corners of such a polygon stand out over its sides at most.
+const FAR_CORNER: f64 = 0.45;
 /// Room the round ends of two ovals want that meet at a right angle, and more the sharper the corner; and what an oval
 /// leaves free at each end.
 const TIP_GAP: f64 = 0.07;
@@ -114,7 +116,8 @@ impl Drafter<'_> {
     }
 
     /// A chain of a small ring drawn so long that it meets its neighbours end to end: they lie on the sides of a polygon.
-    /// Where the ring is closed a dot lies between them, and round 1 begins: there it stays as it is.
+    /// Where the ring is closed a dot lies between them, and round 1 begins: there it stays as it is. Where many stitches
+    /// stretch a ring of few its corners would run into those stitches: there its chains lie apart.
     fn in_ring(&self, stitch: &Stitch, lying: Lying) -> Option<Lying> {
         let k = self.fabric.rings.iter().position(|r| r.ids.contains(&stitch.id))?;
         let chains: Vec<StitchId> =
@@ -125,6 +128,9 @@ impl Drafter<'_> {
         }
         let half = std::f64::consts::PI / chains.len() as f64;
         let side = 2.0 * apothem * libm::tan(half);
+        if apothem / libm::cos(half) - apothem > FAR_CORNER {
+            return None;
+        }
         // from the corner to where two lines of this width just part
         let blunt = TIP_GAP * libm::sin(half) * libm::sin(half);
         let corner = (self.stroke() + blunt) / (2.0 * libm::cos(half));

@@ -1,5 +1,6 @@
 //! The bounds of a good chart, as terms that are silent within them: a stitch far off weighs more than many a little off.
 
+use super::leaning::{LEANS, fans, leans};
 use super::lin::Lin;
 use super::net::{LineKind, Net};
 use super::plane::{angle, length, wrap};
@@ -7,15 +8,13 @@ use super::rest::Rest;
 use super::shape::LineShape;
 use super::terms::{OneTerm, Term, Terms, Weight};
 use crate::fabric::Place;
-use std::f64::consts::FRAC_PI_2;
 
 // Length over height at least and at most, a little inside of what a chart is judged by.
 const SHORT: f64 = 0.97;
 const SHORT_IN_SPACE: f64 = 0.98;
 const TALL_IN_LACE: f64 = 1.56;
 const TALL: f64 = 1.36;
-// The same for lean and for the change of the turning from stitch to stitch, radians; long rows want to be smoother.
-const LEAN: f64 = 0.21;
+// The same for the change of the turning from stitch to stitch, radians; long rows want to be smoother.
 const KINK: f64 = 0.28;
 const KINK_OF_LONG: f64 = 0.115;
 /// From so many stitches a row is long.
@@ -23,7 +22,6 @@ pub(super) const LONG_ROW: usize = 30;
 // What a residual beyond its bound costs. Larger and rows fold where a bound cannot be kept, smaller and none is.
 const OF_HEIGHT: f64 = 20.0;
 const OF_WIDTH: f64 = 16.0;
-const OF_LEAN: f64 = 16.0;
 const OF_KINK: f64 = 30.0;
 // Distance of neighbours over their pitch at least.
 const NEAR: f64 = 0.87;
@@ -68,7 +66,7 @@ pub(super) fn broken(net: &Net, line: usize, shape: &LineShape, rest: &Rest) -> 
             ("chain crowded", _) if value < -0.015 => Some(Bound::Width),
             ("chain torn", _) if value > 0.015 => Some(Bound::Width),
             ("chain unbent", Weight::Hinged { limit, .. }) if value.abs() > 2.0 * limit => Some(Bound::Kink),
-            ("leans too far", Weight::Hinged { limit, .. }) if value.abs() > limit + 0.015 => Some(Bound::Lean),
+            (LEANS, Weight::Hinged { limit, .. }) if value.abs() > limit + 0.015 => Some(Bound::Lean),
             ("kink", Weight::Hinged { limit, .. }) if value.abs() > limit * 1.12 => Some(Bound::Kink),
             _ => None,
         }
@@ -106,6 +104,7 @@ pub(super) fn add_bounds(net: &Net, line: usize, shape: &LineShape, rest: &Rest,
     heights(net, line, rest, all, out);
     widths(net, line, shape, rest, all, out);
     leans(net, line, shape, rest, all, out);
+    fans(net, line, shape, rest, all, out);
     kinks(net, line, shape, rest, all, out);
     corners(net, line, shape, all, out);
 }
@@ -230,41 +229,8 @@ fn widths(net: &Net, line: usize, shape: &LineShape, rest: &Rest, all: bool, out
 }
 
 /// Only what is beyond the bound weighs.
-fn beyond(bound: f64, price: f64) -> Weight {
+pub(super) fn beyond(bound: f64, price: f64) -> Weight {
     Weight::Hinged { within: 0.0, limit: bound, beyond: price }
-}
-
-fn leans(net: &Net, line: usize, shape: &LineShape, rest: &Rest, all: bool, out: &mut Terms) {
-    let l = &net.lines[line];
-    let price = OF_LEAN * rest.strict(line, Bound::Lean);
-    let mut lean = |v: Lin, previous: usize, next: usize| {
-        if previous == next {
-            return;
-        }
-        let t = Lin::between(previous, next);
-        let now = wrap(angle(v.at(&net.heads)) - angle(t.at(&net.heads)) - l.sign * FRAC_PI_2);
-        if all || now.abs() > 0.8 * LEAN {
-            let angles = [(1.0, v), (-1.0, t)];
-            out.push(Term::weighed_angles(angles, -l.sign * FRAC_PI_2, beyond(LEAN, price)).named("leans too far"));
-        }
-    };
-    let rise =
-        |at: usize| net.post_of[l.nodes[at]].map(|p| Lin::node(net.posts[p].node).plus(-1.0, &net.posts[p].base));
-    for at in 0..l.nodes.len() {
-        if shape.in_fan[at] || shape.uneven[at] || shape.at_seam[at] {
-            continue;
-        }
-        let (previous, next) = l.neighbours(at);
-        if let Some(v) = rise(at) {
-            lean(v, previous, next);
-        }
-    }
-    for fan in &shape.fans {
-        if !fan.iter().any(|&at| shape.uneven[at] || shape.at_seam[at]) {
-            let legs: Vec<Lin> = fan.iter().filter_map(|&at| rise(at)).collect();
-            lean(Lin::mean(legs.iter()), l.neighbours(fan[0]).0, l.neighbours(fan[fan.len() - 1]).1);
-        }
-    }
 }
 
 fn kinks(net: &Net, line: usize, shape: &LineShape, rest: &Rest, all: bool, out: &mut Terms) {

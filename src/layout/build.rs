@@ -35,6 +35,7 @@ pub(super) fn net_of<'a>(fabric: &'a Fabric, sizes: &'a dyn Sizes, view: View) -
         natural_turn: Vec::new(),
         bent: Vec::new(),
         spread: BTreeMap::new(),
+        feet_in: Vec::new(),
         spent: 0,
         allowed: usize::MAX,
     };
@@ -46,7 +47,7 @@ pub(super) fn net_of<'a>(fabric: &'a Fabric, sizes: &'a dyn Sizes, view: View) -
         add_row(&mut net, row);
     }
     link_spirals(&mut net);
-    net.spread = spread::along_spaces(&net);
+    (net.spread, net.feet_in) = spread::along_spaces(&net);
     add_posts(&mut net);
     net.stood_on = vec![Vec::new(); net.nodes.len()];
     for (p, post) in net.posts.iter().enumerate() {

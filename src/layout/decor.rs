@@ -110,7 +110,7 @@ fn ring_chains(net: &Net, layout: &mut Layout, done: &mut [bool]) {
             let here = post.feet.iter().any(|f| f.facing == super::net::Facing::Ring(k));
             here.then(|| super::plane::angle(net.heads[post.node] - centre))
         });
-        let worked = ring.ids.iter().filter(|id| net.ring_worked.contains(id));
+        let worked = ring.ids.iter().filter(|id| net.ring_worked.contains(id) && net.fabric.stitch(**id).is_chain());
         // else, of a ring worked into chain by chain, where its ends meet
         let seam = || {
             let ends = [worked.clone().next()?, worked.clone().next_back()?].map(|id| net.node_of[id.index()]);

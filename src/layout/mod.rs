@@ -16,6 +16,7 @@ mod cholesky;
 mod decor;
 mod energy;
 mod grow;
+mod leaning;
 mod lin;
 mod net;
 mod pieces;

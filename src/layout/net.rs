@@ -6,6 +6,7 @@ use super::View;
 use super::lin::Lin;
 use super::plane::{normalised, r90};
 use super::sizes::Sizes;
+use super::spread;
 use crate::craft::Stem;
 use crate::fabric::{Fabric, Place, RowShape, StitchId};
 use kurbo::Vec2;
@@ -166,6 +167,8 @@ pub(super) struct Net<'a> {
     pub(super) bent: Vec<bool>,
     /// For legs in a chain space, how far along the arc they stand: by stitch and leg.
     pub(super) spread: std::collections::BTreeMap<(StitchId, usize), f64>,
+    /// How many feet of one row stand in each space, at most.
+    pub(super) feet_in: Vec<usize>,
     /// What relaxing has taken so far: the terms of all equations that were gathered or solved, and what fills their
     /// factors. It measures time, and is the same on every run.
     pub(super) spent: usize,
@@ -311,23 +314,56 @@ impl Net<'_> {
         self.stitch_of(node).is_some_and(|id| self.fabric.stitch(id).is_slip_stitch())
     }
 
+    /// What is added between the chain that starts a row and the next stitch, where that stands by itself beyond some that
+    /// are skipped: nearer, and the chain leans over them.
+    fn skipped_at_start(&self, a: usize, b: usize) -> f64 {
+        let starts = self.stitch_of(a).is_some_and(|id| self.fabric.stitch(id).stands_for.is_some());
+        if self.view != View::Chart || !starts {
+            return 0.0;
+        }
+        let place = |node: usize| self.post_of[node].and_then(|p| self.posts[p].one_place());
+        let on = |node: usize| match self.posts[self.post_of[node]?].feet.first()?.facing {
+            Facing::Line { line, at, .. } if place(node).is_some() => Some((line, at)),
+            _ => None,
+        };
+        let beside = self.seat[b].map(|(line, at)| self.lines[line].nodes[at + 1..].iter().take(NEAR_START));
+        let alone = beside.is_some_and(|mut nodes| nodes.all(|&node| place(node) != place(b)));
+        let same = on(a).zip(on(b)).filter(|((a, _), (b, _))| a == b && alone && !self.lines[*a].closed);
+        same.map_or(0.0, |((_, a), (_, b))| SKIPPED * a.abs_diff(b).saturating_sub(1).min(2) as f64)
+    }
+
+    /// The chord that the space of an apex wants: that of its length, or of the feet that have to find room in it.
+    pub(super) fn chord(&self, node: usize) -> f64 {
+        let chains = self.space_length(node);
+        let feet = self.space_of(node).and_then(|k| self.feet_in.get(k)).filter(|_| self.view == View::Chart);
+        let crowd = feet.map_or(0.0, |&n| BESIDE_FEET + spread::APART * n.saturating_sub(1) as f64);
+        wanted_chord(chains).max(crowd.min(chains + TAUT))
+    }
+
     /// Rest distance of two neighbours of one line.
     pub(super) fn pitch(&self, a: usize, b: usize) -> f64 {
         match (self.stitch_of(a), self.stitch_of(b)) {
-            (Some(a), Some(b)) => self.sizes.pitch(self.fabric.stitch(a), self.fabric.stitch(b)),
-            // half the chord a space of this length wants
-            _ => {
-                let chains = self.space_length(a).max(self.space_length(b));
-                0.5 * wanted_chord(chains)
+            (Some(x), Some(y)) => {
+                self.sizes.pitch(self.fabric.stitch(x), self.fabric.stitch(y)) + self.skipped_at_start(a, b)
             }
+            // half the chord a space of this length wants
+            _ => 0.5 * self.chord(a).max(self.chord(b)),
         }
     }
 }
 
+// Room that a stitch skipped at the start of a row leaves in it.
+const SKIPPED: f64 = 0.7;
+// Points after the first stitch of a row that tell whether it is one of a fan.
+const NEAR_START: usize = 4;
+// Room for the bars of the stitches that bound a space, and how much longer than its chains one is that is drawn taut.
+const BESIDE_FEET: f64 = 0.75;
+const TAUT: f64 = 0.6;
+
 /// The chord a space of so many chains wants.
 ///
 /// Larger and lace sags open; smaller and loops crowd the row into ruffles.
-pub(super) fn wanted_chord(chains: f64) -> f64 {
+fn wanted_chord(chains: f64) -> f64 {
     0.72 * chains + 0.4
 }
 

@@ -6,9 +6,13 @@ use std::collections::BTreeMap;
 
 // Part of the arc that feet take: less and they look worked into one chain, more and they touch the end ovals.
 const MIDDLE: f64 = 0.575;
+// Many in a short space take more of it, up to so much: nearer to each other than this, and their feet are one; nearer to
+// the ends, and they look worked into what bounds the space.
+pub(super) const APART: f64 = 0.26;
+const MOST: f64 = 0.62;
 
-/// How far along the arc of its space each leg stands, by stitch and leg.
-pub(super) fn along_spaces(net: &Net) -> BTreeMap<(StitchId, usize), f64> {
+/// How far along the arc of its space each leg stands, by stitch and leg; and how many of one row stand in each space.
+pub(super) fn along_spaces(net: &Net) -> (BTreeMap<(StitchId, usize), f64>, Vec<usize>) {
     let mut legs_in: BTreeMap<(usize, usize), Vec<(StitchId, usize)>> = BTreeMap::new();
     for line in &net.lines {
         if line.kind == LineKind::Chain {
@@ -28,21 +32,24 @@ pub(super) fn along_spaces(net: &Net) -> BTreeMap<(StitchId, usize), f64> {
             }
         }
     }
-    let mut along = BTreeMap::new();
+    let (mut along, mut feet_in) = (BTreeMap::new(), vec![0; net.fabric.spaces.len()]);
     for ((space, row), mut legs) in legs_in {
         rejoin_split_group(&mut legs);
+        feet_in[space] = legs.len().max(feet_in[space]);
         let of_space = net.apex_of[space].and_then(|n| net.seat[n]).map(|(line, _)| &net.lines[line]);
         let forward = of_space.is_none_or(|l| l.sign == super::build::told_sign(&net.fabric.rows[row]));
         let n = legs.len() as f64;
+        // between a taut arc of so many chains and a bulging one
+        let arc = f64::from(net.fabric.spaces[space].length) + 0.2;
         for (i, &leg) in legs.iter().enumerate() {
             let share = if legs.len() == 1 { 0.0 } else { i as f64 / (n - 1.0) - 0.5 };
             // two or three need no more than a pitch between them, many take the whole middle
-            let width = MIDDLE * ((n - 1.0) / n).max(0.7);
+            let width = (MIDDLE * ((n - 1.0) / n).max(0.7)).max((APART * (n - 1.0) / arc).min(MOST));
             let t = share * width;
             along.insert(leg, 0.5 + if forward { t } else { -t });
         }
     }
-    along
+    (along, feet_in)
 }
 
 /// A round that starts in the middle of a space ends in it too: those made last come first along it.

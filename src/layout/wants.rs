@@ -3,7 +3,7 @@
 use super::View;
 use super::bounds::{Heard, add_bounds};
 use super::lin::Lin;
-use super::net::{Facing, Foot, LineKind, Net, Post, sagitta, wanted_chord};
+use super::net::{Facing, Foot, LineKind, Net, Post, sagitta};
 use super::plane::length;
 use super::prices::Prices;
 use super::rest::Rest;
@@ -338,7 +338,7 @@ fn spaces(net: &Net, price: &Prices, line: usize, shape: &LineShape, rest: &Rest
             // a loop with one foot: it stays where it hangs
             let hold = if previous == node { next } else { previous };
             if hold != node {
-                out.push(Term::length(Lin::between(hold, node), 0.5 * wanted_chord(chains), price.width));
+                out.push(Term::length(Lin::between(hold, node), 0.5 * net.chord(node), price.width));
             }
             continue;
         }
@@ -348,7 +348,7 @@ fn spaces(net: &Net, price: &Prices, line: usize, shape: &LineShape, rest: &Rest
         let middle = Lin::mean([Lin::node(previous), Lin::node(next)].iter());
         let off = Lin::node(node).plus(-1.0, &middle).plus_r90(-l.sign * rise, &chord);
         out.extend(Term::null(off, price.apex));
-        let wanted = wanted_chord(chains);
+        let wanted = net.chord(node);
         let limit = (chains + 1.0) * rest.width[line].max(1.0) / wanted - 1.0;
         // a space that swings up from the row below reaches as far as that leaves it
         let hangs = at == 0 && net.hangs(line);

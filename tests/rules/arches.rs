@@ -39,13 +39,13 @@ pub fn arches(p: &Piece) -> Found {
             let below = p.fabric.stitches.iter().filter(|s| s.row < row && standing(s));
             let off = below.map(|s| fig(p, s.id).shapes.iter().map(|t| gap(shape, t)).fold(f64::INFINITY, f64::min));
             let off = off.fold(f64::INFINITY, f64::min);
-            found.hold(off >= 0.3, || format!("{}: {off:.2} from the row below", label(p, id)));
+            found.at_least("arch off the row below", off, 0.3, || label(p, id));
         }
         let ovals: Vec<(Point, Vec2)> = chains.iter().map(|&id| oval(&fig(p, id).shapes[0])).collect();
         for (w, id) in ovals.windows(3).zip(&chains[1..]) {
             let line = w[2].0 - w[0].0;
             let off = (w[1].1.cross(line).abs() / (w[1].1.hypot() * line.hypot())).asin().to_degrees();
-            found.hold(off <= 5.0, || format!("{}: {off:.1} degrees off its arch", label(p, *id)));
+            found.at_most("degrees off its arch", off, 5.0, || label(p, *id));
         }
         let (Some([before, after]), true) = (bounds(&p.fabric, &space.ids), chains.len() == space.ids.len()) else {
             continue;
@@ -59,7 +59,7 @@ pub fn arches(p: &Piece) -> Found {
             let off = tips(k).iter().map(|q| (*q - head).hypot()).fold(f64::INFINITY, f64::min);
             // 0.5 by itself; two that leave one head keep apart, farther where a turning chain stands between them
             let most = if turns_beside(p, before) || turns_beside(p, after) { 0.9 } else { 0.7 };
-            found.hold(off <= most, || format!("{}: it springs {off:.2} from the head beside it", label(p, id)));
+            found.at_most("spring from the head", off, most, || label(p, id));
         }
         let up = |id: StitchId| p.layout.pose(id).feet.first().map_or(Vec2::ZERO, |f| p.layout.pose(id).head - *f);
         let middle = ovals[ovals.len() / 2].0;
@@ -85,7 +85,7 @@ pub fn into_arches(p: &Piece) -> Found {
             let chains: Vec<StitchId> = ids.iter().copied().filter(|&id| p.fabric.stitch(id).is_chain()).collect();
             let off = chains.iter().map(|&id| gap_of(fig(p, s.id), fig(p, id))).fold(f64::INFINITY, f64::min);
             let foot = p.layout.pose(s.id).feet[0];
-            found.hold(off >= 0.09, || format!("{}: {off:.2} from a chain of its space", label(p, s.id)));
+            found.at_least("off its chains", off, 0.09, || label(p, s.id));
             let (Some(&first), Some(&last)) = (chains.first(), chains.last()) else { continue };
             let ends = [first, last].map(|id| oval(&fig(p, id).shapes[0]));
             let line = ends[1].0 - ends[0].0;
@@ -112,7 +112,7 @@ pub fn picots(p: &Piece) -> Found {
         }
         for k in 0..run.len() {
             let between = gap_of(fig(p, run[k].id), fig(p, run[(k + 1) % run.len()].id));
-            found.hold(between <= 0.15, || format!("{}: the drop is open by {between:.2}", label(p, run[k].id)));
+            found.at_most("drop open by", between, 0.15, || label(p, run[k].id));
         }
         found.hold(run.last().is_some_and(|s| s.is_slip_stitch()), || format!("{}: no dot", label(p, run[0].id)));
         by_itself(p, run, &mut found);
@@ -160,9 +160,7 @@ fn stands_out(p: &Piece, run: &[&Stitch], found: &mut Found) {
     let (Some((_, own)), Some(usual)) = (pairs.iter().find(|q| q.0 == base), others.get(others.len() / 2)) else {
         return;
     };
-    found.hold((own / usual - 1.0).abs() <= 0.15, || {
-        format!("{}: {own:.2} to the next stitch, elsewhere {usual:.2}", label(p, run[0].id))
-    });
+    found.at_most("pitch beside a picot off", (own / usual - 1.0).abs(), 0.15, || label(p, run[0].id));
 }
 
 fn bears_picot(p: &Piece, id: StitchId) -> bool {

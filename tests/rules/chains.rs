@@ -27,14 +27,14 @@ fn end_to_end(p: &Piece, run: &[StitchId], found: &mut Found) {
         let shapes = [w[0], w[1]].map(|id| &fig(p, id).shapes[0]);
         let between = gap(shapes[0], shapes[1]);
         let long = 2.0 * (oval(shapes[1]).1.hypot() + half(shapes[1]));
-        let fine = (-0.005..=0.1 * long).contains(&between);
-        found.hold(fine, || format!("{}: gap {between:.3} of {long:.2}", label(p, w[1])));
+        found.at_least("gap of ovals", between, -0.005, || label(p, w[1]));
+        found.at_most("gap over length of ovals", between / long, 0.1, || label(p, w[1]));
     }
     for w in run.windows(3) {
         let [(a, _), (_, axis), (c, _)] = [w[0], w[1], w[2]].map(|id| oval(&fig(p, id).shapes[0]));
         let line = c - a;
         let off = (axis.cross(line).abs() / (axis.hypot() * line.hypot())).asin().to_degrees();
-        found.hold(off <= 5.0, || format!("{}: {off:.1} degrees off its line", label(p, w[1])));
+        found.at_most("degrees off its line", off, 5.0, || label(p, w[1]));
     }
 }
 
@@ -77,20 +77,15 @@ pub fn counting(p: &Piece) -> Found {
             (l.min(along), h.max(along))
         });
         // at the foot it keeps off what it stands on, as every foot does; at the head it is as tall as its row
-        found.hold(low - 0.045 <= 0.32, || format!("{}: it begins {low:.2} above its place", label(p, last.id)));
+        found.at_most("start over its place", low - 0.045, 0.32, || label(p, last.id));
         over_the_first(p, last, &reach, &mut found);
         let of_foundation = p.fabric.row(last.row).shape == RowShape::Foundation;
         let row = last.row.index() + usize::from(of_foundation);
-        let kind = last.stands_for.map(|stem| stem.to_string()).unwrap_or_default();
-        let like = |s: &&Stitch| s.row.index() == row && s.kind == kind && s.extra.post.is_none();
-        if let Some(like) = p.fabric.stitches[last.id.index()..].iter().find(like) {
-            let other = p.layout.pose(like.id);
+        if let Some(like) = like_start(p, last, RowId::new(row)) {
+            let other = p.layout.pose(like);
             let tall = (high + 0.045) / (other.head - other.feet[0]).hypot();
-            // in a space it stands at the end of the arc, lower than the middle; beside a like at the far end of a row
-            // whose stitches differ in height it is as tall as its own end of the row
-            let beside = like.id.index() <= last.id.index() + 2 && !matches!(like.into[..], [Place::Space { .. }, ..]);
-            found.hold((tall - 1.0).abs() <= if beside { 0.05 } else { 0.12 }, || {
-                format!("{}: {tall:.2} as tall as {}", label(p, last.id), label(p, like.id))
+            found.at_most("height off its like", (tall - 1.0).abs(), 0.05, || {
+                format!("{}, {tall:.2} as tall as {}", label(p, last.id), label(p, like))
             });
         }
         pitch_of_start(p, last.id, RowId::new(row), &mut found);
@@ -98,13 +93,45 @@ pub fn counting(p: &Piece) -> Found {
             p.fabric.stitches.iter().filter(|s| standing(s) && s.into.iter().any(|q| q.stitch() == Some(last.id)))
         {
             let off = gap_of(fig(p, on_it.id), fig(p, last.id));
-            found.hold(off <= 0.3, || format!("{}: {off:.2} from the chain it stands on", label(p, on_it.id)));
+            // beside a chain that starts in the same place a leg is shortened, until it is clear of the lowest oval
+            let shares = p.fabric.stitches.iter().any(|s| s.is_counting_turning_chain() && s.into == on_it.into);
+            found.at_most("off the chain it stands on", off, if shares { 0.7 } else { 0.3 }, || label(p, on_it.id));
             let others = chains[..chains.len() - 1].iter().map(|&id| gap_of(fig(p, on_it.id), fig(p, id)));
             let nearer = others.fold(f64::INFINITY, f64::min);
             found.hold(off < nearer, || format!("{}: nearer to a lower oval ({nearer:.2})", label(p, on_it.id)));
         }
     }
     found
+}
+
+/// The stitch of its row that stands as the chain that starts it does: with the same stitches beside it, seen the one way
+/// or the other. Where none does, the first of its kind.
+fn like_start(p: &Piece, last: &Stitch, row: RowId) -> Option<StitchId> {
+    // stitches to either side that tell how one stands
+    const BESIDE: isize = 3;
+    let row = p.fabric.row(row);
+    let kind = last.stands_for.map(|stem| stem.to_string()).unwrap_or_default();
+    let n = row.order.len() as isize;
+    let at = |k: isize| {
+        let k = if row.joined { k.rem_euclid(n) } else { k };
+        usize::try_from(k).ok().and_then(|k| row.order.get(k)).map(|&id| p.fabric.stitch(id))
+    };
+    let name = |s: &Stitch| s.stands_for.map_or(s.kind.to_string(), |stem| stem.to_string());
+    let seen = |from: isize, way: isize| -> Vec<Option<(String, bool)>> {
+        let one = |k: isize| {
+            let (s, next) = (at(from + way * k)?, at(from + way * (k + 1)));
+            Some((name(s), k < BESIDE && next.is_some_and(|o| !s.into.is_empty() && o.into.first() == s.into.first())))
+        };
+        (-BESIDE..=BESIDE).map(one).collect()
+    };
+    // in a round, what stands on no stitch of its own is one of a fan that no word tells
+    let told = !(row.joined && last.into.is_empty());
+    let start = row.order.iter().position(|&id| told && id == last.id).map(|k| k as isize);
+    let likes: Vec<isize> =
+        (0..n).filter(|&k| at(k).is_some_and(|s| s.id > last.id && s.kind == kind && s.extra.post.is_none())).collect();
+    let same = start.map(|start| seen(start, 1));
+    let stands = |k: &isize| same.as_ref().is_some_and(|same| seen(*k, 1) == *same || seen(*k, -1) == *same);
+    likes.iter().copied().find(stands).or_else(|| likes.first().copied()).and_then(at).map(|s| s.id)
 }
 
 /// Its foot stands over the first stitch below: nearer to that head than to any other of that row.
@@ -143,9 +170,7 @@ fn pitch_of_start(p: &Piece, last: StitchId, row: RowId, found: &mut Found) {
     let all = pitches(p, row);
     let Some(&(_, next, own)) = all.iter().find(|(a, _, _)| *a == last) else { return };
     let Some(usual) = median(all.iter().filter(|(a, _, _)| *a != last).map(|q| q.2).collect()) else { return };
-    found.hold(own >= 0.85 * usual, || {
-        format!("{}: {own:.2} from {}, its row goes by {usual:.2}", label(p, last), label(p, next))
-    });
+    found.at_least("pitch of the start", own / usual, 0.85, || format!("{} to {}", label(p, last), label(p, next)));
 }
 
 /// Rule 4: One that does not count lies at most half an sc outside, and nothing stands on it.
@@ -154,7 +179,8 @@ pub fn not_counting(p: &Piece) -> Found {
     for chain in p.fabric.stitches.iter().filter(|s| s.role == Role::Turning && s.is_chain()) {
         let run = p.fabric.stitches[chain.id.index()..].iter();
         let counts = run.take_while(|s| s.role == Role::Turning && s.row == chain.row).any(|s| s.stands_for.is_some());
-        if counts {
+        // those of "ch 6 counts as tr and ch 2" that make the space are no turning chain
+        if counts || p.fabric.space_of(chain.id).is_some() {
             continue;
         }
         let on_it = p.fabric.stitches.iter().any(|s| s.into.iter().any(|q| q.stitch() == Some(chain.id)));
@@ -162,7 +188,7 @@ pub fn not_counting(p: &Piece) -> Found {
         let next = p.fabric.stitches[chain.id.index()..].iter().find(|s| !s.is_chain());
         if let Some(next) = next.filter(|n| n.id.index() <= chain.id.index() + 2) {
             let off = gap_of(fig(p, chain.id), fig(p, next.id));
-            found.hold(off <= 0.5, || format!("{}: {off:.2} from its row", label(p, chain.id)));
+            found.at_most("off its row", off, 0.5, || label(p, chain.id));
         }
     }
     found
@@ -175,7 +201,7 @@ fn dots(p: &Piece, role: Role) -> Found {
         let Some(entered) = dot.into.first().and_then(|q| q.stitch()) else { continue };
         let off = gap_of(fig(p, dot.id), fig(p, entered))
             .min((p.layout.pose(dot.id).head - p.layout.pose(entered).head).hypot() - 0.12);
-        found.hold(off <= 0.02, || format!("{}: {off:.2} from what it enters", label(p, dot.id)));
+        found.at_most("dot off what it enters", off, 0.02, || label(p, dot.id));
     }
     found
 }
@@ -187,7 +213,7 @@ pub fn joining(p: &Piece) -> Found {
         no_pitch(p, row.index, &mut found);
     }
     let joins: Vec<&Stitch> = p.fabric.stitches.iter().filter(|s| s.role == Role::Join && s.is_slip_stitch()).collect();
-    for dot in &joins {
+    for dot in joins.iter().filter(|dot| !starts_in_a_space(p, dot)) {
         let chains =
             p.fabric.stitches[dot.id.index() + 1..].iter().take_while(|s| s.is_chain() && s.role == Role::Turning);
         let off = chains.map(|c| gap_of(fig(p, c.id), fig(p, dot.id))).fold(f64::INFINITY, f64::min);
@@ -199,11 +225,19 @@ pub fn joining(p: &Piece) -> Found {
                 .take_while(|s| s.is_chain() && s.role == Role::Turning)
                 .any(|s| s.stands_for.is_some());
             let most = if counts { 0.3 } else { 0.75 };
-            found.hold(off <= most, || format!("{}: the next start rises {off:.2} from it", label(p, dot.id)));
+            found.at_most("dot to the next start", off, most, || label(p, dot.id));
         }
     }
     starts(p, &joins, &mut found);
     found
+}
+
+/// True where the words begin the next round in a space beside the place that the dot enters: where it is says nothing of
+/// the start then.
+fn starts_in_a_space(p: &Piece, dot: &Stitch) -> bool {
+    let after = &p.fabric.stitches[dot.id.index() + 1..];
+    let next = after.iter().find(|s| !s.is_chain() || s.stands_for.is_some());
+    next.is_some_and(|s| !s.is_slip_stitch() && matches!(s.into[..], [Place::Space { .. }, ..]))
 }
 
 /// From the last head to the first is as far as elsewhere within 15 %.
@@ -224,7 +258,8 @@ fn no_pitch(p: &Piece, row: RowId, found: &mut Found) {
 /// The places where rounds are joined lie on one line, straight or gently bent.
 fn starts(p: &Piece, joins: &[&Stitch], found: &mut Found) {
     // where the work is turned, each round starts on the other side of the line
-    let on = |a: &&Stitch, b: &&Stitch| a.row.index() + 1 == b.row.index() && a.side == b.side;
+    let on =
+        |a: &&Stitch, b: &&Stitch| a.row.index() + 1 == b.row.index() && a.side == b.side && !starts_in_a_space(p, a);
     let of_round = |s: &&&Stitch| p.fabric.row(s.row).shape == RowShape::Round;
     let joins: Vec<&Stitch> = joins.iter().filter(of_round).copied().collect();
     for run in joins.chunk_by(on) {
@@ -232,9 +267,7 @@ fn starts(p: &Piece, joins: &[&Stitch], found: &mut Found) {
         for (w, dot) in at.windows(3).zip(run) {
             let (a, b) = (w[1] - w[0], w[2] - w[1]);
             let turn = a.cross(b).atan2(a.dot(b)).to_degrees();
-            found.hold(turn.abs() <= 22.0, || {
-                format!("{}: the line of starts bends by {turn:.0} degrees", label(p, dot.id))
-            });
+            found.at_most("degrees the line of starts bends", turn.abs(), 22.0, || label(p, dot.id));
         }
     }
 }

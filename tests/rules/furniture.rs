@@ -15,7 +15,7 @@ pub fn numbers(p: &Piece) -> Found {
         let leads = |s: &&Stitch| s.row == row || (s.row.index() + 1 == row.index() && s.role == Role::Turning);
         let start = p.fabric.stitches.iter().filter(leads).take(5).flat_map(|s| &fig(p, s.id).shapes);
         let near = start.map(|s| to_ink(s, l.bounds.center())).fold(f64::INFINITY, f64::min);
-        found.hold(near <= 1.5, || format!("number {} is {near:.2} from its row", l.text));
+        found.at_most("number off its row", near, 1.5, || l.text.clone());
         // nearer its own row than any other
         let seen = |s: &Stitch| {
             let leads = p.fabric.row(s.row).shape == RowShape::Foundation && s.role == Role::Turning;
@@ -50,7 +50,8 @@ pub fn triangles(p: &Piece) -> Found {
         let near = pose.feet.iter().chain(entered).map(|f| (*f - tip).hypot());
         // of a chain the place is its end, which its ink tells
         let near = near.fold((pose.head - tip).hypot(), f64::min).min(ink + 0.1);
-        found.hold((0.1..=0.3 + 1e-6).contains(&near), || format!("a tip is {near:.2} from its stitch"));
+        found.at_least("tip off its stitch", near, 0.1, || label(p, stitch));
+        found.at_most("tip off its stitch", near, 0.3, || label(p, stitch));
     }
     // and a mark at every turn between rounds
     let turned = p.fabric.events.iter().filter(|e| e.kind == EventKind::Turn).filter_map(|e| e.after).filter(|id| {

@@ -10,7 +10,7 @@ mod strokes;
 pub use arches::{arches, into_arches, picots};
 pub use chains::{counting, joining, lying, not_counting, ovals, travelling};
 pub use furniture::{is_bracket, layers, numbers, repeats, triangles};
-pub use places::{beside_feet, decreases, feet, skipped};
+pub use places::{decreases, feet, skipped};
 pub use strokes::{bars, crosses, passing, posts};
 
 use crate::chart::Piece;
@@ -19,21 +19,81 @@ use fanwise::fabric::{Stitch, StitchId};
 use fanwise::symbol::PartKind;
 use kurbo::{ParamCurve, ParamCurveNearest, Point, Shape as _, Vec2};
 
-/// What a rule found on one chart: how often it was held against something, and what broke it.
+/// What breaks a rule: what is measured, its figure, and both in words.
+pub struct Breach {
+    pub what: &'static str,
+    pub figure: f64,
+    pub told: String,
+    /// True where less is worse.
+    least: bool,
+}
+
+impl Breach {
+    /// True where it is no worse than a figure.
+    pub fn no_worse_than(&self, figure: f64) -> bool {
+        if self.least { self.figure >= figure - SMALL } else { self.figure <= figure + SMALL }
+    }
+}
+
+/// The figure nearest to its bound, or furthest past it.
+pub struct Worst {
+    /// The share of its bound that it takes up: past 1, and the rule is broken.
+    pub share: f64,
+    pub what: &'static str,
+    pub figure: f64,
+}
+
+/// What a rule found on one chart: how often it was held against something, what came nearest, and what broke it.
 #[derive(Default)]
 pub struct Found {
     pub held: usize,
-    pub breaches: Vec<String>,
+    pub worst: Option<Worst>,
+    pub breaches: Vec<Breach>,
 }
 
 impl Found {
+    /// Something is so, or it is not.
     pub fn hold(&mut self, fine: bool, told: impl FnOnce() -> String) {
         self.held += 1;
         if !fine {
-            self.breaches.push(told());
+            self.breaches.push(Breach { what: "broken", figure: 1.0, told: told(), least: false });
+        }
+    }
+
+    /// A figure is no more than its bound.
+    pub fn at_most(&mut self, what: &'static str, figure: f64, bound: f64, place: impl FnOnce() -> String) {
+        self.bound(what, figure, figure <= bound + SMALL, figure / bound, place, || format!("at most {bound}"));
+    }
+
+    /// A figure is no less than its bound.
+    pub fn at_least(&mut self, what: &'static str, figure: f64, bound: f64, place: impl FnOnce() -> String) {
+        let share = if figure > 0.0 { bound / figure } else { 99.0 };
+        self.bound(what, figure, figure >= bound - SMALL, share, place, || format!("at least {bound}"));
+    }
+
+    fn bound(
+        &mut self,
+        what: &'static str,
+        figure: f64,
+        fine: bool,
+        share: f64,
+        place: impl FnOnce() -> String,
+        bound: impl FnOnce() -> String,
+    ) {
+        self.held += 1;
+        if self.worst.as_ref().is_none_or(|w| share > w.share) {
+            self.worst = Some(Worst { share, what, figure });
+        }
+        if !fine {
+            let (place, bound) = (place(), bound());
+            let least = bound.starts_with("at least");
+            self.breaches.push(Breach { what, figure, told: format!("{place}: {what} {figure:.3}, {bound}"), least });
         }
     }
 }
+
+/// What figures differ by through rounding alone.
+const SMALL: f64 = 1e-6;
 
 pub type Rule = (&'static str, fn(&Piece) -> Found);
 

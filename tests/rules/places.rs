@@ -2,7 +2,7 @@
 
 use super::*;
 use fanwise::craft::Stem;
-use fanwise::fabric::{Place, RowShape};
+use fanwise::fabric::{Place, Role, RowShape};
 
 /// Stitches that are worked into one place, two or more.
 pub fn groups(p: &Piece) -> Vec<(Place, Vec<StitchId>)> {
@@ -30,7 +30,7 @@ pub fn feet(p: &Piece) -> Found {
                 for stem in stems {
                     let (a, b) = ends(stem);
                     let off = ((foot - a).cross(b - a) / (b - a).hypot()).abs();
-                    found.hold(off <= 0.1, || format!("{}: a leg passes its place by {off:.2}", label(p, ids[0])));
+                    found.at_most("leg beside its place", off, 0.1, || label(p, ids[0]));
                 }
                 fan(p, &ids, &mut found);
                 upright(p, place, &ids, &mut found);
@@ -39,13 +39,7 @@ pub fn feet(p: &Piece) -> Found {
                 let feet: Vec<Point> = ids.iter().filter_map(|&id| p.layout.pose(id).feet.first().copied()).collect();
                 for pair in feet.windows(2) {
                     let apart = (pair[1] - pair[0]).hypot();
-                    // six in a corner of two chains: farther apart, the outer feet stand nearer to the heads beside
-                    // the corner than to its chains, and a reader cannot tell what they are worked into
-                    let Place::Space { space } = place else { continue };
-                    let crowded = ids.len() > 4 && p.fabric.spaces[space.index()].ids.len() < 3;
-                    found.hold(apart >= if crowded { 0.19 } else { 0.25 }, || {
-                        format!("{} of {}: feet {apart:.2} apart", label(p, ids[0]), ids.len())
-                    });
+                    found.at_least("feet apart", apart, 0.25, || of_many(p, &ids));
                 }
             }
             _ => {}
@@ -54,23 +48,36 @@ pub fn feet(p: &Piece) -> Found {
     found
 }
 
-/// A fan in one stitch: equal angles within 3 degrees, 120 at most.
+/// One of some in one place, and how many they are.
+fn of_many(p: &Piece, ids: &[StitchId]) -> String {
+    format!("{} of {}", label(p, ids[0]), ids.len())
+}
+
+/// A fan in one stitch: equal angles within 3 degrees, 120 at most. Round the end of a chain the row comes back along the
+/// other side, half a circle, and the fan goes with it; where chains lie between two legs, they need more room than none.
 fn fan(p: &Piece, ids: &[StitchId], found: &mut Found) {
     let up = |id: StitchId| p.layout.pose(id).head - p.layout.pose(id).feet[0];
-    let turns: Vec<f64> =
-        ids.windows(2).map(|w| up(w[0]).cross(up(w[1])).atan2(up(w[0]).dot(up(w[1]))).to_degrees()).collect();
-    let whole: f64 = turns.iter().sum();
-    // round the end of a chain the row comes back along its other side: half a circle, and a fan of it
-    let ends_chain = matches!(p.fabric.stitch(ids[0]).into[0], Place::Chain { .. } | Place::Underside { .. });
-    let most = if ends_chain && ids.len() > 2 { 180.0 } else { 120.0 };
-    found.hold(whole.abs() <= most, || format!("{}: a fan of {whole:.0} degrees", label(p, ids[0])));
-    let mean = whole / turns.len() as f64;
-    let uneven = turns.iter().map(|t| (t - mean).abs()).fold(0.0, f64::max);
-    // seven and more, and those round the end of a chain, keep the pitch of their heads beside other stitches
-    let most = if ids.len() < 7 && !ends_chain { 3.0 } else { 4.0 };
-    found.hold(uneven <= most, || {
-        format!("{} of {}: angles differ by {uneven:.1} degrees", label(p, ids[0]), ids.len())
-    });
+    let turn = |w: &[StitchId]| up(w[0]).cross(up(w[1])).atan2(up(w[0]).dot(up(w[1]))).to_degrees();
+    let whole: f64 = ids.windows(2).map(turn).sum();
+    let most = if ends_chain(p, p.fabric.stitch(ids[0]).into[0]) { 180.0 } else { 120.0 };
+    found.at_most("degrees of a fan", whole.abs(), most, || of_many(p, ids));
+    let (close, parted): (Vec<&[StitchId]>, Vec<&[StitchId]>) =
+        ids.windows(2).partition(|w| w[0].index() + 1 == w[1].index());
+    for pairs in [close, parted] {
+        let turns: Vec<f64> = pairs.into_iter().map(turn).collect();
+        let mean = turns.iter().sum::<f64>() / turns.len() as f64;
+        let uneven = turns.iter().map(|t| (t - mean).abs()).fold(0.0, f64::max);
+        found.at_most("degrees uneven", uneven, 3.0, || of_many(p, ids));
+    }
+}
+
+/// True for the first and the last chain of a foundation or of a branch.
+fn ends_chain(p: &Piece, place: Place) -> bool {
+    let (Place::Chain { chain } | Place::Underside { underside: chain }) = place else { return false };
+    let lies = |k: Option<usize>| {
+        k.and_then(|k| p.fabric.stitches.get(k)).is_some_and(|s| s.is_chain() && s.role != Role::Turning)
+    };
+    !lies(chain.index().checked_sub(1)) || !lies(Some(chain.index() + 1))
 }
 
 /// The middle post of a fan stands on the normal of the line its foot lies in.
@@ -86,15 +93,10 @@ fn upright(p: &Piece, place: Place, ids: &[StitchId], found: &mut Found) {
     let (before, after) = if round { ((at + n - 1) % n, (at + 1) % n) } else { (at.wrapping_sub(1), at + 1) };
     let (Some(&a), Some(&b)) = (order.get(before), order.get(after)) else { return };
     let line = p.layout.pose(b).head - p.layout.pose(a).head;
-    let way = |id: StitchId| {
-        let up = p.layout.pose(id).head - p.layout.pose(id).feet[0];
-        up / up.hypot()
-    };
-    let middle = ids.iter().fold(Vec2::ZERO, |sum, &id| sum + way(id));
+    let middle = ids[ids.len() / 2];
+    let middle = p.layout.pose(middle).head - p.layout.pose(middle).feet[0];
     let off = 90.0 - (middle.cross(line).abs() / (middle.hypot() * line.hypot())).min(1.0).asin().to_degrees();
-    found.hold(off <= 3.0, || {
-        format!("{} of {}: its middle is {off:.1} degrees off the normal", label(p, ids[0]), ids.len())
-    });
+    found.at_most("degrees off the normal", off, 3.0, || of_many(p, ids));
 }
 
 /// Rule 8: Legs of a decrease meet in one point under one bar, each with its own strokes; a cluster closes at both ends.
@@ -110,8 +112,8 @@ pub fn decreases(p: &Piece) -> Found {
         found.hold(stems.len() == s.legs.len(), || format!("{}: {} stems", label(p, s.id), stems.len()));
         let head = p.layout.pose(s.id).head;
         let off = stems.iter().map(|t| (ends(t).1 - head).hypot()).fold(0.0, f64::max);
-        found.hold(off <= 0.1, || format!("{}: its legs end {off:.2} from its head", label(p, s.id)));
-        over_its_feet(p, s, &mut found);
+        found.at_most("legs from the head", off, 0.1, || label(p, s.id));
+        found.at_most("head beside its feet", beside_its_feet(p, s), 0.1, || label(p, s.id));
         let tall = |stem: Stem| !matches!(stem, Stem::Single | Stem::SlipStitch | Stem::Chain(_));
         let bars = parts(f, PartKind::Head).len();
         let wanted = usize::from(s.legs.iter().any(|l| tall(l.stem)));
@@ -133,33 +135,26 @@ fn closed(p: &Piece, s: &Stitch, stems: &[&Shape], found: &mut Found) {
         let outer = [stems[0], stems[stems.len() - 1]];
         let at: Vec<Point> = outer.iter().map(|t| if k == 0 { ends(t).0 } else { ends(t).1 }).collect();
         let wide = at.iter().flat_map(|a| at.iter().map(move |b| (*a - *b).hypot())).fold(0.0, f64::max);
-        found.hold(wide <= 0.1, || format!("{}: its legs are {wide:.2} apart at the {end}", label(p, s.id)));
+        found.at_most("legs open", wide, 0.1, || format!("{} at its {end}", label(p, s.id)));
     }
 }
 
-/// Its head stands over the mean of its feet.
-fn over_its_feet(p: &Piece, s: &Stitch, found: &mut Found) {
-    let side = beside_its_feet(p, s);
-    // 0.1 where the row is even; where it loses stitches more on one side, heads keep their pitch and give way. How many
-    // do is held over the whole gallery
-    found.hold(side <= 0.3, || format!("{}: its head is {side:.2} beside the middle of its feet", label(p, s.id)));
-}
-
-/// How far the head of a decrease stands beside the mean of its feet, across the line of its own row there.
+/// How far the head of a decrease stands beside the mean of its feet, along its own row there.
 fn beside_its_feet(p: &Piece, s: &Stitch) -> f64 {
     let (head, feet) = (p.layout.pose(s.id).head, &p.layout.pose(s.id).feet);
     let mean = feet.iter().fold(Vec2::ZERO, |sum, q| sum + q.to_vec2()) / feet.len() as f64;
-    let order = &p.fabric.row(s.row).order;
-    let at = order.iter().position(|&o| o == s.id).expect("it stands in its row");
-    let beside = [at.saturating_sub(1), (at + 1).min(order.len() - 1)].map(|k| p.layout.pose(order[k]).head);
-    let along = (beside[1] - beside[0]) / (beside[1] - beside[0]).hypot();
-    (head.to_vec2() - mean).dot(along).abs()
-}
-
-/// The same of every decrease of a piece.
-pub fn beside_feet(p: &Piece) -> Vec<f64> {
-    let decreases = p.fabric.stitches.iter().filter(|s| s.legs.len() > 1 && standing(s) && !s.form().one_place);
-    decreases.map(|s| beside_its_feet(p, s)).collect()
+    let row = p.fabric.row(s.row);
+    let n = row.order.len();
+    let at = row.order.iter().position(|&o| o == s.id).expect("it stands in its row");
+    // an arch beside it is one thing, whose middle tells how the row runs
+    let here = |k: usize| {
+        let id = row.order[k];
+        p.fabric.space_of(id).map_or(p.layout.pose(id).head, |space| p.layout.spaces[space.index()].apex)
+    };
+    let (before, after) =
+        if row.joined { ((at + n - 1) % n, (at + 1) % n) } else { (at.saturating_sub(1), (at + 1).min(n - 1)) };
+    let along = here(after) - here(before);
+    (head.to_vec2() - mean).dot(along / along.hypot()).abs()
 }
 
 /// Rule 16: No foot stands within 0.3 of a head that is skipped.
@@ -177,7 +172,7 @@ pub fn skipped(p: &Piece) -> Found {
                 .filter(|s| standing(s) && s.row > row.index && s.into.iter().all(|q| q.stitch().is_some()));
             let near =
                 feet.flat_map(|s| &p.layout.pose(s.id).feet).map(|f| (*f - head).hypot()).fold(f64::INFINITY, f64::min);
-            found.hold(near >= 0.3, || format!("{}: a foot {near:.2} from its head, which is skipped", label(p, id)));
+            found.at_least("foot from a skipped head", near, 0.3, || label(p, id));
         }
     }
     found

@@ -11,7 +11,7 @@ pub fn bars(p: &Piece) -> Found {
         for pair in row.order.windows(2) {
             let [a, b] = [pair[0], pair[1]].map(|id| parts(fig(p, id), PartKind::Head));
             for between in a.iter().flat_map(|a| b.iter().map(move |b| gap(a, b))) {
-                found.hold(between >= 0.15 - 1e-3, || format!("{}: bars {between:.2} apart", label(p, pair[0])));
+                found.at_least("bars apart", between, 0.15 - 1e-3, || label(p, pair[0]));
             }
         }
     }
@@ -29,12 +29,12 @@ pub fn bars(p: &Piece) -> Found {
         };
         let ((foot, head), (a, b)) = (ends(stem), ends(stroke));
         let slant = (b - a).dot(head - foot) / (b - a).cross(head - foot);
-        found.hold((slant - SLANT).abs() < 0.05, || format!("{}: slant {slant:.2}", label(p, s.id)));
+        found.at_most("slant off", (slant - SLANT).abs(), 0.05, || label(p, s.id));
         let strokes = parts(f, PartKind::Stroke);
         for pair in strokes.windows(2) {
             let [q, r] = [pair[0], pair[1]].map(|t| ends(t).0.midpoint(ends(t).1));
             let apart = (r - q).hypot();
-            found.hold((apart - SPACING).abs() < 0.01, || format!("{}: strokes {apart:.3} apart", label(p, s.id)));
+            found.at_most("strokes off their spacing", (apart - SPACING).abs(), 0.01, || label(p, s.id));
         }
     }
     found
@@ -69,7 +69,7 @@ pub fn crosses(p: &Piece) -> Found {
             h - l
         };
         let (tall, wide) = (extent(&|q| (q - foot).dot(up)), extent(&|q| (q - foot).cross(up)));
-        found.hold(tall >= 1.1 * wide, || format!("{}: {tall:.2} tall, {wide:.2} wide", label(p, s.id)));
+        found.at_least("height over width of sc", tall / wide, 1.1, || label(p, s.id));
     }
     found
 }
@@ -83,7 +83,8 @@ fn worked_together(p: &Piece, s: &Stitch) -> bool {
     p.fabric.stitches.iter().any(|o| o.id != s.id && standing(o) && o.into.first() == s.into.first())
 }
 
-/// Rule 14: A hook goes round its post between a quarter and three fifths of its height.
+/// Rule 14: A hook goes round its post between a third and a half of its height, clear of its bar; one of the two lines is
+/// broken.
 pub fn posts(p: &Piece) -> Found {
     let mut found = Found::default();
     for s in &p.fabric.stitches {
@@ -95,10 +96,11 @@ pub fn posts(p: &Piece) -> Found {
         for hook in hooks {
             let at = hook.path.bounding_box().center();
             let share = (at - foot).dot(target.head - foot) / (target.head - foot).hypot2();
-            found.hold((0.33..=0.5).contains(&share), || format!("{}: its hook is at {share:.2}", label(p, s.id)));
+            found.at_least("hook at", share, 1.0 / 3.0, || label(p, s.id));
+            found.at_most("hook at", share, 0.5, || label(p, s.id));
             let bars = parts(fig(p, *post), PartKind::Head);
             let off = bars.iter().map(|b| gap(hook, b)).fold(f64::INFINITY, f64::min);
-            found.hold(off >= 0.05, || format!("{}: its hook is {off:.2} from the bar of its post", label(p, s.id)));
+            found.at_least("hook from the bar", off, 0.05, || label(p, s.id));
         }
         let pieces = |id: StitchId, kind: PartKind| parts(fig(p, id), kind).iter().map(|t| lines_of(t)).sum::<usize>();
         let post_broken = pieces(*post, PartKind::Stem) > 1;
@@ -123,9 +125,7 @@ pub fn passing(p: &Piece) -> Found {
         for below in s.covers.iter().filter_map(|q| q.stitch()) {
             for (k, part) in fig(p, below).shapes.iter().enumerate() {
                 let off = gap(stem, part);
-                found.hold(off >= 0.09 - 0.005, || {
-                    format!("{}: {off:.2} from part {k} of what it passes", label(p, s.id))
-                });
+                found.at_least("off what it passes", off, 0.09 - 0.005, || format!("{}, part {k}", label(p, s.id)));
             }
             let over = p.layout.pose(below).head;
             let bare =
