@@ -9,13 +9,15 @@ use faer::sparse::linalg::cholesky::{
 use faer::sparse::{SparseColMatRef, SymbolicSparseColMatRef};
 use faer::{Conj, MatMut, Par, Side};
 use kurbo::Vec2;
+use smallvec::{SmallVec, smallvec};
 
 /// JᵀJ and −Jᵀr over the free points, upper half, column by column.
 pub(super) struct Normal {
     /// The node of each pair of unknowns.
     nodes: Vec<usize>,
-    /// The places of blocks of 2 × 2: rows of each column, in ascending order, the diagonal last.
-    blocks: Vec<Vec<u32>>,
+    /// The unknown of each node of the net, if it is free.
+    unknown: Vec<u32>,
+    blocks: Blocks,
     equations: Equations,
     /// The energy where they were gathered.
     pub(super) energy: f64,
@@ -96,21 +98,27 @@ impl Normal {
         if free.is_empty() {
             return None;
         }
-        let mut unknown = vec![NONE; heads.len()];
-        for (i, &node) in free.iter().enumerate() {
-            // OK to narrow: 2³² points have no room in memory
-            unknown[node] = i as u32;
-        }
-        if let Some(mut last) = last
-            && last.sum(terms, heads, &unknown)
-        {
-            return Some(last);
-        }
-        let blocks = places_of(terms, free.len(), &unknown);
+        let unknown = match last {
+            Some(mut last) => {
+                if last.sum(terms, heads) {
+                    return Some(last);
+                }
+                last.unknown
+            }
+            None => {
+                let mut unknown = vec![NONE; heads.len()];
+                for (i, &node) in free.iter().enumerate() {
+                    // OK to narrow: 2³² points have no room in memory
+                    unknown[node] = i as u32;
+                }
+                unknown
+            }
+        };
+        let blocks = Blocks::of(terms, free.len(), &unknown);
         let (mut starts, mut rows) = (vec![0], Vec::new());
-        for (j, column) in blocks.iter().enumerate() {
+        for j in 0..free.len() {
             for y in 0..2 {
-                for &i in column {
+                for &i in blocks.column(j) {
                     let i = i as usize;
                     rows.extend((0..if i == j { y + 1 } else { 2 }).map(|x| 2 * i + x));
                 }
@@ -119,12 +127,13 @@ impl Normal {
         }
         let values = vec![0.0; rows.len()];
         let equations = Equations::of(starts, rows, values, vec![0.0; 2 * free.len()])?;
-        let mut normal = Normal { nodes: free.to_vec(), blocks, equations, energy: 0.0 };
-        normal.sum(terms, heads, &unknown).then_some(normal)
+        let mut normal = Normal { nodes: free.to_vec(), unknown, blocks, equations, energy: 0.0 };
+        normal.sum(terms, heads).then_some(normal)
     }
 
     /// Sums gᵢgⱼᵀ and −rgᵢ of every term, in the order of the terms; false where there is no place for some.
-    fn sum(&mut self, terms: &Terms, heads: &[Vec2], unknown: &[u32]) -> bool {
+    fn sum(&mut self, terms: &Terms, heads: &[Vec2]) -> bool {
+        let (unknown, blocks) = (&self.unknown, &self.blocks);
         let Equations { starts, values, right, .. } = &mut self.equations;
         values.fill(0.0);
         right.fill(0.0);
@@ -140,7 +149,7 @@ impl Normal {
                 right[2 * i as usize + 1] -= residual * gi.y;
                 for &(j, gj) in &own[k..] {
                     let ((row, gr), (col, gc)) = if i <= j { ((i, gi), (j, gj)) } else { ((j, gj), (i, gi)) };
-                    let Ok(at) = self.blocks[col as usize].binary_search(&row) else { return false };
+                    let Some(at) = blocks.place(row, col as usize) else { return false };
                     let col = 2 * col as usize;
                     let (left, next) = (starts[col] + 2 * at, starts[col + 1] + 2 * at);
                     values[left] += gr.x * gc.x;
@@ -157,18 +166,21 @@ impl Normal {
 
     /// Adds what the bending of lengths and angles does to the energy: near rest the steps find the least of it sooner.
     pub(super) fn bend(&mut self, terms: &Terms, heads: &[Vec2]) {
-        let at_of = |node: usize| self.nodes.binary_search(&node).ok();
+        let (unknown, blocks) = (&self.unknown, &self.blocks);
         let Equations { starts, values, .. } = &mut self.equations;
         for term in terms.iter() {
             term.bending(heads, |p, q, block| {
-                let (Some(row), Some(col)) = (at_of(p), at_of(q)) else { return };
+                let (row, col) = (unknown[p], unknown[q] as usize);
+                if row == NONE || unknown[q] == NONE {
+                    return;
+                }
                 // OK: the pair was given a place with the term's slopes
-                let Ok(at) = self.blocks[col].binary_search(&(row as u32)) else { return };
+                let Some(at) = blocks.place(row, col) else { return };
                 let (left, next) = (starts[2 * col] + 2 * at, starts[2 * col + 1] + 2 * at);
                 values[left] += block[0];
                 values[next] += block[1];
                 values[next + 1] += block[3];
-                if row != col {
+                if row as usize != col {
                     values[left + 1] += block[2];
                 }
             });
@@ -191,22 +203,49 @@ impl Normal {
 // What is held.
 const NONE: u32 = u32::MAX;
 
-/// Where the terms put numbers: the rows of each column of blocks, in ascending order, the diagonal last.
-fn places_of(terms: &Terms, columns: usize, unknown: &[u32]) -> Vec<Vec<u32>> {
-    let mut blocks: Vec<Vec<u32>> = (0..columns as u32).map(|j| vec![j]).collect();
-    let (mut nodes, mut own) = (Vec::new(), Vec::new());
-    for term in terms.iter() {
-        term.nodes(&mut nodes);
-        own.clear();
-        own.extend(nodes.iter().map(|&n| unknown[n]).filter(|&i| i != NONE));
-        for (k, &i) in own.iter().enumerate() {
-            for &j in &own[k + 1..] {
-                let column = &mut blocks[i.max(j) as usize];
-                if let Err(at) = column.binary_search(&i.min(j)) {
-                    column.insert(at, i.min(j));
+/// The places of blocks of 2 × 2.
+struct Blocks {
+    /// Where each column begins, and where the last ends.
+    starts: Vec<u32>,
+    /// Rows of each column, in ascending order, the diagonal last.
+    rows: Vec<u32>,
+}
+
+impl Blocks {
+    /// Where the terms put numbers.
+    fn of(terms: &Terms, columns: usize, unknown: &[u32]) -> Blocks {
+        let mut blocks: Vec<SmallVec<[u32; 24]>> = (0..columns as u32).map(|j| smallvec![j]).collect();
+        let (mut nodes, mut own) = (Vec::new(), Vec::new());
+        for term in terms.iter() {
+            term.nodes(&mut nodes);
+            own.clear();
+            own.extend(nodes.iter().map(|&n| unknown[n]).filter(|&i| i != NONE));
+            for (k, &i) in own.iter().enumerate() {
+                for &j in &own[k + 1..] {
+                    let column = &mut blocks[i.max(j) as usize];
+                    if let Err(at) = column.binary_search(&i.min(j)) {
+                        column.insert(at, i.min(j));
+                    }
                 }
             }
         }
+        let mut starts = vec![0];
+        let mut rows = Vec::with_capacity(blocks.iter().map(SmallVec::len).sum());
+        for column in blocks {
+            rows.extend_from_slice(&column);
+            starts.push(rows.len() as u32);
+        }
+        Blocks { starts, rows }
     }
-    blocks
+
+    fn column(&self, column: usize) -> &[u32] {
+        &self.rows[self.starts[column] as usize..self.starts[column + 1] as usize]
+    }
+
+    /// Where in its column a row stands, if it has a place there.
+    fn place(&self, row: u32, column: usize) -> Option<usize> {
+        let rows = self.column(column);
+        // most columns are short: looked through from the diagonal, which is asked for most
+        rows.iter().rposition(|&r| r == row)
+    }
 }
