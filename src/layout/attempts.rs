@@ -2,7 +2,7 @@
 
 use super::average::Orbits;
 use super::bounds::{Heard, broken};
-use super::net::{LineKind, Net};
+use super::net::{Line, LineKind, Net};
 use super::quality::{Edge, crossing_edges};
 use super::relax::{How, energy_of, relax};
 use super::rest::Rest;
@@ -26,8 +26,12 @@ const SMALL: usize = 400;
 // What is spent on a layout at most, a point: the terms of all equations gathered or solved, of which there are about eleven a
 // point where nothing is tangled. It bounds the time of what never comes clean. A fabric of few points is given as much as one
 // of so many.
-const ALLOWED: usize = 6600;
+const ALLOWED: usize = 6200;
 const FEW: usize = 60;
+// The same for a tangle, which more of it does not undo: where more rows than these few and one in so many points cross.
+const ALLOWED_TANGLES: usize = 4200;
+const FEW_CROSSINGS: usize = 2;
+const ONE_IN: usize = 50;
 // Steps of the last relaxation of a small piece, and those that tell whether it will be any good.
 const STEPS: usize = 60;
 const PROBE: usize = 10;
@@ -170,6 +174,10 @@ impl<'a> Best<'a> {
 fn finish(laid: &mut Laid) -> Faults {
     laid.relax(STEPS);
     let mut crossings = crossing_edges(&laid.net);
+    let points = laid.net.nodes.len();
+    if crossings.len() > FEW_CROSSINGS + points / ONE_IN {
+        laid.net.allowed = laid.net.allowed.min(ALLOWED_TANGLES * points.max(FEW));
+    }
     for _ in 0..TURNS {
         let before = (laid.net.heads.clone(), laid.residuals);
         if crossings.is_empty() || !turn_loops_over(&mut laid.net, &crossings) {
@@ -284,17 +292,26 @@ fn faults_of(net: &Net, rest: &Rest) -> Faults {
 /// Where a line crosses itself, the points between the two edges change places, last for first; true where any did.
 fn turn_loops_over(net: &mut Net, crossings: &[(Edge, Edge)]) -> bool {
     let mut turned = false;
+    let solid = |l: &Line| l.run().into_iter().filter(|&n| !net.is_apex(n)).collect::<Vec<usize>>();
+    let runs: Vec<Vec<usize>> = net.lines.iter().filter(|l| l.kind != LineKind::Chain).map(solid).collect();
+    // of every point, the runs it is in and where it stands there first
+    let mut seats: Vec<(usize, usize, usize)> = Vec::new();
+    for (r, run) in runs.iter().enumerate() {
+        seats.extend(run.iter().enumerate().map(|(at, &node)| (node, r, at)));
+    }
+    seats.sort_unstable();
+    seats.dedup_by_key(|s| (s.0, s.1));
+    let seats_of = |node: usize| {
+        let from = seats.partition_point(|s| s.0 < node);
+        seats[from..].iter().take_while(move |s| s.0 == node)
+    };
     for &((a, b), (c, d)) in crossings {
-        let Some(run) = net
-            .lines
-            .iter()
-            .filter(|l| l.kind != LineKind::Chain)
-            .map(|l| l.run().into_iter().filter(|&n| !net.is_apex(n)).collect::<Vec<usize>>())
-            .find(|run| [a, b, c, d].iter().all(|n| run.contains(n)))
-        else {
-            continue;
+        let in_run = |node: usize, run: usize| seats_of(node).find(|s| s.1 == run).map(|s| s.2);
+        let seat = |&(_, r, _): &(usize, usize, usize)| {
+            Some((r, [in_run(a, r)?, in_run(b, r)?, in_run(c, r)?, in_run(d, r)?]))
         };
-        let mut at: Vec<usize> = [a, b, c, d].iter().filter_map(|n| run.iter().position(|r| r == n)).collect();
+        let Some((r, mut at)) = seats_of(a).find_map(seat) else { continue };
+        let run = &runs[r];
         at.sort_unstable();
         let (from, to) = (at[1], at[2]);
         if to <= from || to - from > LOOP {
