@@ -1,8 +1,9 @@
 //! Whatever is worked, its layout ends, and every position of it is a number.
 //!
 //! Patterns are put together at random from phrases, most of which do not come out with the row below; what could be
-//! worked of them is laid out as a draft. `FANWISE_FABRICS=N` tries so many instead of a few; run it with `--release
-//! -- --nocapture` for the mix, the times and what is not legible. `FANWISE_SEED=N` tries that one alone and shows its words.
+//! worked of them is laid out as a draft. `FANWISE_FABRICS=N` tries so many instead of a few, with `FANWISE_FROM=N` those
+//! from that seed on; run it with `--release -- --nocapture` for the mix, the times and what is not legible.
+//! `FANWISE_SEED=N` tries that one alone and shows its words.
 
 use fanwise::layout::{DrawnSizes, LayoutOptions, View, lay_out};
 use fanwise::{ChartOptions, Pattern};
@@ -182,9 +183,10 @@ fn random_fabrics_are_laid_out_in_numbers() {
         return;
     }
     let count = told("FANWISE_FABRICS").unwrap_or(16);
+    let from = told("FANWISE_FROM").unwrap_or(0) as u64;
     // many are looked at as charts alone
     let views: &[View] = if count > 1000 { &[View::Chart] } else { &[View::Chart, View::True] };
-    for seed in 0..count as u64 {
+    for seed in from..from + count as u64 {
         tally.add(&format!("seed {seed}"), &seeded(seed), views);
     }
     let (median, most) = (tally.median(), *tally.stitches.last().expect("a fabric"));

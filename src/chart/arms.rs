@@ -53,7 +53,7 @@ pub(super) fn shorten(legs: &mut [Armed], fixed: &[(usize, Segment)], related: i
         let mut wanted: Vec<[bool; 2]> = vec![[false; 2]; legs.len()];
         let mut any = false;
         for &(i, j, gap) in &pairs {
-            if items[i].segment.gap(&items[j].segment) >= gap - 1e-9 {
+            if !items[i].segment.is_nearer(&items[j].segment, gap - 1e-9) {
                 continue;
             }
             for item in [&items[i], &items[j]] {
@@ -156,7 +156,7 @@ fn close_pairs(items: &[Item], related: &impl Fn(usize, usize) -> bool) -> Vec<(
                 _ if related(item.owner, other.owner) => continue,
                 _ => LINE_GAP,
             };
-            if item.segment.gap(&other.segment) < gap {
+            if item.segment.is_nearer(&other.segment, gap) {
                 pairs.push((i, j, gap));
             }
         }

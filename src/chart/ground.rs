@@ -79,37 +79,41 @@ impl Ground {
         found.into_iter().map(|i| self.segments[i as usize]).collect()
     }
 
+    /// The lines that may reach into a rectangle, some more than once.
+    fn about(&self, rect: Rect) -> impl Iterator<Item = &(Segment, Option<RowId>)> {
+        let (xs, ys) = self.span(rect);
+        let cells = ys.flat_map(move |y| xs.clone().map(move |x| y * self.columns + x));
+        cells.flat_map(|cell| &self.cells[cell]).map(|&i| &self.segments[i as usize])
+    }
+
     /// True where a rectangle keeps this far from every line and label.
     pub fn is_free(&self, rect: Rect, clearance: f64) -> bool {
         let wide = rect.inflate(clearance, clearance);
         self.boxes.iter().all(|b| !overlap(*b, wide))
-            && self.near(wide).iter().all(|(s, _)| s.gap_to_rect(rect) >= clearance)
+            && self.about(wide).all(|(s, _)| !s.is_nearer_to_rect(rect, clearance))
     }
 
     /// True where a shape of lines keeps this far from every line and label.
     pub fn is_free_for(&self, shape: &[Segment], clearance: f64) -> bool {
         shape.iter().all(|s| {
             let wide = s.bounds().inflate(clearance.max(0.0), clearance.max(0.0));
-            self.boxes.iter().all(|b| s.gap_to_rect(*b) >= clearance)
-                && self.near(wide).iter().all(|(o, _)| o.gap(s) >= clearance)
+            self.boxes.iter().all(|b| !s.is_nearer_to_rect(*b, clearance))
+                && self.about(wide).all(|(o, _)| !o.is_nearer(s, clearance))
         })
     }
 
     /// True where a line lies on no label.
     pub fn is_off_labels(&self, line: &Segment) -> bool {
-        self.boxes.iter().all(|b| line.gap_to_rect(*b) >= 0.0)
+        self.boxes.iter().all(|b| !line.is_nearer_to_rect(*b, 0.0))
     }
 
     /// Distance from a point to the nearest ink of a row, and to the nearest of any other; looks no further than `reach`.
     pub fn own_and_other(&self, p: Point, row: RowId, reach: f64) -> (f64, f64) {
         let (mut own, mut other) = (f64::INFINITY, f64::INFINITY);
-        for (segment, of) in self.near(Rect::from_center_size(p, (2.0 * reach, 2.0 * reach))) {
-            let distance = segment.distance_to(p) - segment.half;
-            match of {
-                Some(of) if of == row => own = own.min(distance),
-                Some(_) => other = other.min(distance),
-                None => {}
-            }
+        for (segment, of) in self.about(Rect::from_center_size(p, (2.0 * reach, 2.0 * reach))) {
+            let Some(of) = of else { continue };
+            let nearest = if *of == row { &mut own } else { &mut other };
+            *nearest = nearest.min(segment.gap_to_point(p, *nearest));
         }
         (own, other)
     }

@@ -100,6 +100,10 @@ impl Numbers<'_> {
             let mut cost = 0.1 * f64::from(k) * starts.len() as f64;
             let mut labels = Vec::new();
             for (row, start) in &starts {
+                // each number only adds to what a size costs
+                if best.as_ref().is_some_and(|(least, _)| cost >= *least) {
+                    break;
+                }
                 let text = match yarns.get(row.index.index()).filter(|y| !y.is_empty()) {
                     Some(yarns) => format!("{} {yarns}", words_of(&row.label, speak)),
                     None => words_of(&row.label, speak),
@@ -156,21 +160,18 @@ fn search(label: &Label, row: &Row, start: &RowStart, ground: &Ground, more: f64
         }
     }
     candidates.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let mut second: Option<(f64, Label)> = None;
+    let mut second: Option<(f64, Point)> = None;
     for (cost, p) in candidates {
-        let moved = shifted(label, p);
-        if !ground.is_free(moved.bounds, CLEAR) {
+        if !ground.is_free(label.bounds + (p - label.bounds.center()), CLEAR) {
             continue;
         }
         let (own, other) = ground.own_and_other(p, row.index, 2.5);
         if own + 0.02 < other {
-            return Some((cost, moved));
+            return Some((cost, shifted(label, p)));
         }
-        if second.is_none() {
-            second = Some((cost + 10.0, moved));
-        }
+        second = second.or(Some((cost + 10.0, p)));
     }
-    second
+    second.map(|(cost, p)| (cost, shifted(label, p)))
 }
 
 /// The label with its ink centred on a point.

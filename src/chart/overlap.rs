@@ -5,6 +5,7 @@ use super::trace::{Segment, inside, traced};
 use crate::fabric::{Fabric, Place, Stitch, StitchId};
 use crate::layout::Quality;
 use kurbo::{Point, Rect};
+use std::ops::RangeInclusive;
 
 /// Area above which two symbols count as overlapping, in square sc widths: one crossing of two strokes is just less.
 const LEAST_AREA: f64 = 0.01;
@@ -116,24 +117,47 @@ fn shared_area(a: &Ink, b: &Ink) -> f64 {
     if common.is_zero_area() {
         return 0.0;
     }
-    let reaches = |ink: &Ink| -> Vec<Segment> {
-        let near = |s: &&Segment| s.bounds().overlaps(common);
-        ink.lines.iter().filter(near).copied().collect()
-    };
-    let (lines_a, lines_b) = (reaches(a), reaches(b));
-    let covers = |lines: &[Segment], outlines: &[Vec<Segment>], p: Point| {
-        lines.iter().any(|s| s.distance_to(p) < s.half) || outlines.iter().any(|o| inside(o, p))
-    };
     // on a grid fixed to the page, so that the same pair has the same area wherever its boxes end
     let first = |v: f64| (v / PIXEL).floor() as i64;
-    let mut count = 0u64;
+    let (from, to) = (first(common.x0), first(common.x1));
+    let mut count = 0;
+    let (mut of_a, mut of_b) = (Vec::new(), Vec::new());
     for j in first(common.y0)..=first(common.y1) {
-        for i in first(common.x0)..=first(common.x1) {
-            let p = Point::new((i as f64 + 0.5) * PIXEL, (j as f64 + 0.5) * PIXEL);
-            if covers(&lines_a, &a.outlines, p) && covers(&lines_b, &b.outlines, p) {
-                count += 1;
+        let y = (j as f64 + 0.5) * PIXEL;
+        a.cover(y, from..=to, &mut of_a);
+        if !of_a.contains(&true) {
+            continue;
+        }
+        b.cover(y, from..=to, &mut of_b);
+        count += of_a.iter().zip(&of_b).filter(|(a, b)| **a && **b).count();
+    }
+    count as f64 * PIXEL * PIXEL
+}
+
+impl Ink {
+    /// Which squares of a line across the page it covers.
+    fn cover(&self, y: f64, squares: RangeInclusive<i64>, covered: &mut Vec<bool>) {
+        covered.clear();
+        covered.resize((squares.end() - squares.start() + 1) as usize, false);
+        let middle = |i: i64| Point::new((i as f64 + 0.5) * PIXEL, y);
+        let mut cover = |from: f64, to: f64, covers: &dyn Fn(Point) -> bool| {
+            // a square more either way, so that rounding leaves none out
+            let (from, to) = ((from / PIXEL).floor() as i64 - 1, (to / PIXEL).floor() as i64 + 1);
+            for i in from.max(*squares.start())..=to.min(*squares.end()) {
+                let square = &mut covered[(i - squares.start()) as usize];
+                *square = *square || covers(middle(i));
+            }
+        };
+        for s in &self.lines {
+            if let Some((from, to)) = s.stretch_at(y) {
+                cover(from, to, &|p| s.distance_to(p) < s.half);
+            }
+        }
+        for outline in &self.outlines {
+            let box_of = outline.iter().map(Segment::bounds).reduce(|a, b| a.union(b)).unwrap_or(Rect::ZERO);
+            if box_of.y0 <= y && y <= box_of.y1 {
+                cover(box_of.x0, box_of.x1, &|p| inside(outline, p));
             }
         }
     }
-    count as f64 * PIXEL * PIXEL
 }

@@ -33,8 +33,8 @@ pub(super) fn near(label: &Label, from: Point, wish: Vec2, reach: f64, ground: &
     }
     candidates.sort_by(|a, b| a.0.total_cmp(&b.0));
     for (_, centre) in candidates {
-        let moved = shifted(label, centre);
-        if ground.is_free(moved.bounds, CLEAR) {
+        if ground.is_free(label.bounds + (centre - label.bounds.center()), CLEAR) {
+            let moved = shifted(label, centre);
             ground.add_box(moved.bounds.inflate(CLEAR / 2.0, CLEAR / 2.0));
             return Some(moved);
         }

@@ -22,6 +22,21 @@ impl Segment {
         Rect::from_points(self.a, self.b).inflate(self.half, self.half)
     }
 
+    /// From where to where its ink may reach on a line across the page, if it reaches that line.
+    pub fn stretch_at(&self, y: f64) -> Option<(f64, f64)> {
+        let (high, low) = if self.a.y <= self.b.y { (self.a, self.b) } else { (self.b, self.a) };
+        if y < high.y - self.half || y > low.y + self.half {
+            return None;
+        }
+        // only the part of the middle line within half a stroke of that line has ink on it
+        let rise = low.y - high.y;
+        let at = |y: f64, flat: Point| {
+            if rise > 0.0 { high.lerp(low, ((y - high.y) / rise).clamp(0.0, 1.0)).x } else { flat.x }
+        };
+        let (one, other) = (at(y - self.half, high), at(y + self.half, low));
+        Some((one.min(other) - self.half, one.max(other) + self.half))
+    }
+
     /// The point of its middle line that is nearest to a point.
     pub fn nearest(&self, p: Point) -> Point {
         let along = self.b - self.a;
@@ -40,18 +55,30 @@ impl Segment {
         if crosses(self.a, self.b, other.a, other.b) {
             return 0.0;
         }
-        let ends = [
-            other.distance_to(self.a),
-            other.distance_to(self.b),
-            self.distance_to(other.a),
-            self.distance_to(other.b),
-        ];
-        ends.into_iter().fold(f64::INFINITY, f64::min)
+        let square = |s: &Segment, p: Point| (p - s.nearest(p)).hypot2();
+        let ends = [square(other, self.a), square(other, self.b), square(self, other.a), square(self, other.b)];
+        ends.into_iter().fold(f64::INFINITY, f64::min).sqrt()
     }
 
     /// Distance between the inks; negative where they overlap.
     pub fn gap(&self, other: &Segment) -> f64 {
         self.distance(other) - self.half - other.half
+    }
+
+    /// True where the inks come nearer than this to each other. Their boxes settle it for most.
+    pub fn is_nearer(&self, other: &Segment, gap: f64) -> bool {
+        box_gap(self.bounds(), other.bounds()) <= gap + SURE && self.gap(other) < gap
+    }
+
+    /// True where its ink comes nearer than this to a rectangle.
+    pub fn is_nearer_to_rect(&self, rect: Rect, gap: f64) -> bool {
+        box_gap(self.bounds(), rect) <= gap + SURE && self.gap_to_rect(rect) < gap
+    }
+
+    /// Distance from its ink to a point, or `nearest` where its box tells that it is no nearer than that.
+    pub fn gap_to_point(&self, p: Point, nearest: f64) -> f64 {
+        let at = Rect::from_points(p, p);
+        if box_gap(self.bounds(), at) > nearest + SURE { nearest } else { self.distance_to(p) - self.half }
     }
 
     /// Distance from its ink to a rectangle; 0 or less where they meet.
@@ -63,6 +90,14 @@ impl Segment {
         let edge = |i: usize| self.distance(&Segment::new(corners[i], corners[(i + 1) % 4], 0.0));
         (0..4).map(edge).fold(f64::INFINITY, f64::min) - self.half
     }
+}
+
+/// More than boxes and distances, reckoned in different ways, can differ by.
+const SURE: f64 = 1e-9;
+
+/// How far two boxes are apart across or along, whichever is more: what lies in them is no nearer.
+fn box_gap(a: Rect, b: Rect) -> f64 {
+    (a.x0 - b.x1).max(b.x0 - a.x1).max(a.y0 - b.y1).max(b.y0 - a.y1)
 }
 
 fn crosses(a: Point, b: Point, c: Point, d: Point) -> bool {

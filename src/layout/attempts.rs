@@ -2,8 +2,8 @@
 
 use super::average::Orbits;
 use super::bounds::{Heard, broken};
-use super::net::{LineKind, Net};
-use super::quality::{Edge, crossing_edges};
+use super::net::{Line, LineKind, Net};
+use super::quality::{Edge, crossing_edges, first_crossing_edges};
 use super::relax::{How, energy_of, relax};
 use super::rest::Rest;
 use super::shape::Scope;
@@ -26,7 +26,7 @@ const SMALL: usize = 400;
 // What is spent on a layout at most, a point: the terms of all equations gathered or solved, of which there are about eleven a
 // point where nothing is tangled. It bounds the time of what never comes clean. A fabric of few points is given as much as one
 // of so many.
-const ALLOWED: usize = 6600;
+const ALLOWED: usize = 6200;
 const FEW: usize = 60;
 // Steps of the last relaxation of a small piece, and those that tell whether it will be any good.
 const STEPS: usize = 60;
@@ -62,7 +62,12 @@ impl<'a> Laid<'a> {
     }
 
     fn relax(&mut self, steps: usize) {
-        self.residuals = average::relax_and_average(&mut self.net, &mut self.rest, steps);
+        self.residuals = average::relax_and_average(&mut self.net, &mut self.rest, steps, None);
+    }
+
+    /// The same, where there are very many points only about some lines, given in ascending order.
+    fn relax_about(&mut self, lines: &[usize], steps: usize) {
+        self.residuals = average::relax_and_average(&mut self.net, &mut self.rest, steps, Some(lines));
     }
 
     /// How many rows would cross after a few steps; all stays as it is.
@@ -111,6 +116,11 @@ pub(super) fn lay_out_best<'a>(fabric: &'a Fabric, sizes: &'a dyn Sizes, options
                 break;
             }
             let mut laid = begin(*how, best.left);
+            // of many points a tangle does not come undone
+            if !few && first_crossing_edges(&laid.net, 2 * least.0 + 1).len() > 2 * least.0 {
+                best.left = laid.left();
+                continue;
+            }
             let crossings = laid.probe();
             best.left = laid.left();
             begun.push((crossings, laid));
@@ -172,10 +182,11 @@ fn finish(laid: &mut Laid) -> Faults {
     let mut crossings = crossing_edges(&laid.net);
     for _ in 0..TURNS {
         let before = (laid.net.heads.clone(), laid.residuals);
-        if crossings.is_empty() || !turn_loops_over(&mut laid.net, &crossings) {
+        let turned = if crossings.is_empty() { Vec::new() } else { turn_loops_over(&mut laid.net, &crossings) };
+        if turned.is_empty() {
             break;
         }
-        laid.relax(STEPS);
+        laid.relax_about(&turned, STEPS);
         let now = crossing_edges(&laid.net);
         if now.len() >= crossings.len() {
             (laid.net.heads, laid.residuals) = before;
@@ -281,20 +292,33 @@ fn faults_of(net: &Net, rest: &Rest) -> Faults {
     (crossing_edges(net).len(), broken)
 }
 
-/// Where a line crosses itself, the points between the two edges change places, last for first; true where any did.
-fn turn_loops_over(net: &mut Net, crossings: &[(Edge, Edge)]) -> bool {
-    let mut turned = false;
+/// Where a line crosses itself, the points between the two edges change places, last for first; the lines where any did,
+/// in ascending order.
+fn turn_loops_over(net: &mut Net, crossings: &[(Edge, Edge)]) -> Vec<usize> {
+    let mut turned = Vec::new();
+    let solid = |l: &Line| match l.kind {
+        LineKind::Chain => Vec::new(),
+        _ => l.run().into_iter().filter(|&n| !net.is_apex(n)).collect::<Vec<usize>>(),
+    };
+    let runs: Vec<Vec<usize>> = net.lines.iter().map(solid).collect();
+    // of every point, the runs it is in and where it stands there first
+    let mut seats: Vec<(usize, usize, usize)> = Vec::new();
+    for (r, run) in runs.iter().enumerate() {
+        seats.extend(run.iter().enumerate().map(|(at, &node)| (node, r, at)));
+    }
+    seats.sort_unstable();
+    seats.dedup_by_key(|s| (s.0, s.1));
+    let seats_of = |node: usize| {
+        let from = seats.partition_point(|s| s.0 < node);
+        seats[from..].iter().take_while(move |s| s.0 == node)
+    };
     for &((a, b), (c, d)) in crossings {
-        let Some(run) = net
-            .lines
-            .iter()
-            .filter(|l| l.kind != LineKind::Chain)
-            .map(|l| l.run().into_iter().filter(|&n| !net.is_apex(n)).collect::<Vec<usize>>())
-            .find(|run| [a, b, c, d].iter().all(|n| run.contains(n)))
-        else {
-            continue;
+        let in_run = |node: usize, run: usize| seats_of(node).find(|s| s.1 == run).map(|s| s.2);
+        let seat = |&(_, r, _): &(usize, usize, usize)| {
+            Some((r, [in_run(a, r)?, in_run(b, r)?, in_run(c, r)?, in_run(d, r)?]))
         };
-        let mut at: Vec<usize> = [a, b, c, d].iter().filter_map(|n| run.iter().position(|r| r == n)).collect();
+        let Some((r, mut at)) = seats_of(a).find_map(seat) else { continue };
+        let run = &runs[r];
         at.sort_unstable();
         let (from, to) = (at[1], at[2]);
         if to <= from || to - from > LOOP {
@@ -302,8 +326,10 @@ fn turn_loops_over(net: &mut Net, crossings: &[(Edge, Edge)]) -> bool {
         }
         for k in 0..(to - from).div_ceil(2) {
             net.heads.swap(run[from + k], run[to - k]);
-            turned = true;
+            turned.push(r);
         }
     }
+    turned.sort_unstable();
+    turned.dedup();
     turned
 }

@@ -26,7 +26,10 @@ const BAND_STEPS: usize = 6;
 ///
 /// Rounds about a ring are relaxed and averaged by themselves, then held while what hangs on them is fitted again: a
 /// stem does not bend the disc it grows out of.
-pub(super) fn relax_and_average(net: &mut Net, rest: &mut Rest, steps: usize) -> (f64, f64) {
+///
+/// `about`: lines, in ascending order, about which alone there is something to relax; heard where points are so many that
+/// they are not solved for at once.
+pub(super) fn relax_and_average(net: &mut Net, rest: &mut Rest, steps: usize, about: Option<&[usize]>) -> (f64, f64) {
     let symmetries = net.fabric.symmetries();
     let mirrors = mirrors_of(net, &symmetries);
     let mut free = vec![true; net.nodes.len()];
@@ -49,7 +52,7 @@ pub(super) fn relax_and_average(net: &mut Net, rest: &mut Rest, steps: usize) ->
         own.sort_unstable();
         own.dedup();
         let orbits: Vec<Orbits> = Orbits::of(net, symmetry).into_iter().collect();
-        relax_in_bands(net, rest, &lines, &own, &orbits, steps);
+        relax_in_bands(net, rest, &lines, &own, &orbits, steps, about);
         mean_of(net, &orbits);
         for node in own {
             free[node] = false;
@@ -63,7 +66,7 @@ pub(super) fn relax_and_average(net: &mut Net, rest: &mut Rest, steps: usize) ->
     let free: Vec<usize> = (0..free.len()).filter(|&n| free[n]).collect();
     if !free.is_empty() {
         let lines: Vec<usize> = (0..net.lines.len()).collect();
-        relax_in_bands(net, rest, &lines, &free, &mirrors, steps);
+        relax_in_bands(net, rest, &lines, &free, &mirrors, steps, about);
     }
     mean_of(net, &mirrors);
     (before, after)
@@ -92,7 +95,15 @@ pub(super) fn free_and_mirrors(net: &Net) -> (Vec<usize>, Vec<Orbits>) {
 
 /// The last relaxation: all at once, or where there are very many points in bands of lines that overlap by half, once
 /// up and once down. Its cost and memory then grow as the points do, whatever a factor would take.
-fn relax_in_bands(net: &mut Net, rest: &mut Rest, lines: &[usize], free: &[usize], orbits: &[Orbits], steps: usize) {
+fn relax_in_bands(
+    net: &mut Net,
+    rest: &mut Rest,
+    lines: &[usize],
+    free: &[usize],
+    orbits: &[Orbits],
+    steps: usize,
+    about: Option<&[usize]>,
+) {
     if free.len() <= AT_ONCE {
         let most = if !net.bounded && net.view == View::Chart { steps.min(STEPS_UNBOUNDED) } else { steps };
         let steps = (POINTS_TIMES_STEPS / free.len().max(1)).clamp(FEWEST, most);
@@ -119,6 +130,9 @@ fn relax_in_bands(net: &mut Net, rest: &mut Rest, lines: &[usize], free: &[usize
             next += 1;
         }
         from = next;
+    }
+    if let Some(about) = about {
+        bands.retain(|&(from, to)| lines[from..to].iter().any(|line| about.binary_search(line).is_ok()));
     }
     let back: Vec<(usize, usize)> = bands.iter().rev().skip(1).copied().collect();
     for (from, to) in bands.into_iter().chain(back) {

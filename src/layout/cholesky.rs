@@ -1,6 +1,5 @@
-//! The normal equations of a step, solved by sparse Cholesky.
+//! Symmetric equations, solved by sparse Cholesky.
 
-use super::terms::Terms;
 use faer::dyn_stack::{MemBuffer, MemStack};
 use faer::sparse::linalg::SupernodalThreshold;
 use faer::sparse::linalg::cholesky::{
@@ -8,18 +7,6 @@ use faer::sparse::linalg::cholesky::{
 };
 use faer::sparse::{SparseColMatRef, SymbolicSparseColMatRef};
 use faer::{Conj, MatMut, Par, Side};
-use kurbo::Vec2;
-
-/// JᵀJ and −Jᵀr over the free points, upper half, column by column.
-pub(super) struct Normal {
-    /// The node of each pair of unknowns.
-    nodes: Vec<usize>,
-    /// The places of blocks of 2 × 2: rows of each column, in ascending order, the diagonal last.
-    blocks: Vec<Vec<u32>>,
-    equations: Equations,
-    /// The energy where they were gathered.
-    pub(super) energy: f64,
-}
 
 /// Symmetric equations, upper half, column by column, solved by sparse Cholesky on one thread.
 pub(crate) struct Equations {
@@ -85,128 +72,4 @@ impl Equations {
         );
         Some(solution)
     }
-}
-
-impl Normal {
-    /// Gathers the equations of some terms; none where nothing is free or nothing pulls.
-    ///
-    /// `free`: the points that may move, in ascending order. `last`: the equations of the step before over the same points,
-    /// whose order of elimination serves again where they have a place for all that is said now.
-    pub(super) fn of(terms: &Terms, heads: &[Vec2], free: &[usize], last: Option<Normal>) -> Option<Normal> {
-        if free.is_empty() {
-            return None;
-        }
-        let mut unknown = vec![NONE; heads.len()];
-        for (i, &node) in free.iter().enumerate() {
-            // OK to narrow: 2³² points have no room in memory
-            unknown[node] = i as u32;
-        }
-        if let Some(mut last) = last
-            && last.sum(terms, heads, &unknown)
-        {
-            return Some(last);
-        }
-        let blocks = places_of(terms, free.len(), &unknown);
-        let (mut starts, mut rows) = (vec![0], Vec::new());
-        for (j, column) in blocks.iter().enumerate() {
-            for y in 0..2 {
-                for &i in column {
-                    let i = i as usize;
-                    rows.extend((0..if i == j { y + 1 } else { 2 }).map(|x| 2 * i + x));
-                }
-                starts.push(rows.len());
-            }
-        }
-        let values = vec![0.0; rows.len()];
-        let equations = Equations::of(starts, rows, values, vec![0.0; 2 * free.len()])?;
-        let mut normal = Normal { nodes: free.to_vec(), blocks, equations, energy: 0.0 };
-        normal.sum(terms, heads, &unknown).then_some(normal)
-    }
-
-    /// Sums gᵢgⱼᵀ and −rgᵢ of every term, in the order of the terms; false where there is no place for some.
-    fn sum(&mut self, terms: &Terms, heads: &[Vec2], unknown: &[u32]) -> bool {
-        let Equations { starts, values, right, .. } = &mut self.equations;
-        values.fill(0.0);
-        right.fill(0.0);
-        self.energy = 0.0;
-        let (mut slope, mut own) = (Vec::new(), Vec::new());
-        for term in terms.iter() {
-            let residual = term.linear(heads, &mut slope);
-            self.energy += residual * residual;
-            own.clear();
-            own.extend(slope.iter().map(|&(n, g)| (unknown[n], g)).filter(|o| o.0 != NONE));
-            for (k, &(i, gi)) in own.iter().enumerate() {
-                right[2 * i as usize] -= residual * gi.x;
-                right[2 * i as usize + 1] -= residual * gi.y;
-                for &(j, gj) in &own[k..] {
-                    let ((row, gr), (col, gc)) = if i <= j { ((i, gi), (j, gj)) } else { ((j, gj), (i, gi)) };
-                    let Ok(at) = self.blocks[col as usize].binary_search(&row) else { return false };
-                    let col = 2 * col as usize;
-                    let (left, next) = (starts[col] + 2 * at, starts[col + 1] + 2 * at);
-                    values[left] += gr.x * gc.x;
-                    values[next] += gr.x * gc.y;
-                    values[next + 1] += gr.y * gc.y;
-                    if i != j {
-                        values[left + 1] += gr.y * gc.x;
-                    }
-                }
-            }
-        }
-        true
-    }
-
-    /// Adds what the bending of lengths and angles does to the energy: near rest the steps find the least of it sooner.
-    pub(super) fn bend(&mut self, terms: &Terms, heads: &[Vec2]) {
-        let at_of = |node: usize| self.nodes.binary_search(&node).ok();
-        let Equations { starts, values, .. } = &mut self.equations;
-        for term in terms.iter() {
-            term.bending(heads, |p, q, block| {
-                let (Some(row), Some(col)) = (at_of(p), at_of(q)) else { return };
-                // OK: the pair was given a place with the term's slopes
-                let Ok(at) = self.blocks[col].binary_search(&(row as u32)) else { return };
-                let (left, next) = (starts[2 * col] + 2 * at, starts[2 * col + 1] + 2 * at);
-                values[left] += block[0];
-                values[next] += block[1];
-                values[next + 1] += block[3];
-                if row != col {
-                    values[left + 1] += block[2];
-                }
-            });
-        }
-    }
-
-    /// Numbers in the factor.
-    pub(super) fn fill(&self) -> usize {
-        self.equations.symbolic.len_val()
-    }
-
-    /// The step under a damping; none where the factor fails.
-    pub(super) fn solve(&self, damping: f64) -> Option<Vec<(usize, Vec2)>> {
-        let solution = self.equations.solve(damping)?;
-        let step = |i: usize| Vec2::new(solution[2 * i], solution[2 * i + 1]);
-        Some(self.nodes.iter().enumerate().map(|(i, &node)| (node, step(i))).collect())
-    }
-}
-
-// What is held.
-const NONE: u32 = u32::MAX;
-
-/// Where the terms put numbers: the rows of each column of blocks, in ascending order, the diagonal last.
-fn places_of(terms: &Terms, columns: usize, unknown: &[u32]) -> Vec<Vec<u32>> {
-    let mut blocks: Vec<Vec<u32>> = (0..columns as u32).map(|j| vec![j]).collect();
-    let (mut nodes, mut own) = (Vec::new(), Vec::new());
-    for term in terms.iter() {
-        term.nodes(&mut nodes);
-        own.clear();
-        own.extend(nodes.iter().map(|&n| unknown[n]).filter(|&i| i != NONE));
-        for (k, &i) in own.iter().enumerate() {
-            for &j in &own[k + 1..] {
-                let column = &mut blocks[i.max(j) as usize];
-                if let Err(at) = column.binary_search(&i.min(j)) {
-                    column.insert(at, i.min(j));
-                }
-            }
-        }
-    }
-    blocks
 }

@@ -162,6 +162,11 @@ pub(super) type Edge = (usize, usize);
 
 /// Proper intersections of row lines, drawn from head to head.
 pub(super) fn crossing_edges(net: &Net) -> Vec<(Edge, Edge)> {
+    first_crossing_edges(net, usize::MAX)
+}
+
+/// The same, but no more of them than are asked for: a tangle has no end of them.
+pub(super) fn first_crossing_edges(net: &Net, most: usize) -> Vec<(Edge, Edge)> {
     let mut edges: Vec<(usize, usize)> = Vec::new();
     for line in net.lines.iter().filter(|l| l.kind != LineKind::Chain) {
         let solid: Vec<usize> = line.run().into_iter().filter(|&n| !net.is_apex(n)).collect();
@@ -195,6 +200,9 @@ pub(super) fn crossing_edges(net: &Net) -> Vec<(Edge, Edge)> {
                 let shared = a.0 == b.0 || a.0 == b.1 || a.1 == b.0 || a.1 == b.1;
                 if first && !shared && !net.apart(a.0, b.0) && cross(net, a, b) {
                     found.push((a, b));
+                    if found.len() >= most {
+                        return found;
+                    }
                 }
             }
         }

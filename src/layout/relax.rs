@@ -2,8 +2,8 @@
 
 use super::average::Orbits;
 use super::bounds::Heard;
-use super::cholesky::Normal;
 use super::net::{LineKind, Net};
+use super::normal::Normal;
 use super::plane::{length, snapped};
 use super::rest::Rest;
 use super::shape::Scope;
@@ -152,7 +152,7 @@ struct Step {
 }
 
 /// One damped step, tried with more damping until the energy falls.
-fn improve(net: &mut Net, terms: &Terms, free: &[usize], normal: &Normal, damping: &mut f64) -> Option<Step> {
+fn improve(net: &mut Net, terms: &Terms, free: &[usize], normal: &mut Normal, damping: &mut f64) -> Option<Step> {
     let before = normal.energy;
     let old: Vec<kurbo::Vec2> = free.iter().map(|&n| net.heads[n]).collect();
     for _ in 0..8 {

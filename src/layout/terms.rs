@@ -228,10 +228,16 @@ impl<'t> OneTerm<'t> {
     }
 
     fn value(self, heads: &[Vec2]) -> f64 {
+        self.value_of(heads, |_| {})
+    }
+
+    /// Its value, and each of the vectors that it is the measure of.
+    fn value_of(self, heads: &[Vec2], mut measured: impl FnMut(Vec2)) -> f64 {
         let mut sum = self.plus();
         let mut turns = false;
         for (factor, measure, of) in self.parts() {
             let v = held_at(of, heads);
+            measured(v);
             turns = measure == Measure::Angle;
             sum += factor
                 * match measure {
@@ -248,12 +254,12 @@ impl<'t> OneTerm<'t> {
     /// The weighted residual, and its derivative by each node's x and y in `slope`: none for a term that is silent.
     pub(super) fn linear(self, heads: &[Vec2], slope: &mut Vec<(usize, Vec2)>) -> f64 {
         slope.clear();
-        let (residual, weight) = self.weight().weighed(self.value(heads));
+        let mut vectors: SmallVec<[Vec2; 4]> = SmallVec::new();
+        let (residual, weight) = self.weight().weighed(self.value_of(heads, |v| vectors.push(v)));
         if weight == 0.0 {
             return residual;
         }
-        for (factor, measure, of) in self.parts() {
-            let v = held_at(of, heads);
+        for ((factor, measure, of), &v) in self.parts().zip(&vectors) {
             // short vectors have wild angles: below a twentieth of a width they count as that long
             let l2 = (v.x * v.x + v.y * v.y).max(0.0025);
             let gradient = match measure {
@@ -276,12 +282,15 @@ impl<'t> OneTerm<'t> {
     /// What the bending of its measures adds to half the second derivative of the energy: `add` is given two nodes, the
     /// first no later than the second, and a block of 2 × 2, row by row.
     pub(super) fn bending(self, heads: &[Vec2], mut add: impl FnMut(usize, usize, [f64; 4])) {
-        let (residual, weight) = self.weight().weighed(self.value(heads));
+        if matches!(self.parts().next(), Some((_, Measure::X | Measure::Y, _))) {
+            return;
+        }
+        let mut vectors: SmallVec<[Vec2; 4]> = SmallVec::new();
+        let (residual, weight) = self.weight().weighed(self.value_of(heads, |v| vectors.push(v)));
         if weight * residual == 0.0 {
             return;
         }
-        for (factor, measure, of) in self.parts() {
-            let v = held_at(of, heads);
+        for ((factor, measure, of), &v) in self.parts().zip(&vectors) {
             let l2 = (v.x * v.x + v.y * v.y).max(0.0025);
             // second derivatives of the measure by the vector: xx, xy, yy
             let (xx, xy, yy) = match measure {
