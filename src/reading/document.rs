@@ -520,6 +520,11 @@ fn begins_work(toks: &[Token], text: &str, house: &House) -> bool {
     if c.eat("join") {
         return c.word(0).is_some_and(|w| w.len() == 1 || matches!(w, "yarn" | "mc" | "cc" | "with"));
     }
+    if matches!(toks.first().map(|t| &t.kind), Some(Kind::Word(w)) if matches!(w.as_str(), "cont" | "continue" | "keep"))
+    {
+        // "Cont as established, inc 8 sc every rnd until there are 32 sc."
+        return goes_on(toks, text, house);
+    }
     c.stitch().is_some() && c.place().is_some()
 }
 

@@ -3,6 +3,7 @@
 use super::page::{Line, Piece};
 use super::speech::{Pieces, Speech, joined, listed};
 use super::tongue::Tongue;
+use crate::craft::Stem;
 use crate::instructions::{
     Act, Class, CountOf, JoinTo, Part, Pattern, Row, RowKind, Rows, Stated, Step, Target, Times,
 };
@@ -127,6 +128,12 @@ impl Writer<'_> {
         alike: &mut BTreeMap<Span, Vec<Span>>,
     ) -> Vec<Step> {
         let mut steps = self.settled(&row.steps, tallies.iter().any(|t| t.ran_out.is_some()), 0);
+        if row.heading.kind == RowKind::Round
+            && tallies.iter().all(|t| t.turning_counts == Some(true))
+            && !tallies.is_empty()
+        {
+            to_beginning_chain(&mut steps);
+        }
         along_branches(&mut steps);
         if manner == Manner::Full {
             steps = super::repeats::found(&steps, alike);
@@ -360,11 +367,24 @@ pub(super) fn again(line: &mut Line, rows: &[u32]) {
     line.pieces.iter_mut().for_each(|p| p.words = format!("{}.", upper_first(&words)));
 }
 
-/// Chains a row begins with.
+/// "Join": where a chain that counts opens the round, to its top.
+fn to_beginning_chain(steps: &mut [Step]) {
+    let joined = steps.iter_mut().find_map(|s| match &mut s.act {
+        Act::Join { to: to @ JoinTo::First, .. } => Some(to),
+        _ => None,
+    });
+    if let Some(to) = joined {
+        *to = JoinTo::Chain(None);
+    }
+}
+
+/// Chains a row begins with: those behind a ring it makes first, and behind slip stitches that carry the yarn there.
 fn opening(steps: &[Step]) -> Option<u32> {
-    steps.iter().find_map(|s| match s.act {
-        Act::Chain { n } => Some(Some(n)),
+    let ring = steps.iter().position(|s| matches!(s.act, Act::Ring { .. })).map_or(0, |k| k + 1);
+    steps[ring..].iter().find_map(|s| match &s.act {
+        Act::Chain { n } => Some(Some(*n)),
         Act::Turn | Act::With { .. } | Act::Attach { .. } => None,
+        Act::Work { form, .. } if form.stem == Stem::SlipStitch => None,
         _ => Some(None),
     })?
 }
@@ -372,6 +392,7 @@ fn opening(steps: &[Step]) -> Option<u32> {
 /// The make of the first stitch of a row.
 fn first_kind(steps: &[Step]) -> Option<crate::craft::StitchForm> {
     steps.iter().find_map(|s| match &s.act {
+        Act::Work { form, .. } if form.stem == Stem::SlipStitch => None,
         Act::Work { form, .. } if form.legs == 1 && !form.extra.reverse => Some(*form),
         Act::Group { steps, .. } | Act::Repeat { steps, .. } => first_kind(steps),
         _ => None,
