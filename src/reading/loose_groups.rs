@@ -121,6 +121,7 @@ impl RowReader<'_> {
         };
         let _ = self.c.eat_kind(&Kind::Comma);
         let _ = self.c.eat_any(&["work", "make"]);
+        let _ = self.c.eat_kind(&Kind::Colon);
         Some(place)
     }
 
