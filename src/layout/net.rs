@@ -357,7 +357,7 @@ const SKIPPED: f64 = 0.7;
 // Points after the first stitch of a row that tell whether it is one of a fan.
 const NEAR_START: usize = 4;
 // Room for the bars of the stitches that bound a space, and how much longer than its chains one is that is drawn taut.
-const BESIDE_FEET: f64 = 0.75;
+const BESIDE_FEET: f64 = 1.2;
 const TAUT: f64 = 0.6;
 
 /// The chord a space of so many chains wants.
