@@ -63,12 +63,12 @@ pub(super) fn leans(net: &Net, line: usize, shape: &LineShape, rest: &Rest, all:
     }
 }
 
-/// Legs of a fan in one stitch stand in equal angles, and not too wide.
+/// Legs of a fan in one stitch stand in equal angles, and not too wide; those of two or three do so of themselves.
 pub(super) fn fans(net: &Net, line: usize, shape: &LineShape, rest: &Rest, all: bool, out: &mut Terms) {
     let l = &net.lines[line];
     let price = OF_LEAN * rest.strict(line, Bound::Lean);
     let stands = |fan: &&Vec<usize>| {
-        fan.len() > 2 && in_one_stitch(net, l.nodes[fan[0]]) && !fan.iter().any(|&at| shape.in_end[at])
+        fan.len() > 3 && in_one_stitch(net, l.nodes[fan[0]]) && !fan.iter().any(|&at| shape.in_end[at])
     };
     for fan in shape.fans.iter().filter(stands) {
         let posts = fan.iter().filter_map(|&at| net.post_of[l.nodes[at]]).map(|p| &net.posts[p]);
@@ -83,7 +83,7 @@ pub(super) fn fans(net: &Net, line: usize, shape: &LineShape, rest: &Rest, all: 
                 out.push(Term::weighed_angles(angles, 0.0, beyond(UNEVEN_FAN, price)).named("uneven fan"));
             }
         }
-        if n > 3 && (all || wrap(ways[n - 1] - ways[0]).abs() > 0.8 * WIDE_FAN) {
+        if all || wrap(ways[n - 1] - ways[0]).abs() > 0.8 * WIDE_FAN {
             let whole = [(1.0, legs[n - 1].clone()), (-1.0, legs[0].clone())];
             out.push(Term::weighed_angles(whole, 0.0, beyond(WIDE_FAN, price)).named("wide fan"));
         }

@@ -335,7 +335,10 @@ impl Net<'_> {
     /// The chord that the space of an apex wants: that of its length, or of the feet that have to find room in it.
     pub(super) fn chord(&self, node: usize) -> f64 {
         let chains = self.space_length(node);
-        let feet = self.space_of(node).and_then(|k| self.feet_in.get(k)).filter(|_| self.view == View::Chart);
+        let feet = self
+            .space_of(node)
+            .and_then(|k| self.feet_in.get(k))
+            .filter(|_| self.view == View::Chart && chains < SHORT_SPACE);
         let crowd = feet.map_or(0.0, |&n| BESIDE_FEET + spread::APART * n.saturating_sub(1) as f64);
         wanted_chord(chains).max(crowd.min(chains + TAUT))
     }
@@ -357,8 +360,10 @@ const SKIPPED: f64 = 0.7;
 // Points after the first stitch of a row that tell whether it is one of a fan.
 const NEAR_START: usize = 4;
 // Room for the bars of the stitches that bound a space, and how much longer than its chains one is that is drawn taut.
-const BESIDE_FEET: f64 = 0.75;
+const BESIDE_FEET: f64 = 1.2;
 const TAUT: f64 = 0.6;
+// From so many chains a space has room for what is worked into it.
+const SHORT_SPACE: f64 = 3.0;
 
 /// The chord a space of so many chains wants.
 ///

@@ -6,10 +6,8 @@ use std::collections::BTreeMap;
 
 // Part of the arc that feet take: less and they look worked into one chain, more and they touch the end ovals.
 const MIDDLE: f64 = 0.575;
-// Many in a short space take more of it, up to so much: nearer to each other than this, and their feet are one; nearer to
-// the ends, and they look worked into what bounds the space.
+/// Feet of one space stand this far apart: nearer, and they are one.
 pub(super) const APART: f64 = 0.26;
-const MOST: f64 = 0.62;
 
 /// How far along the arc of its space each leg stands, by stitch and leg; and how many of one row stand in each space.
 pub(super) fn along_spaces(net: &Net) -> (BTreeMap<(StitchId, usize), f64>, Vec<usize>) {
@@ -39,12 +37,10 @@ pub(super) fn along_spaces(net: &Net) -> (BTreeMap<(StitchId, usize), f64>, Vec<
         let of_space = net.apex_of[space].and_then(|n| net.seat[n]).map(|(line, _)| &net.lines[line]);
         let forward = of_space.is_none_or(|l| l.sign == super::build::told_sign(&net.fabric.rows[row]));
         let n = legs.len() as f64;
-        // between a taut arc of so many chains and a bulging one
-        let arc = f64::from(net.fabric.spaces[space].length) + 0.2;
         for (i, &leg) in legs.iter().enumerate() {
             let share = if legs.len() == 1 { 0.0 } else { i as f64 / (n - 1.0) - 0.5 };
             // two or three need no more than a pitch between them, many take the whole middle
-            let width = (MIDDLE * ((n - 1.0) / n).max(0.7)).max((APART * (n - 1.0) / arc).min(MOST));
+            let width = MIDDLE * ((n - 1.0) / n).max(0.7);
             let t = share * width;
             along.insert(leg, 0.5 + if forward { t } else { -t });
         }
