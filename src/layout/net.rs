@@ -335,11 +335,9 @@ impl Net<'_> {
     /// The chord that the space of an apex wants: that of its length, or of the feet that have to find room in it.
     pub(super) fn chord(&self, node: usize) -> f64 {
         let chains = self.space_length(node);
-        let feet = self
-            .space_of(node)
-            .and_then(|k| self.feet_in.get(k))
-            .filter(|_| self.view == View::Chart && chains < SHORT_SPACE);
-        let crowd = feet.map_or(0.0, |&n| BESIDE_FEET + spread::APART * n.saturating_sub(1) as f64);
+        let feet = self.space_of(node).and_then(|k| self.feet_in.get(k)).copied().unwrap_or(0);
+        let crowded = self.view == View::Chart && chains < SHORT_SPACE && feet >= MANY_FEET;
+        let crowd = if crowded { BESIDE_FEET + spread::APART * (feet - 1) as f64 } else { 0.0 };
         wanted_chord(chains).max(crowd.min(chains + TAUT))
     }
 
@@ -364,6 +362,8 @@ const BESIDE_FEET: f64 = 1.2;
 const TAUT: f64 = 0.6;
 // From so many chains a space has room for what is worked into it.
 const SHORT_SPACE: f64 = 3.0;
+// From so many feet a short space is crowded.
+const MANY_FEET: usize = 4;
 
 /// The chord a space of so many chains wants.
 ///
