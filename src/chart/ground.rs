@@ -107,6 +107,18 @@ impl Ground {
         self.boxes.iter().all(|b| !line.is_nearer_to_rect(*b, 0.0))
     }
 
+    /// True where a point lies nearer to ink of a row than to any other, by this much; looks no further than `reach`.
+    pub fn is_nearest_to(&self, row: RowId, p: Point, by: f64, reach: f64) -> bool {
+        let about = 0.3 * reach;
+        let (own, other) = self.own_and_other(p, row, about);
+        // with another row this near, what lies beyond changes nothing
+        if other <= about {
+            return own + by < other;
+        }
+        let (own, other) = self.own_and_other(p, row, reach);
+        own + by < other
+    }
+
     /// Distance from a point to the nearest ink of a row, and to the nearest of any other; looks no further than `reach`.
     pub fn own_and_other(&self, p: Point, row: RowId, reach: f64) -> (f64, f64) {
         let (mut own, mut other) = (f64::INFINITY, f64::INFINITY);

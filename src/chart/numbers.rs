@@ -165,8 +165,7 @@ fn search(label: &Label, row: &Row, start: &RowStart, ground: &Ground, more: f64
         if !ground.is_free(label.bounds + (p - label.bounds.center()), CLEAR) {
             continue;
         }
-        let (own, other) = ground.own_and_other(p, row.index, 2.5);
-        if own + 0.02 < other {
+        if ground.is_nearest_to(row.index, p, 0.02, 2.5) {
             return Some((cost, shifted(label, p)));
         }
         second = second.or(Some((cost + 10.0, p)));
