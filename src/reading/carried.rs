@@ -153,7 +153,8 @@ impl RowReader<'_> {
     /// "Flatten the wing and work the next row through both layers": said of the row that follows.
     pub(super) fn next_through_layers(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
-        let words = &self.c.tokens[start..];
+        // no further than a sentence may go: a line without a stop would be looked through from each of its words
+        let words = &self.c.tokens[start..self.c.tokens.len().min(start + LONGEST_SENTENCE)];
         let end = words.iter().position(|t| matches!(t.kind, Kind::Stop | Kind::Semicolon)).unwrap_or(words.len());
         let is = |k: usize, list: &[&str]| matches!(words.get(k).map(|t| &t.kind), Some(Kind::Word(w)) if list.contains(&w.as_str()));
         let next =
