@@ -39,7 +39,8 @@ struct Ink {
     layer: i32,
     bounds: Rect,
     lines: Vec<Segment>,
-    outlines: Vec<Vec<Segment>>,
+    /// Each with the box it lies in.
+    outlines: Vec<(Rect, Vec<Segment>)>,
 }
 
 /// Finds the symbols whose ink overlaps by more than 0.01 square sc widths.
@@ -71,11 +72,18 @@ fn ink(figure: &Figure) -> Option<Ink> {
     for shape in &figure.shapes {
         match shape.paint {
             Paint::Stroke(_) => lines.extend(traced(shape)),
-            Paint::Fill => outlines.push(traced(shape)),
+            Paint::Fill => {
+                let outline = traced(shape);
+                outlines.extend(bounds_of(&outline).map(|bounds| (bounds, outline)));
+            }
         }
     }
-    let bounds = lines.iter().chain(outlines.iter().flatten()).map(Segment::bounds).reduce(|a, b| a.union(b))?;
+    let bounds = bounds_of(&lines).into_iter().chain(outlines.iter().map(|o| o.0)).reduce(|a, b| a.union(b))?;
     Some(Ink { id: figure.stitch, layer: figure.layer, bounds, lines, outlines })
+}
+
+fn bounds_of(segments: &[Segment]) -> Option<Rect> {
+    segments.iter().map(Segment::bounds).reduce(|a, b| a.union(b))
 }
 
 /// Pairs whose boxes meet, by sweeping from left to right; in id order.
@@ -153,8 +161,7 @@ impl Ink {
                 cover(from, to, &|p| s.distance_to(p) < s.half);
             }
         }
-        for outline in &self.outlines {
-            let box_of = outline.iter().map(Segment::bounds).reduce(|a, b| a.union(b)).unwrap_or(Rect::ZERO);
+        for (box_of, outline) in &self.outlines {
             if box_of.y0 <= y && y <= box_of.y1 {
                 cover(box_of.x0, box_of.x1, &|p| inside(outline, p));
             }

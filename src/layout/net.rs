@@ -6,7 +6,6 @@ use super::View;
 use super::lin::Lin;
 use super::plane::{normalised, r90};
 use super::sizes::Sizes;
-use super::spread;
 use crate::craft::Stem;
 use crate::fabric::{Fabric, Place, RowShape, StitchId};
 use kurbo::Vec2;
@@ -337,7 +336,7 @@ impl Net<'_> {
         let chains = self.space_length(node);
         let feet = self.space_of(node).and_then(|k| self.feet_in.get(k)).copied().unwrap_or(0);
         let crowded = self.view == View::Chart && chains < SHORT_SPACE && feet >= MANY_FEET;
-        let crowd = if crowded { BESIDE_FEET + spread::APART * (feet - 1) as f64 } else { 0.0 };
+        let crowd = if crowded { BOUNDING_BARS + FEET_APART * (feet - 1) as f64 } else { 0.0 };
         wanted_chord(chains).max(crowd.min(chains + TAUT))
     }
 
@@ -358,8 +357,10 @@ const SKIPPED: f64 = 0.7;
 // Points after the first stitch of a row that tell whether it is one of a fan.
 const NEAR_START: usize = 4;
 // Room for the bars of the stitches that bound a space, and how much longer than its chains one is that is drawn taut.
-const BESIDE_FEET: f64 = 1.2;
+const BOUNDING_BARS: f64 = 1.2;
 const TAUT: f64 = 0.6;
+// Feet of one space stand this far apart: nearer, and they are one.
+const FEET_APART: f64 = 0.26;
 // From so many chains a space has room for what is worked into it.
 const SHORT_SPACE: f64 = 3.0;
 // From so many feet a short space is crowded.

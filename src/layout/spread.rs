@@ -6,8 +6,6 @@ use std::collections::BTreeMap;
 
 // Part of the arc that feet take: less and they look worked into one chain, more and they touch the end ovals.
 const MIDDLE: f64 = 0.575;
-/// Feet of one space stand this far apart: nearer, and they are one.
-pub(super) const APART: f64 = 0.26;
 
 /// How far along the arc of its space each leg stands, by stitch and leg; and how many of one row stand in each space.
 pub(super) fn along_spaces(net: &Net) -> (BTreeMap<(StitchId, usize), f64>, Vec<usize>) {

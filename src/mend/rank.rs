@@ -1,6 +1,6 @@
 //! Which of the changes that fit is the likeliest: how little it changes, and how natural the row looks after it.
 
-use super::change::{Change, first_stem, is_phrase};
+use super::change::{Change, bare_act, first_stem, is_phrase};
 use super::nature::{Op, alike, is_mirrored, variety};
 use super::search::Fit;
 use crate::craft::{Stem, turning_chains};
@@ -199,12 +199,14 @@ pub(super) fn usual_hub(steps: &[Step]) -> bool {
 /// has a chain beside it for its first stitch.
 pub(super) fn lopsided(steps: &[Step]) -> i64 {
     let part = |s: &Step| match &s.act {
-        Act::Work { each, form, at: Target::Next { n, .. } } => format!("{} {form}", each * n),
-        act => format!("{act:?}"),
+        Act::Work { each, form, at: Target::Next { n, .. } } => {
+            Act::Work { each: each.saturating_mul(*n), form: *form, at: Target::NEXT }
+        }
+        act => bare_act(act),
     };
     let own = |s: &Step| match &s.act {
         Act::Group { steps, at, .. } if *at != Target::Same => {
-            let parts: Vec<String> = steps.iter().map(part).collect();
+            let parts: Vec<Act> = steps.iter().map(part).collect();
             let chains = steps.iter().any(is_chain);
             i64::from(chains && !parts.iter().eq(parts.iter().rev()))
         }

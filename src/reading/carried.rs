@@ -72,46 +72,49 @@ impl RowReader<'_> {
         if !self.c.eat_any(&["through", "thru"]) {
             return false;
         }
-        let mut layers = 0;
-        let mut both_alone;
-        loop {
-            let _ = self.c.eat("the");
-            let two = self.c.eat("both");
-            let both = two || self.c.eat("all");
-            let _ = self.c.eat_any(&["back", "front", "free"]);
-            let named =
-                self.c.eat_any(LAYERS) || self.c.eat_any(&["pieces", "loops", "lps"]) || self.c.eat_any(words::STITCH);
-            both_alone = two && layers == 0 && self.c.word_at(self.c.at - 1).is_some_and(|w| LAYERS.contains(&w));
-            let (of, from) = (self.c.eat_any(&["of", "from", "on"]), self.c.at);
-            let row = of && {
-                let _ = self.c.eat("the");
-                (self.c.eat_any(words::ROW) || self.c.eat_any(words::ROUND)) && self.c.number().is_some()
-            };
-            self.c.at = if of && !row { from - 1 } else { self.c.at };
-            if !(named && (both || row)) {
-                return false;
-            }
-            layers += 1 + usize::from(both);
+        if self.c.sees(&["both"]) && self.c.word(1).is_some_and(|w| LAYERS.contains(&w)) {
+            self.c.at += 2;
+            self.c.end_words();
+            return self.both_layers(run, start);
+        }
+        let mut layers = self.layer();
+        while layers > 0 {
             let and = self.c.at;
-            if !(self.c.eat("and") || self.c.eat_all(&["together", "with"])) {
-                break;
-            }
-            if !matches!(self.c.word(0), Some("the" | "back" | "front" | "free" | "loops" | "lps" | "sts" | "stitches"))
-            {
+            let more = if self.c.eat("and") || self.c.eat_all(&["together", "with"]) { self.layer() } else { 0 };
+            if more == 0 {
                 self.c.at = and;
                 break;
             }
+            layers += more;
         }
         self.c.end_words();
-        if layers == 2 && both_alone {
-            return self.both_layers(run, start);
-        }
         let told = layers > 1 && self.c.at_break();
         if told {
             let span = self.c.since(start);
             self.notes.push(span);
         }
         told
+    }
+
+    /// "the stitches of round 6", "both pieces", "all loops": how many layers that are at least; 0 for other words.
+    fn layer(&mut self) -> usize {
+        let start = self.c.at;
+        let _ = self.c.eat("the");
+        let both = self.c.eat_any(&["both", "all"]);
+        let _ = self.c.eat_any(&["back", "front", "free"]);
+        let named =
+            self.c.eat_any(LAYERS) || self.c.eat_any(&["pieces", "loops", "lps"]) || self.c.eat_any(words::STITCH);
+        let of = self.c.at;
+        let row = self.c.eat_any(&["of", "from", "on"]) && {
+            let _ = self.c.eat("the");
+            (self.c.eat_any(words::ROW) || self.c.eat_any(words::ROUND)) && self.c.number().is_some()
+        };
+        self.c.at = if row { self.c.at } else { of };
+        if named && (both || row) {
+            return 1 + usize::from(both);
+        }
+        self.c.at = start;
+        0
     }
 
     /// ", working through both layers": no part of the remark before it.
@@ -160,7 +163,9 @@ impl RowReader<'_> {
         let next =
             (0..end).find(|&k| is(k, &["next", "last", "final"]) && (is(k + 1, words::ROW) || is(k + 1, words::ROUND)));
         let layers = |k: usize| is(k, &["through", "thru"]) && is(k + 1, &["both"]) && is(k + 2, LAYERS);
-        let told = next.is_some_and(|at| (at..end).any(layers));
+        if end == LONGEST_SENTENCE || !next.is_some_and(|at| (at..end).any(layers)) {
+            return false;
+        }
         let plain = words[..end].iter().all(|t| match &t.kind {
             Kind::Word(w) => {
                 super::remarks::is_plain_word(w)
@@ -171,7 +176,7 @@ impl RowReader<'_> {
             Kind::Comma => true,
             _ => false,
         });
-        if !(told && plain && end < LONGEST_SENTENCE) {
+        if !plain {
             return false;
         }
         self.c.at += end;

@@ -14,7 +14,7 @@ impl RowReader<'_> {
         let start = self.c.at;
         let _ = self.c.eat_any(&["work", "make"]) || self.c.eat_any(&["start", "begin"]) && self.c.eat("with");
         let _ = self.c.eat("a");
-        let loosely = self.c.eat_any(&["approximately", "approx", "about", "roughly"]);
+        let loosely = self.c.eat_any(words::ABOUT);
         let before = self.c.number();
         if loosely && before.is_none() {
             return false;

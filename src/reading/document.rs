@@ -3,7 +3,7 @@
 use super::branches::{Branch, label};
 use super::cursor::{Cursor, House, RowsLeft};
 use super::cut::{cuts, takes_yarn};
-use super::ended::{goes_on, is_counted, is_over, stands_alone, tells_work};
+use super::ended::{begins_with_capital, goes_on, is_counted, is_over, stands_alone, tells_work};
 use super::foundation_line::{begins_chain, is_garbled_chain, loose_kind};
 use super::heading::heading;
 use super::lex::{Kind, Token};
@@ -443,7 +443,7 @@ fn begins_again(toks: &[Token], text: &str, house: &House) -> bool {
 /// "Sc in each st around until piece measures 8 in." behind a row that has come to its end: a row of its own.
 fn begins_until(before: &Read, line: &Read, text: &str) -> bool {
     let ended = before.toks.last().is_some_and(|t| matches!(t.kind, Kind::Stop | Kind::Close(_)));
-    let capital = text[line.span.start..].starts_with(char::is_uppercase);
+    let capital = begins_with_capital(&line.toks, text);
     let until = line.toks.iter().position(|t| matches!(&t.kind, Kind::Word(w) if w == "until"));
     let measures = |t: &Token| matches!(&t.kind, Kind::Word(w) if matches!(w.as_str(), "measures" | "is" | "desired"));
     ended && capital && until.is_some_and(|k| line.toks[k..].iter().take(12).any(measures))

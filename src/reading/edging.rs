@@ -96,7 +96,7 @@ impl RowReader<'_> {
         let start = self.c.at;
         let _ = self.c.eat_kind(&Kind::Comma);
         let _ = self.c.eat("and");
-        let _ = self.c.eat_any(&["about", "approximately", "approx", "roughly"]);
+        let _ = self.c.eat_any(words::ABOUT);
         let n = self.c.number();
         if n.is_some() && self.c.stitch().is_some() {
             let sides = self.c.eat_any(&["along", "per", "on", "down", "in", "across"])

@@ -4,7 +4,7 @@ use super::cursor::{Cursor, House};
 use super::lex::{Kind, Token};
 use super::phrase::RowReader;
 use crate::craft::{Stem, StitchForm};
-use crate::instructions::Act;
+use crate::instructions::{Act, Step};
 
 /// True where a line ends with the yarn cut and all that follows from it: "Fasten off.", "Fasten off. Weave in ends."
 pub(super) fn is_over(toks: &[Token]) -> bool {
@@ -13,8 +13,9 @@ pub(super) fn is_over(toks: &[Token]) -> bool {
         matches!((&w[0].kind, &w[1].kind), (Kind::Word(verb), Kind::Word(off))
             if matches!(verb.as_str(), "fasten" | "finish" | "break" | "end") && off == "off")
     });
-    let kept = |k: usize| matches!(toks.get(k.wrapping_sub(1)).map(|t| &t.kind), Some(Kind::Word(w)) if w == "not");
-    matches!(last.kind, Kind::Stop) && off.is_some_and(|k| !kept(k) && toks[k..].len() <= LONGEST_ENDING)
+    let not = |t: &Token| matches!(&t.kind, Kind::Word(w) if w == "not");
+    matches!(last.kind, Kind::Stop)
+        && off.is_some_and(|k| !toks[..k].last().is_some_and(not) && toks[k..].len() <= LONGEST_ENDING)
 }
 
 /// Words behind a cut yarn that still speak of it: "leaving a long tail for sewing", "weave in all ends".
@@ -28,12 +29,9 @@ pub(super) fn is_counted(toks: &[Token]) -> bool {
     };
     let Some((Token { kind: Kind::Close(_), .. }, before)) = toks.split_last() else { return false };
     let open = before.iter().rposition(|t| matches!(t.kind, Kind::Open(_)));
-    let ended = |k: usize| {
-        matches!(toks.get(k.wrapping_sub(1)).map(|t| &t.kind), Some(Kind::Stop))
-            || k.checked_sub(1).is_some_and(|k| matches!(&toks[k].kind, Kind::Word(w) if w == "turn"))
-    };
+    let ends = |t: &Token| t.kind == Kind::Stop || matches!(&t.kind, Kind::Word(w) if w == "turn");
     open.is_some_and(|k| {
-        (stopped || ended(k))
+        (stopped || toks[..k].last().is_some_and(ends))
             && matches!(before.get(k + 1).map(|t| &t.kind), Some(Kind::Number(_)))
             && (1..=LONGEST_COUNT).contains(&(before.len() - k - 1))
     })
@@ -44,29 +42,33 @@ const LONGEST_COUNT: usize = 9;
 
 /// True where a line behind a row that has been counted works on: "Do not turn. Rotate work, sc in end of each row."
 pub(super) fn goes_on(toks: &[Token], text: &str, house: &House) -> bool {
-    let capital = toks.first().is_some_and(|t| text[t.span.start..].starts_with(char::is_uppercase));
-    if !capital {
+    if !begins_with_capital(toks, text) {
         return false;
     }
-    let mut reader = RowReader::new(Cursor::new(toks, house), text);
     let slip = StitchForm::plain(Stem::SlipStitch);
-    let works = reader.steps().iter().any(|s| match &s.act {
+    let works = |s: &Step| match &s.act {
         Act::Work { form, .. } => *form != slip,
         Act::Group { .. } | Act::Repeat { .. } | Act::Shape { .. } => true,
         _ => false,
-    });
-    works && !reader.unread
+    };
+    whole_line(toks, text, house).is_some_and(|steps| steps.iter().any(works))
+}
+
+/// The steps of a line read for itself; none where some of its words are not understood.
+fn whole_line(toks: &[Token], text: &str, house: &House) -> Option<Vec<Step>> {
+    let mut reader = RowReader::new(Cursor::new(toks, house), text);
+    let steps = reader.steps();
+    (!reader.unread && reader.c.done()).then_some(steps)
+}
+
+/// True where a line begins as a sentence does.
+pub(super) fn begins_with_capital(toks: &[Token], text: &str) -> bool {
+    toks.first().is_some_and(|t| text[t.span.start..].starts_with(char::is_uppercase))
 }
 
 /// True where a line cannot be taken as the end of a row before it: some of its words would not be understood there.
 pub(super) fn stands_alone(toks: &[Token], text: &str, house: &House) -> bool {
-    let capital = toks.first().is_some_and(|t| text[t.span.start..].starts_with(char::is_uppercase));
-    if !capital {
-        return false;
-    }
-    let mut reader = RowReader::new(Cursor::new(toks, house), text);
-    let _ = reader.steps();
-    reader.unread || !reader.c.done()
+    begins_with_capital(toks, text) && whole_line(toks, text, house).is_none()
 }
 
 /// True where a line names a stitch and a number or a place for it.

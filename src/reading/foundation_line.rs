@@ -52,7 +52,7 @@ pub(super) fn begins_chain(toks: &[Token], house: &House) -> bool {
     let _ = c.eat_any(&["make", "start", "begin", "work"]);
     let _ = c.eat("with");
     let _ = c.eat_any(&["a", "an"]);
-    if c.eat_any(&["approximately", "approx", "about"]) {
+    if c.eat_any(words::ABOUT) {
         // "Work approximately 17 ch - adjust it to 12 cm."
         return c.number().is_some() && c.eat_any(words::CHAIN);
     }

@@ -54,15 +54,11 @@ impl RowReader<'_> {
 
     /// True where a second star ends what the first began: a mark, "rep", or how often stands behind it.
     fn closes_star(&self) -> bool {
-        let edge = |k: Option<usize>, end: bool| {
-            let span = self.c.tokens.get(k?)?.span;
-            Some(if end { span.end } else { span.start })
-        };
-        let star = self.c.at - 1;
         // "… to next corner,* 3 dc": it hangs on the words before it
-        let hangs = edge(star.checked_sub(1), true) == edge(Some(star), false)
-            && edge(Some(star), true).is_some_and(|end| edge(Some(star + 1), false).is_some_and(|next| end < next));
-        if hangs {
+        if let [.., before, star] = &self.c.tokens[..self.c.at]
+            && before.span.end == star.span.start
+            && self.c.tokens.get(self.c.at).is_some_and(|behind| star.span.end < behind.span.start)
+        {
             return true;
         }
         match self.c.kind(0) {

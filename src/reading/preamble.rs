@@ -48,6 +48,9 @@ pub(super) const SECTIONS: &[&str] = &[
     "version",
 ];
 
+/// Yarns that one line lists at most: one for each letter.
+const MOST_YARNS: usize = 26;
+
 /// Takes from a line whatever it tells of materials, gauge, terms and conventions.
 pub(super) fn read_line(line: &Line<'_>, pattern: &mut Pattern, house: &mut House) {
     let words = house.words.tokens(line.text, line.span.start);
@@ -60,7 +63,9 @@ pub(super) fn read_line(line: &Line<'_>, pattern: &mut Pattern, house: &mut Hous
         pattern.gauge = pattern.gauge.take().or(Some(gauge));
     }
     let mut from = 0;
-    while let Some(yarn) = words.get(from..).and_then(|rest| yarn(line, rest)) {
+    // each looks on to the end of its line for what tells its weight, so they are not without number
+    for _ in 0..MOST_YARNS {
+        let Some(yarn) = words.get(from..).and_then(|rest| yarn(line, rest)) else { break };
         let name = yarn.letter.to_lowercase();
         if !house.yarns.contains(&name) {
             house.yarns.push(name);

@@ -176,24 +176,7 @@ impl RowReader<'_> {
                 true
             };
             let _ = self.c.eat_kind(&Kind::Comma) || self.c.at < end && self.c.eat_kind(&Kind::Semicolon);
-            if self.c.eat_any(&["counting", "including", "incl", "inc"]) {
-                // "(16 dc, counting starting chain as 1 dc)", "[14 htr incl t-ch]"
-                let _ = self.c.eat_any(&["the", "first"]);
-                let _ = self.c.eat("t") && self.c.eat_kind(&Kind::Dash) && self.c.eat_any(words::CHAIN);
-                let _ = self.c.beginning_chain();
-                let _ = self.c.eat("as") && self.c.number().is_some() && self.c.stitch().is_some();
-            }
-            let here = self.c.at;
-            if !(self.c.beginning_chain() && self.c.eat_any(&["counts", "count"]) && {
-                // "(30 hdc, beginning ch counts as a st)"
-                let _ = self.c.eat("as") && {
-                    let _ = self.c.eat_any(&["a", "one", "the", "first"]) || self.c.number().is_some();
-                    self.c.class().is_some()
-                };
-                self.c.at == end
-            }) {
-                self.c.at = here;
-            }
+            self.chain_counted(end);
             let _ = self.c.eat("and") || self.c.eat("plus") || self.c.eat_kind(&Kind::Other('+'));
         }
         if self.c.at == end && !found.is_empty() {
@@ -203,6 +186,26 @@ impl RowReader<'_> {
         }
         self.c.at = keep;
         false
+    }
+
+    /// Behind a count: "counting starting chain as 1 dc", "incl t-ch", "beginning ch counts as a st".
+    fn chain_counted(&mut self, end: usize) {
+        let start = self.c.at;
+        if self.c.eat_any(&["counting", "including", "incl", "inc"]) {
+            let _ = self.c.eat_any(&["the", "first"]);
+            let _ = self.c.eat("t") && self.c.eat_kind(&Kind::Dash) && self.c.eat_any(words::CHAIN);
+            let _ = self.c.beginning_chain();
+            let _ = self.c.eat("as") && self.c.number().is_some() && self.c.stitch().is_some();
+            return;
+        }
+        let counts = self.c.beginning_chain() && self.c.eat_any(&["counts", "count"]);
+        let _ = counts && self.c.eat("as") && {
+            let _ = self.c.eat_any(&["a", "one", "the", "first"]) || self.c.number().is_some();
+            self.c.class().is_some()
+        };
+        if !(counts && self.c.at == end) {
+            self.c.at = start;
+        }
     }
 
     /// "7 per side", "5 sts on each side" behind the whole count: a part of it, said again.

@@ -41,10 +41,10 @@ impl RowReader<'_> {
     /// "in last st, join B in last pull-through": the yarn that the last stitch is closed with.
     pub(super) fn last_loop_in(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
-        if !self.c.eat_any(&["in", "on", "at"]) {
+        if !matches!(self.c.word(0), Some("in" | "on")) {
             return false;
         }
-        let last = matches!(self.c.place_of_last(), Some(Target::Last { n: 1, .. }));
+        let last = matches!(self.c.place().map(|w| w.target), Some(Target::Last { n: 1, .. }));
         let _ = self.c.eat_kind(&Kind::Comma);
         if !(last && self.c.eat_any(&["join", "attach", "change", "switch", "changing", "joining"])) {
             return false;
@@ -53,13 +53,5 @@ impl RowReader<'_> {
         let Some(yarn) = self.yarn() else { return false };
         self.on_last_pull();
         self.c.at_break() && self.push(run, start, Act::Change { yarn })
-    }
-}
-
-impl super::cursor::Cursor<'_> {
-    /// "last st", "the last sc of the row" behind "in".
-    fn place_of_last(&mut self) -> Option<Target> {
-        self.at = self.at.checked_sub(1)?;
-        self.place().map(|w| w.target)
     }
 }

@@ -156,6 +156,8 @@ pub(super) const ROW: &[&str] = &["row", "rows"];
 pub(super) const TO_END: &[&str] = &["around", "across", "along", "throughout"];
 /// What a branch may be called.
 pub(super) const LIMBS: &[&str] = &["branch", "stalk", "stem", "twig", "tail", "leaf", "petal", "arm"];
+/// Words before a number that need not be met.
+pub(super) const ABOUT: &[&str] = &["approximately", "approx", "about", "roughly"];
 /// What a whole piece is called, where work goes around it.
 pub(super) const PIECES: &[&str] = &[
     "circle", "square", "motif", "hexagon", "triangle", "flower", "piece", "work", "granny", "disc", "disk", "oval",

@@ -67,17 +67,21 @@ pub(super) struct Bench {
 impl Bench {
     /// A chain like one that a row has shown to count or not is read alike, unless its own row shows otherwise.
     pub fn take_up_habit(&mut self, n: u32, before: Stem, words: Span) {
-        let habit = self.habits.iter().rev().find(|(chains, stem, _)| (*chains, *stem) == (n, before));
-        if let (Some(&(.., answer)), false) = (habit, self.settled.iter().any(|(span, _)| *span == words)) {
+        if let (Some(answer), false) = (self.habit(n, before), self.settled.iter().any(|(span, _)| *span == words)) {
             self.settled.push((words, answer));
         }
+    }
+
+    /// How chains like it were read last, before such a stitch.
+    fn habit(&self, n: u32, before: Stem) -> Option<usize> {
+        let like = self.habits.iter().rev().find(|(chains, stem, _)| (*chains, *stem) == (n, before));
+        like.map(|(.., answer)| *answer)
     }
 
     /// What a row's own words say of its chain holds for chains like it, until other words say otherwise.
     pub fn learn_told(&mut self, n: u32, before: Stem, counts: bool) {
         let answer = usize::from(!counts);
-        let known = self.habits.iter().rev().find(|(chains, stem, _)| (*chains, *stem) == (n, before));
-        if known.is_none_or(|habit| habit.2 != answer) {
+        if self.habit(n, before) != Some(answer) {
             self.habits.push((n, before, answer));
         }
     }

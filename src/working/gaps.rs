@@ -31,19 +31,22 @@ impl LiveEdge {
 
 /// Puts gaps in the place of the spaces that steps name, where the edge has no others.
 pub(super) fn for_spaces(steps: &mut Vec<Step>, edge: &LiveEdge, fabric: &Fabric) {
-    if steps.iter().any(names_space) && edge.has_gaps_for_spaces(fabric) {
-        let gap = |at: &Target| gaps_of(at);
-        *steps = std::mem::take(steps).into_iter().map(|s| in_gaps(s, &gap)).collect();
-    } else if let Some(class) = gap_named(steps) {
-        // "*3 dc in next space between groups, …; rep from * around, 3 dc in last space": a gap like the others
-        let gap = |at: &Target| match at {
-            Target::Last { n, class: Class::Space(None) } => {
-                Some((Target::Between { class: class.clone(), each: false }, *n))
+    let named = gap_named(steps);
+    let gap: &dyn Fn(&Target) -> Option<(Target, u32)> =
+        if steps.iter().any(names_space) && edge.has_gaps_for_spaces(fabric) {
+            &gaps_of
+        } else if let Some(class) = &named {
+            // "*3 dc in next space between groups, …; rep from * around, 3 dc in last space": a gap like the others
+            &|at| match at {
+                Target::Last { n, class: Class::Space(None) } => {
+                    Some((Target::Between { class: class.clone(), each: false }, *n))
+                }
+                _ => None,
             }
-            _ => None,
+        } else {
+            return;
         };
-        *steps = std::mem::take(steps).into_iter().map(|s| in_gaps(s, &gap)).collect();
-    }
+    *steps = std::mem::take(steps).into_iter().map(|s| in_gaps(s, gap)).collect();
 }
 
 /// What the gaps lie between that the words of a row name.
@@ -78,7 +81,7 @@ fn gaps_of(at: &Target) -> Option<(Target, u32)> {
     }
 }
 
-fn in_gaps(mut step: Step, gaps_of: &impl Fn(&Target) -> Option<(Target, u32)>) -> Step {
+fn in_gaps(mut step: Step, gaps_of: &dyn Fn(&Target) -> Option<(Target, u32)>) -> Step {
     let times = match &mut step.act {
         Act::Repeat { steps, .. } => {
             *steps = std::mem::take(steps).into_iter().map(|s| in_gaps(s, gaps_of)).collect();

@@ -220,18 +220,11 @@ fn work_on_edge(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention]
             })
             .unwrap_or(row.steps.len());
         let chained = row.steps[..split].iter().any(|s| matches!(s.act, Act::Chain { .. }));
-        let ring_at = row.steps[..split].iter().position(|s| matches!(s.act, Act::Ring { thread: true }));
-        let chain_at = row.steps[..split].iter().position(|s| matches!(s.act, Act::Chain { .. }));
-        // "make a magic ring, ch 3, 11 dc in ring": the chain stands in the ring and belongs to the round, as does that
-        // of "ch 8, join to form a ring; ch 3, …"
-        let formed = row.steps[..split].iter().rposition(|s| matches!(s.act, Act::Ring { thread: false }));
-        let behind = formed.and_then(|ring| {
-            row.steps[ring..split].iter().position(|s| matches!(s.act, Act::Chain { .. })).map(|k| ring + k)
-        });
-        let split = match (ring_at, chain_at) {
-            (Some(ring), Some(chain)) if ring < chain => chain,
-            _ => behind.unwrap_or(split),
-        };
+        // "make a magic ring, ch 3, 11 dc in ring", "ch 8, join to form a ring; ch 3, …": the chain behind a ring stands
+        // in it and belongs to the round
+        let ring = row.steps[..split].iter().rposition(|s| matches!(s.act, Act::Ring { .. })).unwrap_or(split);
+        let chain = row.steps[ring..split].iter().position(|s| matches!(s.act, Act::Chain { .. }));
+        let split = chain.map_or(split, |k| ring + k);
         let chained = chained && row.steps[..split].iter().any(|s| matches!(s.act, Act::Chain { .. }));
         let ringed = row.steps[..split].iter().any(|s| matches!(s.act, Act::Ring { .. }));
         if chained && !ringed && row.steps.get(split..).is_some_and(first_into_ring) {

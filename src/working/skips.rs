@@ -80,15 +80,19 @@ impl RowWork<'_> {
 
     /// True where the very next place is a space as long as `n` stitches, or the one chain longer that lets it lie slack.
     fn bridge_next(&self, n: usize) -> bool {
-        let next = self.edge.spots.get(self.edge.cursor);
-        next.is_some_and(
-            |s| matches!(s.what, super::edge::What::Space(length, false) if (n..=n + 1).contains(&(length as usize))),
-        )
+        self.next_space().is_some_and(|(length, in_group)| !in_group && (n..=n + 1).contains(&length))
     }
 
     /// True where the very next place is a space of more than `n` chains.
     fn longer_space_next(&self, n: usize) -> bool {
-        let next = self.edge.spots.get(self.edge.cursor);
-        next.is_some_and(|s| matches!(s.what, super::edge::What::Space(length, _) if length as usize > n))
+        self.next_space().is_some_and(|(length, _)| length > n)
+    }
+
+    /// Length of the space that is the very next place, and whether it lies inside a group.
+    fn next_space(&self) -> Option<(usize, bool)> {
+        match self.edge.spots.get(self.edge.cursor)?.what {
+            super::edge::What::Space(length, in_group) => Some((length as usize, in_group)),
+            _ => None,
+        }
     }
 }

@@ -128,12 +128,9 @@ impl Writer<'_> {
         alike: &mut BTreeMap<Span, Vec<Span>>,
     ) -> Vec<Step> {
         let mut steps = self.settled(&row.steps, tallies.iter().any(|t| t.ran_out.is_some()), 0);
-        if row.heading.kind == RowKind::Round
-            && tallies.iter().all(|t| t.turning_counts == Some(true))
-            && !tallies.is_empty()
-        {
-            to_beginning_chain(&mut steps);
-        }
+        let on_chain = !tallies.is_empty() && tallies.iter().all(|t| t.turning_counts == Some(true));
+        let round = row.heading.kind == RowKind::Round;
+        tell_joins(&mut steps, if round && on_chain { JoinTo::Chain(None) } else { JoinTo::First });
         along_branches(&mut steps);
         if manner == Manner::Full {
             steps = super::repeats::found(&steps, alike);
@@ -181,27 +178,22 @@ impl Writer<'_> {
         let mut steps = steps.to_vec();
         for step in &mut steps {
             let span = step.span;
-            match &mut step.act {
-                Act::Repeat { steps, times, .. } => {
-                    if let Times::Doubt(n) = *times {
-                        let assumed = self.pattern.assumed.repeat_more;
-                        let shown = self.passes(span, depth).filter(|_| !ran_out);
-                        let more = assumed.or_else(|| match shown {
-                            Some(passes) if passes == n => Some(false),
-                            Some(passes) if passes == n + 1 => Some(true),
-                            _ => None,
-                        });
-                        *times = match more {
-                            Some(true) => Times::More(n),
-                            Some(false) => Times::InAll(n),
-                            None => Times::Doubt(n),
-                        };
-                    }
-                    *steps = self.settled(steps, ran_out, depth + 1);
-                }
-                Act::Join { to: to @ JoinTo::Untold, .. } => *to = JoinTo::First,
-                _ => {}
+            let Act::Repeat { steps, times, .. } = &mut step.act else { continue };
+            if let Times::Doubt(n) = *times {
+                let assumed = self.pattern.assumed.repeat_more;
+                let shown = self.passes(span, depth).filter(|_| !ran_out);
+                let more = assumed.or_else(|| match shown {
+                    Some(passes) if passes == n => Some(false),
+                    Some(passes) if passes == n + 1 => Some(true),
+                    _ => None,
+                });
+                *times = match more {
+                    Some(true) => Times::More(n),
+                    Some(false) => Times::InAll(n),
+                    None => Times::Doubt(n),
+                };
             }
+            *steps = self.settled(steps, ran_out, depth + 1);
         }
         steps
     }
@@ -367,14 +359,14 @@ pub(super) fn again(line: &mut Line, rows: &[u32]) {
     line.pieces.iter_mut().for_each(|p| p.words = format!("{}.", upper_first(&words)));
 }
 
-/// "Join": where a chain that counts opens the round, to its top.
-fn to_beginning_chain(steps: &mut [Step]) {
-    let joined = steps.iter_mut().find_map(|s| match &mut s.act {
-        Act::Join { to: to @ JoinTo::First, .. } => Some(to),
-        _ => None,
-    });
-    if let Some(to) = joined {
-        *to = JoinTo::Chain(None);
+/// "Join" with no word of where: to the first stitch, or to the top of the chain that stands for it.
+fn tell_joins(steps: &mut [Step], untold: JoinTo) {
+    for step in steps {
+        match &mut step.act {
+            Act::Join { to: to @ JoinTo::Untold, .. } => *to = untold,
+            Act::Repeat { steps, .. } => tell_joins(steps, untold),
+            _ => {}
+        }
     }
 }
 
