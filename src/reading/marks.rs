@@ -43,7 +43,14 @@ impl RowReader<'_> {
         if *n == 1 && !run.stars.is_empty() && self.closes_star() {
             return self.closed_star(run);
         }
-        if *n == 1 || run.stars.is_empty() {
+        if *n == 2
+            && run.stars.is_empty()
+            && let Some((from, opened)) = run.inner.take()
+            && from < run.steps.len()
+        {
+            // "* ch 1, 3 dc in next sp; rep from * to next corner; ch 1 **, …; rep from * around, ending at **"
+            run.stars.push((from, opened, Some(run.steps.len()), true));
+        } else if *n == 1 || run.stars.is_empty() {
             // "**" with nothing open marks a block that other rows refer to; nothing has to close it
             run.stars.push((run.steps.len(), span, None, *n == 1));
         } else if let Some(star) = run.stars.last_mut() {
@@ -78,6 +85,11 @@ impl RowReader<'_> {
             Some((n, _)) => Some(Times::InAll(n)),
             None => self.read_to_end(),
         };
+        if times.is_none()
+            && let Some(star) = run.stars.last_mut()
+        {
+            star.2 = Some(run.steps.len());
+        }
         if let (Some(times), Some((from, span, ..))) = (times, run.stars.last().copied()) {
             run.stars.pop();
             let steps: Vec<Step> = run.steps.drain(from.min(run.steps.len())..).collect();
@@ -118,6 +130,7 @@ impl RowReader<'_> {
         }
         self.c.at += usize::from(starred);
         let joined = matches!(self.c.word(0), Some("to" | "and")) || self.c.kind(0) == Some(&Kind::Dash);
+        let to_star = starred && joined && self.c.kind(1) == Some(&Kind::Star(1));
         if starred && joined && matches!(self.c.kind(1), Some(Kind::Star(_))) {
             self.c.at += 2;
         } else if starred && self.c.word(0) == Some("s") {
@@ -130,6 +143,14 @@ impl RowReader<'_> {
         let times = self.repeat_times();
         let stop_told = self.ending_at_mark();
         let span = self.c.since(start);
+        if to_star
+            && let Some(&(from, _, Some(closed), _)) = run.stars.last()
+            && closed < run.steps.len()
+        {
+            // "*…* 3 dc in corner; rep from * to * once": what stands behind the second star is no part of it
+            run.last_repeat = Some((run.steps[from.min(closed)..closed].to_vec(), None));
+            run.stars.pop();
+        }
         if run.stars.is_empty()
             && let Some((steps, _)) = run.last_repeat.clone()
         {
@@ -142,7 +163,7 @@ impl RowReader<'_> {
             run.steps.push(Step { act: Act::Repeat { steps, times, stop: None }, span });
             return true;
         }
-        let Some((from, _, stop, _)) = run.stars.pop() else {
+        let Some((from, opened, stop, _)) = run.stars.pop() else {
             self.report(
                 Problem::new(Code::UnclosedMark, span, "these words repeat from a * that is not there")
                     .with_hint("put a * before the first stitch of what is repeated"),
@@ -157,6 +178,7 @@ impl RowReader<'_> {
         let marked = stop.map(|s| s.saturating_sub(from));
         let stop = marked.filter(|_| stop_told).or(omitted);
         run.last_repeat = Some((steps.clone(), marked));
+        run.inner = matches!(times, Times::UpTo { .. }).then_some((from, opened));
         run.steps.push(Step { act: Act::Repeat { steps, times, stop }, span: whole });
         true
     }

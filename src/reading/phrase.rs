@@ -555,6 +555,8 @@ pub(super) struct Run {
     pub stars: Vec<(usize, Span, Option<usize>, bool)>,
     /// The steps of the last repeat closed, and the index its `**` stands before.
     pub last_repeat: Option<(Vec<Step>, Option<usize>)>,
+    /// Where the star of a repeat stood that runs up to a place: a longer one may begin at the same star.
+    pub inner: Option<(usize, Span)>,
 }
 
 /// Takes counts and place together: "3 sc" is one in each of three, "3 sc in next st" three in one.

@@ -51,6 +51,20 @@ impl RowWork<'_> {
         (self.edge.closed && k < self.edge.cursor && self.edge.spots[k].state == State::Used).then_some(k)
     }
 
+    /// "Dc in each sc to center sc of next corner", where that corner is the one the round began in: what the start was
+    /// carried past lies before it, and is worked like the rest.
+    pub(super) fn on_to_the_start(&mut self, (class, stop): (&Class, &Target), work: impl Fn(&mut Self, usize)) {
+        if self.edge.cursor < self.edge.spots.len()
+            || self.edge.stop_of(&self.search(), stop, &self.bench.fabric).is_some()
+        {
+            return;
+        }
+        while let Some(k) = self.edge.past_the_start(class) {
+            self.edge.take(k);
+            work(self, k);
+        }
+    }
+
     /// Slip stitches past the end of a round run on over its own first stitches: they carry the yarn and use nothing.
     pub(super) fn slip_past_the_start(&mut self, at: &Target, span: Span) {
         let n = match at {

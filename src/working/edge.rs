@@ -140,7 +140,7 @@ impl LiveEdge {
             // a round with no space that stands out: the corner is the next space
             Class::Corner(Some(n)) if !there(class) && there(&Class::Space(Some(*n))) => Class::Space(Some(*n)),
             Class::Corner(_) if !there(class) && there(&Class::Corner(None)) => Class::Corner(None),
-            Class::Corner(_) if !there(class) && there(&Class::Space(None)) => Class::Space(None),
+            Class::Corner(_) if !there(class) && there(&Class::Space(None)) => Class::Space(self.widest_of_few()),
             Class::Corner(None) if !there(class) && there(&Class::CornerStitch) => Class::CornerStitch,
             // the corner of a plain edge is a stitch of it
             Class::Corner(None) if !self.spots.iter().any(|s| s.is_space() || s.corner) && there(&Class::Stitch) => {
@@ -152,6 +152,20 @@ impl LiveEdge {
             },
             _ => class.clone(),
         }
+    }
+
+    /// Spaces of two sizes, and three to eight of the wider: those are the corners of a round that has no others. The
+    /// length of their chains.
+    pub fn widest_of_few(&self) -> Option<u32> {
+        let lengths = || {
+            self.spots.iter().filter_map(|s| match s.what {
+                What::Space(n, _) => Some(n),
+                _ => None,
+            })
+        };
+        let (widest, least) = (lengths().max()?, lengths().min()?);
+        let corners = lengths().filter(|n| *n == widest).count();
+        (widest > least && self.closed && (3..=8).contains(&corners)).then_some(widest)
     }
 
     /// Behind the last place of a round, the next one of those its start was carried past.

@@ -68,13 +68,15 @@ impl RowWork<'_> {
                 self.last = Some(LastPlace::OnEdge(k));
             }
         } else if let Some(target) = at {
-            let class = match target {
-                Target::Next { class, .. } | Target::First { class } | Target::Last { class, .. } => {
-                    self.edge.searched(class)
+            let next = |class: &Class| self.edge.next_of(&self.edge.searched(class));
+            let found = match target {
+                Target::Next { class, .. } | Target::First { class } | Target::Last { class, .. } => next(class),
+                _ => {
+                    let part = self.edge.find_shape(&self.search(), target, &self.bench.fabric);
+                    part.and_then(|part| part.first().map(|f| f.index()))
                 }
-                _ => Class::Any,
             };
-            if let Some(k) = self.edge.next_of(&class) {
+            if let Some(k) = found.or_else(|| next(&Class::Any)) {
                 // the yarn hangs at this place: "same st" is it, and a round begins here
                 if self.edge.closed && self.fresh {
                     self.edge.spots.rotate_left(k);
@@ -307,6 +309,9 @@ fn end_of(place: Place) -> Option<(RowId, EdgeEnd)> {
 /// A space whose neighbours stand in one place turns a corner, as does every space of a round worked into a ring.
 fn mark_corners(edge: &mut LiveEdge, fabric: &Fabric, in_ring: bool) {
     let n = edge.spots.len();
+    // "shell, ch 1" round a ring: the wider spaces are the corners
+    let widest = edge.widest_of_few().filter(|_| in_ring);
+    let wide = |i: usize| widest.is_none_or(|n| edge.spots[i].is(&Class::Space(Some(n))));
     let stands = |i: usize| match edge.spots[i].place {
         Place::Top { top, .. } => fabric.stitch(top).into.first().copied(),
         _ => None,
@@ -321,7 +326,7 @@ fn mark_corners(edge: &mut LiveEdge, fabric: &Fabric, in_ring: bool) {
                 (Some(a), Some(b)) => a == b || matches!(a, Place::RowEnd { .. }) != matches!(b, Place::RowEnd { .. }),
                 _ => false,
             };
-            in_ring || one_place
+            if in_ring { wide(i) } else { one_place }
         })
         .collect();
     for i in corners {

@@ -207,6 +207,9 @@ impl RowWork<'_> {
             Target::UpTo { class, stop } => {
                 let at = Target::Each { class: class.clone(), less: 0, every: 1 };
                 self.up_to(stop, span, |work| work.along(each, form, &at, span, &[]));
+                self.on_to_the_start((class, stop), |work, k| {
+                    work.stitches_in(each, form, &[LastPlace::OnEdge(k)], span)
+                });
             }
             Target::Evenly { n: Some(n) } if form.places() == 1 => self.spaced_evenly(each, form, *n as usize, span),
             _ => match self.named_loosely(at, span, rest) {

@@ -78,7 +78,17 @@ impl LiveEdge {
                 // "5th sc of next loop": a loop filled in the row below is its stitches
                 if spaces.is_empty() && !self.spots.iter().any(Spot::is_space) { self.groups(fabric) } else { spaces }
             }
-            _ => self.singles(class),
+            _ => self.singles(&self.corner_there(class)),
+        }
+    }
+
+    /// The corner of an edge that has no corner space is the middle stitch of a group in one stitch.
+    fn corner_there(&self, class: &Class) -> Class {
+        let there = |class: &Class| self.spots.iter().any(|s| s.is(class));
+        match class {
+            Class::Corner(_) if !there(class) && there(&Class::CornerStitch) => Class::CornerStitch,
+            Class::Corner(_) if !there(class) && there(&Class::Space(None)) => self.searched_from(0, class),
+            _ => class.clone(),
         }
     }
 
@@ -232,7 +242,8 @@ impl LiveEdge {
                 ahead.len().checked_sub(*n as usize).and_then(|k| ahead.get(k)).copied()
             }
             Target::Next { class, .. } | Target::First { class } => {
-                (from.cursor..self.spots.len()).find(|&i| self.spots[i].is(class))
+                let class = self.corner_there(class);
+                (from.cursor..self.spots.len()).find(|&i| self.spots[i].is(&class))
             }
             _ => self.find_shape(from, stop, fabric)?.first().map(|f| f.index()).filter(|&i| i >= from.cursor),
         }
