@@ -1,9 +1,10 @@
 //! Words right behind a stitch's name: its short name in brackets, and how far it is worked.
 
 use super::lex::Kind;
-use super::phrase::RowReader;
+use super::phrase::{RowReader, Run};
 use super::stitch::Named;
-use crate::instructions::{Class, Target};
+use super::words;
+use crate::instructions::{Act, Class, Step, Target};
 
 impl RowReader<'_> {
     /// "6 double crochet (dc)": its short name behind the stitch says nothing more.
@@ -34,5 +35,38 @@ impl RowReader<'_> {
         }
         self.c.at = start;
         None
+    }
+
+    /// "sc2tog, working into last dc and first skipped dc of rnd": its legs go where the next places are, which is said
+    /// for the round's end, where they lie on both sides of its start.
+    pub(super) fn legs_placed(&mut self, run: &mut Run) -> bool {
+        let together = |s: &Step| matches!(&s.act, Act::Work { form, .. } if form.places() > 1);
+        if !run.steps.last().is_some_and(together) || !self.c.eat_any(&["working", "worked", "using"]) {
+            return false;
+        }
+        let _ = self.c.eat_any(&["in", "into", "over", "across"]);
+        for leg in 1.. {
+            let _ = self.c.eat("the");
+            let mut told = false;
+            while self.c.eat_any(&["last", "first", "next", "skipped", "unused", "remaining", "rem"]) {
+                told = true;
+            }
+            if !told || self.c.class().is_none() {
+                return false;
+            }
+            if self.c.eat("of") {
+                let _ = self.c.eat("the");
+                if !(self.c.eat_any(words::ROUND) || self.c.eat_any(words::ROW)) {
+                    return false;
+                }
+            }
+            if leg > 1 && self.c.at_break() {
+                return true;
+            }
+            if !self.c.eat("and") {
+                return false;
+            }
+        }
+        false
     }
 }

@@ -161,6 +161,7 @@ impl<'a> RowReader<'a> {
             Self::yarn_step,
             Self::last_loop_in,
             Self::through_layers,
+            Self::legs_placed,
             Self::side_step,
             Self::skip,
             Self::counts,

@@ -28,7 +28,7 @@ impl RowReader<'_> {
         while end < self.c.tokens.len()
             && end - from < LONGEST_COUNT
             && !matches!(self.c.tokens[end].kind, Kind::Stop | Kind::Semicolon | Kind::Star(_))
-            && !(end > from && self.begins_line(end))
+            && !(end > from && self.begins_line(end) && !self.names_what_is_counted(end))
         {
             end += 1;
         }
@@ -112,6 +112,13 @@ impl RowReader<'_> {
     pub(super) fn begins_line(&self, at: usize) -> bool {
         let between = &self.text[self.c.tokens[at - 1].span.end..self.c.tokens[at].span.start];
         between.contains('\n') && self.text[self.c.tokens[at].span.start..].starts_with(char::is_uppercase)
+    }
+
+    /// "—50", and "V-sts" on the next line.
+    fn names_what_is_counted(&self, at: usize) -> bool {
+        let mut ahead = self.c.clone();
+        ahead.at = at;
+        matches!(self.c.tokens[at - 1].kind, Kind::Number(_)) && ahead.special().is_some() && ahead.at_break()
     }
 
     /// "14 sts" can be nothing but a count.

@@ -73,7 +73,10 @@ impl RowWork<'_> {
         let Some(&top) = ids.last() else { return true };
         if counts {
             // "ch 84, join to form a ring. Rnd 1: ch 3, dc in each ch": it stands on the first of them
-            let in_chains = matches!(next_work(rest), Some((_, Target::Each { class: Class::Chain, .. })));
+            let in_chains = matches!(
+                next_work(rest),
+                Some((_, Target::Each { class: Class::Chain, .. } | Target::Next { class: Class::Chain, .. }))
+            );
             self.turning_stitch(top, stem, self.edge.closed && in_chains);
         } else {
             self.turning_top = Some(top);
@@ -401,6 +404,8 @@ fn tall_for(n: u32, next: Stem) -> Stem {
     }
     match n {
         0 | 1 => Stem::Single,
+        // many write "ch 2" for the dc of a row of dc
+        2 if next == Stem::Tall(1) => next,
         2 => Stem::HalfDouble,
         n => Stem::Tall(u8::try_from(n - 2).unwrap_or(u8::MAX)),
     }

@@ -82,6 +82,7 @@ impl RowWork<'_> {
                     self.edge.spots.rotate_left(k);
                     self.edge.cursor = 0;
                 } else {
+                    self.edge.pass_to(k);
                     self.edge.cursor = k;
                 }
                 self.last = Some(LastPlace::OnEdge(self.edge.cursor));
