@@ -7,7 +7,7 @@ use super::metrics::Metrics;
 use super::numbers::{shifted, unit};
 use super::scene::{Label, LabelRole, Mark, MarkRole};
 use super::trace::traced;
-use crate::fabric::{Event, EventKind, Fabric, Role, StitchId};
+use crate::fabric::{Event, EventKind, Fabric, Place, Role, StitchId};
 use crate::layout::Layout;
 use crate::symbol::{Stand, SymbolSet};
 use kurbo::{Point, Vec2};
@@ -86,7 +86,12 @@ impl Yarns<'_> {
         };
         let next = self.fabric.stitches.get(first + 1).map_or(pose(stitch.id).head, |s| pose(s.id).head);
         let back = unit(pose(stitch.id).head - next).unwrap_or(Vec2::new(1.0, 0.0));
-        Some((at, back, stitch.id))
+        // under a chain the yarn comes from below, where the row stands
+        let wish = match (stitch.into.first(), unit(pose(stitch.id).head - at)) {
+            (Some(Place::Underside { .. }), Some(rise)) => unit(back + rise).unwrap_or(back),
+            _ => back,
+        };
+        Some((at, wish, stitch.id))
     }
 
     fn end_of(&self, id: StitchId, along: f64) -> Point {

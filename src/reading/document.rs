@@ -5,7 +5,7 @@ use super::cursor::{Cursor, House, RowsLeft};
 use super::cut::{cuts, takes_yarn};
 use super::ended::{begins_with_capital, goes_on, is_counted, is_over, stands_alone, tells_work};
 use super::foundation_line::{begins_chain, is_garbled_chain, loose_kind};
-use super::heading::heading;
+use super::heading::{heading, side_in_words};
 use super::lex::{Kind, Token};
 use super::lists::resolve;
 use super::parts::{Around, is_heading, named_heading, part_heading};
@@ -566,6 +566,7 @@ pub(super) fn read_row(text: &str, span: Span, headed: bool, house: &mut House, 
         head.kind = loose_kind(&words.steps);
         head.rows = Rows::Unnumbered;
     }
+    head.right_side = head.right_side.or_else(|| side_in_words(text, &words.notes, &words.steps));
     problems.extend(words.problems);
     Row {
         heading: head,

@@ -3,7 +3,8 @@
 use super::cursor::Cursor;
 use super::lex::Kind;
 use super::words;
-use crate::instructions::{Heading, RowKind, Rows};
+use crate::instructions::{Act, Heading, RowKind, Rows, Step};
+use crate::source::Span;
 
 /// Words that make a heading of their own before "row", or alone before a colon.
 const NAMED: &[&str] = &[
@@ -77,6 +78,21 @@ fn heading_here(c: &mut Cursor<'_>, text: &str) -> Option<Heading> {
     heading.span = c.tokens[start].span.to(c.tokens[end - 1].span);
     heading.published = text[heading.span.start..heading.span.end].to_owned();
     Some(heading)
+}
+
+/// "With RS facing, join B in first sc": the side that faces where the yarn is tied on, as if the heading told it.
+pub(super) fn side_in_words(text: &str, notes: &[Span], steps: &[Step]) -> Option<bool> {
+    let tied_on = steps.iter().take(2).any(|s| matches!(s.act, Act::Attach { .. }));
+    let note = notes.first().filter(|_| tied_on)?;
+    let words = text[note.start..note.end].to_lowercase();
+    if note.start > steps[0].span.start || !words.starts_with("with") || !words.contains("facing") {
+        return None;
+    }
+    let said = |names: [&str; 2]| words.split_whitespace().any(|w| w == names[0]) || words.contains(names[1]);
+    match (said(["rs", "right side"]), said(["ws", "wrong side"])) {
+        (right, wrong) if right != wrong => Some(right),
+        _ => None,
+    }
 }
 
 fn is_row_word(kind: &Kind) -> bool {

@@ -336,6 +336,9 @@ impl RowWork<'_> {
             return;
         }
         let Some(chain) = self.bench.foundation.clone().or_else(|| self.foundation.clone()) else {
+            if self.along_bottom() {
+                return;
+            }
             self.bench.problems.push(Problem::new(
                 Code::NoSuchPlace,
                 span,

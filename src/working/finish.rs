@@ -238,7 +238,11 @@ impl RowWork<'_> {
         let open: Vec<usize> =
             (0..self.edge.spots.len()).filter(|&i| self.edge.spots[i].state == State::Open).collect();
         // the skip that is not written may run on over what the round was carried past at its start
-        let skipped = open.len() == self.last_skip || open.len() + self.edge.spare.0 == self.last_skip;
+        let skipped = if self.skip_of_spaces && !self.named_stitches {
+            open.iter().filter(|&&i| self.edge.spots[i].is_space()).count() == self.last_skip
+        } else {
+            open.len() == self.last_skip || open.len() + self.edge.spare.0 == self.last_skip
+        };
         // a skip that is written at the end leaves none to be understood
         let written =
             self.skipped.last().is_some_and(|&k| self.entered.is_none_or(|entered| k > entered) && k + 1 == end);

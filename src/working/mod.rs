@@ -447,6 +447,7 @@ fn attempt(
         named_stitches: false,
         named_spaces: false,
         last_skip: 0,
+        skip_of_spaces: false,
         bridged: finish::bridged(&steps),
         skipped: Vec::new(),
         skipped_used: 0,
@@ -545,10 +546,11 @@ fn is_turned(bench: &Bench, row: &Planned<'_>, steps: &[&Step], border: bool) ->
     if denied || !follows && !said {
         return false;
     }
-    if bench.cut
+    let tied_on = opening.iter().take(2).any(|s| matches!(s.act, Act::Attach { .. }));
+    if (bench.cut || tied_on)
         && let Some(told) = row.heading.right_side
     {
-        // cut and joined again: the side told says whether the work was turned
+        // cut or left, and joined again: the side told says whether the work was turned
         return told != (bench.side == Side::Right);
     }
     if border {

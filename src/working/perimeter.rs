@@ -77,6 +77,25 @@ impl RowWork<'_> {
         Some(foundation.order[..=last].to_vec())
     }
 
+    /// "With RS of row 1 facing, working across opposite side of foundation ch": rows later, the row goes along the bottom
+    /// edge alone, from the tail where it faces as row 1 does. False where the piece has none.
+    pub(super) fn along_bottom(&mut self) -> bool {
+        let Some(mut chain) = self.bottom() else { return false };
+        let fabric = &self.bench.fabric;
+        if fabric.row(self.row).side != fabric.row(self.bench.piece[1]).side {
+            chain.reverse();
+        }
+        if self.made.is_empty() {
+            self.edge = super::edge::LiveEdge::default();
+            self.last = None;
+        }
+        self.edge.spots.extend(chain.into_iter().map(|id| Spot::new(Place::underside(id), What::Chain)));
+        self.tally.on_chain = false;
+        self.tally.leave_told = false;
+        self.bench.fabric.rows[self.row.index()].shape = RowShape::Border;
+        true
+    }
+
     /// True while a border goes round a flat piece.
     pub(super) fn goes_round_piece(&self) -> bool {
         !self.sides.is_empty()

@@ -59,6 +59,8 @@ pub(super) struct RowWork<'b> {
     pub last_space: bool,
     /// Places the last "skip" in words passed by.
     pub last_skip: usize,
+    /// True where those were spaces.
+    pub skip_of_spaces: bool,
     /// Chains that bridge as many places skipped in words as they are.
     pub bridged: usize,
     /// Answers to doubts, in the order asked; the default is 0.

@@ -43,6 +43,7 @@ impl RowWork<'_> {
             _ => class,
         };
         self.last_skip = n;
+        self.skip_of_spaces = matches!(class, Class::Space(_) | Class::Corner(_));
         let from = self.edge.cursor;
         if self.edge.spots.is_empty() && self.foundation.is_some() {
             return;

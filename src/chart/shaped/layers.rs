@@ -5,7 +5,7 @@ use super::super::pieces::{pieces, rows_of};
 use super::super::words::label_within;
 use super::extract::as_it_is;
 use super::{BELOW, BESIDE, Shaped, bounds, holds_ring, put, shift};
-use crate::fabric::{Fabric, RowId, RowShape, StitchId};
+use crate::fabric::{Fabric, Place, RowId, RowShape, StitchId};
 use crate::layout::{Layout, LayoutOptions, Sizes};
 use crate::symbol::{Speak, filled};
 use kurbo::{Point, Vec2};
@@ -108,7 +108,10 @@ fn layers_of(fabric: &Fabric, rows: &[RowId]) -> Vec<Layer> {
     let mut bases: Vec<(RowId, RowId)> = Vec::new();
     for &row in rows {
         let own = |s: &&crate::fabric::Stitch| s.row == row && fabric.row(row).order.contains(&s.id);
-        let below = fabric.stitches.iter().filter(own).flat_map(|s| &s.into).flat_map(|p| rows_of(fabric, p));
+        // a row along the underside of the chain lies below it, not behind what stands upon it
+        let under = |p: &&Place| matches!(p, Place::Underside { .. });
+        let on_it = fabric.stitches.iter().filter(own).flat_map(|s| &s.into).filter(|p| !under(p));
+        let below = on_it.flat_map(|p| rows_of(fabric, p));
         let on = below.filter(|&r| r != row).max();
         // something made since stands on the same row: this one goes behind it
         let behind = on.filter(|on| bases.iter().any(|(_, b)| b == on));
