@@ -138,7 +138,11 @@ impl RowWork<'_> {
         self.come_home();
         // the last of rows that each leave their rest
         self.tally.leave_told |= self.bench.cut && self.bench.tallies.last().is_some_and(|t| t.leave_told);
-        self.tally.opens_on_chain = self.first_turning.is_some() || self.turning_top.is_some();
+        let fabric = &self.bench.fabric;
+        let mut into = fabric.row(self.row).order.iter().filter_map(|&id| fabric.stitch(id).into.first());
+        // "join with sc in first sp, (ch 2, sc) in same sp": a group spelled out, like one that a chain opens
+        let joined_in = self.attached && into.next().is_some_and(|place| into.next() == Some(place));
+        self.tally.opens_on_chain = self.first_turning.is_some() || self.turning_top.is_some() || joined_in;
         self.tally.openers = super::openers::counted(self.bench, &self.made);
         let in_ring = self.ring.is_some();
         let below: Vec<Place> = self.edge.spots.iter().map(|s| s.place).collect();
