@@ -81,12 +81,25 @@ impl Cursor<'_> {
             self.at = if found.is_none() { start } else { self.at };
             return found;
         }
+        let round = matches!(self.word(0), Some("around" | "round"));
         let told = self.eat_any(words::INTO);
         // "in in each": a word printed twice
         let _ = told && (self.eat("to") || self.eat_any(&["in", "into"]));
-        let found = self.place_here(told);
+        let mut found = self.place_here(told);
         if found.is_none() {
             self.at = start;
+        }
+        // "sl st around next sc of rnd 1": round a stitch is round its post
+        let stitch = |target: &Target| {
+            matches!(
+                target,
+                Target::Next { class: Class::Kind(_) | Class::Stitch, .. }
+                    | Target::Each { class: Class::Kind(_) | Class::Stitch, .. }
+                    | Target::First { class: Class::Kind(_) | Class::Stitch }
+            )
+        };
+        if let Some(found) = found.as_mut().filter(|f| round && f.part.is_none() && stitch(&f.target)) {
+            found.post = found.post.or(Some(PostSide::Front));
         }
         found
     }

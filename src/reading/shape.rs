@@ -286,7 +286,7 @@ impl Cursor<'_> {
         let every = self.eat_any(&["each", "all", "every"]);
         let _ = self.eat("the") || self.eat("of");
         let last_and_next = self.eat_all(&["last", "and", "next"]);
-        let _ = last_and_next || self.eat_any(&["next", "foll", "following", "first", "last"]);
+        let _ = last_and_next || self.eat_any(&["next", "foll", "following", "first", "last", "any"]);
         let two = self.number_of_shapes();
         if two.is_some_and(|n| n != 2) {
             return None;

@@ -64,7 +64,14 @@ impl RowWork<'_> {
         };
         let space = if counts && told.is_some() && told_space == 0 { 0 } else { space };
         if !counts && n > 1 && !leg && matches!(next, Stem::Single | Stem::SlipStitch) && told.is_none() {
-            return false; // a loop from the start of the row, not a turning chain
+            // a loop from the start of the row, not a turning chain; where the yarn was tied on there, it stands on it
+            if let (true, Some(LastPlace::OnEdge(k))) = (self.attached, self.last)
+                && k == self.edge.cursor
+                && matches!(next_work(rest), Some((_, Target::Next { .. })))
+            {
+                self.edge.take(k);
+            }
+            return false;
         }
         self.tally.turning_counts = Some(counts);
         self.tally.turning_stem = Some(next);
@@ -373,6 +380,7 @@ fn next_work(rest: &[Step]) -> Option<(StitchForm, &Target)> {
             | Act::Counts { .. }
             | Act::With { .. }
             | Act::Attach { .. }
+            | Act::OfRow { .. }
             | Act::RowEnds => {}
             _ => return None,
         }

@@ -3,6 +3,7 @@
 use super::edge::{LiveEdge, State, What};
 use super::perimeter::SideOf;
 use super::row::{LastPlace, RowWork};
+use super::shapes::Found;
 use crate::craft::{Stem, StitchForm};
 use crate::fabric::*;
 use crate::instructions::{Act, Class, JoinTo, Step, Target};
@@ -69,11 +70,17 @@ impl RowWork<'_> {
             }
         } else if let Some(target) = at {
             let next = |class: &Class| self.edge.next_of(&self.edge.searched(class));
+            let mut gap = None;
             let found = match target {
                 Target::Next { class, .. } | Target::First { class } | Target::Last { class, .. } => next(class),
                 _ => {
                     let part = self.edge.find_shape(&self.search(), target, &self.bench.fabric);
-                    part.and_then(|part| part.first().map(|f| f.index()))
+                    part.and_then(|part| part.first().copied()).map(|found| {
+                        if let Found::Gap(_, place) = found {
+                            gap = Some(LastPlace::Off(place));
+                        }
+                        found.index()
+                    })
                 }
             };
             if let Some(k) = found.or_else(|| next(&Class::Any)) {
@@ -85,7 +92,7 @@ impl RowWork<'_> {
                     self.edge.pass_to(k);
                     self.edge.cursor = k;
                 }
-                self.last = Some(LastPlace::OnEdge(self.edge.cursor));
+                self.last = gap.or(Some(LastPlace::OnEdge(self.edge.cursor)));
                 self.attached = true;
             }
         }
