@@ -307,8 +307,21 @@ impl RowReader<'_> {
     /// "desired length", "length desired", "the required size".
     fn desired(&mut self, from: usize) -> Option<Until> {
         let start = self.c.at;
-        let _ = self.c.eat_any(&["piece", "work", "it"]) && self.c.eat_any(&["is", "measures", "reaches"]);
-        let _ = self.c.eat_any(&["the", "your"]);
+        let _ = self.c.eat_any(&["your", "the"]);
+        let _ = self.c.eat_any(words::PIECES) && self.c.eat_any(&["is", "measures", "reaches"]);
+        let _ = self.c.eat_any(&["the", "your", "a"]);
+        let enough = self.c.eat_any(&["long", "wide", "large", "big", "tall", "high"]) && self.c.eat("enough");
+        if enough || self.c.eat("square") && (self.c.at_break() || self.c.word(0) == Some("ending")) {
+            let mut words = 0;
+            while !self.c.at_break() && self.c.word(0).is_some_and(|w| w != "ending" && self.is_plain(w)) {
+                words += 1;
+                if words > LONGEST_SUBJECT {
+                    break;
+                }
+                self.c.at += 1;
+            }
+            return Some(Until::measure(None, true, self.c.since(from)));
+        }
         let told = self.c.eat_any(&["desired", "required"]) && self.c.eat_any(&["length", "size", "width"])
             || self.c.eat_any(&["length", "size", "width"]) && self.c.eat_any(&["desired", "required"]);
         if told {

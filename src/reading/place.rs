@@ -332,7 +332,17 @@ impl Cursor<'_> {
             return Some(Target::Ring);
         }
         self.at = named;
-        if self.eat_any(&["ring", "circle"])
+        // "make a magic ring and work 12 hdc into it"
+        let it = told
+            && self.word(0) == Some("it")
+            && self.tokens[..self.at]
+                .iter()
+                .rev()
+                .skip(1)
+                .take(12)
+                .any(|t| matches!(&t.kind, Kind::Word(w) if matches!(w.as_str(), "ring" | "circle")));
+        if it && self.eat("it")
+            || self.eat_any(&["ring", "circle"])
             || self.eat_all(&["center", "of", "ring"])
             || self.eat_any(&["mr"])
             || self.ring_by_letters()

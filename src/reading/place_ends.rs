@@ -180,13 +180,21 @@ impl Cursor<'_> {
                     "long",
                     "short",
                     "top",
+                    "left",
+                    "right",
+                    "second",
+                    "opposite",
+                    "lower",
+                    "upper",
+                    "remaining",
+                    "rem",
                     "other",
                     "first",
                     "next",
                     "last",
                     "foundation",
                 ]);
-                let side = self.eat_any(&["side", "row", "edge", "end", "chain", "ch", "bottom"]) && {
+                let side = self.eat_any(&["side", "row", "edge", "end", "chain", "ch", "bottom", "top"]) && {
                     let _ = self.eat_any(&["edge", "side"]);
                     let _ = self.eat("of") && {
                         let _ = self.eat("the");

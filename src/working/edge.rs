@@ -126,6 +126,15 @@ impl LiveEdge {
         self
     }
 
+    /// True where the next place is a post stitch of the kind named: "FPdc around next dc", and there is an FPdc.
+    pub fn stands_at_post_of(&self, class: &Class) -> bool {
+        let (Class::Kind(kind), Some(What::Stitch(have))) = (class, self.spots.get(self.cursor).map(|s| &s.what))
+        else {
+            return false;
+        };
+        have.strip_prefix("fp").or_else(|| have.strip_prefix("bp")) == Some(kind.as_str())
+    }
+
     /// The class to search by: an edge without the kind named gives any stitch of it, since patterns often
     /// name a place loosely ("dc in next dc" over hdc); a space or row end is never made up.
     pub fn searched(&self, class: &Class) -> Class {

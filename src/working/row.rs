@@ -385,7 +385,8 @@ impl RowWork<'_> {
                 {
                     self.row_ends(span);
                 }
-                let searched = self.edge.searched(class);
+                let searched =
+                    if self.edge.stands_at_post_of(class) { Class::Stitch } else { self.edge.searched(class) };
                 if let (Class::Corner(_) | Class::Tip, Some(last)) = (class, self.last)
                     && !self.edge.spots.iter().any(|s| s.is_space() || s.corner || s.what == What::Tip)
                     && self.edge.spots.iter().any(|s| s.what == What::RowEnd)
