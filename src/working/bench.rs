@@ -72,10 +72,11 @@ impl Bench {
         }
     }
 
-    /// How chains like it were read last, before such a stitch.
+    /// How chains like it were read last, before such a stitch or else before any.
     fn habit(&self, n: u32, before: Stem) -> Option<usize> {
-        let like = self.habits.iter().rev().find(|(chains, stem, _)| (*chains, *stem) == (n, before));
-        like.map(|(.., answer)| *answer)
+        let mut so_long = self.habits.iter().rev().filter(|(chains, ..)| *chains == n).peekable();
+        let last = so_long.peek().map(|(.., answer)| *answer);
+        so_long.find(|(_, stem, _)| *stem == before).map(|(.., answer)| *answer).or(last)
     }
 
     /// What a row's own words say of its chain holds for chains like it, until other words say otherwise.
