@@ -232,6 +232,7 @@ impl Class {
             Class::Run { n: 0, kind } => format!("{} group{s}", kind.as_deref().unwrap_or("st")),
             Class::Run { n: many, kind } => format!("{many}-{} group{s}", kind.as_deref().unwrap_or("st")),
             Class::Marked => format!("marked st{s}"),
+            Class::OpeningSpace => "turning ch sp".into(),
             Class::CornerStitch => format!("corner st{s}"),
             Class::Picot => format!("picot{s}"),
         }

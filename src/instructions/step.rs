@@ -279,6 +279,8 @@ pub enum Class {
     CornerStitch,
     /// A stitch or chain with a marker on it.
     Marked,
+    /// The space of the chain that opened the row below: "turning ch sp".
+    OpeningSpace,
 }
 
 /// Where something is worked.

@@ -32,6 +32,9 @@ impl Cursor<'_> {
                 _ => Class::Corner(None),
             });
         }
+        if self.opening_space() {
+            return Some(Class::OpeningSpace);
+        }
         if self.eat_all(&["row", "end"]) || self.eat_all(&["row", "ends"]) || self.eat_all(&["end", "of", "row"]) {
             return Some(Class::RowEnd);
         }
@@ -74,6 +77,44 @@ impl Cursor<'_> {
                 self.shape_word()
             }
         }
+    }
+
+    /// "turning ch-4 sp", "ch-4 turning sp", "t-ch sp", "sp of turning ch", "sp formed by tch".
+    pub(super) fn opening_space(&mut self) -> bool {
+        let start = self.at;
+        if self.eat_any(words::SPACE) {
+            let _ = self.eat_any(&["formed", "made"]);
+            let led = self.eat_any(&["by", "of", "under"]);
+            let _ = self.eat("the");
+            if led && self.word(0).is_some_and(|w| matches!(w, "turning" | "t" | "tch")) && self.beginning_chain() {
+                return true;
+            }
+            self.at = start;
+            return false;
+        }
+        let chain = |c: &mut Self| {
+            let _ = c.eat_kind(&Kind::Dash);
+            let here = c.at;
+            let told = c.eat_any(words::CHAIN);
+            let _ = told && c.eat_kind(&Kind::Dash) && c.number().is_some();
+            if !told {
+                c.at = here;
+            }
+        };
+        if self.eat_any(words::CHAIN) {
+            let _ = self.eat_kind(&Kind::Dash);
+            let _ = self.number();
+        }
+        let turning = self.eat("tch") || self.eat_any(&["turning", "t"]);
+        if turning {
+            chain(self);
+            let _ = self.eat_kind(&Kind::Dash);
+            if self.eat_any(words::SPACE) {
+                return true;
+            }
+        }
+        self.at = start;
+        false
     }
 
     /// "ch-2 corner", "2-ch corner sp": the space at a corner, by its length.

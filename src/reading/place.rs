@@ -349,6 +349,9 @@ impl Cursor<'_> {
         {
             return Some(Target::Ring);
         }
+        if told && self.opening_space() {
+            return Some(Target::Next { n: 1, class: Class::OpeningSpace });
+        }
         if self.beginning_chain() {
             return Some(Target::TurningTop);
         }
@@ -517,6 +520,13 @@ impl Cursor<'_> {
         if self.eat_any(&["tch", "bch"]) || self.eat_all(&["t", "ch"]) {
             return true;
         }
+        if self.eat_any(words::CHAIN) && self.eat_kind(&Kind::Dash) && self.number().is_some() {
+            // "ch-4 turning ch"
+            if self.eat("tch") || self.eat("turning") && self.eat_any(words::CHAIN) {
+                return true;
+            }
+        }
+        self.at = start;
         let _ = self.at > 0 && self.tokens[..self.at].last().is_some_and(is_top_of) && self.eat("first");
         if self.at > 0 && self.tokens[..self.at].last().is_some_and(is_to) && self.joins() {
             // "join to ch 1"

@@ -263,6 +263,7 @@ impl RowReader<'_> {
         if let Some(class) = self.c.class() {
             return match class {
                 Class::Space(n) => Some(CountOf::Spaces(n)),
+                Class::OpeningSpace => Some(CountOf::Spaces(None)),
                 Class::Kind(kind) => Some(CountOf::Kind(kind)),
                 Class::Chain => Some(CountOf::Kind("ch".into())),
                 Class::Stitch | Class::Any => Some(CountOf::Sts),

@@ -62,7 +62,7 @@ fn closeness(class: &Class) -> u8 {
         Class::Corner(_) | Class::CornerStitch | Class::Marked | Class::Picot | Class::Group(_) | Class::Run { .. } => {
             4
         }
-        Class::Space(Some(_)) | Class::Tip | Class::ChainEnd => 3,
+        Class::Space(Some(_)) | Class::OpeningSpace | Class::Tip | Class::ChainEnd => 3,
         Class::Space(None) | Class::Kind(_) | Class::Chain | Class::RowEnd => 2,
         Class::Any | Class::Stitch => 1,
         Class::All | Class::AllChains => 0,

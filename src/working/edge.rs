@@ -17,6 +17,8 @@ pub(super) struct Spot {
     pub corner: bool,
     /// True where a marker is on it.
     pub marked: bool,
+    /// True for the space of the chain that opened the row below, where a row names it so.
+    pub opening: bool,
 }
 
 /// What a place is to the words that name it.
@@ -59,7 +61,7 @@ pub(super) enum State {
 
 impl Spot {
     pub fn new(place: Place, what: What) -> Self {
-        Self { place, what, state: State::Open, group: None, corner: false, marked: false }
+        Self { place, what, state: State::Open, group: None, corner: false, marked: false, opening: false }
     }
 
     pub fn is_space(&self) -> bool {
@@ -77,6 +79,7 @@ impl Spot {
                     || matches!(what, What::Stitch(have) if clustered(name).is_some_and(|ending| have.ends_with(ending)))
             }
             (Class::Marked, _) => self.marked,
+            (Class::OpeningSpace, What::Space(..)) => self.opening,
             (Class::CornerStitch, What::Stitch(_)) => self.corner,
             (Class::Kind(kind), What::Stitch(have) | What::Turning(have)) => is_kind(have, kind),
             (Class::Chain, What::Chain) => true,

@@ -481,6 +481,7 @@ fn attempt(
         .collect();
     gaps::for_spaces(&mut owned, &work.edge, &work.bench.fabric);
     work.open_as_spaces(&owned);
+    work.open_turning_space(&owned);
     work.open_marked(&owned);
     work.run(&owned);
     let asked = std::mem::take(&mut work.asked);

@@ -39,6 +39,41 @@ impl RowWork<'_> {
         }
     }
 
+    /// "Sc in turning ch-4 sp": the space beside the chain that opened the row below, or the chain itself as a space.
+    pub(super) fn open_turning_space(&mut self, steps: &[Step]) {
+        if !steps.iter().any(|s| goes_into(s, &opening)) || self.edge.spots.is_empty() {
+            return;
+        }
+        let fabric = &self.bench.fabric;
+        let turns = |id: &StitchId| fabric.stitch(*id).also.contains(&Role::Turning);
+        let beside = |spot: &Spot| match spot.place {
+            Place::Space { space } => fabric.spaces.get(space.index()).is_some_and(|s| s.ids.iter().any(turns)),
+            _ => false,
+        };
+        if let Some(k) = self.edge.spots.iter().position(beside) {
+            self.edge.spots[k].opening = true;
+            // the chain's top beside it is no place of its own, unless it is named too
+            let named = steps.iter().any(|s| goes_into(s, &|at| *at == Target::TurningTop));
+            let top = |spot: &Spot| matches!(spot.what, What::Turning(_)) && !named;
+            let near = [k.checked_sub(1), Some(k + 1)].into_iter().flatten();
+            if let Some(top) = near.filter(|&i| self.edge.spots.get(i).is_some_and(top)).next() {
+                self.edge.spots.remove(top);
+            }
+            return;
+        }
+        let Some(opener) = self.openers().into_iter().rfind(|opener| !opener.tip && !opener.chain.is_empty()) else {
+            return;
+        };
+        let n = u32::try_from(opener.chain.len()).unwrap_or(u32::MAX);
+        let Place::Space { space } = self.bench.space(opener.chain, n, false).place else { return };
+        let spot = Spot { opening: true, ..Spot::new(Place::space(space), What::Space(n, false)) };
+        if opener.instead {
+            self.edge.spots[opener.at] = spot;
+        } else {
+            self.edge.spots.insert(opener.at, spot);
+        }
+    }
+
     /// The chains that open the row below and its blocks, in the order of the edge.
     fn openers(&self) -> Vec<Opener> {
         let mut found = Vec::new();
@@ -77,6 +112,20 @@ fn chain_below(bench: &Bench, top: StitchId) -> Vec<StitchId> {
 
 /// Chains of the longest opening looked at.
 const MOST: usize = 12;
+
+/// True where a step goes into a place of a sort.
+fn goes_into(step: &Step, sort: &impl Fn(&Target) -> bool) -> bool {
+    match &step.act {
+        Act::Work { at, .. } => sort(at),
+        Act::Group { at, steps, .. } => sort(at) || steps.iter().any(|s| goes_into(s, sort)),
+        Act::Repeat { steps, .. } => steps.iter().any(|s| goes_into(s, sort)),
+        _ => false,
+    }
+}
+
+fn opening(at: &Target) -> bool {
+    matches!(at, Target::Next { class, .. } | Target::Last { class, .. } if *class == Class::OpeningSpace)
+}
 
 /// The length of the space that a step names first.
 fn length_named(step: &Step) -> Option<u32> {

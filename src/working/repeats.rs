@@ -224,7 +224,7 @@ impl RowWork<'_> {
         }
         let (stitches_kept, spaces_kept) = match (less, less_of) {
             (0, _) => self.reserve_both(rest),
-            (_, Class::Space(_) | Class::Corner(_)) => (0, less),
+            (_, Class::Space(_) | Class::Corner(_) | Class::OpeningSpace) => (0, less),
             _ => (less, 0),
         };
         let chained = need.chains > 0 && need.spaces == 0;
@@ -541,7 +541,7 @@ pub(super) struct Need {
 impl Need {
     fn add(&mut self, class: &Class, n: usize) {
         match class {
-            Class::Space(_) | Class::Corner(_) => self.spaces = self.spaces.saturating_add(n),
+            Class::Space(_) | Class::Corner(_) | Class::OpeningSpace => self.spaces = self.spaces.saturating_add(n),
             _ => self.stitches = self.stitches.saturating_add(n),
         }
         if *class == Class::Chain {

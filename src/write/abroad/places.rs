@@ -41,7 +41,7 @@ impl Says<'_> {
             Class::Group(name) => Noun { gender: Gender::Masculine, one: name.clone(), many: name.clone() },
             Class::Tip => noun("tip", 0, ""),
             Class::CornerStitch => noun("corner stitch", 0, ""),
-            Class::All | Class::AllChains | Class::ChainEnd => return None,
+            Class::All | Class::AllChains | Class::ChainEnd | Class::OpeningSpace => return None,
         })
     }
 
