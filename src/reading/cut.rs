@@ -25,7 +25,11 @@ pub(super) fn cuts(toks: &[Token], text: &str, house: &House) -> Vec<usize> {
             _ => {}
         }
         let parted = matches!(toks[i - 1].kind, Kind::Stop | Kind::Comma | Kind::Semicolon | Kind::Close(_));
-        if depth == 0 && parted && i > found[0] && begins_row(&toks[i..], text, house) {
+        // "Do not fasten off. Edging: ch 1, …"
+        let edging = toks[i - 1].kind == Kind::Stop
+            && matches!(&toks[i].kind, Kind::Word(w) if matches!(w.as_str(), "edging" | "border" | "trim"))
+            && toks.get(i + 1).is_some_and(|t| t.kind == Kind::Colon);
+        if depth == 0 && parted && i > found[0] && (edging || begins_row(&toks[i..], text, house)) {
             found.push(i);
         }
     }

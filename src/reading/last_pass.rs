@@ -64,6 +64,10 @@ impl RowReader<'_> {
             let _ = self.c.eat_any(&["with", "rep", "repeat", "last"]);
             let _ = self.c.eat_any(&["with", "rep", "repeat"]);
             let _ = self.c.eat("with");
+            // "ending with last sc in top of tch"
+            let mut ahead = self.c.clone();
+            let last = ahead.eat("last") && ahead.stitch().is_some() && matches!(ahead.word(0), Some("in" | "into"));
+            self.c.at += usize::from(last);
             if self.c.at_break() {
                 return false;
             }

@@ -238,6 +238,11 @@ impl Cursor<'_> {
             return Some(Class::Group("v-st".into()));
         }
         let word = self.word(0)?;
+        if matches!(word, "v" | "vs") && !matches!(self.kind(1), Some(Kind::Dash | Kind::Number(_))) {
+            // "in ch-1 sp of next V"
+            self.at += 1;
+            return Some(Class::Group("v-st".into()));
+        }
         if matches!(word, "picot" | "picots") {
             self.at += 1;
             return Some(Class::Picot);

@@ -260,6 +260,9 @@ impl RowReader<'_> {
             let _ = self.c.eat_any(words::STITCH);
             return Some(CountOf::Group(word.to_owned()));
         }
+        if let Some(of) = self.chains_by_a_noun() {
+            return Some(of);
+        }
         if let Some(class) = self.c.class() {
             return match class {
                 Class::Space(n) => Some(CountOf::Spaces(n)),
@@ -290,6 +293,27 @@ impl RowReader<'_> {
             self.c.at += 1;
             return Some(CountOf::Group(word.to_owned()));
         }
+        None
+    }
+
+    /// "2 ch-8 handles", "6 ch-3 arches": spaces, whatever they are to the piece.
+    fn chains_by_a_noun(&mut self) -> Option<CountOf> {
+        let start = self.c.at;
+        let n = (self.c.eat_any(words::CHAIN) && self.c.eat_kind(&Kind::Dash)).then(|| self.c.number()).flatten();
+        if let (Some(n), Some(noun)) = (n, self.c.word(0)) {
+            let known =
+                words::SPACE.iter().chain(words::SHAPES).chain(words::GROUP).any(|w| words::is_or_plural(noun, w));
+            if noun.len() > 3
+                && noun.ends_with('s')
+                && !known
+                && !words::WORKING_WORDS.contains(&noun)
+                && noun != "picots"
+            {
+                self.c.at += 1;
+                return Some(CountOf::Spaces(Some(n)));
+            }
+        }
+        self.c.at = start;
         None
     }
 
