@@ -428,7 +428,7 @@ impl RowReader<'_> {
         let start = self.c.at;
         let _ = self.c.eat_kind(&Kind::Comma) || self.c.eat_kind(&Kind::Semicolon);
         let _ = self.c.eat("and");
-        let found = self.c.eat_any(&["ending", "end", "ends"]) && {
+        let found = self.c.eat_any(&["ending", "end", "ends", "finishing"]) && {
             let _ = self.c.eat_any(&["with", "on", "after", "by", "having"]);
             let _ = self.c.eat_any(&["working", "completing", "worked"]);
             let _ = self.c.eat_any(&["a", "an", "the", "after"]);

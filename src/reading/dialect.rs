@@ -39,6 +39,13 @@ pub(super) fn decide(text: &str, toks: &[Token], asked: Option<Terms>, problems:
             uk.get_or_insert(token.span);
         }
     }
+    if us.is_none() && uk.is_none() {
+        match chain_counted_as(toks) {
+            Some((Terms::Uk, sign)) => uk = Some(sign),
+            Some((_, sign)) => us = Some(sign),
+            None => {}
+        }
+    }
     if let (Some(us), Some(uk)) = (us, uk) {
         let (first, second) = if us < uk { (us, uk) } else { (uk, us) };
         let word = |s: Span| &text[s.start..s.end];
@@ -59,13 +66,46 @@ pub(super) fn decide(text: &str, toks: &[Token], asked: Option<Terms>, problems:
         (Some(_), Some(_)) if house(UK_HOUSE) && !house(US_HOUSE) => Terms::Uk,
         (Some(_), Some(_)) => Terms::Us,
         (None, None) => {
+            let terms = if house(UK_HOUSE) && !house(US_HOUSE) { Terms::Uk } else { Terms::Us };
             if let Some(token) = toks.iter().enumerate().find_map(|(i, t)| is_both(toks, i).then_some(t)) {
-                problems.push(note(token.span, "terms read as US; dc and tr alone prove nothing".into()));
+                let read = if terms == Terms::Uk { "UK" } else { "US" };
+                problems.push(note(token.span, format!("terms read as {read}; dc and tr alone prove nothing")));
             }
-            Terms::Us
+            terms
         }
     }
 }
+
+/// "Ch 3 (counts as 1 dc)" is US, "3ch (counts as 1tr)" UK: a chain counts as the stitch it is as high as.
+///
+/// Source: Craft Yarn Council, turning chains (3 for a US dc, 4 for a US tr).
+fn chain_counted_as(toks: &[Token]) -> Option<(Terms, Span)> {
+    let word = |i: usize| match toks.get(i).map(|t| &t.kind) {
+        Some(Kind::Word(w)) => w.as_str(),
+        _ => "",
+    };
+    let number = |i: Option<usize>| match i.and_then(|i| toks.get(i)).map(|t| &t.kind) {
+        Some(Kind::Number(n)) => Some(*n),
+        _ => None,
+    };
+    (0..toks.len()).filter(|&i| matches!(word(i), "counts" | "count" | "counting") && word(i + 1) == "as").find_map(
+        |i| {
+            let before =
+                (i.saturating_sub(MOST_BETWEEN)..i).rev().find(|&k| matches!(word(k), "ch" | "chain" | "chains"))?;
+            let n = number(Some(before + 1)).filter(|_| before + 1 < i).or_else(|| number(before.checked_sub(1)))?;
+            let at = (i + 2..i + 5).find(|&k| BOTH.contains(&word(k)))?;
+            let terms = match (n, word(at)) {
+                (3, "dc") | (4, "tr") | (5, "dtr") => Terms::Us,
+                (1, "dc") | (3, "tr") | (4, "dtr") => Terms::Uk,
+                _ => return None,
+            };
+            Some((terms, toks[at].span))
+        },
+    )
+}
+
+/// Tokens between a chain and what it is said to count as.
+const MOST_BETWEEN: usize = 5;
 
 /// "Pear motif (UK)", "Coaster - US": the mark behind the title.
 fn told_in_title(text: &str, toks: &[Token]) -> Option<Terms> {

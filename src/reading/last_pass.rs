@@ -60,7 +60,7 @@ impl RowReader<'_> {
     pub(super) fn ending(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
         let after_repeat = matches!(run.steps.last().map(|s| &s.act), Some(Act::Repeat { .. } | Act::AsRow { .. }));
-        if after_repeat && self.c.eat_any(&["ending", "end"]) {
+        if after_repeat && self.c.eat_any(&["ending", "end", "finishing"]) {
             let _ = self.c.eat_any(&["with", "rep", "repeat", "last"]);
             let _ = self.c.eat_any(&["with", "rep", "repeat"]);
             let _ = self.c.eat("with");

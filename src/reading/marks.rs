@@ -314,7 +314,7 @@ impl RowReader<'_> {
     fn ending_at_mark(&mut self) -> bool {
         let start = self.c.at;
         let _ = self.c.eat_kind(&Kind::Comma) || self.c.eat_kind(&Kind::Semicolon);
-        if self.c.eat_any(&["ending", "end"]) {
+        if self.c.eat_any(&["ending", "end", "finishing"]) {
             let _ = self.c.eat("the");
             let _ = self.c.eat("last") && self.c.eat_any(&["rep", "repeat"]);
             if self.c.eat("at") && matches!(self.c.kind(0), Some(Kind::Star(2..))) {

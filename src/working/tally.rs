@@ -91,6 +91,8 @@ impl Tally {
         match of {
             CountOf::Sts => self.made + if self.chains_count { self.chain_stitches } else { 0 },
             CountOf::Kind(kind) if kind == "ch" => self.chain_stitches,
+            // a stitch of others' rows where it carries the yarn, it is counted where it is all that is told
+            CountOf::Kind(kind) if kind == "sl st" && self.made == 0 => self.slip_stitches,
             CountOf::Kind(kind) => self.kinds.iter().filter(|(k, _)| is_kind(k, kind)).map(|(_, n)| n).sum(),
             CountOf::Spaces(Some(n)) => self.spaces.get(&format!("ch-{n}")).copied().unwrap_or(0),
             CountOf::Spaces(None) => self.spaces.values().sum(),
