@@ -13,14 +13,22 @@ impl RowReader<'_> {
     /// "repeat row 2", "as row 2", "rep rows 2 and 3 6 times more, then row 2 once", "rep last 2 rows until …".
     pub(super) fn row_again(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
+        if self.formed_pattern(run) {
+            return true;
+        }
+        self.c.at = start;
+        // "continue to repeat rows 2 and 3", "keep repeating rows 2 and 3", "alternate rows 2 and 3"
+        let _ = self.c.eat_any(&["continue", "cont", "keep", "continuing"]) && self.c.eat("to");
         let led = self.c.eat_any(words::REPEAT) && {
             let _ = self.c.eat("as") && self.c.eat("given");
             true
-        } || {
-            let _ = self.c.eat_any(&["work", "worked"]);
-            let _ = self.c.eat("the") && self.c.eat("same") || self.c.eat("same");
-            self.c.eat("as")
-        };
+        } || self.c.eat_any(&["repeating", "alternate", "alternating"])
+            || self.numbered_rows_worked()
+            || {
+                let _ = self.c.eat_any(&["work", "worked"]);
+                let _ = self.c.eat("the") && self.c.eat("same") || self.c.eat("same");
+                self.c.eat("as")
+            };
         if !led {
             return false;
         }
@@ -60,6 +68,47 @@ impl RowReader<'_> {
         self.push(run, start, Act::AsRow { rows })
     }
 
+    /// "Rows 2 and 3 form the pattern. Repeat until work measures 150 cm": a note, and those rows again.
+    fn formed_pattern(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        let _ = self.c.eat("the");
+        let _ = self.c.eat("these") && self.c.number().is_some();
+        let Some(rows) = self.row_numbers() else { return false };
+        if !super::heading::forms_pattern(&self.c) {
+            return false;
+        }
+        while !self.c.at_break() {
+            self.c.at += 1;
+        }
+        let span = self.c.since(start);
+        self.notes.push(span);
+        let behind = self.c.at;
+        let _ = self.c.eat_kind(&Kind::Stop) || self.c.eat_kind(&Kind::Comma);
+        let _ = self.c.eat("and");
+        let from = self.c.at;
+        if self.c.eat_any(words::REPEAT) {
+            let _ = self.c.eat_any(&["them", "these", "both", "all"]);
+            if let Some(until) = self.until_clause(from) {
+                return self.push(run, from, Act::RowsUntil { rows, until, own: false });
+            }
+        }
+        self.c.at = behind;
+        true
+    }
+
+    /// "work rows 2 and 3 another 20 times": up to the rows, which are read next.
+    fn numbered_rows_worked(&mut self) -> bool {
+        let start = self.c.at;
+        let _ = self.c.eat_any(&["work", "working"]);
+        let worked = self.c.at > start;
+        let named = |w: Option<&str>| w.is_some_and(|w| words::ROW.contains(&w) || words::ROUND.contains(&w));
+        if worked && named(self.c.word(0)) && matches!(self.c.kind(1), Some(Kind::Number(_))) {
+            return true;
+        }
+        self.c.at = start;
+        false
+    }
+
     /// Rows by their numbers, and how often: "rows 2-4 twice", "2nd row once more", "last 2 rows 10 times".
     fn rows_times(&mut self) -> Option<Vec<u32>> {
         let _ = self.c.eat("the");
@@ -70,6 +119,8 @@ impl RowReader<'_> {
         let bracket = matches!(self.c.kind(0), Some(Kind::Open(_)));
         self.c.at += usize::from(bracket);
         let _ = self.c.eat_kind(&Kind::Comma);
+        let _ = self.c.eat("for");
+        let _ = self.c.eat("another") || self.c.eat_all(&["a", "further"]);
         let times = self.c.times();
         match times {
             Some((n, _)) if !bracket || matches!(self.c.kind(0), Some(Kind::Close(_))) => {
@@ -310,7 +361,9 @@ impl RowReader<'_> {
         let _ = self.c.eat_any(&["your", "the"]);
         let _ = self.c.eat_any(words::PIECES) && self.c.eat_any(&["is", "measures", "reaches"]);
         let _ = self.c.eat_any(&["the", "your", "a"]);
-        let enough = self.c.eat_any(&["long", "wide", "large", "big", "tall", "high"]) && self.c.eat("enough");
+        let sizes = ["long", "wide", "large", "big", "tall", "high"];
+        let as_long = self.c.eat("as") && self.c.eat_any(&sizes) && self.c.eat("as");
+        let enough = as_long || self.c.eat_any(&sizes) && self.c.eat("enough");
         if enough || self.c.eat("square") && (self.c.at_break() || self.c.word(0) == Some("ending")) {
             let mut words = 0;
             while !self.c.at_break() && self.c.word(0).is_some_and(|w| w != "ending" && self.is_plain(w)) {

@@ -427,7 +427,7 @@ const LONGEST_OPENING: usize = 400;
 fn begins_again(toks: &[Token], text: &str, house: &House) -> bool {
     let word = toks.first().map(|t| &t.kind);
     let led = matches!(word, Some(Kind::Word(w)) if words::REPEAT.contains(&w.as_str())
-        || matches!(w.as_str(), "work" | "cont" | "continue" | "working" | "continuing"));
+        || matches!(w.as_str(), "work" | "cont" | "continue" | "keep" | "working" | "continuing" | "alternate" | "repeating"));
     if !led {
         return false;
     }

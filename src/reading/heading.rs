@@ -56,6 +56,9 @@ fn heading_here(c: &mut Cursor<'_>, text: &str) -> Option<Heading> {
         !matches!(heading.rows, Rows::Unnumbered) && c.eat_any(&["are", "is"]) && c.sees(&["the", "same", "as"]);
     let marked =
         told_same || c.eat_kind(&Kind::Colon) || c.eat_kind(&Kind::Stop) || c.eat_kind(&Kind::Dash) || closes(c);
+    if !marked && forms_pattern(c) {
+        return None;
+    }
     let unnumbered = matches!(heading.rows, Rows::Unnumbered);
     let spelled = text[c.tokens[start].span.start..].starts_with(|ch: char| ch.is_uppercase());
     // "Rnds 1-3 = 5 cm across" is a gauge
@@ -93,6 +96,16 @@ pub(super) fn side_in_words(text: &str, notes: &[Span], steps: &[Step]) -> Optio
         (right, wrong) if right != wrong => Some(right),
         _ => None,
     }
+}
+
+/// "Rows 2 and 3 form the pattern": no heading, but what they are.
+pub(super) fn forms_pattern(c: &Cursor<'_>) -> bool {
+    let mut c = c.clone();
+    if !c.eat_any(&["form", "forms", "set", "sets", "establish", "make", "create", "are", "now", "comprise"]) {
+        return false;
+    }
+    let _ = c.eat_any(&["the", "your", "one"]);
+    (0..3).any(|k| c.word(k).is_some_and(|w| matches!(w, "pat" | "patt" | "pattern" | "repeat" | "rep" | "stripe")))
 }
 
 fn is_row_word(kind: &Kind) -> bool {
