@@ -10,8 +10,8 @@ use kurbo::{BezPath, Point};
 const BREAK: f64 = 1.6;
 /// The same from line to line, where a stem covers what it passes rather than cross it.
 const CLEAR: f64 = 2.1;
-/// How many stitches either way are looked at beside one that is crossed: a crossed pair spans fewer.
-pub(super) const WINDOW: usize = 4;
+/// How many stitches either way are looked at beside one that is crossed: three crossed over three span no more.
+pub(super) const WINDOW: usize = 5;
 
 /// Breaks whatever long stitches and crossed stitches pass in front of.
 pub(super) fn break_crossed(fabric: &Fabric, stitches: &mut [Vec<Shape>], width: f64) {

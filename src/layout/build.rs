@@ -2,7 +2,7 @@
 
 use super::net::{Facing, Foot, Line, LineKind, Net, Node, Post};
 use super::sizes::Sizes;
-use super::{View, anchor, bend, pieces, spread};
+use super::{View, anchor, bend, crossed, pieces, spread};
 use crate::fabric::{
     Direction, EventKind, Fabric, LineNode, Place, Role, Row, RowShape, Side, Stitch, StitchId, Strand,
 };
@@ -49,6 +49,7 @@ pub(super) fn net_of<'a>(fabric: &'a Fabric, sizes: &'a dyn Sizes, view: View) -
     link_spirals(&mut net);
     (net.spread, net.feet_in) = spread::along_spaces(&net);
     add_posts(&mut net);
+    crossed::stand_under_heads(&mut net);
     net.stood_on = vec![Vec::new(); net.nodes.len()];
     for (p, post) in net.posts.iter().enumerate() {
         for &(node, ..) in post.feet.iter().flat_map(|f| &f.at.0) {
@@ -276,7 +277,7 @@ fn add_posts(net: &mut Net) {
             let reach = drawn * feet.iter().map(|f| f.reach).sum::<f64>() / feet.len() as f64;
             let rest = net.sizes.height(stem).max(0.05) + reach + passed_over(net, stitch);
             net.post_of[node] = Some(net.posts.len());
-            net.posts.push(Post { node, stitch: id, stem, feet, base, rest });
+            net.posts.push(Post { node, stitch: id, stem, feet, across: None, base, rest });
         }
     }
 }

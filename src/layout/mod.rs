@@ -13,6 +13,7 @@ mod bend;
 mod bounds;
 mod build;
 mod cholesky;
+mod crossed;
 mod decor;
 mod energy;
 mod factor;

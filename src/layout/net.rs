@@ -111,6 +111,8 @@ pub(super) struct Post {
     pub(super) stitch: StitchId,
     pub(super) stem: Stem,
     pub(super) feet: Vec<Foot>,
+    /// Where the leg of a crossed stitch goes; its foot is the place under its head.
+    pub(super) across: Option<Foot>,
     /// The mean of the feet.
     pub(super) base: Lin,
     /// Rest distance from base to head, reach included.

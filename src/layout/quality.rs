@@ -137,7 +137,10 @@ fn stretches(net: &Net, line: usize, layout: &Layout, all: &mut Quality) {
         let feet = &layout.poses[post.stitch.index()].feet;
         let foot = feet.iter().fold(Vec2::ZERO, |sum, f| sum + f.to_vec2()) / feet.len().max(1) as f64;
         let shift = post.feet.iter().map(|f| f.shift).sum::<f64>() / post.feet.len() as f64;
-        stretches.push(length(net.heads[post.node] - foot) / (post.rest - shift).max(0.05));
+        // a leg that crosses others is as long as the way across asks
+        let aside = post.across.as_ref().map_or(0.0, |f| length(f.at.at(&net.heads) - post.base.at(&net.heads)));
+        let tall = (post.rest - shift).max(0.05);
+        stretches.push(length(net.heads[post.node] - foot) / (tall * tall + aside * aside).sqrt());
     }
     if let Some(low) = percentile(&mut stretches, 0.05) {
         all.stretch_p05 = all.stretch_p05.min(low);

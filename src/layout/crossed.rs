@@ -1,0 +1,104 @@
+//! Crossed stitches: worked into places that change their order, so that the legs cross and the heads do not.
+//!
+//! Their heads stand as those of plain stitches would, the first over the first of the places; only the legs reach across.
+
+use super::lin::Lin;
+use super::net::{Facing, Foot, LineKind, Net};
+
+// Places back at most to a stitch that was skipped: further, and the row begins again somewhere else.
+const BACK: f64 = 8.5;
+// Stitches made at most before the yarn goes back to those skipped.
+const AHEAD: usize = 12;
+
+/// A post, the line it stands on, and how far along that, in stitches.
+type Stand = (usize, (usize, bool), f64);
+
+/// Gives the posts of crossed stitches the places that lie under their heads to stand on; where their legs go is kept
+/// beside.
+pub(super) fn stand_under_heads(net: &mut Net) {
+    for line in 0..net.lines.len() {
+        if net.lines[line].kind == LineKind::Chain {
+            continue;
+        }
+        let stands: Vec<Stand> = net.lines[line].nodes.iter().filter_map(|&node| stand_of(net, node)).collect();
+        let mut bases: Vec<(usize, bool)> = stands.iter().map(|s| s.1).collect();
+        bases.sort_unstable();
+        bases.dedup();
+        for base in bases {
+            let on_base: Vec<(usize, f64)> = stands.iter().filter(|s| s.1 == base).map(|s| (s.0, s.2)).collect();
+            for group in out_of_order(net, base.0, &on_base) {
+                change_places(net, &group);
+            }
+        }
+    }
+}
+
+/// Where a stitch of one leg stands, if that is on a line.
+fn stand_of(net: &Net, node: usize) -> Option<Stand> {
+    let p = net.post_of[node]?;
+    let [foot] = net.posts[p].feet.as_slice() else { return None };
+    let Facing::Line { line, flip, .. } = foot.facing else { return None };
+    // a place between two points lies between them
+    let (mut along, mut share) = (0.0, 0.0);
+    for &(node, weight, _) in &foot.at.0 {
+        if let Some((own, at)) = net.seat[node].filter(|_| weight.abs() > 1e-9)
+            && own == line
+        {
+            along += weight * at as f64;
+            share += weight;
+        }
+    }
+    // a place over the seam of a round is nowhere along it
+    (share > 0.99 && share < 1.01).then_some((p, (line, flip < 0.0), along))
+}
+
+/// Runs of posts whose places, and no others, change their order; each with its places in the order of the row.
+fn out_of_order(net: &Net, base: usize, stands: &[(usize, f64)]) -> Vec<Vec<(usize, f64)>> {
+    let around = if net.lines[base].closed { net.lines[base].nodes.len() as f64 } else { f64::INFINITY };
+    let step = |a: f64, b: f64| {
+        let step = b - a;
+        if step.abs() > 0.5 * around { step - around * step.signum() } else { step }
+    };
+    // along the base from the first, round and round
+    let mut at = Vec::with_capacity(stands.len());
+    let mut sum = 0.0;
+    for (i, &(_, along)) in stands.iter().enumerate() {
+        sum += if i == 0 { 0.0 } else { step(stands[i - 1].1, along) };
+        at.push(sum);
+    }
+    // for all that goes back, the row comes to its end
+    let way = if at.last().is_some_and(|&end| end < 0.0) { -1.0 } else { 1.0 };
+    let mut groups = Vec::new();
+    let mut from = 0;
+    while from < at.len() {
+        let (mut to, mut furthest) = (from, way * at[from]);
+        // as long as something later stands before something in the run
+        while let Some(later) = (to + 1..at.len().min(to + 1 + AHEAD)).rev().find(|&k| {
+            let behind = furthest - way * at[k];
+            behind > 1e-6 && behind < BACK
+        }) {
+            to = later;
+            furthest = at[from..=to].iter().fold(furthest, |m, &a| m.max(way * a));
+        }
+        if to > from {
+            groups.push((from..=to).map(|k| (stands[k].0, way * at[k])).collect());
+        }
+        from = to + 1;
+    }
+    groups
+}
+
+fn change_places(net: &mut Net, group: &[(usize, f64)]) {
+    let mut places: Vec<(f64, Foot)> = group.iter().map(|&(p, at)| (at, net.posts[p].feet[0].clone())).collect();
+    // a stable sort: stitches in one place keep their order
+    places.sort_by(|a, b| a.0.total_cmp(&b.0));
+    for (&(p, at), (under, foot)) in group.iter().zip(places) {
+        if (at - under).abs() < 1e-6 {
+            continue;
+        }
+        let post = &mut net.posts[p];
+        post.rest += foot.reach - post.feet[0].reach;
+        post.base = Lin::default().plus(1.0, &foot.at);
+        post.across = Some(std::mem::replace(&mut post.feet[0], foot));
+    }
+}
