@@ -3,7 +3,7 @@
 //! Their heads stand as those of plain stitches would, the first over the first of the places; only the legs reach across.
 
 use super::lin::Lin;
-use super::net::{Facing, Foot, LineKind, Net};
+use super::net::{Facing, Foot, Line, LineKind, Net};
 
 // Places back at most to a stitch that was skipped: further, and the row begins again somewhere else.
 const BACK: f64 = 8.5;
@@ -37,33 +37,32 @@ pub(super) fn stand_under_heads(net: &mut Net) {
 fn stand_of(net: &Net, node: usize) -> Option<Stand> {
     let p = net.post_of[node]?;
     let [foot] = net.posts[p].feet.as_slice() else { return None };
-    let Facing::Line { line, flip, .. } = foot.facing else { return None };
-    // a place between two points lies between them
+    let Facing::Line { line, at: facing, flip } = foot.facing else { return None };
+    let l = &net.lines[line];
+    // a place between two points lies between them, and at the seam of a round those are its ends
     let (mut along, mut share) = (0.0, 0.0);
-    for &(node, weight, _) in &foot.at.0 {
-        if let Some((own, at)) = net.seat[node].filter(|_| weight.abs() > 1e-9)
-            && own == line
-        {
-            along += weight * at as f64;
-            share += weight;
-        }
+    for &(node, weight, _) in foot.at.0.iter().filter(|hold| hold.1.abs() > 1e-9) {
+        let Some((_, at)) = net.seat[node].filter(|&(own, _)| own == line) else { continue };
+        along += weight * around(l, at as f64 - facing as f64);
+        share += weight;
     }
-    // a place over the seam of a round is nowhere along it
+    let along = facing as f64 + along;
     (share > 0.99 && share < 1.01).then_some((p, (line, flip < 0.0), along))
+}
+
+/// A step along a line, the shorter way round where it is closed.
+fn around(line: &Line, step: f64) -> f64 {
+    let whole = line.nodes.len() as f64;
+    if line.closed && step.abs() > 0.5 * whole { step - whole * step.signum() } else { step }
 }
 
 /// Runs of posts whose places, and no others, change their order; each with its places in the order of the row.
 fn out_of_order(net: &Net, base: usize, stands: &[(usize, f64)]) -> Vec<Vec<(usize, f64)>> {
-    let around = if net.lines[base].closed { net.lines[base].nodes.len() as f64 } else { f64::INFINITY };
-    let step = |a: f64, b: f64| {
-        let step = b - a;
-        if step.abs() > 0.5 * around { step - around * step.signum() } else { step }
-    };
     // along the base from the first, round and round
     let mut at = Vec::with_capacity(stands.len());
     let mut sum = 0.0;
     for (i, &(_, along)) in stands.iter().enumerate() {
-        sum += if i == 0 { 0.0 } else { step(stands[i - 1].1, along) };
+        sum += if i == 0 { 0.0 } else { around(&net.lines[base], along - stands[i - 1].1) };
         at.push(sum);
     }
     // for all that goes back, the row comes to its end
