@@ -1,5 +1,6 @@
 //! From fabric to net: which points there are, and in which lines they stand.
 
+use super::blocks::Blocks;
 use super::net::{Facing, Foot, Line, LineKind, Net, Node, Post};
 use super::sizes::Sizes;
 use super::{View, anchor, bend, crossed, pieces, spread};
@@ -24,6 +25,8 @@ pub(super) fn net_of<'a>(fabric: &'a Fabric, sizes: &'a dyn Sizes, view: View) -
         apex_of: vec![None; fabric.spaces.len()],
         ring_of: vec![None; fabric.rings.len()],
         ring_radius: vec![0.0; fabric.rings.len()],
+        blocks: Blocks::of(fabric, sizes),
+        held: Vec::new(),
         lines: Vec::new(),
         lines_of: vec![Vec::new(); fabric.rows.len()],
         seat: Vec::new(),
@@ -47,6 +50,7 @@ pub(super) fn net_of<'a>(fabric: &'a Fabric, sizes: &'a dyn Sizes, view: View) -
         add_row(&mut net, row);
     }
     link_spirals(&mut net);
+    add_block_chains(&mut net);
     (net.spread, net.feet_in) = spread::along_spaces(&net);
     add_posts(&mut net);
     crossed::stand_under_heads(&mut net);
@@ -117,6 +121,28 @@ impl Net<'_> {
         self.lines_of[line.row].push(index);
         self.lines.push(line);
         index
+    }
+}
+
+/// The chain of a block that was begun on one of its own is a space like those of the others.
+fn add_block_chains(net: &mut Net) {
+    let Some(blocks) = net.blocks.clone() else {
+        net.held = vec![false; net.lines.len()];
+        return;
+    };
+    net.held = net.lines.iter().map(|l| blocks.has_row(l.row)).collect();
+    for line in net.lines.iter_mut().filter(|l| blocks.has_row(l.row)) {
+        (line.before, line.after) = (None, None);
+    }
+    for (own, space) in blocks.stitches_and_spaces() {
+        let first = net.node_of[own[0].index()].and_then(|n| net.seat[n]);
+        let Some((line, at)) = first.filter(|_| net.apex_of[space].is_none()) else { continue };
+        let apex = net.add(Node::Apex(space));
+        net.apex_of[space] = Some(apex);
+        net.lines[line].nodes.insert(at, apex);
+        for at in at..net.lines[line].nodes.len() {
+            net.seat[net.lines[line].nodes[at]] = Some((line, at));
+        }
     }
 }
 

@@ -10,6 +10,7 @@ mod arc;
 mod attempts;
 mod average;
 mod bend;
+mod blocks;
 mod bounds;
 mod build;
 mod cholesky;

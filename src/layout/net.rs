@@ -3,6 +3,7 @@
 //! One point per head, lying chain, chain space and ring; everything else hangs on those.
 
 use super::View;
+use super::blocks::Blocks;
 use super::lin::Lin;
 use super::plane::{normalised, r90};
 use super::sizes::Sizes;
@@ -149,6 +150,10 @@ pub(super) struct Net<'a> {
     pub(super) ring_of: Vec<Option<usize>>,
     pub(super) ring_radius: Vec<f64>,
     pub(super) lines: Vec<Line>,
+    /// Squares worked from corner to corner, if there are any.
+    pub(super) blocks: Option<Blocks>,
+    /// True for lines that stand where they are set: those of blocks.
+    pub(super) held: Vec<bool>,
     /// The lines of a row.
     pub(super) lines_of: Vec<Vec<usize>>,
     /// Line and position of a point.
@@ -208,6 +213,16 @@ impl Net<'_> {
             return Some(Socket { at, from, to, sign, reach });
         }
         (previous != next).then(|| Socket { at: Lin::node(root), from: previous, to: next, sign, reach })
+    }
+
+    /// The lines that are relaxed.
+    pub(super) fn loose_lines(&self) -> Vec<usize> {
+        (0..self.lines.len()).filter(|&line| !self.held[line]).collect()
+    }
+
+    /// True for a point of a line that stands where it is set.
+    pub(super) fn is_held(&self, node: usize) -> bool {
+        self.seat[node].is_some_and(|(line, _)| self.held[line])
     }
 
     /// True for points of pieces that are worked apart: they lie on one sheet, and only at the end beside each other.

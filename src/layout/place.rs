@@ -10,9 +10,15 @@ use std::f64::consts::TAU;
 
 /// Places every row in turn, relaxing the last rows where one comes out badly.
 pub(super) fn place_all(net: &mut Net, rest: &mut Rest, how: grow::Growth) {
+    if let Some(blocks) = net.blocks.clone() {
+        blocks.place(net);
+    }
     for row in 0..net.fabric.rows.len() {
         for i in 0..net.lines_of[row].len() {
             let line = net.lines_of[row][i];
+            if net.held[line] {
+                continue;
+            }
             match net.lines[line].kind {
                 LineKind::Chain => place_chain(net, line),
                 LineKind::Row | LineKind::Back => place_line(net, line, rest),

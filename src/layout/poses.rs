@@ -47,6 +47,9 @@ pub(super) fn layout_of(net: &Net) -> Layout {
         lay_space(net, k, &mut layout, &mut done);
     }
     decor::lay_out_the_rest(net, &mut layout, &mut done);
+    if let Some(blocks) = &net.blocks {
+        blocks.pose(net, &mut layout);
+    }
     layout
 }
 

@@ -51,8 +51,9 @@ pub(super) fn judge(net: &Net, layout: &Layout) -> Quality {
 
 fn spacing(net: &Net, line: usize, shape: &LineShape, row: &mut RowQuality, all: &mut Quality) {
     let run = net.lines[line].run();
-    for w in run.windows(2) {
-        if net.is_apex(w[0]) || net.is_apex(w[1]) || w[0] == w[1] {
+    for (i, w) in run.windows(2).enumerate() {
+        let step = net.held[line] && shape.seams[i];
+        if net.is_apex(w[0]) || net.is_apex(w[1]) || w[0] == w[1] || step {
             continue;
         }
         let e = length(net.heads[w[1]] - net.heads[w[0]]);

@@ -137,6 +137,7 @@ fn work_watched(pattern: &Pattern, watch: &mut dyn FnMut(&mut Rehearsal<'_>)) ->
     }
     edges.extend(open_edge(&bench));
     bench.fabric.edges = edges;
+    bench.fabric.order_spaces();
     known_yarns(pattern, &mut bench);
     let (slips, chains) = settle_conventions(pattern, &mut bench.tallies, &mut bench.fabric);
     Worked {
