@@ -10,8 +10,14 @@ const BACK: f64 = 8.5;
 // Stitches made at most before the yarn goes back to those skipped.
 const AHEAD: usize = 12;
 
-/// A post, the line it stands on, and how far along that, in stitches.
-type Stand = (usize, (usize, bool), f64);
+/// A post, the line and side it stands on, and how far along that, in stitches.
+struct Stand {
+    post: usize,
+    base: (usize, bool),
+    along: f64,
+    /// Its place in its own row.
+    at: usize,
+}
 
 /// Gives the posts of crossed stitches the places that lie under their heads to stand on; where their legs go is kept
 /// beside.
@@ -20,34 +26,39 @@ pub(super) fn stand_under_heads(net: &mut Net) {
         if net.lines[line].kind == LineKind::Chain {
             continue;
         }
-        let stands: Vec<Stand> = net.lines[line].nodes.iter().filter_map(|&node| stand_of(net, node)).collect();
-        let mut bases: Vec<(usize, bool)> = stands.iter().map(|s| s.1).collect();
-        bases.sort_unstable();
-        bases.dedup();
-        for base in bases {
-            let on_base: Vec<(usize, f64)> = stands.iter().filter(|s| s.1 == base).map(|s| (s.0, s.2)).collect();
-            for group in out_of_order(net, base.0, &on_base) {
-                change_places(net, &group);
-            }
+        let nodes = net.lines[line].nodes.iter().enumerate();
+        let mut stands: Vec<Stand> = nodes.filter_map(|(at, &node)| stand_of(net, node, at)).collect();
+        // a stable sort: those of one base keep their order
+        stands.sort_by_key(|s| s.base);
+        // a row that comes to its base again, or goes on far off, begins there anew
+        let on = |a: &Stand, b: &Stand| {
+            let step = around(&net.lines[a.base.0], b.along - a.along);
+            a.base == b.base && b.at - a.at <= AHEAD && step.abs() < BACK
+        };
+        let runs: Vec<&[Stand]> = stands.chunk_by(on).collect();
+        let groups: Vec<_> = runs.into_iter().flat_map(|run| out_of_order(net, run)).collect();
+        for group in groups {
+            change_places(net, &group);
         }
     }
 }
 
 /// Where a stitch of one leg stands, if that is on a line.
-fn stand_of(net: &Net, node: usize) -> Option<Stand> {
-    let p = net.post_of[node]?;
-    let [foot] = net.posts[p].feet.as_slice() else { return None };
+fn stand_of(net: &Net, node: usize, own: usize) -> Option<Stand> {
+    let post = net.post_of[node]?;
+    let [foot] = net.posts[post].feet.as_slice() else { return None };
     let Facing::Line { line, at: facing, flip } = foot.facing else { return None };
     let l = &net.lines[line];
     // a place between two points lies between them, and at the seam of a round those are its ends
     let (mut along, mut share) = (0.0, 0.0);
     for &(node, weight, _) in foot.at.0.iter().filter(|hold| hold.1.abs() > 1e-9) {
-        let Some((_, at)) = net.seat[node].filter(|&(own, _)| own == line) else { continue };
+        let Some((_, at)) = net.seat[node].filter(|&(l, _)| l == line) else { continue };
         along += weight * around(l, at as f64 - facing as f64);
         share += weight;
     }
     let along = facing as f64 + along;
-    (share > 0.99 && share < 1.01).then_some((p, (line, flip < 0.0), along))
+    let base = (line, flip < 0.0);
+    (share > 0.99 && share < 1.01).then_some(Stand { post, base, along, at: own })
 }
 
 /// A step along a line, the shorter way round where it is closed.
@@ -57,12 +68,13 @@ fn around(line: &Line, step: f64) -> f64 {
 }
 
 /// Runs of posts whose places, and no others, change their order; each with its places in the order of the row.
-fn out_of_order(net: &Net, base: usize, stands: &[(usize, f64)]) -> Vec<Vec<(usize, f64)>> {
+fn out_of_order(net: &Net, stands: &[Stand]) -> Vec<Vec<(usize, f64)>> {
     // along the base from the first, round and round
     let mut at = Vec::with_capacity(stands.len());
     let mut sum = 0.0;
-    for (i, &(_, along)) in stands.iter().enumerate() {
-        sum += if i == 0 { 0.0 } else { around(&net.lines[base], along - stands[i - 1].1) };
+    for (i, stand) in stands.iter().enumerate() {
+        let step = |last: &Stand| around(&net.lines[stand.base.0], stand.along - last.along);
+        sum += if i == 0 { 0.0 } else { step(&stands[i - 1]) };
         at.push(sum);
     }
     // for all that goes back, the row comes to its end
@@ -80,7 +92,7 @@ fn out_of_order(net: &Net, base: usize, stands: &[(usize, f64)]) -> Vec<Vec<(usi
             furthest = at[from..=to].iter().fold(furthest, |m, &a| m.max(way * a));
         }
         if to > from {
-            groups.push((from..=to).map(|k| (stands[k].0, way * at[k])).collect());
+            groups.push((from..=to).map(|k| (stands[k].post, way * at[k])).collect());
         }
         from = to + 1;
     }

@@ -83,6 +83,7 @@ fn place_line(net: &mut Net, line: usize, rest: &mut Rest) {
         net.middle[line] = Some(middle);
         place_round(net, line, middle);
     } else {
+        mend_sign_by_feet(net, line);
         let ways = ways_of(net, line);
         stand(net, line, &ways, 1.0);
         if net.lines[line].closed {
@@ -284,6 +285,32 @@ fn place_apexes(net: &mut Net, line: usize) {
         };
         let rise = sagitta(net.space_length(node) + 0.6, length(chord)).min(MOST_RISE * length(chord).max(1.0));
         net.heads[node] = net.heads[a] + 0.5 * chord + rise * up;
+    }
+}
+
+/// The same before its heads are placed, of a closed row: by the order of its feet and the ways they face.
+fn mend_sign_by_feet(net: &mut Net, line: usize) {
+    let l = &net.lines[line];
+    if !l.closed || l.kind != LineKind::Row {
+        return;
+    }
+    let feet: Vec<(Vec2, Vec2)> = l
+        .nodes
+        .iter()
+        .filter_map(|&n| net.post_of[n])
+        .filter_map(|p| Some((net.posts[p].base.at(&net.heads), net.way(net.posts[p].feet.first()?.facing)?)))
+        .collect();
+    let mut up = 0.0;
+    for (i, &(_, way)) in feet.iter().enumerate() {
+        let n = feet.len();
+        let along = feet[(i + 1) % n].0 - feet[(i + n - 1) % n].0;
+        if length(along) > 1e-6 {
+            up += way.dot(r90(normalised(along)));
+        }
+    }
+    // what is told goes where the feet do not tell surely
+    if up.abs() > 0.5 * feet.len() as f64 && up * l.sign < 0.0 {
+        net.lines[line].sign = -net.lines[line].sign;
     }
 }
 

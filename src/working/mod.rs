@@ -460,6 +460,7 @@ fn attempt(
         last_space: false,
         carried_mark: None,
         sides: Vec::new(),
+        corner_told: false,
         answers: answers.to_vec(),
         asked: Vec::new(),
         joined: false,
