@@ -3,7 +3,7 @@
 use super::blocks::Blocks;
 use super::net::{Facing, Foot, Line, LineKind, Net, Node, Post};
 use super::sizes::Sizes;
-use super::{View, anchor, bend, crossed, pieces, spread};
+use super::{View, anchor, bend, crossed, over, pieces, spread};
 use crate::fabric::{
     Direction, EventKind, Fabric, LineNode, Place, Role, Row, RowShape, Side, Stitch, StitchId, Strand,
 };
@@ -39,6 +39,7 @@ pub(super) fn net_of<'a>(fabric: &'a Fabric, sizes: &'a dyn Sizes, view: View) -
         bent: Vec::new(),
         spread: BTreeMap::new(),
         feet_in: Vec::new(),
+        beneath: Vec::new(),
         spent: 0,
         allowed: usize::MAX,
     };
@@ -54,6 +55,7 @@ pub(super) fn net_of<'a>(fabric: &'a Fabric, sizes: &'a dyn Sizes, view: View) -
     (net.spread, net.feet_in) = spread::along_spaces(&net);
     add_posts(&mut net);
     crossed::stand_under_heads(&mut net);
+    net.beneath = over::beneath(&net);
     net.stood_on = vec![Vec::new(); net.nodes.len()];
     for (p, post) in net.posts.iter().enumerate() {
         for &(node, ..) in post.feet.iter().flat_map(|f| &f.at.0) {

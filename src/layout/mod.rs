@@ -23,6 +23,7 @@ mod leaning;
 mod lin;
 mod net;
 mod normal;
+mod over;
 mod pieces;
 mod place;
 mod plane;

@@ -175,6 +175,8 @@ pub(super) struct Net<'a> {
     pub(super) spread: std::collections::BTreeMap<(StitchId, usize), f64>,
     /// How many feet of one row stand in each space, at most.
     pub(super) feet_in: Vec<usize>,
+    /// What of the row below the arch of each space passes over.
+    pub(super) beneath: Vec<Vec<usize>>,
     /// What relaxing has taken so far: the terms of all equations that were gathered or solved, and what fills their
     /// factors. It measures time, and is the same on every run.
     pub(super) spent: usize,

@@ -2,6 +2,7 @@
 
 use super::grow;
 use super::net::{Facing, LineKind, Net, sagitta};
+use super::over::rise_over;
 use super::plane::{angle, length, normalised, r90, turned, unit, wrap};
 use super::rest::Rest;
 use super::ways::ways_of;
@@ -284,6 +285,7 @@ fn place_apexes(net: &mut Net, line: usize) {
             l.sign * r90(normalised(chord))
         };
         let rise = sagitta(net.space_length(node) + 0.6, length(chord)).min(MOST_RISE * length(chord).max(1.0));
+        let rise = rise.max(rise_over(net, node) * length(chord));
         net.heads[node] = net.heads[a] + 0.5 * chord + rise * up;
     }
 }

@@ -173,7 +173,9 @@ pub(super) fn crossing_edges(net: &Net) -> Vec<(Edge, Edge)> {
 pub(super) fn first_crossing_edges(net: &Net, most: usize) -> Vec<(Edge, Edge)> {
     let mut edges: Vec<(usize, usize)> = Vec::new();
     for line in net.lines.iter().filter(|l| l.kind != LineKind::Chain) {
-        let solid: Vec<usize> = line.run().into_iter().filter(|&n| !net.is_apex(n)).collect();
+        // an arch that is led over other stitches is not told by its chord
+        let drawn = |node: &usize| net.space_of(*node).is_none_or(|space| !net.beneath[space].is_empty());
+        let solid: Vec<usize> = line.run().into_iter().filter(drawn).collect();
         edges.extend(solid.windows(2).map(|w| (w[0], w[1])).filter(|(a, b)| a != b));
     }
     edges.sort_unstable();
