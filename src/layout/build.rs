@@ -40,6 +40,8 @@ pub(super) fn net_of<'a>(fabric: &'a Fabric, sizes: &'a dyn Sizes, view: View) -
         spread: BTreeMap::new(),
         feet_in: Vec::new(),
         beneath: Vec::new(),
+        root: Vec::new(),
+        well_placed: Vec::new(),
         spent: 0,
         allowed: usize::MAX,
     };
@@ -64,6 +66,8 @@ pub(super) fn net_of<'a>(fabric: &'a Fabric, sizes: &'a dyn Sizes, view: View) -
             }
         }
     }
+    net.well_placed = vec![false; net.lines.len()];
+    net.root = vec![None; net.nodes.len()];
     net.middle = vec![None; net.lines.len()];
     side_of_chains(&mut net);
     net.natural_turn = bend::natural_turn(&net);

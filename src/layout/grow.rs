@@ -19,7 +19,7 @@ pub(super) struct Growth {
 
 /// Relaxes the last rows up to this one, where this one came out badly.
 pub(super) fn relax_last_rows(net: &mut Net, row: usize, rest: &mut Rest, how: Growth) {
-    let own: Vec<usize> = net.lines_of[row].iter().copied().filter(|&l| !net.held[l]).collect();
+    let own: Vec<usize> = net.lines_of[row].iter().copied().filter(|&l| !net.held[l] && !net.well_placed[l]).collect();
     let stitches = own.iter().map(|&l| net.lines[l].nodes.len()).sum::<usize>();
     if stitches == 0 || how.steps == 0 {
         return;

@@ -36,6 +36,7 @@ mod rest;
 mod shape;
 mod sizes;
 mod spread;
+mod stadium;
 mod terms;
 mod turning;
 mod upright;

@@ -7,6 +7,7 @@ use super::blocks::Blocks;
 use super::lin::Lin;
 use super::plane::{normalised, r90};
 use super::sizes::Sizes;
+use super::stadium::Root;
 use crate::craft::Stem;
 use crate::fabric::{Fabric, Place, RowShape, StitchId};
 use kurbo::Vec2;
@@ -175,6 +176,10 @@ pub(super) struct Net<'a> {
     pub(super) spread: std::collections::BTreeMap<(StitchId, usize), f64>,
     /// How many feet of one row stand in each space, at most.
     pub(super) feet_in: Vec<usize>,
+    /// True for lines placed as their whole piece asks, which no relaxation of a few rows betters.
+    pub(super) well_placed: Vec<bool>,
+    /// Where on a chain the stitches under each point stand, as far as it is placed.
+    pub(super) root: Vec<Option<Root>>,
     /// What of the row below the arch of each space passes over.
     pub(super) beneath: Vec<Vec<usize>>,
     /// What relaxing has taken so far: the terms of all equations that were gathered or solved, and what fills their

@@ -1,11 +1,11 @@
 //! Placement: row by row, each an offset of what it stands on.
 
-use super::grow;
 use super::net::{Facing, LineKind, Net, sagitta};
 use super::over::rise_over;
 use super::plane::{angle, length, normalised, r90, turned, unit, wrap};
 use super::rest::Rest;
 use super::ways::ways_of;
+use super::{grow, stadium};
 use kurbo::Vec2;
 use std::f64::consts::TAU;
 
@@ -83,7 +83,7 @@ fn place_line(net: &mut Net, line: usize, rest: &mut Rest) {
     } else if let Some(middle) = middle_of_round(net, line) {
         net.middle[line] = Some(middle);
         place_round(net, line, middle);
-    } else {
+    } else if !stadium::place(net, line) {
         mend_sign_by_feet(net, line);
         let ways = ways_of(net, line);
         stand(net, line, &ways, 1.0);
