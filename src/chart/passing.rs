@@ -18,7 +18,9 @@ pub(super) fn break_crossed(fabric: &Fabric, stitches: &mut [Vec<Shape>], width:
     for stitch in fabric.stitches.iter().filter(|s| s.extra.crossed || !s.covers.is_empty()) {
         let front: Vec<Shape> = stitches[stitch.id.index()].clone();
         for behind in behind(fabric, stitch) {
-            break_under(&mut stitches[behind.index()], &front, width, |s| s.kind != PartKind::Head);
+            // a stroke with a gap in it is another stroke, or none
+            let whole = |s: &Shape| matches!(s.kind, PartKind::Head | PartKind::Stroke);
+            break_under(&mut stitches[behind.index()], &front, width, |s| !whole(s));
         }
         for covered in stitch.covers.iter().filter_map(|p| p.stitch()) {
             clear_under(&mut stitches[covered.index()], &front, width);
