@@ -5,7 +5,7 @@ use super::ground::Ground;
 use super::metrics::Metrics;
 use super::scene::{Label, LabelRole};
 use super::{Ink, Style};
-use crate::fabric::{Fabric, Role, Row, RowShape, StitchId};
+use crate::fabric::{Fabric, Role, Row, RowShape, StitchId, Strand};
 use crate::layout::Layout;
 use crate::symbol::{Speak, Stand, word};
 use kurbo::{Point, Vec2};
@@ -32,6 +32,10 @@ pub(super) fn row_start(fabric: &Fabric, layout: &Layout, row: &Row) -> Option<R
     let turning =
         fabric.stitches.iter().filter(|s| seen_row(fabric, s) == row.index && s.role == Role::Turning && s.is_chain());
     let first = *row.order.first()?;
+    let begun = row.strands.first().filter(|s| s.chain.first() < Some(&first));
+    if let Some(start) = begun.and_then(|strand| strand_start(fabric, layout, strand)) {
+        return Some(start);
+    }
     let lead: Vec<Point> =
         turning.take_while(|s| s.id <= first).filter_map(|s| Some(layout.pose(s.id).lying?.at)).collect();
     let middle = |id: StitchId| {
@@ -51,6 +55,16 @@ pub(super) fn row_start(fabric: &Fabric, layout: &Layout, row: &Row) -> Option<R
     });
     let up = rising.unwrap_or(Stand::new(Point::ZERO, along.to_point()).right() * -1.0);
     Some(RowStart { at, along, up })
+}
+
+/// The same of a row that begins with a chain worked out and stitches back along it: before that chain.
+fn strand_start(fabric: &Fabric, layout: &Layout, strand: &Strand) -> Option<RowStart> {
+    let lying = strand.chain.iter().filter(|id| !fabric.stitch(**id).has_role(Role::Turning));
+    let lead: Vec<Point> = lying.filter_map(|id| Some(layout.pose(*id).lying?.at)).collect();
+    let first = layout.pose(*strand.order.first()?);
+    let along = unit(first.head - super::legs::mean(&first.feet)?)?;
+    let up = Stand::new(Point::ZERO, along.to_point()).right() * -1.0;
+    Some(RowStart { at: super::legs::mean(&lead)?, along, up })
 }
 
 pub(super) fn unit(v: Vec2) -> Option<Vec2> {

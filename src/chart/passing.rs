@@ -10,15 +10,17 @@ use kurbo::{BezPath, Point};
 const BREAK: f64 = 1.6;
 /// The same from line to line, where a stem covers what it passes rather than cross it.
 const CLEAR: f64 = 2.1;
-/// How many stitches either way are looked at beside one that is crossed: a crossed pair spans fewer.
-pub(super) const WINDOW: usize = 4;
+/// How many stitches either way are looked at beside one that is crossed: three crossed over three span no more.
+pub(super) const WINDOW: usize = 5;
 
 /// Breaks whatever long stitches and crossed stitches pass in front of.
 pub(super) fn break_crossed(fabric: &Fabric, stitches: &mut [Vec<Shape>], width: f64) {
     for stitch in fabric.stitches.iter().filter(|s| s.extra.crossed || !s.covers.is_empty()) {
         let front: Vec<Shape> = stitches[stitch.id.index()].clone();
         for behind in behind(fabric, stitch) {
-            break_under(&mut stitches[behind.index()], &front, width, |s| s.kind != PartKind::Head);
+            // a stroke with a gap in it is another stroke, or none
+            let whole = |s: &Shape| matches!(s.kind, PartKind::Head | PartKind::Stroke);
+            break_under(&mut stitches[behind.index()], &front, width, |s| !whole(s));
         }
         for covered in stitch.covers.iter().filter_map(|p| p.stitch()) {
             clear_under(&mut stitches[covered.index()], &front, width);

@@ -28,7 +28,8 @@ pub(super) fn pieces(fabric: &Fabric) -> Vec<Vec<RowId>> {
 
 /// The rows a place belongs to.
 pub(super) fn rows_of(fabric: &Fabric, place: &Place) -> Vec<RowId> {
-    let of = |id: StitchId| fabric.stitch(id).row;
+    // the chain that turns after a foundation is one with the row it turns into
+    let of = |id: StitchId| super::compose::seen_row(fabric, fabric.stitch(id));
     match *place {
         Place::Space { space } => fabric.spaces[space.index()].ids.first().map(|&id| of(id)).into_iter().collect(),
         Place::Ring { ring } => fabric.rings[ring.index()].ids.first().map(|&id| of(id)).into_iter().collect(),

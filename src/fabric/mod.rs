@@ -7,6 +7,7 @@ mod ids;
 mod line;
 mod place;
 mod row;
+mod spaces;
 mod stitch;
 mod symmetry;
 mod validate;
@@ -62,13 +63,5 @@ impl Fabric {
     /// Where the id is not of this fabric.
     pub fn row(&self, id: RowId) -> &Row {
         &self.rows[id.index()]
-    }
-
-    /// The space that a chain belongs to, if it belongs to one.
-    pub fn space_of(&self, chain: StitchId) -> Option<SpaceId> {
-        // OK to search: spaces are made in yarn order, so their first ids ascend
-        let at = self.spaces.partition_point(|s| s.ids.first().is_some_and(|&f| f <= chain));
-        let k = at.checked_sub(1)?;
-        self.spaces[k].ids.contains(&chain).then(|| SpaceId::new(k))
     }
 }

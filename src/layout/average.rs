@@ -32,7 +32,7 @@ const BAND_STEPS: usize = 6;
 pub(super) fn relax_and_average(net: &mut Net, rest: &mut Rest, steps: usize, about: Option<&[usize]>) -> (f64, f64) {
     let symmetries = net.fabric.symmetries();
     let mirrors = mirrors_of(net, &symmetries);
-    let mut free = vec![true; net.nodes.len()];
+    let mut free: Vec<bool> = (0..net.nodes.len()).map(|n| !net.is_held(n)).collect();
     let (mut before, mut after) = (0.0_f64, 0.0_f64);
     let mut mean_of = |net: &mut Net, orbits: &[Orbits]| {
         for orbits in orbits {
@@ -65,7 +65,7 @@ pub(super) fn relax_and_average(net: &mut Net, rest: &mut Rest, steps: usize, ab
     }
     let free: Vec<usize> = (0..free.len()).filter(|&n| free[n]).collect();
     if !free.is_empty() {
-        let lines: Vec<usize> = (0..net.lines.len()).collect();
+        let lines = net.loose_lines();
         relax_in_bands(net, rest, &lines, &free, &mirrors, steps, about);
     }
     mean_of(net, &mirrors);
@@ -79,7 +79,7 @@ fn mirrors_of(net: &Net, symmetries: &[Symmetry]) -> Vec<Orbits> {
 /// The points that no turn about a ring holds, and the mirrors that they keep to.
 pub(super) fn free_and_mirrors(net: &Net) -> (Vec<usize>, Vec<Orbits>) {
     let symmetries = net.fabric.symmetries();
-    let mut free = vec![true; net.nodes.len()];
+    let mut free: Vec<bool> = (0..net.nodes.len()).map(|n| !net.is_held(n)).collect();
     for symmetry in &symmetries {
         let SymmetryKind::Turn { ring, .. } = symmetry.kind else { continue };
         let lines = symmetry.rows.iter().flat_map(|r| &net.lines_of[r.index()]).map(|&l| &net.lines[l]);

@@ -1,8 +1,9 @@
 //! From fabric to net: which points there are, and in which lines they stand.
 
+use super::blocks::Blocks;
 use super::net::{Facing, Foot, Line, LineKind, Net, Node, Post};
 use super::sizes::Sizes;
-use super::{View, anchor, bend, pieces, spread};
+use super::{View, anchor, bend, crossed, over, pieces, spread};
 use crate::fabric::{
     Direction, EventKind, Fabric, LineNode, Place, Role, Row, RowShape, Side, Stitch, StitchId, Strand,
 };
@@ -24,6 +25,8 @@ pub(super) fn net_of<'a>(fabric: &'a Fabric, sizes: &'a dyn Sizes, view: View) -
         apex_of: vec![None; fabric.spaces.len()],
         ring_of: vec![None; fabric.rings.len()],
         ring_radius: vec![0.0; fabric.rings.len()],
+        blocks: Blocks::of(fabric, sizes),
+        held: Vec::new(),
         lines: Vec::new(),
         lines_of: vec![Vec::new(); fabric.rows.len()],
         seat: Vec::new(),
@@ -36,6 +39,9 @@ pub(super) fn net_of<'a>(fabric: &'a Fabric, sizes: &'a dyn Sizes, view: View) -
         bent: Vec::new(),
         spread: BTreeMap::new(),
         feet_in: Vec::new(),
+        beneath: Vec::new(),
+        root: Vec::new(),
+        well_placed: Vec::new(),
         spent: 0,
         allowed: usize::MAX,
     };
@@ -47,8 +53,11 @@ pub(super) fn net_of<'a>(fabric: &'a Fabric, sizes: &'a dyn Sizes, view: View) -
         add_row(&mut net, row);
     }
     link_spirals(&mut net);
+    add_block_chains(&mut net);
     (net.spread, net.feet_in) = spread::along_spaces(&net);
     add_posts(&mut net);
+    crossed::stand_under_heads(&mut net);
+    net.beneath = over::beneath(&net);
     net.stood_on = vec![Vec::new(); net.nodes.len()];
     for (p, post) in net.posts.iter().enumerate() {
         for &(node, ..) in post.feet.iter().flat_map(|f| &f.at.0) {
@@ -57,6 +66,8 @@ pub(super) fn net_of<'a>(fabric: &'a Fabric, sizes: &'a dyn Sizes, view: View) -
             }
         }
     }
+    net.well_placed = vec![false; net.lines.len()];
+    net.root = vec![None; net.nodes.len()];
     net.middle = vec![None; net.lines.len()];
     side_of_chains(&mut net);
     net.natural_turn = bend::natural_turn(&net);
@@ -116,6 +127,28 @@ impl Net<'_> {
         self.lines_of[line.row].push(index);
         self.lines.push(line);
         index
+    }
+}
+
+/// The chain of a block that was begun on one of its own is a space like those of the others.
+fn add_block_chains(net: &mut Net) {
+    let Some(blocks) = net.blocks.clone() else {
+        net.held = vec![false; net.lines.len()];
+        return;
+    };
+    net.held = net.lines.iter().map(|l| blocks.has_row(l.row)).collect();
+    for line in net.lines.iter_mut().filter(|l| blocks.has_row(l.row)) {
+        (line.before, line.after) = (None, None);
+    }
+    for (own, space) in blocks.stitches_and_spaces() {
+        let first = net.node_of[own[0].index()].and_then(|n| net.seat[n]);
+        let Some((line, at)) = first.filter(|_| net.apex_of[space].is_none()) else { continue };
+        let apex = net.add(Node::Apex(space));
+        net.apex_of[space] = Some(apex);
+        net.lines[line].nodes.insert(at, apex);
+        for at in at..net.lines[line].nodes.len() {
+            net.seat[net.lines[line].nodes[at]] = Some((line, at));
+        }
     }
 }
 
@@ -276,7 +309,7 @@ fn add_posts(net: &mut Net) {
             let reach = drawn * feet.iter().map(|f| f.reach).sum::<f64>() / feet.len() as f64;
             let rest = net.sizes.height(stem).max(0.05) + reach + passed_over(net, stitch);
             net.post_of[node] = Some(net.posts.len());
-            net.posts.push(Post { node, stitch: id, stem, feet, base, rest });
+            net.posts.push(Post { node, stitch: id, stem, feet, across: None, base, rest });
         }
     }
 }

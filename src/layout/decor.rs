@@ -81,6 +81,12 @@ fn dot(net: &Net, stitch: &Stitch, layout: &Layout) -> Pose {
         Some(Place::Space { space }) if net.apex_of[space.index()].is_some() => {
             Some(Walk::along(&layout.spaces[space.index()]).at(0.5).0)
         }
+        // on the oval of a space
+        Some(place) => place
+            .stitch()
+            .filter(|id| net.node_of[id.index()].is_none() && net.fabric.space_of(*id).is_some())
+            .and_then(|id| layout.poses[id.index()].lying)
+            .map(|lying| lying.at.to_vec2()),
         _ => None,
     };
     let seat = near(net, stitch.id);

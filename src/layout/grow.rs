@@ -19,7 +19,7 @@ pub(super) struct Growth {
 
 /// Relaxes the last rows up to this one, where this one came out badly.
 pub(super) fn relax_last_rows(net: &mut Net, row: usize, rest: &mut Rest, how: Growth) {
-    let own = net.lines_of[row].clone();
+    let own: Vec<usize> = net.lines_of[row].iter().copied().filter(|&l| !net.held[l] && !net.well_placed[l]).collect();
     let stitches = own.iter().map(|&l| net.lines[l].nodes.len()).sum::<usize>();
     if stitches == 0 || how.steps == 0 {
         return;
@@ -29,7 +29,8 @@ pub(super) fn relax_last_rows(net: &mut Net, row: usize, rest: &mut Rest, how: G
         return;
     }
     let first = row.saturating_sub(how.rows.max(1) - 1);
-    let lines: Vec<usize> = (first..=row).flat_map(|r| net.lines_of[r].iter().copied()).collect();
+    let lines: Vec<usize> =
+        (first..=row).flat_map(|r| net.lines_of[r].iter().copied()).filter(|&l| !net.held[l]).collect();
     let mut free: Vec<usize> = lines.iter().flat_map(|&l| net.lines[l].nodes.iter().copied()).collect();
     free.sort_unstable();
     free.dedup();

@@ -3,9 +3,11 @@
 //! One point per head, lying chain, chain space and ring; everything else hangs on those.
 
 use super::View;
+use super::blocks::Blocks;
 use super::lin::Lin;
 use super::plane::{normalised, r90};
 use super::sizes::Sizes;
+use super::stadium::Root;
 use crate::craft::Stem;
 use crate::fabric::{Fabric, Place, RowShape, StitchId};
 use kurbo::Vec2;
@@ -111,6 +113,8 @@ pub(super) struct Post {
     pub(super) stitch: StitchId,
     pub(super) stem: Stem,
     pub(super) feet: Vec<Foot>,
+    /// Where the leg of a crossed stitch goes; its foot is the place under its head.
+    pub(super) across: Option<Foot>,
     /// The mean of the feet.
     pub(super) base: Lin,
     /// Rest distance from base to head, reach included.
@@ -147,6 +151,10 @@ pub(super) struct Net<'a> {
     pub(super) ring_of: Vec<Option<usize>>,
     pub(super) ring_radius: Vec<f64>,
     pub(super) lines: Vec<Line>,
+    /// Squares worked from corner to corner, if there are any.
+    pub(super) blocks: Option<Blocks>,
+    /// True for lines that stand where they are set: those of blocks.
+    pub(super) held: Vec<bool>,
     /// The lines of a row.
     pub(super) lines_of: Vec<Vec<usize>>,
     /// Line and position of a point.
@@ -168,6 +176,12 @@ pub(super) struct Net<'a> {
     pub(super) spread: std::collections::BTreeMap<(StitchId, usize), f64>,
     /// How many feet of one row stand in each space, at most.
     pub(super) feet_in: Vec<usize>,
+    /// True for lines placed as their whole piece asks, which no relaxation of a few rows betters.
+    pub(super) well_placed: Vec<bool>,
+    /// Where on a chain the stitches under each point stand, as far as it is placed.
+    pub(super) root: Vec<Option<Root>>,
+    /// What of the row below the arch of each space passes over.
+    pub(super) beneath: Vec<Vec<usize>>,
     /// What relaxing has taken so far: the terms of all equations that were gathered or solved, and what fills their
     /// factors. It measures time, and is the same on every run.
     pub(super) spent: usize,
@@ -206,6 +220,16 @@ impl Net<'_> {
             return Some(Socket { at, from, to, sign, reach });
         }
         (previous != next).then(|| Socket { at: Lin::node(root), from: previous, to: next, sign, reach })
+    }
+
+    /// The lines that are relaxed.
+    pub(super) fn loose_lines(&self) -> Vec<usize> {
+        (0..self.lines.len()).filter(|&line| !self.held[line]).collect()
+    }
+
+    /// True for a point of a line that stands where it is set.
+    pub(super) fn is_held(&self, node: usize) -> bool {
+        self.seat[node].is_some_and(|(line, _)| self.held[line])
     }
 
     /// True for points of pieces that are worked apart: they lie on one sheet, and only at the end beside each other.

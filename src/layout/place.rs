@@ -1,18 +1,25 @@
 //! Placement: row by row, each an offset of what it stands on.
 
-use super::grow;
 use super::net::{Facing, LineKind, Net, sagitta};
+use super::over::rise_over;
 use super::plane::{angle, length, normalised, r90, turned, unit, wrap};
 use super::rest::Rest;
 use super::ways::ways_of;
+use super::{grow, stadium};
 use kurbo::Vec2;
 use std::f64::consts::TAU;
 
 /// Places every row in turn, relaxing the last rows where one comes out badly.
 pub(super) fn place_all(net: &mut Net, rest: &mut Rest, how: grow::Growth) {
+    if let Some(blocks) = net.blocks.clone() {
+        blocks.place(net);
+    }
     for row in 0..net.fabric.rows.len() {
         for i in 0..net.lines_of[row].len() {
             let line = net.lines_of[row][i];
+            if net.held[line] {
+                continue;
+            }
             match net.lines[line].kind {
                 LineKind::Chain => place_chain(net, line),
                 LineKind::Row | LineKind::Back => place_line(net, line, rest),
@@ -76,7 +83,8 @@ fn place_line(net: &mut Net, line: usize, rest: &mut Rest) {
     } else if let Some(middle) = middle_of_round(net, line) {
         net.middle[line] = Some(middle);
         place_round(net, line, middle);
-    } else {
+    } else if !stadium::place(net, line) {
+        mend_sign_by_feet(net, line);
         let ways = ways_of(net, line);
         stand(net, line, &ways, 1.0);
         if net.lines[line].closed {
@@ -277,7 +285,34 @@ fn place_apexes(net: &mut Net, line: usize) {
             l.sign * r90(normalised(chord))
         };
         let rise = sagitta(net.space_length(node) + 0.6, length(chord)).min(MOST_RISE * length(chord).max(1.0));
+        let rise = rise.max(rise_over(net, node) * length(chord));
         net.heads[node] = net.heads[a] + 0.5 * chord + rise * up;
+    }
+}
+
+/// The same before its heads are placed, of a closed row: by the order of its feet and the ways they face.
+fn mend_sign_by_feet(net: &mut Net, line: usize) {
+    let l = &net.lines[line];
+    if !l.closed || l.kind != LineKind::Row {
+        return;
+    }
+    let feet: Vec<(Vec2, Vec2)> = l
+        .nodes
+        .iter()
+        .filter_map(|&n| net.post_of[n])
+        .filter_map(|p| Some((net.posts[p].base.at(&net.heads), net.way(net.posts[p].feet.first()?.facing)?)))
+        .collect();
+    let mut up = 0.0;
+    for (i, &(_, way)) in feet.iter().enumerate() {
+        let n = feet.len();
+        let along = feet[(i + 1) % n].0 - feet[(i + n - 1) % n].0;
+        if length(along) > 1e-6 {
+            up += way.dot(r90(normalised(along)));
+        }
+    }
+    // what is told goes where the feet do not tell surely
+    if up.abs() > 0.5 * feet.len() as f64 && up * l.sign < 0.0 {
+        net.lines[line].sign = -net.lines[line].sign;
     }
 }
 

@@ -16,6 +16,8 @@ const MARGIN: f64 = 0.3;
 const BELLY: f64 = 0.22;
 // What the last space of a round leaves free for the chain that turned it.
 const BESIDE_TURNING: f64 = 0.5;
+// What a space leaves free beside a crossed stitch, which comes slanting with its strokes.
+const BESIDE_CROSSED: f64 = 0.2;
 const MOST: f64 = 1.2;
 const STEP: f64 = 0.05;
 // How far apart the bellies of two such ovals are to be, from middle to middle.
@@ -45,6 +47,9 @@ pub(super) fn layout_of(net: &Net) -> Layout {
         lay_space(net, k, &mut layout, &mut done);
     }
     decor::lay_out_the_rest(net, &mut layout, &mut done);
+    if let Some(blocks) = &net.blocks {
+        blocks.pose(net, &mut layout);
+    }
     layout
 }
 
@@ -68,7 +73,8 @@ pub(super) fn rise_of_post(net: &Net, post: &Post) -> Vec2 {
 fn post_pose(net: &Net, post: &Post) -> Pose {
     let head = net.heads[post.node];
     let mut feet: Vec<_> = Vec::with_capacity(post.feet.len());
-    for (leg, foot) in post.feet.iter().enumerate() {
+    let drawn = post.across.as_ref().map_or(post.feet.as_slice(), std::slice::from_ref);
+    for (leg, foot) in drawn.iter().enumerate() {
         let mut at = foot.at.at(&net.heads);
         if let Some(crate::fabric::Place::Space { space }) = foot.place {
             // the solver's parabola gives way to the circle that is drawn
@@ -170,7 +176,13 @@ fn margins(net: &Net, space: usize, layout: &Layout, walk: &Walk) -> [f64; 2] {
     };
     let own = net.lines[line].nodes[at];
     [(previous, 0.0), (next, 1.0)].map(|(head, share)| {
-        let free = if share == 1.0 && turns_beside(net, head) { MARGIN + BESIDE_TURNING } else { MARGIN };
+        let crosses = net.post_of[head].is_some_and(|p| net.posts[p].across.is_some());
+        let kept = match () {
+            () if share == 1.0 && turns_beside(net, head) => BESIDE_TURNING,
+            () if crosses => BESIDE_CROSSED,
+            () => 0.0,
+        };
+        let free = MARGIN + kept;
         let Some(other) = beside(head, own) else { return free };
         let beside = Walk::along(&layout.spaces[other]);
         // points so far along the two arches from their common head

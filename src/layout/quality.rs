@@ -51,8 +51,9 @@ pub(super) fn judge(net: &Net, layout: &Layout) -> Quality {
 
 fn spacing(net: &Net, line: usize, shape: &LineShape, row: &mut RowQuality, all: &mut Quality) {
     let run = net.lines[line].run();
-    for w in run.windows(2) {
-        if net.is_apex(w[0]) || net.is_apex(w[1]) || w[0] == w[1] {
+    for (i, w) in run.windows(2).enumerate() {
+        let step = net.held[line] && shape.seams[i];
+        if net.is_apex(w[0]) || net.is_apex(w[1]) || w[0] == w[1] || step {
             continue;
         }
         let e = length(net.heads[w[1]] - net.heads[w[0]]);
@@ -137,7 +138,10 @@ fn stretches(net: &Net, line: usize, layout: &Layout, all: &mut Quality) {
         let feet = &layout.poses[post.stitch.index()].feet;
         let foot = feet.iter().fold(Vec2::ZERO, |sum, f| sum + f.to_vec2()) / feet.len().max(1) as f64;
         let shift = post.feet.iter().map(|f| f.shift).sum::<f64>() / post.feet.len() as f64;
-        stretches.push(length(net.heads[post.node] - foot) / (post.rest - shift).max(0.05));
+        // a leg that crosses others is as long as the way across asks
+        let aside = post.across.as_ref().map_or(0.0, |f| length(f.at.at(&net.heads) - post.base.at(&net.heads)));
+        let tall = (post.rest - shift).max(0.05);
+        stretches.push(length(net.heads[post.node] - foot) / (tall * tall + aside * aside).sqrt());
     }
     if let Some(low) = percentile(&mut stretches, 0.05) {
         all.stretch_p05 = all.stretch_p05.min(low);
@@ -169,7 +173,9 @@ pub(super) fn crossing_edges(net: &Net) -> Vec<(Edge, Edge)> {
 pub(super) fn first_crossing_edges(net: &Net, most: usize) -> Vec<(Edge, Edge)> {
     let mut edges: Vec<(usize, usize)> = Vec::new();
     for line in net.lines.iter().filter(|l| l.kind != LineKind::Chain) {
-        let solid: Vec<usize> = line.run().into_iter().filter(|&n| !net.is_apex(n)).collect();
+        // an arch that is led over other stitches is not told by its chord
+        let drawn = |node: &usize| net.space_of(*node).is_none_or(|space| !net.beneath[space].is_empty());
+        let solid: Vec<usize> = line.run().into_iter().filter(drawn).collect();
         edges.extend(solid.windows(2).map(|w| (w[0], w[1])).filter(|(a, b)| a != b));
     }
     edges.sort_unstable();

@@ -2,6 +2,7 @@
 
 use super::bounds::{Bound, broken};
 use super::net::{LineKind, Net};
+use super::over::rise_over;
 use super::plane::length;
 use super::shape::Scope;
 use super::wants::{LEAST_CHORD, own_run, rise_of};
@@ -47,7 +48,7 @@ impl Rest {
 
     /// How far the apex of a space wants to rise over its chord, for each width of chord.
     pub(super) fn rise_over_chord(&self, net: &Net, node: usize, chord: f64, corner: bool) -> f64 {
-        let asked = || rise_of(net.space_length(node), chord, corner) / chord;
+        let asked = || asked_rise(net, node, chord, corner);
         net.space_of(node).and_then(|space| self.rise[space]).unwrap_or_else(asked)
     }
 
@@ -58,7 +59,7 @@ impl Rest {
                 let Some(space) = net.space_of(node) else { continue };
                 let (previous, next) = net.lines[line].neighbours(at);
                 let chord = length(net.heads[next] - net.heads[previous]).max(LEAST_CHORD);
-                let asked = rise_of(net.space_length(node), chord, shape.corner_apex[at]) / chord;
+                let asked = asked_rise(net, node, chord, shape.corner_apex[at]);
                 self.rise[space] = Some(self.rise[space].map_or(asked, |last| 0.5 * (last + asked)));
             }
         }
@@ -121,6 +122,11 @@ impl Rest {
             }
         }
     }
+}
+
+/// Rise over chord that a space asks for: that of its chains, or more where it has to keep clear of what it passes over.
+fn asked_rise(net: &Net, node: usize, chord: f64, corner: bool) -> f64 {
+    (rise_of(net.space_length(node), chord, corner) / chord).max(rise_over(net, node))
 }
 
 /// Mean distance of a line's neighbours over their pitch, spaces left out.

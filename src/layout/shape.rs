@@ -2,6 +2,7 @@
 
 use super::net::{Facing, LineKind, Net};
 use super::ways::{Key, groups, key_of, leading_part_of_last_group};
+use crate::fabric::Stitch;
 
 /// What is said of one solid point (no apex) of a line.
 #[derive(Clone, Copy, Debug, Default)]
@@ -49,9 +50,9 @@ impl Scope {
         Scope { lines: lines.to_vec(), shapes: lines.iter().map(|&l| shape_of(net, l)).collect() }
     }
 
-    /// The shapes of all lines.
+    /// The shapes of all lines that are relaxed.
     pub(super) fn of_all(net: &Net) -> Scope {
-        Scope::of(net, &(0..net.lines.len()).collect::<Vec<usize>>())
+        Scope::of(net, &net.loose_lines())
     }
 
     /// Each line with its shape.
@@ -74,6 +75,11 @@ pub(super) fn shape_of(net: &Net, line: usize) -> LineShape {
     };
     let run = l.run();
     shape.seams = run.windows(2).map(|w| is_seam(net, w[0], w[1])).collect();
+    if net.held[line] {
+        // from block to block the row goes in steps
+        shape.seams = run.windows(2).map(|w| !beside_in_block(net, w[0], w[1])).collect();
+        shape.at_seam.fill(true);
+    }
     if l.kind != LineKind::Chain {
         uneven_heights(net, line, &mut shape);
         fans_and_corners(net, line, &mut shape);
@@ -170,6 +176,13 @@ pub(super) fn is_seam(net: &Net, a: usize, b: usize) -> bool {
         (Some(a), Some(b)) => a != b,
         _ => false,
     }
+}
+
+/// True for stitches of one block.
+fn beside_in_block(net: &Net, a: usize, b: usize) -> bool {
+    let own = |node: usize| net.stitch_of(node).map(|id| net.fabric.stitch(id)).filter(|s| !s.is_chain());
+    let in_turn = |(a, b): (&Stitch, &Stitch)| a.id.index() + 1 == b.id.index();
+    own(a).zip(own(b)).is_some_and(|(a, b)| in_turn((a, b)) && !a.is_slip_stitch() && !b.is_slip_stitch())
 }
 
 fn seams_at(net: &Net, line: usize, run: &[usize], shape: &mut LineShape) {

@@ -43,7 +43,11 @@ impl RowWork<'_> {
     pub(super) fn spaced_evenly(&mut self, each: u32, form: StitchForm, n: usize, span: Span) {
         let along = self.turned_from_ends(span);
         let from = self.edge.cursor.min(self.edge.spots.len());
-        let ends: Vec<usize> = (from..self.edge.spots.len()).filter(|&k| self.edge.spots[k].is(&along)).collect();
+        let mut ends: Vec<usize> = (from..self.edge.spots.len()).filter(|&k| self.edge.spots[k].is(&along)).collect();
+        // a number that takes all of the side takes its corner too
+        if n < ends.len() {
+            ends.truncate(ends.len() - self.left_for_corner());
+        }
         if ends.is_empty() {
             return;
         }

@@ -137,6 +137,7 @@ fn work_watched(pattern: &Pattern, watch: &mut dyn FnMut(&mut Rehearsal<'_>)) ->
     }
     edges.extend(open_edge(&bench));
     bench.fabric.edges = edges;
+    bench.fabric.order_spaces();
     known_yarns(pattern, &mut bench);
     let (slips, chains) = settle_conventions(pattern, &mut bench.tallies, &mut bench.fabric);
     Worked {
@@ -460,6 +461,7 @@ fn attempt(
         last_space: false,
         carried_mark: None,
         sides: Vec::new(),
+        corner_told: false,
         answers: answers.to_vec(),
         asked: Vec::new(),
         joined: false,

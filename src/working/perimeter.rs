@@ -118,8 +118,14 @@ impl RowWork<'_> {
 
     /// Where a side is done and the words go on, the side they mean; a corner is the first place of the next side, where
     /// that is a chain or a stitch, else the last place again. True where the stitches have been worked.
-    pub(super) fn turn_the_corner(&mut self, at: &Target, each: u32, form: StitchForm, span: Span) -> bool {
-        let place = self.corner_place(at);
+    pub(super) fn turn_the_corner(
+        &mut self,
+        at: &Target,
+        (each, form): (u32, StitchForm),
+        span: Span,
+        rest: &[Step],
+    ) -> bool {
+        let place = self.corner_place(at, rest);
         if let Some(place) = place {
             self.stitches_in(each, form, &[place], span);
         }
@@ -127,9 +133,15 @@ impl RowWork<'_> {
     }
 
     /// The place of the corner told next; the edge goes on to the side that other words mean.
-    pub(super) fn corner_place(&mut self, at: &Target) -> Option<LastPlace> {
+    pub(super) fn corner_place(&mut self, at: &Target, rest: &[Step]) -> Option<LastPlace> {
         let corner = |class: &Class| matches!(class, Class::Corner(_) | Class::CornerStitch);
         let border = self.bench.fabric.row(self.row).shape == RowShape::Border;
+        let named = matches!(at, Target::Next { n: 1, class } | Target::Last { n: 1, class } if corner(class));
+        if let Some(k) = named.then(|| self.corner_at_the_yarn(rest)).flatten() {
+            self.corner_told = true;
+            return Some(LastPlace::OnEdge(k));
+        }
+        self.corner_told |= named;
         if let (Target::Next { n: 1, class } | Target::Last { n: 1, class }, true) = (at, border)
             && corner(class)
             && self.edge.ahead(&Class::Any) == 1
@@ -172,6 +184,33 @@ impl RowWork<'_> {
             _ => {}
         }
         None
+    }
+
+    /// Where a row not turned begins with a corner and goes on along row ends: at the stitch the yarn hangs from.
+    fn corner_at_the_yarn(&mut self, rest: &[Step]) -> Option<usize> {
+        let begins = self.made.is_empty() && !self.goes_round_piece() && !self.edge.closed;
+        let plain = self.edge.spots.iter().all(|s| matches!(s.what, What::Stitch(_) | What::Turning(_)));
+        let along_ends = match rest.first().map(|s| &s.act) {
+            Some(Act::RowEnds) => true,
+            Some(Act::Work { at, .. } | Act::Group { at, .. }) => {
+                matches!(at, Target::Evenly { .. } | Target::Each { class: Class::RowEnd, .. })
+            }
+            _ => false,
+        };
+        if !(begins && plain && along_ends) || self.bench.fabric.row(self.row).turned || self.bottom().is_none() {
+            return None;
+        }
+        let k = self.edge.spots.len().checked_sub(1)?;
+        self.edge.spots[k].state = State::Used;
+        Some(k)
+    }
+
+    /// One where the side a border has come to ends in a corner of its own that is told next; none along row ends.
+    pub(super) fn left_for_corner(&self) -> usize {
+        let ends_next = self.sides.first().is_none_or(|s| s.what == SideOf::Ends);
+        let on_stitches = self.edge.spots.last().is_some_and(|s| s.what != What::RowEnd);
+        let kept = self.corner_told && on_stitches && ends_next && self.edge.ahead(&Class::Any) > 1;
+        usize::from(kept && !self.sides.is_empty())
     }
 
     /// How many places "each" leaves at the end of a side: one for the corner told next, where that is of this side.

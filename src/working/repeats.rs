@@ -33,7 +33,7 @@ impl RowWork<'_> {
                 Some(k) => vec![LastPlace::OnEdge(k)],
                 None => return,
             },
-            at if let Some(place) = self.corner_place(at) => vec![place],
+            at if let Some(place) = self.corner_place(at, rest) => vec![place],
             _ => {
                 let Some((class, wanted)) = self.reach(at, 1, (1, StitchForm::plain(first_stem(steps))), span, rest)
                 else {

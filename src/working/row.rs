@@ -53,6 +53,8 @@ pub(super) struct RowWork<'b> {
     pub carried_mark: Option<usize>,
     /// Sides of a flat piece that a border round it has still to come to.
     pub sides: Vec<super::perimeter::PieceSide>,
+    /// True once a corner of the piece was named.
+    pub corner_told: bool,
     /// True where each stitch goes through both layers of a piece lying flat.
     pub both_layers: bool,
     /// True once "the last" space was named.
@@ -373,7 +375,7 @@ impl RowWork<'_> {
         span: Span,
         rest: &[Step],
     ) -> Option<(Class, usize)> {
-        if self.turn_the_corner(at, each, form, span) {
+        if self.turn_the_corner(at, (each, form), span, rest) {
             return None;
         }
         match at {
@@ -505,7 +507,7 @@ impl RowWork<'_> {
                 }
                 self.tally.leave_told |= n.is_some();
                 self.tally.uncertain |= n.is_none() && self.goes_round_piece();
-                let ahead = self.edge.ahead(&class);
+                let ahead = self.edge.ahead(&class) - self.left_for_corner();
                 Some((class, n.map_or(ahead, |n| n as usize)))
             }
             Target::Same

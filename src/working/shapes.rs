@@ -195,7 +195,11 @@ impl LiveEdge {
                     _ => self.shapes(class, fabric),
                 };
                 let least = from.gap.map_or(from.cursor, |g| from.cursor.max(g + 1));
-                let found = shapes.windows(2).find(|w| w[1].start >= least.max(1) && w[1].start > w[0].start);
+                // a space between the two that has been passed is no gap to come
+                let passed =
+                    |w: &[Range<usize>]| (w[0].end..w[1].start).any(|i| i < from.cursor && self.spots[i].is_space());
+                let found =
+                    shapes.windows(2).find(|w| w[1].start >= least.max(1) && w[1].start > w[0].start && !passed(w));
                 let (before, behind) = match (found, shapes.first(), shapes.last()) {
                     (Some(pair), ..) => (pair[0].end - 1, pair[1].start),
                     (None, Some(first), Some(last)) if self.closed && shapes.len() > 1 && last.end >= from.cursor => {

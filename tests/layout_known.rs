@@ -1,0 +1,111 @@
+//! Fabrics whose picture is known beforehand: crossed stitches, blocks from corner to corner, loops over a disc, long rows
+//! round the end of a chain.
+
+use fanwise::Pattern;
+use fanwise::fabric::{Fabric, StitchId};
+use fanwise::layout::{DrawnSizes, Layout, LayoutOptions, lay_out};
+use kurbo::{Point, Vec2};
+
+fn laid(text: &str) -> (Fabric, Layout) {
+    let pattern = Pattern::read(text);
+    assert!(pattern.is_sound(), "{:?}", pattern.problems().first());
+    let layout = lay_out(pattern.fabric(), &DrawnSizes, &LayoutOptions::default());
+    (pattern.fabric().clone(), layout)
+}
+
+fn shape(name: &str) -> (Fabric, Layout) {
+    let path = format!("{}/tests/shapes/{name}.txt", env!("CARGO_MANIFEST_DIR"));
+    laid(&std::fs::read_to_string(path).expect("a shape"))
+}
+
+fn worked<'f>(fabric: &'f Fabric, row: usize, kind: &'f str) -> impl Iterator<Item = StitchId> + 'f {
+    fabric.stitches.iter().filter(move |s| s.row.index() == row && s.kind == kind).map(|s| s.id)
+}
+
+#[test]
+fn legs_of_crossed_stitches_cross_and_their_heads_stand_in_order() {
+    let (fabric, layout) = shape("crossed-stitches");
+    // row 2 on a foundation and row 1: seven pairs
+    let pairs: Vec<StitchId> = worked(&fabric, 2, "dc").collect();
+    assert_eq!(pairs.len(), 14);
+    for pair in pairs.chunks(2) {
+        let [a, b] = [layout.pose(pair[0]), layout.pose(pair[1])];
+        let (heads, feet) = (b.head - a.head, b.feet[0] - a.feet[0]);
+        assert!(heads.dot(feet) < 0.0, "the legs of {pair:?} cross");
+        assert!((heads.hypot() - 1.0).abs() < 0.05, "their heads stand a stitch apart: {}", heads.hypot());
+    }
+    assert_eq!(layout.quality.crossings, 0);
+}
+
+#[test]
+fn blocks_stand_crosswise_from_row_to_row_in_squares_of_one_size() {
+    let (fabric, layout) = shape("blocks-from-corner-to-corner");
+    let mut middles: Vec<Point> = Vec::new();
+    for row in 1..=7 {
+        let stitches: Vec<StitchId> = worked(&fabric, row, "dc").collect();
+        for block in stitches.chunks(3) {
+            let mut sum = Vec2::ZERO;
+            for &id in block {
+                let pose = layout.pose(id);
+                let rise = pose.head - pose.feet[0];
+                // rows worked on the right side stand upright, those on the wrong side lie
+                let (along, across) = if row % 2 == 1 { (rise.y, rise.x) } else { (rise.x, rise.y) };
+                assert!(across.abs() < 1e-6 && along.abs() > 1.0, "row {row}: {rise:?}");
+                sum += 0.5 * (pose.head.to_vec2() + pose.feet[0].to_vec2());
+            }
+            middles.push((sum / block.len() as f64).to_point());
+        }
+    }
+    assert_eq!(middles.len(), 16, "a square of four by four");
+    let side = (0..middles.len())
+        .flat_map(|i| (i + 1..middles.len()).map(move |j| (i, j)))
+        .map(|(i, j)| (middles[j] - middles[i]).hypot())
+        .fold(f64::INFINITY, f64::min);
+    let box_of = |get: fn(&Point) -> f64| {
+        let all = middles.iter().map(get);
+        all.clone().fold(f64::NEG_INFINITY, f64::max) - all.fold(f64::INFINITY, f64::min)
+    };
+    for wide in [box_of(|p| p.x), box_of(|p| p.y)] {
+        assert!(wide > 2.7 * side && wide < 3.8 * side, "four squares in a row: {wide} of {side}");
+    }
+}
+
+#[test]
+fn a_loop_shorter_than_its_way_goes_round_what_it_passes_over() {
+    let (fabric, layout) = shape("loops-over-a-disc");
+    let centre = layout.rings[0].centre;
+    let far = |p: Point| (p - centre).hypot();
+    let most = |row: usize, kind: &'static str| {
+        worked(&fabric, row, kind).map(|id| far(layout.pose(id).head)).fold(0.0, f64::max)
+    };
+    // the chains of a round lie beyond the heads of the round below
+    for (row, below) in [(2, most(1, "dc")), (3, most(2, "sc")), (4, most(3, "sc"))] {
+        let space =
+            fabric.spaces.iter().zip(&layout.spaces).filter(|(s, _)| fabric.stitch(s.ids[0]).row.index() == row);
+        for (_, arc) in space {
+            assert!(far(arc.apex) > below + 0.4, "row {row}: {} over {below}", far(arc.apex));
+        }
+    }
+}
+
+#[test]
+fn long_rows_round_the_end_of_a_chain_stay_even() {
+    let (rows, side) = (30, 60);
+    let mut text = format!(
+        "Both sides\n\nUS terms.\nCh 1 at the start of a row does not count as a stitch.\n\nCh {}.\n\
+         Row 1: Sc in 2nd ch from hook and in next {} ch, 3 sc in last ch; working along opposite side of foundation ch, sc in next {side} ch. Turn.\n\
+         Row 2: Ch 1, sc in next {side} sts, 2 sc in each of next 3 sts, sc in next {side} sts. Turn.\n",
+        side + 2,
+        side - 1
+    );
+    for row in 3..=rows {
+        text += &format!(
+            "Row {row}: Ch 1, sc in next {side} sts, [sc in next {} sts, 2 sc in next st] 3 times, sc in next {side} sts. Turn.\n",
+            row - 2
+        );
+    }
+    let quality = laid(&text).1.quality;
+    assert_eq!((quality.crossings, quality.flips), (0, 0));
+    assert!(quality.spacing_cv <= 0.06, "{}", quality.spacing_cv);
+    assert!(quality.min_spacing >= 0.85 && quality.stretch_p95 <= 1.4);
+}
