@@ -148,7 +148,10 @@ impl RowWork<'_> {
             let words: Vec<Step> = steps[..k].iter().chain(behind).cloned().collect();
             left(work, &words) == Some(0)
         };
-        if let Some(k) = (1..steps.len()).rev().find(|&k| ends(self, k)) {
+        // "*5 ch, miss 6, dc in next; rep from * ending with 5 ch, miss 6": its chain is the one of the words behind
+        let chain = |s: Option<&Step>| s.is_some_and(|s| matches!(s.act, Act::Chain { .. }));
+        let twice = |k: usize| chain(steps.get(k - 1)) && chain(behind.first());
+        if let Some(k) = (1..steps.len()).rev().find(|&k| !twice(k) && ends(self, k)) {
             self.run(&steps[..k]);
         }
     }
