@@ -23,7 +23,12 @@ pub(super) fn specials(line: &Line<'_>, whole: &str, house: &House) -> Vec<Speci
         if names.iter().all(|name| is_standard(name, house) || is_standard(&format!("{name} st"), house)) {
             return None;
         }
-        let special = define(names, &text[split.1..], line.span.start + at + split.1, whole, house).ok()?;
+        let (words, from) = (&text[split.1..], line.span.start + at + split.1);
+        // "V-st: (dc, ch 1, dc) in same st. Ch 3 counts as a dc.": the first sentence alone, where all of it is none
+        let sentence = || words.find(". ").map(|k| &words[..k]);
+        let special = define(names.clone(), words, from, whole, house)
+            .or_else(|problem| sentence().map_or(Err(problem), |words| define(names, words, from, whole, house)))
+            .ok()?;
         Some(Special { span: line.span, ..special })
     };
     let parts: Vec<&str> = rest.split(';').collect();

@@ -84,7 +84,14 @@ impl RowWork<'_> {
             let from = self.made.len();
             let opens = matches!(steps.first().map(|s| &s.act), Some(Act::Chain { .. }));
             self.opening = outer.is_none() && self.fresh && opens;
+            let before = name.map(|_| self.tally.kinds.clone());
             self.run(steps);
+            for (kind, n) in before.iter().flat_map(|_| &self.tally.kinds) {
+                let held = before.as_ref().and_then(|b| b.get(kind)).copied().unwrap_or(0);
+                if *n > held {
+                    *self.tally.in_groups.entry(kind.clone()).or_default() += n - held;
+                }
+            }
             self.opening = false;
             self.chains_to_space(true);
             // the edge may have been left within

@@ -442,7 +442,11 @@ impl RowWork<'_> {
             Target::Last { n, class } => {
                 self.last_space |= matches!(class, Class::Space(_));
                 let class = self.edge.searched(class);
-                let ahead = self.edge.ahead(&class);
+                // "dc in last dc, dc in top of turning ch": the last before the chain
+                let top = rest.iter().any(|s| matches!(s.act, Act::Work { at: Target::TurningTop, .. }));
+                let chain = |s: &Spot| matches!(s.what, What::Turning(_));
+                let at_end = self.edge.spots.iter().rfind(|s| s.is(&class)).is_some_and(chain);
+                let ahead = self.edge.ahead(&class) - usize::from(top && at_end && self.edge.ahead(&class) > 1);
                 let n = (*n as usize).max(1);
                 if ahead > n * per {
                     // what lies before "last n" stays open, and is reported as left

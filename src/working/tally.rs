@@ -48,6 +48,8 @@ pub struct Tally {
     pub stated: Vec<Stated>,
     /// Stitches made by kind.
     pub kinds: BTreeMap<String, usize>,
+    /// Of those, what stands in groups that have a name.
+    pub in_groups: BTreeMap<String, usize>,
     /// Chains of two or more that open the row or its blocks: the next row may take them for spaces.
     pub openers: usize,
     /// Spaces made by length, `ch-2`.
@@ -138,7 +140,15 @@ impl Tally {
         let named = matches!(&stated.of, crate::instructions::CountOf::Group(name) if clustered(name).is_none());
         // a "beg shell" has its name, and is counted with the others
         let opening_named = self.groups.keys().any(|k| super::shapes::base_name(k) != k);
-        made == told || named && self.opens_on_chain && !opening_named && made + 1 == told
+        // "9 V-sts, 4 dc": the dc beside the V-sts
+        let beside = match &stated.of {
+            crate::instructions::CountOf::Kind(kind) if self.states_a_group() => {
+                let held = self.in_groups.iter().filter(|(k, _)| is_kind(k, kind)).map(|(_, n)| n).sum::<usize>();
+                made.saturating_sub(held)
+            }
+            _ => made,
+        };
+        made == told || beside == told || named && self.opens_on_chain && !opening_named && made + 1 == told
     }
 
     /// True where the row makes what it states.
@@ -154,6 +164,12 @@ impl Tally {
                 || self.spaces.values().sum::<usize>() == count
                 || self.spaces.values().sum::<usize>() + self.openers == count
                 || self.passes.iter().any(|&passes| passes == count || self.begun_before && passes + 1 == count))
+    }
+
+    /// True where the row states how many groups of a name it has.
+    fn states_a_group(&self) -> bool {
+        let group = |of: &crate::instructions::CountOf| matches!(of, crate::instructions::CountOf::Group(_));
+        self.stated.iter().any(|s| group(&s.of) && self.count_of(&s.of) > 0)
     }
 
     /// True where nothing was worked.
