@@ -427,14 +427,15 @@ const LONGEST_OPENING: usize = 400;
 fn begins_again(toks: &[Token], text: &str, house: &House) -> bool {
     let word = toks.first().map(|t| &t.kind);
     let led = matches!(word, Some(Kind::Word(w)) if words::REPEAT.contains(&w.as_str())
-        || matches!(w.as_str(), "work" | "cont" | "continue" | "keep" | "working" | "continuing" | "alternate" | "repeating"));
+        || matches!(w.as_str(), "work" | "cont" | "continue" | "keep" | "working" | "continuing" | "alternate" | "repeating")
+        || words::ROW.contains(&w.as_str()));
     if !led {
         return false;
     }
     let mut reader = super::phrase::RowReader::new(Cursor::new(toks, house), text);
     let mut run = super::phrase::Run::default();
     if reader.row_again(&mut run) {
-        return true;
+        return !run.steps.is_empty();
     }
     reader.c.at = 0;
     reader.work_even(&mut run)

@@ -581,9 +581,8 @@ pub(super) fn apply_loop(named: &mut Named, part: Option<LoopPart>, post: Option
         if let Some(part) = part {
             form.extra.part = part;
         }
-        if post.is_some() {
-            form.extra.post = post;
-        }
+        // "BPdc around next st": its name has told the side
+        form.extra.post = form.extra.post.or(post);
     }
 }
 

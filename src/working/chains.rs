@@ -277,6 +277,10 @@ impl RowWork<'_> {
         let space = told_space.min(skipped.saturating_sub(1));
         let under = skipped.saturating_sub(height + space);
         let foot = chain.len() - skipped + under;
+        // those under the space lie with the foundation, and the stitch rises at their end
+        for &id in &chain[chain.len() - skipped..foot] {
+            self.bench.fabric.stitches[id.index()].role = Role::Base;
+        }
         let top = if space == 0 { chain[chain.len() - 1] } else { chain[(foot + height - 1).min(chain.len() - 1)] };
         let stitch = &mut self.bench.fabric.stitches[top.index()];
         stitch.counts = true;
@@ -422,11 +426,11 @@ fn tall_for(n: u32, next: Stem) -> Stem {
     }
 }
 
-/// The length of the first chain made inside a row.
+/// The length of the first chain made between the stitches of a row; those within a group part its own stitches.
 fn first_chain(rest: &[Step]) -> Option<usize> {
     rest.iter().find_map(|s| match &s.act {
         Act::Chain { n } => Some(*n as usize),
-        Act::Repeat { steps, .. } | Act::Group { steps, .. } => first_chain(steps),
+        Act::Repeat { steps, .. } => first_chain(steps),
         _ => None,
     })
 }
