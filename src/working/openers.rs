@@ -55,8 +55,8 @@ impl RowWork<'_> {
             // the chain's top beside it is no place of its own, unless it is named too
             let named = steps.iter().any(|s| goes_into(s, &|at| *at == Target::TurningTop));
             let top = |spot: &Spot| matches!(spot.what, What::Turning(_)) && !named;
-            let near = [k.checked_sub(1), Some(k + 1)].into_iter().flatten();
-            if let Some(top) = near.filter(|&i| self.edge.spots.get(i).is_some_and(top)).next() {
+            let mut near = [k.checked_sub(1), Some(k + 1)].into_iter().flatten();
+            if let Some(top) = near.find(|&i| self.edge.spots.get(i).is_some_and(top)) {
                 self.edge.spots.remove(top);
             }
             return;
