@@ -149,7 +149,13 @@ impl RowWork<'_> {
         let mut into = fabric.row(self.row).order.iter().filter_map(|&id| fabric.stitch(id).into.first());
         // "join with sc in first sp, (ch 2, sc) in same sp": a group spelled out, like one that a chain opens
         let joined_in = self.attached && into.next().is_some_and(|place| into.next() == Some(place));
-        self.tally.opens_on_chain = self.first_turning.is_some() || self.turning_top.is_some() || joined_in;
+        // "ch 1, skip first sc, shell in next": so short a chain is part of no group
+        let first = self.first_turning.or(self.turning_top).map_or(fabric.stitches.len(), |id| id.index());
+        let tall = fabric.stitches[first..].iter().take_while(|s| s.is_chain()).count() > 1
+            || self
+                .turning_top
+                .is_some_and(|top| top.index() > 0 && fabric.stitches[top.index() - 1].role == Role::Turning);
+        self.tally.opens_on_chain = tall || joined_in;
         self.tally.openers = super::openers::counted(self.bench, &self.made);
         let in_ring = self.ring.is_some();
         let below: Vec<Place> = self.edge.spots.iter().map(|s| s.place).collect();
