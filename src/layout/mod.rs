@@ -3,6 +3,9 @@
 //! Rows are placed one upon the other (`place`), relaxed where they come out badly, then all at
 //! once (`relax`), averaged over the fabric's own symmetries, turned upright, and drawn out into
 //! one pose per stitch (`poses`).
+//!
+//! Four shapes have a way of their own: squares from corner to corner (`blocks`), stitches crossed over skipped ones
+//! (`crossed`), loops over what they pass (`over`), long rows round both sides of a chain (`stadium`).
 
 mod anchor;
 mod apart;
