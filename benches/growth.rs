@@ -6,8 +6,11 @@
 //!
 //! Each fabric is laid out in a process of its own, so that the most memory it ever took can be told (on Linux).
 
+#[path = "../tests/both_sides/mod.rs"]
+mod both_sides;
 mod slope;
 
+use both_sides::both_sides;
 use fanwise::Pattern;
 use fanwise::layout::{DrawnSizes, LayoutOptions, lay_out};
 use slope::power;
@@ -128,23 +131,6 @@ fn doily(rounds: usize) -> String {
     for round in 3..=rounds {
         text += &format!(
             "Rnd {round}: Ch 1, [(sc, ch 4, sc) in next ch-4 sp, ch 4, [sc in next ch-4 sp, ch 4] {round} times] 3 times. Join with sl st to first sc.\n"
-        );
-    }
-    text
-}
-
-/// Rows worked along both sides of a chain and round its end, three more in each.
-fn both_sides(rows: usize) -> String {
-    let side = 2 * rows;
-    let mut text = format!(
-        "Both sides\n\nUS terms.\nCh 1 at the start of a row does not count as a stitch.\n\nCh {}.\nRow 1: Sc in 2nd ch from hook and in next {} ch, 3 sc in last ch; working along opposite side of foundation ch, sc in next {side} ch. Turn.\nRow 2: Ch 1, sc in next {side} sts, 2 sc in each of next 3 sts, sc in next {side} sts. Turn.\n",
-        side + 2,
-        side - 1
-    );
-    for row in 3..=rows {
-        text += &format!(
-            "Row {row}: Ch 1, sc in next {side} sts, [sc in next {} sts, 2 sc in next st] 3 times, sc in next {side} sts. Turn.\n",
-            row - 2
         );
     }
     text

@@ -1,6 +1,9 @@
 //! Fabrics whose picture is known beforehand: crossed stitches, blocks from corner to corner, loops over a disc, long rows
 //! round the end of a chain.
 
+mod both_sides;
+
+use both_sides::both_sides;
 use fanwise::Pattern;
 use fanwise::fabric::{Fabric, StitchId};
 use fanwise::layout::{DrawnSizes, Layout, LayoutOptions, lay_out};
@@ -90,21 +93,7 @@ fn a_loop_shorter_than_its_way_goes_round_what_it_passes_over() {
 
 #[test]
 fn long_rows_round_the_end_of_a_chain_stay_even() {
-    let (rows, side) = (30, 60);
-    let mut text = format!(
-        "Both sides\n\nUS terms.\nCh 1 at the start of a row does not count as a stitch.\n\nCh {}.\n\
-         Row 1: Sc in 2nd ch from hook and in next {} ch, 3 sc in last ch; working along opposite side of foundation ch, sc in next {side} ch. Turn.\n\
-         Row 2: Ch 1, sc in next {side} sts, 2 sc in each of next 3 sts, sc in next {side} sts. Turn.\n",
-        side + 2,
-        side - 1
-    );
-    for row in 3..=rows {
-        text += &format!(
-            "Row {row}: Ch 1, sc in next {side} sts, [sc in next {} sts, 2 sc in next st] 3 times, sc in next {side} sts. Turn.\n",
-            row - 2
-        );
-    }
-    let quality = laid(&text).1.quality;
+    let quality = laid(&both_sides(30)).1.quality;
     assert_eq!((quality.crossings, quality.flips), (0, 0));
     assert!(quality.spacing_cv <= 0.06, "{}", quality.spacing_cv);
     assert!(quality.min_spacing >= 0.85 && quality.stretch_p95 <= 1.4);

@@ -156,7 +156,7 @@ impl Blocks {
                 let legs = net.fabric.stitch(*id).legs.len();
                 layout.poses[id.index()] = Pose { feet: vec![foot; legs], head: point(frame.at(head)), lying: None };
             }
-            let pitch = (self.side - LAST_STEM - FIRST_STEM) / (block.own.len().max(2) - 1) as f64;
+            let pitch = self.pitch(block);
             for (i, id) in block.base.iter().enumerate() {
                 let at = point(frame.at(Vec2::new(self.head(block, i).x, 0.0)));
                 // the chain was made toward the side of the chain that stands up from it
@@ -187,9 +187,12 @@ impl Blocks {
 
     /// Head of a stitch in its square: along the side of the chain, and up.
     fn head(&self, block: &Block, nth: usize) -> Vec2 {
-        let gaps = (block.own.len().max(2) - 1) as f64;
-        let step = (self.side - LAST_STEM - FIRST_STEM) / gaps;
-        Vec2::new(self.side - FIRST_STEM - nth as f64 * step, self.side - HEAD)
+        Vec2::new(self.side - FIRST_STEM - nth as f64 * self.pitch(block), self.side - HEAD)
+    }
+
+    /// Between two stems of a block.
+    fn pitch(&self, block: &Block) -> f64 {
+        (self.side - LAST_STEM - FIRST_STEM) / (block.own.len().max(2) - 1) as f64
     }
 
     fn dot(&self) -> Vec2 {

@@ -99,14 +99,13 @@ impl RowReader<'_> {
     /// "work rows 2 and 3 another 20 times": up to the rows, which are read next.
     fn numbered_rows_worked(&mut self) -> bool {
         let start = self.c.at;
-        let _ = self.c.eat_any(&["work", "working"]);
-        let worked = self.c.at > start;
-        let named = |w: Option<&str>| w.is_some_and(|w| words::ROW.contains(&w) || words::ROUND.contains(&w));
-        if worked && named(self.c.word(0)) && matches!(self.c.kind(1), Some(Kind::Number(_))) {
-            return true;
-        }
-        self.c.at = start;
-        false
+        let worked = self.c.eat_any(&["work", "working"]);
+        let rows = self.c.at;
+        let named = worked
+            && (self.c.eat_any(words::ROW) || self.c.eat_any(words::ROUND))
+            && matches!(self.c.kind(0), Some(Kind::Number(_)));
+        self.c.at = if named { rows } else { start };
+        named
     }
 
     /// Rows by their numbers, and how often: "rows 2-4 twice", "2nd row once more", "last 2 rows 10 times".
@@ -365,10 +364,8 @@ impl RowReader<'_> {
         let as_long = self.c.eat("as") && self.c.eat_any(&sizes) && self.c.eat("as");
         let enough = as_long || self.c.eat_any(&sizes) && self.c.eat("enough");
         if enough || self.c.eat("square") && (self.c.at_break() || self.c.word(0) == Some("ending")) {
-            let mut words = 0;
-            while !self.c.at_break() && self.c.word(0).is_some_and(|w| w != "ending" && self.is_plain(w)) {
-                words += 1;
-                if words > LONGEST_SUBJECT {
+            for _ in 0..LONGEST_SUBJECT {
+                if self.c.at_break() || !self.c.word(0).is_some_and(|w| w != "ending" && self.is_plain(w)) {
                     break;
                 }
                 self.c.at += 1;

@@ -92,22 +92,13 @@ impl Cursor<'_> {
             self.at = start;
             return false;
         }
-        let chain = |c: &mut Self| {
-            let _ = c.eat_kind(&Kind::Dash);
-            let here = c.at;
-            let told = c.eat_any(words::CHAIN);
-            let _ = told && c.eat_kind(&Kind::Dash) && c.number().is_some();
-            if !told {
-                c.at = here;
-            }
-        };
         if self.eat_any(words::CHAIN) {
             let _ = self.eat_kind(&Kind::Dash);
             let _ = self.number();
         }
-        let turning = self.eat("tch") || self.eat_any(&["turning", "t"]);
-        if turning {
-            chain(self);
+        if self.eat_any(&["tch", "turning", "t"]) {
+            let _ = self.eat_kind(&Kind::Dash);
+            let _ = self.eat_any(words::CHAIN) && self.eat_kind(&Kind::Dash) && self.number().is_some();
             let _ = self.eat_kind(&Kind::Dash);
             if self.eat_any(words::SPACE) {
                 return true;

@@ -80,10 +80,7 @@ pub(super) fn decide(text: &str, toks: &[Token], asked: Option<Terms>, problems:
 ///
 /// Source: Craft Yarn Council, turning chains (3 for a US dc, 4 for a US tr).
 fn chain_counted_as(toks: &[Token]) -> Option<(Terms, Span)> {
-    let word = |i: usize| match toks.get(i).map(|t| &t.kind) {
-        Some(Kind::Word(w)) => w.as_str(),
-        _ => "",
-    };
+    let word = |i: usize| word_at(toks, i);
     let number = |i: Option<usize>| match i.and_then(|i| toks.get(i)).map(|t| &t.kind) {
         Some(Kind::Number(n)) => Some(*n),
         _ => None,
@@ -133,11 +130,16 @@ fn told_alone(text: &str) -> Option<Terms> {
 
 /// A stitch of either dialect: "dc", "double crochet", "treble crochet".
 fn is_both(toks: &[Token], i: usize) -> bool {
-    let word = |i: usize| match toks.get(i).map(|t| &t.kind) {
-        Some(Kind::Word(w)) => w.as_str(),
+    let word = word_at(toks, i);
+    BOTH.contains(&word) || matches!(word, "double" | "treble") && word_at(toks, i + 1) == "crochet"
+}
+
+/// The word of a token; empty for other marks.
+fn word_at(toks: &[Token], i: usize) -> &str {
+    match toks.get(i).map(|t| &t.kind) {
+        Some(Kind::Word(w)) => w,
         _ => "",
-    };
-    BOTH.contains(&word(i)) || matches!(word(i), "double" | "treble") && word(i + 1) == "crochet"
+    }
 }
 
 fn note(span: Span, message: String) -> Problem {

@@ -394,9 +394,14 @@ fn next_work(rest: &[Step]) -> Option<(StitchForm, &Target)> {
 
 /// The stem the opening chain is held against: that of the first work behind it, chains between passed over.
 fn next_stem(rest: &[Step]) -> Option<Stem> {
-    rest.iter().find_map(|s| match &s.act {
-        Act::Work { form, .. } => Some(form.stem),
-        Act::Group { steps, .. } | Act::Repeat { steps, .. } => next_stem(steps),
+    first_form(rest).map(|form| form.stem)
+}
+
+/// The first stitch worked, in groups and repeats too.
+pub(super) fn first_form(steps: &[Step]) -> Option<StitchForm> {
+    steps.iter().find_map(|s| match &s.act {
+        Act::Work { form, .. } => Some(*form),
+        Act::Group { steps, .. } | Act::Repeat { steps, .. } => first_form(steps),
         _ => None,
     })
 }

@@ -53,10 +53,8 @@ impl RowWork<'_> {
 
     /// "Dc in each sc to center sc of next corner", where that corner is the one the round began in: what the start was
     /// carried past lies before it, and is worked like the rest.
-    pub(super) fn on_to_the_start(&mut self, (class, stop): (&Class, &Target), work: impl Fn(&mut Self, usize)) {
-        if self.edge.cursor < self.edge.spots.len()
-            || self.edge.stop_of(&self.search(), stop, &self.bench.fabric).is_some()
-        {
+    pub(super) fn on_to_the_start(&mut self, class: &Class, work: impl Fn(&mut Self, usize)) {
+        if self.edge.cursor < self.edge.spots.len() {
             return;
         }
         while let Some(k) = self.edge.past_the_start(class) {

@@ -129,6 +129,11 @@ impl LiveEdge {
         self
     }
 
+    /// True where the last place of a class is the top of a turning chain.
+    pub fn ends_on_chain(&self, class: &Class) -> bool {
+        self.spots.iter().rfind(|s| s.is(class)).is_some_and(|s| matches!(s.what, What::Turning(_)))
+    }
+
     /// True where the next place is a post stitch of the kind named: "FPdc around next dc", and there is an FPdc.
     pub fn stands_at_post_of(&self, class: &Class) -> bool {
         let (Class::Kind(kind), Some(What::Stitch(have))) = (class, self.spots.get(self.cursor).map(|s| &s.what))

@@ -145,17 +145,7 @@ impl RowWork<'_> {
         self.come_home();
         // the last of rows that each leave their rest
         self.tally.leave_told |= self.bench.cut && self.bench.tallies.last().is_some_and(|t| t.leave_told);
-        let fabric = &self.bench.fabric;
-        let mut into = fabric.row(self.row).order.iter().filter_map(|&id| fabric.stitch(id).into.first());
-        // "join with sc in first sp, (ch 2, sc) in same sp": a group spelled out, like one that a chain opens
-        let joined_in = self.attached && into.next().is_some_and(|place| into.next() == Some(place));
-        // "ch 1, skip first sc, shell in next": so short a chain is part of no group
-        let first = self.first_turning.or(self.turning_top).map_or(fabric.stitches.len(), |id| id.index());
-        let tall = fabric.stitches[first..].iter().take_while(|s| s.is_chain()).count() > 1
-            || self
-                .turning_top
-                .is_some_and(|top| top.index() > 0 && fabric.stitches[top.index() - 1].role == Role::Turning);
-        self.tally.opens_on_chain = tall || joined_in;
+        self.tally.opens_on_chain = self.opens_as_a_group();
         self.tally.openers = super::openers::counted(self.bench, &self.made);
         let in_ring = self.ring.is_some();
         let below: Vec<Place> = self.edge.spots.iter().map(|s| s.place).collect();
@@ -239,6 +229,20 @@ impl RowWork<'_> {
         self.bench.edge.spots = spots;
         self.tally.made += chains;
         *self.tally.kinds.entry("ch".into()).or_default() += chains;
+    }
+
+    /// True where a chain opens the row as the first of a group, or a join does.
+    fn opens_as_a_group(&self) -> bool {
+        let fabric = &self.bench.fabric;
+        // "join with sc in first sp, (ch 2, sc) in same sp": a group spelled out, like one that a chain opens
+        let mut into = fabric.row(self.row).order.iter().filter_map(|&id| fabric.stitch(id).into.first());
+        if self.attached && into.next().is_some_and(|place| into.next() == Some(place)) {
+            return true;
+        }
+        // "ch 1, skip first sc, shell in next": so short a chain is part of no group
+        let goes_on = |id: StitchId| fabric.stitches.get(id.index() + 1).is_some_and(|s| s.is_chain());
+        let tall = |top: StitchId| super::openers::chain_below(self.bench, top).len() > 1;
+        self.first_turning.or(self.turning_top).is_some_and(goes_on) || self.turning_top.is_some_and(tall)
     }
 
     pub(super) fn is_closed(&self) -> bool {
@@ -332,7 +336,7 @@ fn end_of(place: Place) -> Option<(RowId, EdgeEnd)> {
 fn mark_corners(edge: &mut LiveEdge, fabric: &Fabric, in_ring: bool) {
     let n = edge.spots.len();
     // "shell, ch 1" round a ring: the wider spaces are the corners
-    let widest = edge.widest_of_few().filter(|_| in_ring);
+    let widest = if in_ring { edge.widest_of_few() } else { None };
     let wide = |i: usize| widest.is_none_or(|n| edge.spots[i].is(&Class::Space(Some(n))));
     let stands = |i: usize| match edge.spots[i].place {
         Place::Top { top, .. } => fabric.stitch(top).into.first().copied(),

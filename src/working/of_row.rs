@@ -1,10 +1,10 @@
 //! Work into a row further down that words name by its number: "skip next sc of row 10, 1 sc in next sc of row 10",
 //! "sl st in next sc of rnd 2" behind the petals of round 3.
 
+use super::chains::first_form;
 use super::edge::{LiveEdge, Spot, State, What};
 use super::plan::Planned;
 use super::row::{LastPlace, RowWork};
-use crate::craft::StitchForm;
 use crate::fabric::{Place, RowId, RowShape};
 use crate::instructions::{Act, Pattern, Row, Rows, Step};
 use crate::source::Span;
@@ -19,15 +19,6 @@ pub(super) fn all_of_one(steps: &[Step]) -> Option<(u32, Vec<Step>)> {
     let (told, plain): (Vec<&Step>, Vec<&Step>) = steps.iter().partition(|s| matches!(s.act, Act::OfRow { .. }));
     let one = told.iter().all(|s| s.act == Act::OfRow { row });
     one.then(|| (row, plain.into_iter().cloned().collect()))
-}
-
-/// The first stitch worked, in repeats too.
-fn first_form(steps: &[Step]) -> Option<StitchForm> {
-    steps.iter().find_map(|s| match &s.act {
-        Act::Work { form, .. } => Some(*form),
-        Act::Group { steps, .. } | Act::Repeat { steps, .. } => first_form(steps),
-        _ => None,
-    })
 }
 
 /// Lines that leave places for a later row which goes back to them by the number of the row they are on.
@@ -91,12 +82,9 @@ impl RowWork<'_> {
         if level == self.away.in_hand {
             return;
         }
-        let posts = match rest.first().map(|s| &s.act) {
-            Some(Act::Work { form, .. }) => form.extra.post.is_some(),
-            // tied on there, for stitches to come
-            Some(Act::Attach { .. }) => first_form(rest).is_some_and(|form| form.extra.post.is_some()),
-            _ => false,
-        };
+        // the stitch worked there, or the first of those to come where the yarn is tied on there
+        let worked = matches!(rest.first().map(|s| &s.act), Some(Act::Work { .. } | Act::Attach { .. }));
+        let posts = worked && first_form(rest).is_some_and(|form| form.extra.post.is_some());
         let found = self.away.parked.remove(&level).or_else(|| self.edge_of(level?, posts));
         match (found, level) {
             (Some(edge), _) => self.go_to(level, edge),

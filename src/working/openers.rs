@@ -29,14 +29,20 @@ impl RowWork<'_> {
         let sure = |opener: &Opener| opener.tip || !other && opener.instead;
         let meant = !found.iter().all(sure) && self.doubt(step.span, 2, Code::TurningChain) == 1;
         for opener in found.into_iter().filter(|opener| meant || sure(opener)).rev() {
-            let Place::Space { space } = self.bench.space(opener.chain, n, false).place else { continue };
-            let spot = Spot::new(Place::space(space), What::Space(n, false));
-            if opener.instead {
-                self.edge.spots[opener.at] = spot;
-            } else {
-                self.edge.spots.insert(opener.at, spot);
-            }
+            self.open(opener);
         }
+    }
+
+    /// Puts the space of a chain on the edge; its index there.
+    fn open(&mut self, opener: Opener) -> usize {
+        let length = u32::try_from(opener.chain.len()).unwrap_or(u32::MAX);
+        let spot = self.bench.space(opener.chain, length, false);
+        if opener.instead {
+            self.edge.spots[opener.at] = spot;
+        } else {
+            self.edge.spots.insert(opener.at, spot);
+        }
+        opener.at
     }
 
     /// "Sc in turning ch-4 sp": the space beside the chain that opened the row below, or the chain itself as a space.
@@ -61,16 +67,9 @@ impl RowWork<'_> {
             }
             return;
         }
-        let Some(opener) = self.openers().into_iter().rfind(|opener| !opener.tip && !opener.chain.is_empty()) else {
-            return;
-        };
-        let n = u32::try_from(opener.chain.len()).unwrap_or(u32::MAX);
-        let Place::Space { space } = self.bench.space(opener.chain, n, false).place else { return };
-        let spot = Spot { opening: true, ..Spot::new(Place::space(space), What::Space(n, false)) };
-        if opener.instead {
-            self.edge.spots[opener.at] = spot;
-        } else {
-            self.edge.spots.insert(opener.at, spot);
+        if let Some(opener) = self.openers().into_iter().rfind(|opener| !opener.tip && !opener.chain.is_empty()) {
+            let k = self.open(opener);
+            self.edge.spots[k].opening = true;
         }
     }
 
@@ -100,7 +99,7 @@ pub(super) fn counted(bench: &Bench, made: &[Spot]) -> usize {
 }
 
 /// The chains that end in a chain and turn with it, from the first.
-fn chain_below(bench: &Bench, top: StitchId) -> Vec<StitchId> {
+pub(super) fn chain_below(bench: &Bench, top: StitchId) -> Vec<StitchId> {
     let turns = |id: &StitchId| {
         let stitch = bench.fabric.stitch(*id);
         stitch.is_chain() && (stitch.role == Role::Turning || stitch.also.contains(&Role::Turning))

@@ -1,5 +1,6 @@
 //! Groups in one place, repeats.
 
+use super::edge::What;
 use super::row::{LastPlace, RowWork};
 use super::shapes::Member;
 use crate::craft::{Stem, StitchForm};
@@ -84,14 +85,7 @@ impl RowWork<'_> {
             let from = self.made.len();
             let opens = matches!(steps.first().map(|s| &s.act), Some(Act::Chain { .. }));
             self.opening = outer.is_none() && self.fresh && opens;
-            let before = name.map(|_| self.tally.kinds.clone());
             self.run(steps);
-            for (kind, n) in before.iter().flat_map(|_| &self.tally.kinds) {
-                let held = before.as_ref().and_then(|b| b.get(kind)).copied().unwrap_or(0);
-                if *n > held {
-                    *self.tally.in_groups.entry(kind.clone()).or_default() += n - held;
-                }
-            }
             self.opening = false;
             self.chains_to_space(true);
             // the edge may have been left within
@@ -100,6 +94,11 @@ impl RowWork<'_> {
             self.name_group(from, name.unwrap_or_default());
             if let Some(name) = name {
                 *self.tally.groups.entry(name.to_owned()).or_default() += 1;
+                for spot in self.made.get(from..).unwrap_or_default() {
+                    if let What::Stitch(kind) | What::Turning(kind) = &spot.what {
+                        *self.tally.in_groups.entry(kind.clone()).or_default() += 1;
+                    }
+                }
             }
         }
     }

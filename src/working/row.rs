@@ -211,9 +211,7 @@ impl RowWork<'_> {
             Target::UpTo { class, stop } => {
                 let at = Target::Each { class: class.clone(), less: 0, every: 1 };
                 self.up_to(stop, span, |work| work.along(each, form, &at, span, &[]));
-                self.on_to_the_start((class, stop), |work, k| {
-                    work.stitches_in(each, form, &[LastPlace::OnEdge(k)], span)
-                });
+                self.on_to_the_start(class, |work, k| work.stitches_in(each, form, &[LastPlace::OnEdge(k)], span));
             }
             Target::Evenly { n: Some(n) } if form.places() == 1 => self.spaced_evenly(each, form, *n as usize, span),
             _ => match self.named_loosely(at, span, rest) {
@@ -443,10 +441,11 @@ impl RowWork<'_> {
                 self.last_space |= matches!(class, Class::Space(_));
                 let class = self.edge.searched(class);
                 // "dc in last dc, dc in top of turning ch": the last before the chain
-                let top = rest.iter().any(|s| matches!(s.act, Act::Work { at: Target::TurningTop, .. }));
-                let chain = |s: &Spot| matches!(s.what, What::Turning(_));
-                let at_end = self.edge.spots.iter().rfind(|s| s.is(&class)).is_some_and(chain);
-                let ahead = self.edge.ahead(&class) - usize::from(top && at_end && self.edge.ahead(&class) > 1);
+                let top = |s: &Step| matches!(s.act, Act::Work { at: Target::TurningTop, .. });
+                let mut ahead = self.edge.ahead(&class);
+                if ahead > 1 && self.edge.ends_on_chain(&class) && rest.iter().take(MOST_BEHIND).any(top) {
+                    ahead -= 1;
+                }
                 let n = (*n as usize).max(1);
                 if ahead > n * per {
                     // what lies before "last n" stays open, and is reported as left
