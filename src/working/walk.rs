@@ -163,7 +163,8 @@ impl RowWork<'_> {
             return false;
         }
         if less > 0 {
-            let class = self.edge.searched_from(from.cursor, less_of);
+            // a kind that the pass has used up is not any stitch
+            let class = self.edge.searched(less_of);
             let ahead = (from.cursor..self.edge.spots.len()).filter(|&i| self.edge.spots[i].is(&class)).count();
             return ahead >= less;
         }
