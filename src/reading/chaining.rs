@@ -124,6 +124,10 @@ impl RowReader<'_> {
         if n > LONGEST_PICOT {
             return false;
         }
+        if self.c.word(0) == Some("base") && self.c.bases_since_petal().is_some() {
+            // the chain goes on to the other end of a petal
+            return false;
+        }
         let part = self.c.eat_any(&["top", "side", "base", "post"]) && self.c.eat("of");
         let _ = self.c.eat("the");
         let last = self.c.eat_any(&["last", "previous", "prev", "preceding"]);

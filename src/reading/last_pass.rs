@@ -54,6 +54,7 @@ impl RowReader<'_> {
         }
         into_ring(&mut run.steps);
         same_corner(&mut run.steps, self.text);
+        past_own_chain(&mut run.steps);
     }
 
     /// "ending with 2 sc in last sc": what follows a repeat; its own words are read next.
@@ -145,5 +146,28 @@ impl RowReader<'_> {
         run.steps.push(Step { act: Act::Work { each: 1, form, at }, span });
         self.stated.push(Stated { count: n, of: crate::instructions::CountOf::Sts, span });
         true
+    }
+}
+
+/// "Ch 2, *sl st in next sc, ch 3; rep from * around, skip ch-2, join": the chain that opened the round is passed by on the
+/// way to its first stitch, and no place below is: it counts as nothing.
+fn past_own_chain(steps: &mut Vec<Step>) {
+    let Some(Act::Chain { n: own }) = steps.first().map(|s| &s.act) else { return };
+    let passed = |act: &Act| match act {
+        Act::Skip { n: 1, class: Class::Space(Some(n)) } => n == own,
+        Act::Skip { n, class: Class::Chain } => n == own,
+        _ => false,
+    };
+    let at = steps.windows(2).position(|w| passed(&w[0].act) && matches!(w[1].act, Act::Join { .. }));
+    if let Some(k) = at {
+        steps.remove(k);
+        if k > 0 && steps[k - 1].act == Act::Ending {
+            steps.remove(k - 1);
+        }
+        let told = steps.iter().any(|s| matches!(s.act, Act::Counts { .. }));
+        if !told {
+            let span = steps[0].span;
+            steps.insert(1, Step { act: Act::Counts { stem: None, space: 0, counts: false }, span });
+        }
     }
 }

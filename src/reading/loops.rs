@@ -26,6 +26,16 @@ impl RowReader<'_> {
 
 impl Cursor<'_> {
     pub fn loop_words(&mut self) -> Option<LoopPart> {
+        let start = self.at;
+        let _ = self.eat("the");
+        let part = self.loop_named();
+        if part.is_none() {
+            self.at = start;
+        }
+        part
+    }
+
+    fn loop_named(&mut self) -> Option<LoopPart> {
         let part = match self.word(0)? {
             "blo" | "tbl" | "bl" => LoopPart::Back,
             "flo" | "fl" => LoopPart::Front,

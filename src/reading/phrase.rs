@@ -81,10 +81,11 @@ impl<'a> RowReader<'a> {
 
     /// One phrase; a row further down that its place is of comes before what it works or skips there.
     fn step(&mut self, run: &mut Run) {
-        let before = run.steps.len();
+        let (before, start) = (run.steps.len(), self.c.at);
         self.c.of_row = None;
         self.c.nth = None;
         self.phrase(run);
+        self.in_space_entered(run, before, start);
         if let Some(nth) = self.c.nth.take() {
             super::ordinals::pass_to(nth, run, before, self.depth == 0 && run.stars.is_empty());
         }
@@ -303,7 +304,6 @@ impl<'a> RowReader<'a> {
             before,
             after.or(if place.is_some() { None } else { over }),
             place.as_ref().map(|w| w.target.clone()),
-            &named,
         );
         apply_loop(&mut named, self.row_loop, None);
         if let Some(place) = &place {
@@ -561,11 +561,10 @@ pub(super) struct Run {
 }
 
 /// Takes counts and place together: "3 sc" is one in each of three, "3 sc in next st" three in one.
-fn counts_and_target(before: Option<u32>, after: Option<u32>, place: Option<Target>, named: &Named) -> (u32, Target) {
+fn counts_and_target(before: Option<u32>, after: Option<u32>, place: Option<Target>) -> (u32, Target) {
     match (before, after, place) {
         (n, after, None) => {
             let n = after.or(n).unwrap_or(1);
-            let _ = named;
             (1, Target::Next { n, class: Class::Any })
         }
         (Some(n), _, Some(Target::Evenly { n: None })) => (1, Target::Evenly { n: Some(n) }),

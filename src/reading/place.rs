@@ -81,6 +81,7 @@ impl Cursor<'_> {
             self.at = if found.is_none() { start } else { self.at };
             return found;
         }
+        let _ = self.from_the_back();
         let round = matches!(self.word(0), Some("around" | "round"));
         let told = self.eat_any(words::INTO);
         // "in in each": a word printed twice
@@ -105,7 +106,8 @@ impl Cursor<'_> {
     }
 
     fn place_here(&mut self, told: bool) -> Option<Where> {
-        if let Some(place) = self.each_loop() {
+        if let Some(place) = self.each_loop().or_else(|| self.behind_a_petal().filter(|_| told)) {
+            self.end_words();
             return Some(place);
         }
         let (part, post) = (self.loop_words(), self.post_words());
@@ -145,7 +147,7 @@ impl Cursor<'_> {
         Some(Where { target, part, post })
     }
 
-    fn target(&mut self, told: bool) -> Option<Target> {
+    pub(super) fn target(&mut self, told: bool) -> Option<Target> {
         let _ = self.eat_any(&["the", "a", "an", "any"]);
         if let Some(shaped) = self.shaped() {
             return Some(shaped);

@@ -169,6 +169,7 @@ impl Cursor<'_> {
                 || self.eat_all(&["all", "the", "way", "around"])
                 || self.eat_all(&["all", "the", "way", "across"])
                 || self.ends_at_beginning_chain()
+                || self.between_petals()
             {
                 // "along one side", "across the row" say no more than "across"
                 let noun = self.at;
