@@ -435,6 +435,20 @@ impl RowReader<'_> {
             }
             return false;
         }
+        // "MR 6": so many of the usual stitch
+        if !ring
+            && let Some(each) = self
+                .c
+                .clone()
+                .number()
+                .filter(|_| matches!(self.c.kind(1), None | Some(Kind::Open(_) | Kind::Stop | Kind::Comma)))
+        {
+            self.push(run, start, Act::Ring { thread: true });
+            let here = self.c.at;
+            self.c.at += 1;
+            let form = self.c.usual_form();
+            return self.push(run, here, Act::Work { each, form, at: Target::Ring });
+        }
         // "in MR ch 2": the chain stands in the ring
         let goes_on = |w: &str| words::CHAIN.contains(&w) || matches!(w, "and" | "then");
         // "magic loop with 6 dc"

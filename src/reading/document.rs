@@ -209,7 +209,9 @@ fn lines(text: &str, house: &House) -> Vec<Read> {
             branch.begin(&label, &house.sizes, alone, later.all_sizes(text, offset, &house.sizes));
             after_blank = true;
             toks.drain(..label.end);
-            let Some(first) = toks.first() else { continue };
+            let Some(first) = toks.first().filter(|_| !branch.leads_on(&toks, &text[offset..], &house.sizes)) else {
+                continue;
+            };
             span.start = first.span.start;
         } else if after_blank || is_heading(&toks, text, house) {
             branch.next_row();
@@ -217,7 +219,7 @@ fn lines(text: &str, house: &House) -> Vec<Read> {
                 branch.next_part();
             }
         }
-        if !branch.holds(&house.sizes) {
+        if !branch.holds(&house.sizes) || branch.left_out(&toks) {
             after_blank = true;
             continue;
         }

@@ -557,7 +557,8 @@ impl Cursor<'_> {
         if named && self.eat_any(words::CHAIN) {
             let after = self.at;
             let _ = self.eat_kind(&Kind::Dash);
-            if self.number().is_none() {
+            // "join to top of beg ch - 16 dc": a count behind a dash is none of the chain's
+            if self.number().is_none() || self.clone().class().is_some() {
                 self.at = after;
             }
             return true;

@@ -4,6 +4,7 @@ use super::lex::Kind;
 use super::phrase::RowReader;
 use super::stitch::Named;
 use super::words;
+use crate::craft::Stem;
 use crate::instructions::{Act, Class, CountOf, Stated, Step, Target, Times};
 use crate::source::Span;
 
@@ -33,9 +34,8 @@ impl RowReader<'_> {
             end += 1;
         }
         // behind a join nothing but a count has the whole sentence to itself
-        let joined =
-            matches!(before.last().map(|s| &s.act), Some(Act::Join { .. } | Act::DoNotJoin | Act::FastenOff { .. }))
-                && matches!(self.c.kind_at(end), None | Some(Kind::Stop));
+        let joined = before.last().is_some_and(|s| ends_round(&s.act))
+            && (matches!(self.c.kind_at(end), None | Some(Kind::Stop)) || self.begins_line(end));
         if (marked || self.counts_sts() || joined || self.ends_row(end))
             && self.stated_in(from, end, marked && self.ends_row(end))
         {
@@ -337,3 +337,12 @@ impl RowReader<'_> {
 
 /// Tokens of the longest statement of counts: six kinds with their numbers.
 const LONGEST_COUNT: usize = 40;
+
+/// "join", "ss to top of 3ch", "fasten off".
+fn ends_round(act: &Act) -> bool {
+    match act {
+        Act::Join { .. } | Act::DoNotJoin | Act::FastenOff { .. } => true,
+        Act::Work { form, at: Target::TurningTop | Target::First { .. }, .. } => form.stem == Stem::SlipStitch,
+        _ => false,
+    }
+}

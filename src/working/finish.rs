@@ -179,6 +179,10 @@ impl RowWork<'_> {
                 let runs = self.bench.edge.shapes(&class, &self.bench.fabric).len();
                 self.tally.runs.insert((*n, kind.clone()), runs);
             }
+            let blocks = matches!(&stated.of, crate::instructions::CountOf::Group(name) if name.starts_with("block"));
+            if blocks && let Some(filled) = self.bench.edge.filled_meshes(&self.bench.fabric) {
+                self.tally.groups.entry("block".into()).or_insert(filled);
+            }
         }
         self.bench.levels.push(below.into());
         if self.bench.levels.len() > super::below::DEEPEST_ROW {

@@ -171,6 +171,20 @@ impl LiveEdge {
         picked(places, pick)
     }
 
+    /// Meshes of a filet that are filled: stitches between two bars, as many as the open ones have chains. None where the
+    /// open ones are unlike, or the stitches fill no whole number of them.
+    pub(super) fn filled_meshes(&self, fabric: &Fabric) -> Option<usize> {
+        let length = |spot: &Spot| match spot.place {
+            Place::Space { space } if spot.is_space() => Some(fabric.spaces[space.index()].ids.len()),
+            _ => None,
+        };
+        let chains = self.spots.iter().find_map(length)?;
+        let alike = self.spots.iter().filter_map(length).all(|n| n == chains);
+        let runs = stretches(self.spots.len(), |i| (!self.spots[i].is_space()).then_some(0));
+        let whole = runs.iter().all(|run| (run.len() - 1) % (chains + 1) == 0);
+        (alike && whole).then(|| runs.iter().map(|run| (run.len() - 1) / (chains + 1)).sum())
+    }
+
     /// The part of a shape asked for, and where the search goes on from.
     pub(super) fn find_shape(&self, from: &From, at: &Target, fabric: &Fabric) -> Option<Vec<Found>> {
         match at {
