@@ -99,6 +99,10 @@ impl RowReader<'_> {
             self.notes.push(span);
             return true;
         }
+        if self.goes_along_side() {
+            self.c.row_ends = true;
+            return self.push(run, start, Act::RowEnds);
+        }
         let led = self.c.eat_any(&["working", "work", "continue", "continuing", "cont", "now", "rotate", "pivot"]);
         let _ = led && self.c.eat("to");
         let _ = self.c.eat_any(&["working", "work", "now", "and", "continue"]);
@@ -162,6 +166,27 @@ impl RowReader<'_> {
                 return self.push(run, start, Act::Leave { n });
             }
         }
+        false
+    }
+
+    /// "working along side, 3 sc evenly spaced", "down the left edge, sc in each row": the ends of the rows, where what
+    /// follows is of rows, or spaced.
+    fn goes_along_side(&mut self) -> bool {
+        const MOST_WORDS: usize = 14;
+        let start = self.c.at;
+        while self.c.eat_any(&["working", "work", "continue", "continuing", "cont", "now", "then", "and"]) {}
+        if self.c.eat_any(&["along", "down", "up", "across"]) && self.c.side_named() {
+            let ends = self.c.at_break() || matches!(self.c.word(0), Some("work" | "working" | "and"));
+            let follows = (0..MOST_WORDS).map_while(|k| match self.c.kind(k)? {
+                Kind::Word(w) => Some(matches!(w.as_str(), "evenly" | "row" | "rows" | "end" | "ends")),
+                Kind::Semicolon | Kind::Stop => None,
+                _ => Some(false),
+            });
+            if ends && follows.into_iter().any(|spaced| spaced) {
+                return true;
+            }
+        }
+        self.c.at = start;
         false
     }
 

@@ -1,4 +1,4 @@
-//! A space that a slip stitch has gone into, named again with no "next": "sl st in first ch-3 sp, *(ch 2, 3 dc, ch 2, sl
+//! Places named again. A space that a slip stitch has gone into, named again with no "next": "sl st in first ch-3 sp, *(ch 2, 3 dc, ch 2, sl
 //! st) in ch-3 sp, sl st in next ch-3 sp; rep from *" works each petal where the hook already is.
 
 use super::cursor::Cursor;
@@ -20,6 +20,25 @@ impl RowReader<'_> {
         let Act::Group { at: at @ Target::Next { n: 1, class: Class::Space(_) }, .. } = &mut step.act else { return };
         if self.c.named_bare(start) && self.c.slipped_before(start) {
             *at = Target::Same;
+        }
+    }
+}
+
+impl RowReader<'_> {
+    /// "2 sc in same ch as first sc" at the end of the far side: the loop of that chain that is left.
+    pub(super) fn under_the_first(&self, run: &mut Run, before: usize, start: usize) {
+        let Some((worked, [step])) = run.steps.split_at_mut_checked(before) else { return };
+        let (Act::Work { at: at @ Target::Same, .. } | Act::Group { at: at @ Target::Same, .. }) = &mut step.act else {
+            return;
+        };
+        let as_first = (start..self.c.at).any(|k| {
+            let the = usize::from(self.c.word_at(k + 1) == Some("the"));
+            let first = self.c.word_at(k + 1 + the).is_some_and(|w| matches!(w, "first" | "1st" | "beg" | "beginning"))
+                || matches!(self.c.kind_at(k + 1 + the), Some(Kind::Ordinal(1)));
+            self.c.word_at(k) == Some("as") && first
+        });
+        if as_first && worked.iter().any(|s| s.act == Act::FarSide) {
+            *at = Target::Next { n: 1, class: Class::Chain };
         }
     }
 }

@@ -86,6 +86,7 @@ impl<'a> RowReader<'a> {
         self.c.nth = None;
         self.phrase(run);
         self.in_space_entered(run, before, start);
+        self.under_the_first(run, before, start);
         if let Some(nth) = self.c.nth.take() {
             super::ordinals::pass_to(nth, run, before, self.depth == 0 && run.stars.is_empty());
         }

@@ -182,6 +182,9 @@ impl Cursor<'_> {
             let _ = self.eat("sl");
             return self.class().map(|_| Target::Same);
         }
+        if self.ends_of_each_row() {
+            return Some(Target::Each { class: Class::RowEnd, less: 0, every: 1 });
+        }
         if self.eat_any(&["each", "ea", "every", "all"]) {
             return self.each();
         }
@@ -254,9 +257,6 @@ impl Cursor<'_> {
         }
         if told && let Some(target) = self.nth_place() {
             return Some(target);
-        }
-        if self.ends_of_each_row() {
-            return Some(Target::Each { class: Class::RowEnd, less: 0, every: 1 });
         }
         if self.sees(&["end", "of"])
             && matches!(self.word(2), Some("foundation" | "beg" | "beginning" | "starting" | "chain" | "ch"))

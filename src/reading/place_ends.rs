@@ -5,6 +5,9 @@ use super::lex::Kind;
 use super::words;
 use crate::instructions::Class;
 
+/// Which way a side is worked.
+pub(super) const ALONG: &[&str] = &["along", "down", "up", "across", "on"];
+
 impl Cursor<'_> {
     /// "around", "across", "to end of row", then "to last 3 sts": how many are left, of what.
     pub fn read_to_last(&mut self) -> Option<(u32, Class)> {
@@ -106,6 +109,11 @@ impl Cursor<'_> {
     /// "end of each row", "the side of every dc row", "ends of all rows": row ends, one by one.
     pub fn ends_of_each_row(&mut self) -> bool {
         let start = self.at;
+        if self.eat_any(&["each", "every"]) && self.eat_any(words::ROW) && self.eat_any(ALONG) && self.side_named() {
+            // "sc in each row along side"
+            return true;
+        }
+        self.at = start;
         let _ = self.eat("the");
         if self.eat_any(&["end", "ends", "side", "sides", "edge"]) && self.eat("of") {
             let _ = self.eat("the");
@@ -126,6 +134,23 @@ impl Cursor<'_> {
         }
         self.at = start;
         false
+    }
+
+    /// "the left side", "side edge", "the next long edge": a side of a piece, but none of its chain.
+    pub(super) fn side_named(&mut self) -> bool {
+        let start = self.at;
+        let _ = self.eat("the");
+        while self.eat_any(&["left", "right", "first", "next", "long", "short", "raw", "same", "this", "that"]) {}
+        let named = self.eat("edge")
+            || self.eat_any(&["side", "sides"]) && {
+                let _ = self.eat("edge");
+                true
+            };
+        if !named || self.word(0) == Some("of") {
+            self.at = start;
+            return false;
+        }
+        true
     }
 
     /// "at end of 4th row", "at the end of last rnd", "at beg of rnd": when something is done, or what a count is of.

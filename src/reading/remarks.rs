@@ -117,9 +117,7 @@ impl RowReader<'_> {
                 Some(Kind::Comma) if to_comma && inside == 0 => break,
                 Some(Kind::Comma) if inside == 0 && (self.works_behind(c.at) || self.layers_behind(c.at)) => break,
                 // "flatten Arm and work 4 sc across"
-                Some(Kind::Word(w))
-                    if w == "and" && inside == 0 && c.at > start + 1 && self.asks_for_work(c.at + 1) =>
-                {
+                Some(Kind::Word(w)) if w == "and" && inside == 0 && c.at > start && self.asks_for_work(c.at + 1) => {
                     break;
                 }
                 Some(Kind::Star(_)) => return None,
@@ -196,14 +194,20 @@ impl RowReader<'_> {
         !counted && !points && c.at_break()
     }
 
-    /// True where "work 4 sc", "ch 6" stands at a token.
+    /// True where "work 4 sc", "sc 6", "sc across", "ch 6" stands at a token.
     fn asks_for_work(&self, at: usize) -> bool {
         let mut ahead = self.c.clone();
         ahead.at = at;
+        if ahead.eat_any(words::CHAIN) {
+            return ahead.number().is_some();
+        }
         let asked = ahead.eat_any(&["work", "make"]);
         let counted = ahead.number().is_some();
-        asked && counted && ahead.stitch().is_some()
-            || ahead.at == at && ahead.eat_any(words::CHAIN) && ahead.number().is_some()
+        let leads = |w: &str| {
+            words::INTO.contains(&w) || words::TO_END.contains(&w) || matches!(w, "each" | "both" | "the" | "evenly")
+        };
+        ahead.stitch().is_some()
+            && (asked && counted || ahead.word(0).is_some_and(leads) || !counted && ahead.number().is_some())
     }
 
     /// True where work begins behind the comma at a token: the remark ends there.
@@ -281,6 +285,11 @@ fn making_up(mut ahead: Cursor<'_>) -> bool {
         let yarn = ahead.house.yarns.iter().any(|y| y == object || y.starts_with(&format!("{object} ")));
         let named = matches!(object, "yarn" | "color" | "colour" | "new" | "mc" | "cc") || object.len() == 1;
         return !(yarn || named || words::COLOURS.contains(&object));
+    }
+    if matches!(verb, "close" | "closing" | "seal") {
+        // "close up the hole"; "close the round with sl st" is work
+        const OPEN: &[&str] = &["hole", "holes", "opening", "openings", "gap", "top", "end", "bottom", "seam"];
+        return (1..5).map_while(|k| ahead.word(k)).any(|w| OPEN.contains(&w));
     }
     if verb == "fasten" || verb == "fastening" {
         return matches!(object, "securely" | "firmly" | "the" | "to" | "at" | "in" | "with" | "yarn" | "ends" | "end");
@@ -369,6 +378,7 @@ const MAKING: &[&str] = &[
     "fill",
     "filling",
     "flatten",
+    "flattening",
     "flip",
     "fold",
     "folding",
@@ -396,6 +406,8 @@ const MAKING: &[&str] = &[
     "photo",
     "pin",
     "pinch",
+    "squash",
+    "squeeze",
     "place",
     "placing",
     "poke",

@@ -18,6 +18,7 @@ mod edge;
 mod evenly;
 mod finish;
 mod fit;
+mod folded;
 mod gaps;
 mod instead;
 mod into_ring;
@@ -485,6 +486,7 @@ fn attempt(
     work.open_as_spaces(&owned);
     work.open_turning_space(&owned);
     work.open_marked(&owned);
+    work.fold_flat(&owned);
     work.run(&owned);
     let asked = std::mem::take(&mut work.asked);
     work.finish();

@@ -208,6 +208,10 @@ impl LiveEdge {
                     Class::Space(None) if !self.spots.iter().any(Spot::is_space) => self.clumps(fabric),
                     _ => self.shapes(class, fabric),
                 };
+                // "in sp between 2 sc at base" along the far side: the stitches stand on its chains
+                let behind = shapes.iter().all(|r| r.start < from.cursor);
+                let from_below = behind && self.spots[from.cursor..].iter().any(|s| s.is(&Class::Chain));
+                let shapes = if from_below { self.shapes(&Class::Chain, fabric) } else { shapes };
                 let least = from.gap.map_or(from.cursor, |g| from.cursor.max(g + 1));
                 // a space between the two that has been passed is no gap to come
                 let passed =

@@ -158,6 +158,9 @@ impl Tally {
         if self.can_check(&stated.of) {
             return self.counts(stated);
         }
+        if stated.of == CountOf::Kind("sl st".into()) {
+            return count == self.slip_stitches || count == self.slip_stitches + 1;
+        }
         // "5 petals": groups, or spaces, by a name the row does not use
         matches!(stated.of, CountOf::Group(_))
             && (self.groups_worked == count
@@ -187,6 +190,8 @@ impl Tally {
         use crate::instructions::CountOf;
         match of {
             CountOf::Group(name) => clustered(name).is_some() || self.count_of(of) > 0 || self.is_bare(),
+            // some count the one that joins, or those that carry the yarn, and some do not
+            CountOf::Kind(kind) if kind == "sl st" => self.made == 0,
             _ => true,
         }
     }
