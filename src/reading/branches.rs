@@ -154,3 +154,28 @@ impl Branch {
         self.active.as_ref().is_none_or(|a| a.contains(&sizes.chosen))
     }
 }
+
+/// The next label of sizes behind a place, kept until it is passed.
+#[derive(Default)]
+pub(super) struct Later {
+    /// Where its line begins, and whether it says "all sizes".
+    next: Option<(usize, bool)>,
+}
+
+impl Later {
+    /// True where a line behind this place says "all sizes", before the next label that does not.
+    pub fn all_sizes(&mut self, text: &str, offset: usize, sizes: &Sizes) -> bool {
+        if let Some((_, all)) = self.next.filter(|&(at, _)| at >= offset) {
+            return all;
+        }
+        let mut at = offset;
+        let found = text[offset..].split_inclusive('\n').find_map(|line| {
+            at += line.len();
+            let opening = line.get(..line.floor_char_boundary(120))?;
+            let label = label(&lexed(opening, 0), sizes)?;
+            Some((at - line.len(), label.sizes.len() == sizes.count()))
+        });
+        self.next = Some(found.unwrap_or((usize::MAX, false)));
+        self.next.is_some_and(|(_, all)| all)
+    }
+}

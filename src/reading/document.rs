@@ -1,6 +1,6 @@
 //! The whole text: title, preamble, parts, row lines. Decides which words are work.
 
-use super::branches::{Branch, label};
+use super::branches::{Branch, Later, label};
 use super::cursor::{Cursor, House, RowsLeft};
 use super::cut::{cuts, takes_yarn};
 use super::ended::{begins_with_capital, goes_on, is_counted, is_over, stands_alone, tells_work};
@@ -247,31 +247,6 @@ fn lines(text: &str, house: &House) -> Vec<Read> {
         }
     }
     found
-}
-
-/// The next label of sizes behind a place, kept until it is passed.
-#[derive(Default)]
-struct Later {
-    /// Where its line begins, and whether it says "all sizes".
-    next: Option<(usize, bool)>,
-}
-
-impl Later {
-    /// True where a line behind this place says "all sizes", before the next label that does not.
-    fn all_sizes(&mut self, text: &str, offset: usize, sizes: &Sizes) -> bool {
-        if let Some((_, all)) = self.next.filter(|&(at, _)| at >= offset) {
-            return all;
-        }
-        let mut at = offset;
-        let found = text[offset..].split_inclusive('\n').find_map(|line| {
-            at += line.len();
-            let opening = line.get(..line.floor_char_boundary(120))?;
-            let label = label(&super::lex::tokens(opening, 0), sizes)?;
-            Some((at - line.len(), label.sizes.len() == sizes.count()))
-        });
-        self.next = Some(found.unwrap_or((usize::MAX, false)));
-        self.next.is_some_and(|(_, all)| all)
-    }
 }
 
 /// Cuts the text into logical lines.

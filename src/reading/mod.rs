@@ -13,6 +13,7 @@ mod again;
 mod all_in;
 mod any_chain;
 mod as_part;
+mod beginning_chain;
 mod behind_stitch;
 mod below;
 mod bracket_remarks;
