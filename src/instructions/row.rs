@@ -101,6 +101,19 @@ impl CountOf {
             CountOf::Runs(n, kind) => super::Class::Run { n: *n, kind: kind.clone() }.words(2),
         }
     }
+
+    /// The word behind a number of them, for a person: `petals`, `V-st`, `ch-2 sps`.
+    pub fn words(&self, n: usize) -> String {
+        let one = n == 1;
+        match self {
+            CountOf::Sts => if one { "st" } else { "sts" }.into(),
+            CountOf::Spaces(Some(length)) => format!("ch-{length} {}", if one { "sp" } else { "sps" }),
+            CountOf::Spaces(None) => if one { "space" } else { "spaces" }.into(),
+            CountOf::Group(name) if !one && !name.ends_with('s') => format!("{name}s"),
+            CountOf::Runs(n, kind) => super::Class::Run { n: *n, kind: kind.clone() }.words(if one { 1 } else { 2 }),
+            CountOf::Group(_) | CountOf::Kind(_) => self.name(),
+        }
+    }
 }
 
 /// One stated count.

@@ -238,7 +238,9 @@ fn work_on_edge(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention]
         if chained || ringed {
             let (ahead, rest) = row.steps.split_at(split);
             work_foundation(bench, row, &ahead.iter().collect::<Vec<_>>());
-            if !rest.is_empty() {
+            // "Rnd 1: Magic ring. (6 sts)": its stitches fell out
+            let counted = ringed && row.stated.iter().any(|s| s.of != CountOf::Kind("ch".into()));
+            if !rest.is_empty() || row.number.is_some() && counted {
                 let mut rest_row = row.clone();
                 rest_row.steps = rest.to_vec();
                 work_row(bench, &rest_row, conventions);

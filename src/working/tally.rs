@@ -177,7 +177,7 @@ impl Tally {
 
     /// True where nothing was worked.
     fn is_bare(&self) -> bool {
-        let offered = self.offered.is_some_and(|n| n > 0);
+        let offered = self.offered.is_some();
         self.read
             && !self.uncertain
             && offered
