@@ -32,6 +32,8 @@ pub struct Row {
     pub stated: Vec<Stated>,
     /// True where the stated count holds for each row of a range.
     pub stated_each: bool,
+    /// True where the counts stated are those of the rows of a range, one after another: "Rnds 2-4: … (13, 14, 15 sc)".
+    pub stated_in_turn: bool,
     /// Commentary kept.
     pub notes: Vec<Span>,
     /// False where a word was not understood.

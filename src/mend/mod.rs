@@ -244,7 +244,7 @@ fn line<'p>(pattern: &'p Pattern, tally: &Tally, lines: usize) -> Option<Line<'p
         r.read && !r.steps.iter().any(|s| matches!(s.act, Act::AsRow { .. } | Act::RowsUntil { .. } | Act::Even { .. }))
     };
     let until = |r: &Row| r.steps.iter().any(|s| matches!(s.act, Act::RowsUntil { .. } | Act::Even { .. }));
-    let row = rows.get(at).filter(|r| r.read && !until(r))?;
+    let row = rows.get(at).filter(|r| r.read && !r.stated_in_turn && !until(r))?;
     let by_reference = !own(&row);
     let near = [at.checked_sub(1), at.checked_add(1), at.checked_sub(2), at.checked_add(2)];
     let around = near.into_iter().flatten().filter_map(|k| rows.get(k)).filter(own).collect();

@@ -88,6 +88,13 @@ impl RowReader<'_> {
             self.c.end_words();
             if self.c.at > ends {
                 to_the_end(run);
+            } else if let Some(place) = self.c.place().map(|w| w.target)
+                && let Some(Act::Work { each: 1, at: at @ Target::NEXT, .. }) = run.steps.last_mut().map(|s| &mut s.act)
+            {
+                // "sc through both layers in each st around"
+                *at = place;
+            } else {
+                self.c.at = ends;
             }
             return self.both_layers(run, start);
         }

@@ -553,6 +553,7 @@ pub(super) fn read_row(text: &str, span: Span, headed: bool, house: &mut House, 
         steps: words.steps,
         stated: words.stated,
         stated_each: words.stated_each,
+        stated_in_turn: words.stated_in_turn,
         notes: words.notes,
         read: words.read,
     }

@@ -77,6 +77,7 @@ mod swatch;
 mod tied;
 mod unread;
 mod whereabouts;
+mod whole_row;
 mod words;
 mod yarn;
 mod yarn_names;

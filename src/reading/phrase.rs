@@ -6,6 +6,7 @@ use super::lex::{Kind, Token};
 use super::loose_groups;
 use super::place::Where;
 use super::stitch::Named;
+use super::whole_row::RINGS;
 use super::words;
 use crate::craft::{LoopPart, Stem, StitchForm};
 use crate::instructions::{Act, Class, JoinTo, Special, Stated, Step, Target, Times};
@@ -19,6 +20,7 @@ pub(super) struct RowReader<'a> {
     pub notes: Vec<Span>,
     pub stated: Vec<Stated>,
     pub stated_each: bool,
+    pub stated_in_turn: bool,
     /// Brackets open around the cursor; bounded so that no text can exhaust the stack.
     pub depth: usize,
     /// For each opening bracket the index of its closing one.
@@ -53,6 +55,7 @@ impl<'a> RowReader<'a> {
             notes: Vec::new(),
             stated: Vec::new(),
             stated_each: false,
+            stated_in_turn: false,
             depth: 0,
             partners,
             row_loop: None,
@@ -443,7 +446,7 @@ impl<'a> RowReader<'a> {
         }) && self.c.eat_any(&["form", "make"])
             && {
                 let _ = self.c.eat("a");
-                self.c.eat("ring")
+                self.c.eat_any(RINGS)
             };
         let Some(last) = run.steps.last_mut() else { return };
         let Act::Work { form, at, .. } = &last.act else {

@@ -474,9 +474,14 @@ impl Cursor<'_> {
             if counted {
                 return Some(Target::TurningTop);
             }
-            if begun && self.eat_any(words::CHAIN) {
+            // "3rd of ch-4"
+            if self.eat_any(words::CHAIN) {
                 let _ = self.eat_kind(&Kind::Dash);
-                let _ = self.number();
+                let length = self.number();
+                if !begun && length.is_none_or(|length| n > length) {
+                    self.at = start;
+                    return None;
+                }
                 return Some(Target::TurningTop);
             }
         }

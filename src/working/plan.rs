@@ -211,6 +211,7 @@ impl<'p> Plan<'p> {
             let inherits = again && told.is_empty();
             let stated = match inherits {
                 true => source.stated.clone(),
+                false if row.stated_in_turn && told.len() == n => vec![told[i].clone()],
                 false if i + 1 == n || row.stated_each => told.to_vec(),
                 false => Vec::new(),
             };
