@@ -162,7 +162,10 @@ impl RowReader<'_> {
             let class = self.c.class();
             let named = rest && class.is_none() && (self.c.eat_any(words::ROW) || self.c.eat_any(words::ROUND));
             self.c.end_words();
-            if (last || n.is_some()) && (class.is_some() || rest || named) && self.c.eat_any(&["unworked", "free"]) {
+            let told = self.c.eat_any(&["unworked", "free", "unused"]);
+            // "leave remaining unworked", "leave rem sts."
+            let bare = last && n.is_none() && (told || class.is_some() && self.c.at_break());
+            if bare || (last || n.is_some()) && (class.is_some() || rest || named) && told {
                 return self.push(run, start, Act::Leave { n });
             }
         }

@@ -39,9 +39,12 @@ impl Cursor<'_> {
         let part = match self.word(0)? {
             "blo" | "tbl" | "bl" => LoopPart::Back,
             "flo" | "fl" => LoopPart::Front,
-            "back" | "front" | "third" | "both" => {
+            "back" | "front" | "third" | "both" | "top" => {
+                let both_top = self.sees(&["both", "top"]);
+                self.at += usize::from(both_top);
                 let part = match self.word(0) {
-                    Some("both") => LoopPart::Both,
+                    // of a chain lying with its V up, both are on top
+                    Some("both" | "top") => LoopPart::Both,
                     Some("back") => LoopPart::Back,
                     Some("front") => LoopPart::Front,
                     _ => LoopPart::Third,

@@ -4,6 +4,7 @@ use super::cursor::Cursor;
 use super::definition::{unplaced, with_name};
 use super::lex::{Kind, Token};
 use super::loose_groups;
+use super::over::counts_and_target;
 use super::place::Where;
 use super::stitch::Named;
 use super::whole_row::RINGS;
@@ -90,6 +91,8 @@ impl<'a> RowReader<'a> {
         self.phrase(run);
         self.in_space_entered(run, before, start);
         self.under_the_first(run, before, start);
+        self.loops_of_chain(run, before);
+        self.side_told_behind(run, before);
         if let Some(nth) = self.c.nth.take() {
             super::ordinals::pass_to(nth, run, before, self.depth == 0 && run.stars.is_empty());
         }
@@ -117,7 +120,8 @@ impl<'a> RowReader<'a> {
         let start = self.c.at;
         // most phrases begin with a stitch's name, and no other rule does
         if self.c.names_a_stem() {
-            let rules: [fn(&mut Self, &mut Run) -> bool; 3] = [Self::in_unused_loops, Self::all_in, Self::work];
+            let rules: [fn(&mut Self, &mut Run) -> bool; 4] =
+                [Self::along_far_side, Self::in_unused_loops, Self::all_in, Self::work];
             for rule in rules {
                 if rule(self, run) {
                     return;
@@ -128,6 +132,8 @@ impl<'a> RowReader<'a> {
         }
         let rules: &[fn(&mut Self, &mut Run) -> bool] = &[
             Self::starts_at_hook,
+            Self::held_bottom_up,
+            Self::far_side_in_brackets,
             Self::hook_told,
             Self::begins_at,
             Self::foundation_stitches,
@@ -139,6 +145,7 @@ impl<'a> RowReader<'a> {
             Self::corners_of_edging,
             Self::rows_of_stitch,
             Self::unused_loops,
+            Self::along_far_side,
             Self::in_unused_loops,
             Self::all_in,
             Self::as_part,
@@ -293,6 +300,7 @@ impl<'a> RowReader<'a> {
             *form = StitchForm { legs: u8::try_from(*n).unwrap_or(u8::MAX).max(1), one_place: false, ..*form };
             place = Some(Target::NEXT.into());
         }
+        self.spread_over(start, &mut named, &mut place);
         if let (Some(n), Some(place)) = (after, place.as_mut())
             && place.part.is_some()
             && place.target == Target::NEXT
@@ -562,21 +570,6 @@ pub(super) struct Run {
     pub last_repeat: Option<(Vec<Step>, Option<usize>)>,
     /// Where the star of a repeat stood that runs up to a place: a longer one may begin at the same star.
     pub inner: Option<(usize, Span)>,
-}
-
-/// Takes counts and place together: "3 sc" is one in each of three, "3 sc in next st" three in one.
-fn counts_and_target(before: Option<u32>, after: Option<u32>, place: Option<Target>) -> (u32, Target) {
-    match (before, after, place) {
-        (n, after, None) => {
-            let n = after.or(n).unwrap_or(1);
-            (1, Target::Next { n, class: Class::Any })
-        }
-        (Some(n), _, Some(Target::Evenly { n: None })) => (1, Target::Evenly { n: Some(n) }),
-        (Some(n), _, Some(target)) => (n, target),
-        (None, Some(n), Some(Target::Evenly { n: None })) => (1, Target::Evenly { n: Some(n) }),
-        (None, Some(n), Some(target)) => (n, target),
-        (None, None, Some(target)) => (1, target),
-    }
 }
 
 pub(super) fn apply_loop(named: &mut Named, part: Option<LoopPart>, post: Option<crate::craft::PostSide>) {

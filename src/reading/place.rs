@@ -267,6 +267,13 @@ impl Cursor<'_> {
                 return Some(Target::Next { n: 1, class: Class::ChainEnd });
             }
         }
+        if self.eat_any(&["end", "final"]) {
+            // "4 sc in end ch"
+            if let Some(class @ (Class::Chain | Class::Stitch | Class::Kind(_))) = self.class() {
+                return Some(Target::Last { n: 1, class });
+            }
+            self.at -= 1;
+        }
         let base = self.at;
         let _ = self.eat_any(words::STITCH);
         if self.eat_all(&["at", "the", "base"]) || self.eat_all(&["at", "base"]) {

@@ -107,6 +107,11 @@ impl RowReader<'_> {
     pub(super) fn remark_end(&self, start: usize, to_comma: bool) -> Option<usize> {
         let mut c = self.c.clone();
         c.at = start;
+        if c.eat_any(&["leave", "leaving"]) && c.eat_any(&["rem", "remaining"]) && c.eat_any(words::STITCH) {
+            // "leave remaining sts" says what is not worked
+            return None;
+        }
+        c.at = start;
         let mut inside = 0;
         while c.at < c.tokens.len() && c.at - start < LONGEST {
             match c.kind(0) {

@@ -15,7 +15,13 @@ impl RowReader<'_> {
         if self.depth == 0 && self.told_count() {
             return true;
         }
-        let marked = matches!(self.c.kind(0), Some(Kind::Dash | Kind::Equals | Kind::Colon));
+        // "back along the other side of the chain: 5 sc": what is worked there
+        let leads = matches!(before.last().map(|s| &s.act), Some(Act::FarSide | Act::RowEnds));
+        let marked = match self.c.kind(0) {
+            Some(Kind::Dash | Kind::Equals) => true,
+            Some(Kind::Colon) => !leads,
+            _ => false,
+        };
         if marked {
             self.c.at += 1;
         } else if !(matches!(self.c.kind(0), Some(Kind::Number(_)))

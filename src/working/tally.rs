@@ -102,7 +102,11 @@ impl Tally {
             CountOf::Group(name) if clustered(name).is_some() => {
                 let ending = clustered(name).unwrap_or_default();
                 let kinds: usize = self.kinds.iter().filter(|(k, _)| k.ends_with(ending)).map(|(_, n)| n).sum();
-                kinds.max(self.groups.get(name.trim_end_matches('s')).copied().unwrap_or(0))
+                let named = self.groups.get(name.trim_end_matches('s')).copied().unwrap_or(0);
+                // a cluster over several places is so many stitches together
+                let spread = |k: &str| k.ends_with("tog") && !k.ends_with("2tog");
+                let together = || self.kinds.iter().filter(|(k, _)| spread(k)).map(|(_, n)| n).sum();
+                if ending == "cl" && kinds == 0 && named == 0 { together() } else { kinds.max(named) }
             }
             CountOf::Group(name) => {
                 let same = |k: &str| {
