@@ -54,12 +54,13 @@ impl RowReader<'_> {
             self.c.at = named;
             let own = |w: &str| {
                 matches!(w, "center" | "centre" | "ring" | "base" | "side" | "piece")
+                    || words::LIMBS.contains(&w)
                     || self.c.house.part_names.iter().any(|name| name.iter().any(|n| n == w))
                     || self.c.house.own_words.contains(w) && !words::is_of_the_craft(w)
             };
             if self.c.word(0).is_some_and(own) {
                 self.c.at += 1;
-                if self.c.at_break() {
+                if self.c.at_break() || self.c.sees(&["and", "fasten"]) {
                     return true;
                 }
             }
@@ -155,6 +156,11 @@ impl RowReader<'_> {
         let _ = self.c.eat("the");
         let both = self.c.eat_any(&["both", "all"]);
         let _ = self.c.eat_any(&["back", "front", "free"]);
+        let ends = self.c.eat_any(&["foundation", "beginning", "starting"]) && self.c.eat_any(words::CHAIN)
+            || self.c.eat_any(&["first", "last"]) && self.c.eat_any(words::ROW);
+        if ends {
+            return 1;
+        }
         let named =
             self.c.eat_any(LAYERS) || self.c.eat_any(&["pieces", "loops", "lps"]) || self.c.eat_any(words::STITCH);
         let of = self.c.at;

@@ -99,3 +99,21 @@ impl RowReader<'_> {
         true
     }
 }
+
+/// "*sl st in ch-3 sp of next block, …; rep from * to last block": blocks are met at their spaces.
+pub(super) fn blocks_by_space(times: &mut Times, steps: &[Step]) {
+    let Times::ToEnd { class, less: 1.. } = times else { return };
+    if !matches!(class, Class::Group(name) if words::BLOCKS.contains(&name.as_str())) {
+        return;
+    }
+    let space = steps.iter().rev().take(MOST_OF_BLOCK).find_map(|s| match &s.act {
+        Act::Work { at: Target::Next { n: 1, class: class @ Class::Space(_) }, .. } => Some(class.clone()),
+        _ => None,
+    });
+    if let Some(space) = space {
+        *class = space;
+    }
+}
+
+/// Steps of a block.
+const MOST_OF_BLOCK: usize = 8;

@@ -66,6 +66,7 @@ mod remarks;
 mod rereader;
 mod respoken;
 mod rotated;
+mod seams;
 mod shape;
 mod shaping;
 mod size_names;

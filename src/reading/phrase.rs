@@ -120,8 +120,8 @@ impl<'a> RowReader<'a> {
         let start = self.c.at;
         // most phrases begin with a stitch's name, and no other rule does
         if self.c.names_a_stem() {
-            let rules: [fn(&mut Self, &mut Run) -> bool; 4] =
-                [Self::along_far_side, Self::in_unused_loops, Self::all_in, Self::work];
+            let rules: [fn(&mut Self, &mut Run) -> bool; 5] =
+                [Self::seam, Self::along_far_side, Self::in_unused_loops, Self::all_in, Self::work];
             for rule in rules {
                 if rule(self, run) {
                     return;
@@ -160,6 +160,7 @@ impl<'a> RowReader<'a> {
             Self::so_far,
             Self::own_until,
             Self::mark_made,
+            Self::seam,
             Self::next_through_layers,
             Self::aside,
             Self::marked_part,
@@ -253,7 +254,9 @@ impl<'a> RowReader<'a> {
             || self.c.word(0).is_some_and(|w| words::TO_END.contains(&w))
                 && self.c.word(1) == Some("to")
                 && self.c.word(2) == Some("last");
+        let around = if before.is_some() && !slips { self.c.around_chain() } else { None };
         let mut place = match plain && !slips && to_last {
+            _ if around.is_some() => around.map(Where::from),
             _ if up_to.is_some() => up_to.map(Where::from),
             // "sc to last 2 sts": in each, but for the last
             true => self.c.read_to_last().map(|(less, class)| {

@@ -303,7 +303,7 @@ fn making_up(mut ahead: Cursor<'_>) -> bool {
         // "draw through rem sts": the yarn's end; "draw through 2 loops on hook" makes a stitch
         let phrase: Vec<&str> = (2..10).map_while(|k| ahead.word(k)).collect();
         let loops = phrase.iter().any(|w| matches!(*w, "hook" | "loop" | "loops" | "lp" | "lps"));
-        return phrase.iter().any(|w| words::STITCH.contains(w)) && !loops;
+        return (verb == "thread" || phrase.iter().any(|w| words::STITCH.contains(w))) && !loops;
     }
     if verb.starts_with("draw") || verb.starts_with("pull") || verb.starts_with("insert") {
         // "draw up a loop", "insert hook" make stitches
@@ -312,6 +312,11 @@ fn making_up(mut ahead: Cursor<'_>) -> bool {
     if matches!(verb, "make" | "making") {
         // "make 6 motifs": pieces, not stitches
         let _ = ahead.eat_any(&["make", "making"]) && ahead.number().is_some();
+        if matches!(ahead.word(0), Some("chains" | "cords" | "ties" | "pompoms" | "tassels"))
+            && ahead.clone().at_most_a_cord()
+        {
+            return true;
+        }
         let piece = ahead.word(0).is_some_and(|w| PLAIN.contains(w) && !words::is_of_the_craft(w));
         return matches!(object, "sure" | "certain" | "up") || piece && !matches!(object, "a" | "an" | "magic");
     }

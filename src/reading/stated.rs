@@ -255,6 +255,13 @@ impl RowReader<'_> {
         if self.c.eat_any(&["counting", "including", "incl", "inc"]) {
             let _ = self.c.eat_any(&["the", "first"]);
             let _ = self.c.eat("skipped") && self.c.eat_any(words::CHAIN);
+            if matches!(self.c.kind(0), Some(Kind::Number(_)))
+                && self.c.word(1).is_some_and(|w| words::CHAIN.contains(&w))
+            {
+                // "49 htr incl 2ch"
+                self.c.at += 2;
+                return;
+            }
             let _ = self.c.eat("t") && self.c.eat_kind(&Kind::Dash) && self.c.eat_any(words::CHAIN);
             let _ = self.c.beginning_chain();
             let _ = self.c.eat("as") && (self.c.number().is_some() || self.c.eat_any(&["a", "one"])) && {

@@ -236,6 +236,7 @@ impl RowReader<'_> {
                     true
                 }
         {
+            let _ = self.c.eat_any(&["invisibly", "securely", "neatly", "here"]);
             let yarn = self.yarn();
             let named = yarn.is_some();
             self.push(run, start, Act::FastenOff { yarn });
