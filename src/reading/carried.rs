@@ -187,7 +187,16 @@ impl RowReader<'_> {
 
     /// Behind "through both layers": how often, and what for.
     fn both_layers(&mut self, run: &mut Run, start: usize) -> bool {
-        if let Some((times, _)) = self.c.times()
+        let told = |s: &Step| {
+            self.text.get(s.span.start..s.span.end).is_some_and(|w| w.starts_with(|c: char| c.is_ascii_digit()))
+        };
+        let bare = !run.steps.last().is_some_and(told);
+        let times = self.c.times();
+        if bare && times.is_none() {
+            // "sc through both sides": as far as they go
+            to_the_end(run);
+        }
+        if let Some((times, _)) = times
             && let Some(Act::Work { each: 1, at: Target::Next { n, .. }, .. }) =
                 run.steps.last_mut().map(|s| &mut s.act)
             && *n == 1
@@ -207,8 +216,11 @@ impl RowReader<'_> {
         if !(self.c.at_break() || self.c.word(0) == Some("and")) {
             self.c.at = here;
         }
-        let ended =
-            self.c.at_break() || matches!(self.c.word(0), Some("and" | "to")) || self.c.kind(0) == Some(&Kind::Dash);
+        let counted = matches!(self.c.kind(0), Some(Kind::Open(_))) && matches!(self.c.kind(1), Some(Kind::Number(_)));
+        let ended = counted
+            || self.c.at_break()
+            || matches!(self.c.word(0), Some("and" | "to"))
+            || self.c.kind(0) == Some(&Kind::Dash);
         ended && self.push(run, start, Act::BothLayers { next: false, folded: self.folds_flat(start) })
     }
 
