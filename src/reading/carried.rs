@@ -164,7 +164,7 @@ impl RowReader<'_> {
         let named =
             self.c.eat_any(LAYERS) || self.c.eat_any(&["pieces", "loops", "lps"]) || self.c.eat_any(words::STITCH);
         let of = self.c.at;
-        let row = self.c.eat_any(&["of", "from", "on"]) && {
+        let row = self.c.eat_any(&["of", "from", "on", "in"]) && {
             let _ = self.c.eat("the");
             (self.c.eat_any(words::ROW) || self.c.eat_any(words::ROUND)) && self.c.number().is_some()
         };
