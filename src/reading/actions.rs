@@ -356,6 +356,18 @@ impl RowReader<'_> {
         if let Some(crate::instructions::Class::Space(Some(n))) = self.c.space() {
             return (None, n);
         }
+        // "counts as ch 1 and first dc": the other way about
+        let chains = self.c.at;
+        let before = if self.c.eat_any(words::CHAIN) { self.c.number() } else { None };
+        if before.is_none() || !(self.c.eat("and") || self.c.eat("plus") || self.c.eat_kind(&Kind::Comma)) {
+            self.c.at = chains;
+        } else if let Some(n) = before {
+            let _ = self.c.eat_any(&["a", "one", "the", "first"]) || self.c.number().is_some();
+            return match self.c.stitch() {
+                Some(Named::Form(form)) => (Some(form.stem), n),
+                _ => (None, n),
+            };
+        }
         let _ = self.c.eat_any(&["a", "an", "the", "first", "one", "1st"]);
         let _ = self.c.eat_kind(&Kind::Ordinal(1)) || self.c.eat_kind(&Kind::Number(1)) || self.c.eat("first");
         if let Some(crate::instructions::Class::Space(Some(n))) = self.c.space() {

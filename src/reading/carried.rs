@@ -52,6 +52,21 @@ impl RowReader<'_> {
                 }
             }
             self.c.at = named;
+            if self.c.eat_any(&["top", "bottom", "side", "tip", "end"]) && self.c.eat("of") {
+                // "to top of second cherry"
+                let _ = self.c.eat_any(&["the", "a"]);
+                while self.c.eat_any(&["first", "second", "next", "other", "last", "same"]) {}
+                let piece = |w: &str| {
+                    self.c.house.own_words.contains(w) && !words::is_of_the_craft(w) || words::LIMBS.contains(&w)
+                };
+                if self.c.word(0).is_some_and(piece) {
+                    self.c.at += 1;
+                    if self.c.at_break() {
+                        return true;
+                    }
+                }
+            }
+            self.c.at = named;
             let own = |w: &str| {
                 matches!(w, "center" | "centre" | "ring" | "base" | "side" | "piece")
                     || words::LIMBS.contains(&w)
