@@ -15,6 +15,10 @@ impl RowReader<'_> {
         let start = self.c.at;
         let _ = self.c.eat_any(&["work", "make"]) || self.c.eat_any(&["start", "begin"]) && self.c.eat("with");
         let _ = self.c.eat("a");
+        let here = self.c.at;
+        if self.c.at > start && self.c.eat_any(RINGS) && !self.c.eat_any(&["with", "of"]) {
+            self.c.at = here;
+        }
         let loosely = self.c.eat_any(words::ABOUT);
         let before = self.c.number();
         if loosely && before.is_none() {

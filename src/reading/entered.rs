@@ -5,6 +5,7 @@ use super::cursor::Cursor;
 use super::lex::Kind;
 use super::phrase::{RowReader, Run};
 use super::words;
+use crate::craft::Stem;
 use crate::instructions::{Act, Class, Target};
 
 /// Words of a slip stitch and the space it goes into.
@@ -43,6 +44,20 @@ impl RowReader<'_> {
         });
         if as_first && worked.iter().any(|s| s.act == Act::FarSide) {
             *at = Target::Next { n: 1, class: Class::Chain };
+        }
+    }
+}
+
+impl RowReader<'_> {
+    /// "…; rep from * around, sl st to 3rd ch": with no chain just made, it is one of the chain that opened the round.
+    pub(super) fn chain_of_the_start(&self, run: &mut Run, before: usize) {
+        let Some((worked, [step])) = run.steps.split_at_mut_checked(before) else { return };
+        let Act::Work { each: 1, form, at: at @ Target::FromHook { n: 2.. } } = &mut step.act else { return };
+        let hook = (self.c.at.saturating_sub(MOST_OF_SLIP)..self.c.at)
+            .any(|k| matches!(self.c.word_at(k), Some("hook" | "hk")));
+        let chained = matches!(worked.last().map(|s| &s.act), Some(Act::Chain { .. }));
+        if form.stem == Stem::SlipStitch && !hook && !chained && worked.last().is_some_and(|s| s.act.works()) {
+            *at = Target::TurningTop;
         }
     }
 }

@@ -26,7 +26,7 @@ pub(super) fn begins_chain(toks: &[Token], house: &House) -> bool {
                 // "With 4 mm hook make 61ch."
                 let mut ahead = c.clone();
                 ahead.at += 1;
-                if ahead.number().is_some() && ahead.eat_any(words::CHAIN) && ahead.at_break() {
+                if ahead.number().is_some() && ahead.eat_any(words::CHAIN) && goes_on(&ahead) {
                     return true;
                 }
             }
@@ -52,6 +52,10 @@ pub(super) fn begins_chain(toks: &[Token], house: &House) -> bool {
     let _ = c.eat_any(&["make", "start", "begin", "work"]);
     let _ = c.eat("with");
     let _ = c.eat_any(&["a", "an"]);
+    if c.eat_any(&["loop", "ring", "circle"]) {
+        // "Make a loop with 4 ch, ss in first ch."
+        return c.eat_any(&["with", "of"]) && c.number().is_some() && c.eat_any(words::CHAIN);
+    }
     if c.eat_any(words::ABOUT) {
         // "Work approximately 17 ch - adjust it to 12 cm."
         return c.number().is_some() && c.eat_any(words::CHAIN);
@@ -63,7 +67,7 @@ pub(super) fn begins_chain(toks: &[Token], house: &House) -> bool {
         return true;
     }
     if let Some(_n) = c.number() {
-        return c.eat_any(words::CHAIN) && (c.at_break() || c.word(0) == Some("loosely"));
+        return c.eat_any(words::CHAIN) && goes_on(&c);
     }
     if !c.eat_any(words::CHAIN) {
         return false;
@@ -113,7 +117,18 @@ fn ends_in_chain(toks: &[Token]) -> bool {
     let chain = |k: usize| matches!(kind(k), Some(Kind::Word(w)) if words::CHAIN.contains(&w.as_str()));
     let number = |k: usize| matches!(kind(k), Some(Kind::Number(_)));
     (chain(made) && number(made + 1) || number(made) && chain(made + 1))
-        && matches!(kind(made + 2), None | Some(Kind::Stop | Kind::Comma))
+        && match kind(made + 2) {
+            None | Some(Kind::Stop | Kind::Comma) => true,
+            Some(Kind::Word(w)) => GOES_ON.contains(&w.as_str()),
+            _ => false,
+        }
+}
+
+/// Words behind a foundation chain that say what becomes of it: "make 4 ch and join with ss to form a ring".
+const GOES_ON: &[&str] = &["and", "join", "joined", "loosely", "then"];
+
+fn goes_on(c: &Cursor<'_>) -> bool {
+    c.at_break() || c.word(0).is_some_and(|w| GOES_ON.contains(&w))
 }
 
 /// Words that a line with a foundation chain in it begins with.

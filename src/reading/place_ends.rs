@@ -189,6 +189,7 @@ impl Cursor<'_> {
             if self.eat_any(words::TO_END)
                 || self.eat_any(&["back", "up", "down"])
                 || self.eat_all(&["all", "around"])
+                || self.eat_all(&["all", "round"])
                 || self.eat_all(&["to", "end"])
                 || self.eat_all(&["to", "the", "end"])
                 || self.eat_all(&["all", "the", "way", "around"])
