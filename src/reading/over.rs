@@ -16,12 +16,12 @@ impl RowReader<'_> {
             _ => None,
         };
         let Some(form) = form.filter(|f| f.one_place && f.legs > 1) else { return };
-        let Some(Where { target: Target::Next { n, class }, .. }) = place else { return };
+        let Some(Where { target: Target::Next { n, .. }, .. }) = place else { return };
         let legs = u32::from(form.legs);
         let over = (start..self.c.at).any(|k| self.c.word_at(k).is_some_and(|w| matches!(w, "over" | "across")));
         if over && *n > 1 && n.is_multiple_of(legs) {
             *named = Named::Form(StitchForm { extra: form.extra, ..StitchForm::together(form.stem, form.legs) });
-            let target = Target::Next { n: *n / legs, class: class.clone() };
+            let target = Target::Next { n: *n / legs, class: Class::Any };
             *place = Some(Where { target, ..place.clone().unwrap_or_else(|| Target::NEXT.into()) });
         }
     }

@@ -10,13 +10,7 @@ use crate::instructions::Act;
 impl RowReader<'_> {
     /// ", making 6 loops", "for a total of 8 sepals" behind a repeat whose number is told: what it comes to.
     pub(super) fn comes_to(&mut self, run: &mut Run) -> bool {
-        let start = self.c.at;
-        if !matches!(run.steps.last().map(|s| &s.act), Some(Act::Repeat { .. })) || self.c.in_all_told().is_none() {
-            return false;
-        }
-        let span = self.c.since(start);
-        self.notes.push(span);
-        true
+        matches!(run.steps.last().map(|s| &s.act), Some(Act::Repeat { .. })) && self.c.in_all_told().is_some()
     }
 }
 

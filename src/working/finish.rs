@@ -301,6 +301,7 @@ impl RowWork<'_> {
         // the places of the layer behind: as many as those in front, or one at the fold more
         let used = self.edge.spots.iter().filter(|s| s.state == State::Used).count();
         let behind_layer = self.both_layers && open.len() <= used + 2;
+        let last_kind = self.edge.used_to_the_last(&self.kinds);
         for &i in &open {
             if end_of(self.edge.spots[i].place).is_some_and(|end| crowded.contains(&end)) {
                 self.edge.spots[i].state = State::Passed;
@@ -323,7 +324,9 @@ impl RowWork<'_> {
             let tip = self.edge.spots[i].what.is_by_name();
             // what was slipped into is seldom worked again, and no loss where it is not
             let slipped = matches!(&self.edge.spots[i].what, What::Stitch(kind) if kind == "sl st");
-            let pass = closing_skip || tip || slipped || outside || i >= end && (!named || shaped || i < group);
+            let by_kind = last_kind.is_some_and(|last| i > last);
+            let pass =
+                closing_skip || by_kind || tip || slipped || outside || i >= end && (!named || shaped || i < group);
             if pass {
                 self.edge.spots[i].state = State::Passed;
             }

@@ -11,6 +11,7 @@ mod below;
 mod bench;
 mod branches;
 mod builder;
+mod by_kind;
 mod chains;
 mod closing;
 mod doubts;
@@ -461,6 +462,7 @@ fn attempt(
         last_skip: 0,
         skip_of_spaces: false,
         bridged: finish::bridged(&steps),
+        kinds: by_kind::kinds_of_row(&steps),
         skipped: Vec::new(),
         skipped_used: 0,
         last_below: None,

@@ -1,5 +1,6 @@
 //! Groups in one place, repeats.
 
+use super::by_kind::{named_kinds, rest_has_no_place};
 use super::edge::What;
 use super::row::{LastPlace, RowWork};
 use super::shapes::Member;
@@ -234,6 +235,8 @@ impl RowWork<'_> {
             _ => (less, 0),
         };
         let chained = need.chains > 0 && need.spaces == 0;
+        let kinds = if less == 0 && rest_has_no_place(rest) { named_kinds(steps) } else { Vec::new() };
+        let mut last_named = self.edge.last_of(&kinds);
         let mut pass = 0u32;
         let mut room = self.room();
         let mut counted = self.edge.cursor;
@@ -248,6 +251,7 @@ impl RowWork<'_> {
             } else {
                 // the pass opened a space into its chains, or took up row ends
                 (room, length) = (self.room(), self.edge.spots.len());
+                last_named = self.edge.last_of(&kinds);
             }
             counted = self.edge.cursor;
             // "skip next 3 ch, sc in next ch": the chains of spaces still to be opened are room as well
@@ -258,7 +262,9 @@ impl RowWork<'_> {
                 && need.stitches + stitches_kept == ahead + 1
                 && need.spaces == 0
                 && self.comes_round(steps);
-            let whole = fits(&need) || closes;
+            // "*sc in next dc, ch 3; rep from * around": behind the last dc there is none
+            let gone = last_named.is_some_and(|k| k < self.edge.cursor);
+            let whole = (fits(&need) || closes) && !gone;
             let one_more_after = part.as_ref().is_none_or(|p| {
                 p.stitches + need.stitches + stitches_kept <= ahead && p.spaces + need.spaces + spaces_kept <= room.1
             });
@@ -305,7 +311,8 @@ impl RowWork<'_> {
         let room = self.room();
         let over =
             if need.stitches > 0 { room.0.saturating_sub(stitches_kept) } else { room.1.saturating_sub(spaces_kept) };
-        if over > 0 && self.reserve_all(rest) == 0 {
+        let gone = last_named.is_some_and(|k| k < self.edge.cursor);
+        if over > 0 && !gone && self.reserve_all(rest) == 0 {
             self.tally.remainder.get_or_insert((span, need.stitches + need.spaces));
         }
     }

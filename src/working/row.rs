@@ -59,12 +59,13 @@ pub(super) struct RowWork<'b> {
     pub both_layers: bool,
     /// True once "the last" space was named.
     pub last_space: bool,
-    /// Places the last "skip" in words passed by.
+    /// Places the last "skip" in words passed by, and whether those were spaces.
     pub last_skip: usize,
-    /// True where those were spaces.
     pub skip_of_spaces: bool,
     /// Chains that bridge as many places skipped in words as they are.
     pub bridged: usize,
+    /// Kinds of the places it names, where it names none otherwise.
+    pub kinds: Vec<Class>,
     /// Answers to doubts, in the order asked; the default is 0.
     pub answers: Vec<usize>,
     /// Doubts asked: the words, and the number of answers.

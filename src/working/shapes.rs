@@ -98,14 +98,24 @@ impl LiveEdge {
 
     fn named_groups(&self, name: &str) -> Vec<Range<usize>> {
         let serial = |s: &Spot| s.group.as_ref().filter(|g| base_name(&g.name) == base_name(name)).map(|g| g.serial);
-        stretches(self.spots.len(), |i| serial(&self.spots[i]))
+        self.not_begun_in(stretches(self.spots.len(), |i| serial(&self.spots[i])))
     }
 
     /// Groups worked into one place, named or not.
     fn groups(&self, fabric: &Fabric) -> Vec<Range<usize>> {
         let serial = |s: &Spot| s.group.as_ref().map(|g| g.serial);
         let by_serial = stretches(self.spots.len(), |i| serial(&self.spots[i]));
-        self.with_opening_chains(by_serial, fabric)
+        self.with_opening_chains(self.not_begun_in(by_serial), fabric)
+    }
+
+    /// Without the first half of a group that the round began in the middle of: it was worked into there.
+    fn not_begun_in(&self, mut ranges: Vec<Range<usize>>) -> Vec<Range<usize>> {
+        let serial = |i: usize| self.spots[i].group.as_ref().map(|g| g.serial);
+        let halved = |r: &[Range<usize>]| serial(r[0].start) == serial(r[r.len() - 1].start);
+        if self.closed && ranges.len() > 1 && halved(&ranges) {
+            ranges.pop();
+        }
+        ranges
     }
 
     /// The counting chain that opens a row belongs to the group beside it that stands in the same place.
