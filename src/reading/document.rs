@@ -380,6 +380,11 @@ fn follows_in_list(above: &[Token], toks: &[Token]) -> bool {
         let kind = |i: usize| toks.get(i).map(|t| &t.kind);
         let mark = |i: usize| matches!(kind(i), Some(Kind::Stop | Kind::Close(_) | Kind::Colon));
         match (kind(0), kind(1), kind(2)) {
+            // "5) - 8)"
+            (Some(Kind::Number(n)), Some(Kind::Close(_)), Some(Kind::Dash)) => match kind(3) {
+                Some(Kind::Number(last)) if mark(4) => Some((*n, *last)),
+                _ => Some((*n, *n)),
+            },
             (Some(Kind::Number(n)), ..) if mark(1) => Some((*n, *n)),
             (Some(Kind::Number(n)), Some(Kind::Dash), Some(Kind::Number(last))) if mark(3) => Some((*n, *last)),
             _ => None,

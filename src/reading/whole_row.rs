@@ -72,15 +72,9 @@ fn same_corner(steps: &mut [Step], text: &str) {
 /// What a chain closed on itself is called.
 pub(super) const RINGS: &[&str] = &["ring", "circle", "loop"];
 
-/// "Ch 6, sl st in first ch, 8 sc in loop", and "Ch 4, sl st in 4th ch from hook" with nothing else: a chain closed where
-/// nothing is below is a ring.
-fn closed_chain(steps: &mut Vec<Step>) {
+/// "Ch 6, sl st in first ch, 8 sc in loop": a chain closed where nothing is below is a ring.
+fn closed_chain(steps: &mut [Step]) {
     let taken = steps.iter().take_while(|s| matches!(s.act, Act::With { .. } | Act::Attach { .. })).count();
-    if let [Step { act: Act::Picot { n: n @ 3.. }, span }] = steps[taken..] {
-        steps[taken] = Step { act: Act::Chain { n }, span };
-        steps.push(Step { act: Act::Ring { thread: false }, span });
-        return;
-    }
     let closes = |s: &Step| {
         matches!(&s.act, Act::Work { each: 1, form, at: Target::First { class: Class::Chain } | Target::FromHook { .. } }
             if form.stem == Stem::SlipStitch)

@@ -4,7 +4,7 @@ use super::edge::{Spot, What};
 use super::row::{LastPlace, RowWork};
 use crate::craft::{Stem, StitchForm};
 use crate::fabric::Place;
-use crate::instructions::{Class, Target};
+use crate::instructions::{Act, Class, Step, Target};
 use crate::source::{Code, Span};
 
 impl RowWork<'_> {
@@ -44,4 +44,12 @@ impl RowWork<'_> {
             self.stitches(each, form, LastPlace::Off(place), span);
         }
     }
+}
+
+/// "Ch 4, sl st in 4th ch from hook", with nothing below and nothing else: what would be a picot is a ring.
+pub(super) fn chain_closed_alone(steps: &[Step]) -> Option<Vec<Step>> {
+    let yarn = steps.iter().take_while(|s| matches!(s.act, Act::With { .. } | Act::Attach { .. })).count();
+    let [Step { act: Act::Picot { n: n @ 3.. }, span }] = steps[yarn..] else { return None };
+    let closed = [Act::Chain { n }, Act::Ring { thread: false }].map(|act| Step { act, span });
+    Some(steps[..yarn].iter().cloned().chain(closed).collect())
 }

@@ -210,6 +210,9 @@ fn work_on_edge(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention]
     if row.kind == RowKind::Foundation {
         return work_foundation(bench, row, &row.steps.iter().collect::<Vec<_>>());
     }
+    if !live && let Some(ring) = into_ring::chain_closed_alone(&row.steps) {
+        return work_foundation(bench, row, &ring.iter().collect::<Vec<_>>());
+    }
     if live
         && row.number == Some(1)
         && bench.tallies.len() > 1

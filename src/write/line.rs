@@ -59,7 +59,8 @@ impl Writer<'_> {
         let part = &self.pattern.parts[p];
         let row = &part.rows[at];
         let tallies: Vec<&Tally> = self.worked.tallies.iter().filter(|t| t.span == row.span).collect();
-        let bare = row.heading.published.chars().all(|c| c.is_ascii_digit() || matches!(c, '-' | '–' | ',' | ' '));
+        let bare =
+            row.heading.published.chars().all(|c| c.is_ascii_digit() || matches!(c, '-' | '–' | ',' | ' ' | ')'));
         let label = tallies.first().map_or("", |t| t.label.as_str());
         let word = word_of(row.heading.kind, if bare { label } else { "" });
         let mut line = Line {

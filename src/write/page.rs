@@ -190,7 +190,9 @@ fn own_heading(part: &Part, text: &str) -> Option<String> {
     let more = rest.split(|c: char| !c.is_alphabetic()).filter(|w| !w.is_empty());
     let more =
         more.filter(|w| !matches!(w.to_lowercase().as_str(), "make" | "of" | "x" | "each" | "copies" | "pieces"));
-    (part.copies > 1 && more.count() > 1 && !own.contains('\n')).then_some(own)
+    // "BEAK - in orange"
+    let yarn = rest.trim_start().starts_with(['-', '–', '—', ',']);
+    ((part.copies > 1 || yarn) && more.count() > 1 && !own.contains('\n')).then_some(own)
 }
 
 /// Opening of the line that says for which of several sizes a pattern is written out.
