@@ -218,8 +218,12 @@ impl RowReader<'_> {
         let steps = if chain {
             let at = run.steps.len() - 1;
             let chain = run.steps[at - 1].clone();
-            let counts = Act::Counts { stem: None, space: 0, counts: false };
-            run.steps.insert(at, Step { act: counts, span: chain.span });
+            // the chain of a cluster is its first leg, that of a shell its first stitch
+            let leg = name.split(' ').any(|w| words::CLUSTERS.iter().any(|c| words::is_or_plural(w, c)));
+            if leg {
+                let counts = Act::Counts { stem: None, space: 0, counts: false };
+                run.steps.insert(at, Step { act: counts, span: chain.span });
+            }
             std::iter::once(chain).chain(steps).collect()
         } else {
             steps

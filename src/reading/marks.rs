@@ -3,7 +3,7 @@
 use super::lex::Kind;
 use super::phrase::{DEEPEST, RowReader, Run};
 use super::words;
-use crate::instructions::{Act, Class, Step, Target, Times};
+use crate::instructions::{Act, Class, Step, Times};
 use crate::source::{Code, Problem};
 
 impl RowReader<'_> {
@@ -174,7 +174,7 @@ impl RowReader<'_> {
         };
         let from = from.min(run.steps.len());
         let mut steps: Vec<Step> = run.steps.drain(from..).collect();
-        let omitted = if stop.is_none() { self.omitting(&mut steps) } else { None };
+        let omitted = if stop.is_none() { self.omitted(&mut steps) } else { None };
         let whole = steps.first().map_or(span, |s| s.span.to(span));
         let marked = stop.map(|s| s.saturating_sub(from));
         let stop = marked.filter(|_| stop_told).or(omitted);
@@ -329,49 +329,6 @@ impl RowReader<'_> {
         }
         self.c.at = start;
         false
-    }
-
-    /// ", omitting last 3 dc on last rep": the last pass stops before them.
-    fn omitting(&mut self, steps: &mut Vec<Step>) -> Option<usize> {
-        let start = self.c.at;
-        let _ = self.c.eat_kind(&Kind::Comma) || self.c.eat_kind(&Kind::Semicolon);
-        let omits = self.c.eat_any(&["omitting", "omit", "leaving"]) && {
-            let _ = self.c.eat("out") | self.c.eat("the");
-            self.c.eat_any(&["last", "final"])
-        };
-        let n = if omits { self.c.number().unwrap_or(1) } else { 0 };
-        let named = omits && (self.c.class().is_some() || self.c.eat_any(words::CHAIN));
-        let last = named
-            && self.c.eat_any(&["on", "of", "in", "at"])
-            && {
-                let _ = self.c.eat("the");
-                let _ = self.c.eat("end") && self.c.eat("of");
-                let _ = self.c.eat("the");
-                self.c.eat_any(&["last", "final"])
-            }
-            && self.c.eat_any(&["rep", "repeat", "pass"]);
-        let last = last || named && omits && self.c.at_break();
-        let Some(step) = steps.last().cloned().filter(|_| last && n > 0) else {
-            self.c.at = start;
-            return None;
-        };
-        match step.act {
-            Act::Work { each: 1, form, at: Target::Next { n: all, class } } if all > n => {
-                let part = |n: u32| {
-                    let at = Target::Next { n, class: class.clone() };
-                    Step { act: Act::Work { each: 1, form, at }, span: step.span }
-                };
-                steps.pop();
-                steps.extend([part(all - n), part(n)]);
-                Some(steps.len() - 1)
-            }
-            Act::Work { each, at: Target::Next { n: all, .. }, .. } if each * all == n => Some(steps.len() - 1),
-            Act::Chain { n: all } if all == n => Some(steps.len() - 1),
-            _ => {
-                self.c.at = start;
-                None
-            }
-        }
     }
 
     /// Stars still open at the end of a row or bracket.

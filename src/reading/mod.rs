@@ -53,6 +53,7 @@ mod measure;
 mod mixed;
 mod named;
 mod old;
+mod omitted;
 mod ordinals;
 mod over;
 mod parts;

@@ -1,0 +1,99 @@
+//! What the last pass of a repeat leaves out: "omitting last 3 dc on last rep", "omitting last shell and ch 3".
+
+use super::lex::Kind;
+use super::phrase::RowReader;
+use super::words;
+use crate::instructions::{Act, Step, Target};
+
+impl RowReader<'_> {
+    /// Index of the step before which the last pass stops; none where nothing is left out.
+    pub(super) fn omitted(&mut self, steps: &mut Vec<Step>) -> Option<usize> {
+        self.omitting_several(steps).or_else(|| self.omitting(steps))
+    }
+
+    /// "omitting last shell and ch 3": so many steps at the end, each named.
+    fn omitting_several(&mut self, steps: &[Step]) -> Option<usize> {
+        let start = self.c.at;
+        let _ = self.c.eat_kind(&Kind::Comma) || self.c.eat_kind(&Kind::Semicolon);
+        let led = self.c.eat_any(&["omitting", "omit"]) && {
+            let _ = self.c.eat("the");
+            self.c.eat_any(&["last", "final"])
+        };
+        let mut chains: Vec<Option<u32>> = Vec::new();
+        while led && chains.len() < steps.len() {
+            let here = self.c.at;
+            let chain = if self.c.eat_any(words::CHAIN) {
+                let _ = self.c.eat_kind(&Kind::Dash);
+                self.c.number().filter(|_| !self.c.word(0).is_some_and(|w| words::SPACE.contains(&w)))
+            } else {
+                None
+            };
+            if chain.is_none() {
+                self.c.at = here;
+                if self.c.shape().is_none() && self.c.class().is_none() && self.c.stitch().is_none() {
+                    break;
+                }
+            }
+            chains.push(chain);
+            if !(self.c.eat("and") || self.c.eat_kind(&Kind::Other('+'))) {
+                break;
+            }
+            let _ = self.c.eat("last");
+        }
+        let from = steps.len() - chains.len();
+        let fits = steps[from..].iter().zip(&chains).all(|(step, chain)| match (&step.act, chain) {
+            (Act::Chain { n }, Some(told)) => n == told,
+            (act, None) => act.works(),
+            _ => false,
+        });
+        if chains.len() > 1 && fits && self.c.at_break() {
+            return Some(from);
+        }
+        self.c.at = start;
+        None
+    }
+
+    /// ", omitting last 3 dc on last rep": the last pass stops before them.
+    fn omitting(&mut self, steps: &mut Vec<Step>) -> Option<usize> {
+        let start = self.c.at;
+        let _ = self.c.eat_kind(&Kind::Comma) || self.c.eat_kind(&Kind::Semicolon);
+        let omits = self.c.eat_any(&["omitting", "omit", "leaving"]) && {
+            let _ = self.c.eat("out") | self.c.eat("the");
+            self.c.eat_any(&["last", "final"])
+        };
+        let n = if omits { self.c.number().unwrap_or(1) } else { 0 };
+        let named = omits && (self.c.shape().is_some() || self.c.class().is_some() || self.c.eat_any(words::CHAIN));
+        let last = named
+            && self.c.eat_any(&["on", "of", "in", "at"])
+            && {
+                let _ = self.c.eat("the");
+                let _ = self.c.eat("end") && self.c.eat("of");
+                let _ = self.c.eat("the");
+                self.c.eat_any(&["last", "final"])
+            }
+            && self.c.eat_any(&["rep", "repeat", "pass"]);
+        let last = last || named && omits && self.c.at_break();
+        let Some(step) = steps.last().cloned().filter(|_| last && n > 0) else {
+            self.c.at = start;
+            return None;
+        };
+        match step.act {
+            Act::Work { each: 1, form, at: Target::Next { n: all, class } } if all > n => {
+                let part = |n: u32| {
+                    let at = Target::Next { n, class: class.clone() };
+                    Step { act: Act::Work { each: 1, form, at }, span: step.span }
+                };
+                steps.pop();
+                steps.extend([part(all - n), part(n)]);
+                Some(steps.len() - 1)
+            }
+            Act::Work { each, at: Target::Next { n: all, .. }, .. } if each * all == n => Some(steps.len() - 1),
+            Act::Chain { n: all } if all == n => Some(steps.len() - 1),
+            Act::Group { .. } if n == 1 => Some(steps.len() - 1),
+            _ => {
+                self.c.at = start;
+                None
+            }
+        }
+    }
+}
