@@ -69,6 +69,33 @@ fn ovals_of_a_foundation_touch_end_to_end_and_do_not_overlap() {
     }
 }
 
+/// Rule 2, of rings: whether its own chains or its first round make a ring as wide as it is.
+#[test]
+fn ovals_of_a_ring_are_alike_in_proportion_and_lie_evenly_end_to_end() {
+    for (chains, stitches) in [(4, "8 dc"), (4, "16 sc"), (6, "6 sc"), (6, "24 dc"), (9, "30 sc"), (12, "40 dc")] {
+        let text = format!(
+            "Ring\n\nCh {chains}; join with sl st to form a ring.\nRnd 1: Ch 1, {stitches} in ring; join with sl st to first st.\n"
+        );
+        let piece = piece(&text, &Style::default());
+        let ring: Vec<&Shape> = piece.fabric.rings[0]
+            .ids
+            .iter()
+            .filter(|&&id| piece.fabric.stitch(id).is_chain())
+            .map(|&id| &figure(&piece.scene, id).shapes[0])
+            .collect();
+        assert_eq!(ring.len(), chains, "{text}");
+        for (a, b) in (0..chains).map(|i| (ring[i], ring[(i + 1) % chains])) {
+            let placed = a.placed.expect("an oval is placed");
+            let own =
+                kurbo::Affine::rotate(-placed.angle_rad) * kurbo::Affine::translate(-placed.at.to_vec2()) * &a.path;
+            let (long, broad) = (own.bounding_box().width(), own.bounding_box().height());
+            assert!((0.33..0.45).contains(&(broad / long)), "{text}: {broad:.2} by {long:.2}");
+            let free = gap(a, b);
+            assert!((0.0..0.12 * long).contains(&free), "{text}: {free:.3} between ovals {long:.2} long");
+        }
+    }
+}
+
 /// Rule 3: the ovals fill the height of the stitch they stand for.
 #[test]
 fn a_turning_chain_that_counts_is_as_tall_as_its_stitch() {

@@ -4,7 +4,7 @@ use super::arms::{self, Armed};
 use super::ground::Ground;
 use super::legs::{self, LegPlan};
 use super::scene::{Paint, Shape, Stamp};
-use super::stamps::{Stamps, slimmed};
+use super::stamps::{Breadth, Stamps, slimmed};
 use super::style::{Face, ScForm};
 use super::trace::{Segment, crossing, traced};
 use super::{modifiers, passing, post, touch};
@@ -28,15 +28,6 @@ const JOINED: f64 = 0.2;
 const TOUCH: f64 = 0.02;
 /// Share of its length that an oval of a picot is drawn at: where the drop bends sharply, its ends would lie on each other.
 pub(super) const PICOT_SHARE: f64 = 0.88;
-/// Chains of a ring whose bend is told by its ovals; a larger one is all but straight from oval to oval.
-const SMALL_RING: usize = 12;
-/// How far the corners of such a polygon stand out over its sides at most.
-const FAR_CORNER: f64 = 0.45;
-/// Room the round ends of two ovals want that meet at a right angle, and more the sharper the corner; and what an oval
-/// leaves free at each end.
-const TIP_GAP: f64 = 0.07;
-const OVAL_FREE: f64 = 0.05;
-
 /// The shapes of all stitches, by id, and of all rings.
 pub(super) struct Drawn {
     pub stitches: Vec<Vec<Shape>>,
@@ -101,48 +92,20 @@ impl Drafter<'_> {
         if stitch.is_chain() {
             let lying = pose.lying.unwrap_or(Lying { at: pose.head, angle_rad: 0.0, length: 1.0 });
             let picot = if stitch.role == Role::Picot { PICOT_SHARE } else { 1.0 };
-            let short = lying.length * picot;
-            let lying = self.in_ring(stitch, lying).unwrap_or(Lying { length: short, ..lying });
-            // no broader than it was, so that the number of its chains has room in the ring
-            let slim =
-                short / lying.length * if stitch.role == Role::Turning && !self.counts(stitch) { 0.85 } else { 1.0 };
-            return self.symbol("ch").map(|s| stamps.oval(s, lying, slim)).into_iter().collect();
+            let lying = Lying { length: lying.length * picot, ..lying };
+            // a ring that its first round widens is larger all over
+            let breadth = match () {
+                () if self.fabric.rings.iter().any(|r| r.ids.contains(&stitch.id)) => Breadth::AsLong,
+                () if stitch.role == Role::Turning && !self.counts(stitch) => Breadth::Slim,
+                () => Breadth::Own,
+            };
+            return self.symbol("ch").map(|s| stamps.oval(s, lying, breadth)).into_iter().collect();
         }
         if stitch.is_slip_stitch() {
             let at = self.dot_centre(stitch);
             return self.symbol("sl st").map(|s| stamps.dot(s, at)).into_iter().collect();
         }
         Vec::new()
-    }
-
-    /// A chain of a small ring drawn so long that it meets its neighbours end to end: they lie on the sides of a polygon.
-    /// Where the ring is closed a dot lies between them, and round 1 begins: there it stays as it is. Where many stitches
-    /// stretch a ring of few its corners would run into those stitches: there its chains lie apart.
-    fn in_ring(&self, stitch: &Stitch, lying: Lying) -> Option<Lying> {
-        let k = self.fabric.rings.iter().position(|r| r.ids.contains(&stitch.id))?;
-        let chains: Vec<StitchId> =
-            self.fabric.rings[k].ids.iter().copied().filter(|&id| self.fabric.stitch(id).is_chain()).collect();
-        let apothem = (lying.at - self.layout.rings.get(k)?.centre).hypot();
-        if !(3..=SMALL_RING).contains(&chains.len()) {
-            return None;
-        }
-        let half = std::f64::consts::PI / chains.len() as f64;
-        let side = 2.0 * apothem * libm::tan(half);
-        if apothem / libm::cos(half) - apothem > FAR_CORNER {
-            return None;
-        }
-        // from the corner to where two lines of this width just part
-        let blunt = TIP_GAP * libm::sin(half) * libm::sin(half);
-        let corner = (self.stroke() + blunt) / (2.0 * libm::cos(half));
-        let more = (side - 2.0 * (corner - OVAL_FREE) - lying.length).max(0.0) / 2.0;
-        let along = Vec2::new(libm::cos(lying.angle_rad), libm::sin(lying.angle_rad));
-        let towards = |id: StitchId| (self.layout.pose(id).head - lying.at).dot(along).signum();
-        let (at, ends) = match chains.iter().position(|&id| id == stitch.id)? {
-            0 => (lying.at + along * (towards(chains[1]) * more / 2.0), 1.0),
-            last if last + 1 == chains.len() => (lying.at + along * (towards(chains[last - 1]) * more / 2.0), 1.0),
-            _ => (lying.at, 2.0),
-        };
-        Some(Lying { at, length: lying.length + ends * more, ..lying })
     }
 
     /// True for a chain of a turning chain that counts as a stitch.

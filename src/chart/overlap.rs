@@ -2,7 +2,7 @@
 
 use super::scene::{Figure, Paint, Scene};
 use super::trace::{Segment, inside, traced};
-use crate::fabric::{Fabric, Place, Stitch, StitchId};
+use crate::fabric::{Fabric, Place, StitchId};
 use crate::layout::Quality;
 use kurbo::{Point, Rect};
 use std::ops::RangeInclusive;
@@ -45,8 +45,7 @@ struct Ink {
 
 /// Finds the symbols whose ink overlaps by more than 0.01 square sc widths.
 ///
-/// Left out: pairs that share a place, pairs one of which stands on the other, neighbours in the yarn where one is
-/// a chain or dot, declared crossings, different layers.
+/// Left out: pairs that share a place, pairs one of which stands on the other, declared crossings, different layers.
 ///
 /// Tolerance: areas are counted in squares of 0.01; see the source for what that bounds.
 pub fn overlaps(scene: &Scene, fabric: &Fabric) -> Overlaps {
@@ -106,7 +105,6 @@ fn near_pairs(inks: &[Ink]) -> Vec<(usize, usize)> {
 /// True where the two may touch: see [`overlaps`].
 fn joined(fabric: &Fabric, a: StitchId, b: StitchId) -> bool {
     let (below, above) = (fabric.stitch(a), fabric.stitch(b));
-    let loose = |s: &Stitch| s.is_chain() || s.is_slip_stitch();
     let shares = above.into.iter().any(|p| below.into.contains(p));
     let stands = above.into.iter().chain(&above.covers).any(|p| match *p {
         Place::Space { space } => fabric.spaces[space.index()].ids.contains(&a),
@@ -117,7 +115,7 @@ fn joined(fabric: &Fabric, a: StitchId, b: StitchId) -> bool {
         _ => p.stitch() == Some(a),
     });
     let crossed = above.extra.crossed || below.extra.crossed;
-    shares || stands || crossed || (b.index() == a.index() + 1 && (loose(below) || loose(above)))
+    shares || stands || crossed
 }
 
 fn shared_area(a: &Ink, b: &Ink) -> f64 {
