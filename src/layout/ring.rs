@@ -7,7 +7,8 @@ use super::View;
 use super::net::{Facing, Net, Post};
 use super::plane::{angle, point, r90, unit};
 use super::positions::{Layout, Lying, Pose};
-use crate::fabric::StitchId;
+use super::turning::BESIDE;
+use crate::fabric::{Role, StitchId};
 use kurbo::Vec2;
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
@@ -67,11 +68,13 @@ pub(super) fn lay_out(net: &Net, layout: &mut Layout, done: &mut [bool]) {
         let (centre, radius) = (layout.rings[k].centre.to_vec2(), layout.rings[k].radius);
         let chains: Vec<StitchId> =
             ring.ids.iter().copied().filter(|&c| net.fabric.stitch(c).is_chain() && !done[c.index()]).collect();
-        let from = start(net, k, centre);
         let half = half_turn(chains.len());
         let scale = radius / reach(chains.len());
         let to_line = scale * 0.5 / libm::tan(half);
         let length = scale * (1.0 - BLUNT * libm::sin(half) * libm::sin(half));
+        // the dot lies a little past where the ring is closed
+        let past = half - libm::atan((0.5 * length - DOT).max(0.0) / to_line);
+        let from = start(net, k, centre) + past;
         let out = |i: usize| unit(from - (i as f64 + 0.5) / chains.len() as f64 * TAU);
         for (i, &id) in chains.iter().enumerate() {
             let at = point(centre + to_line * out(i));
@@ -99,14 +102,18 @@ fn seat_of_dot(net: &Net, k: usize, layout: &Layout) -> Option<Vec2> {
     Some(lying.at.to_vec2() + (0.5 * lying.length - DOT).max(0.0) * towards)
 }
 
-/// The direction in which a ring begins: where its rounds do, else, of a ring worked into chain by chain, where its ends
-/// meet.
+/// The direction in which a ring is closed: where the first round rises from it, with the chain that turns it or else its
+/// first stitch; of a ring worked into chain by chain, where its ends meet.
 fn start(net: &Net, k: usize, centre: Vec2) -> f64 {
     let ring = &net.fabric.rings[k];
     let first = net.lines.iter().find_map(|l| {
         let post = &net.posts[net.post_of[*l.nodes.first()?]?];
         let here = post.feet.iter().any(|f| f.facing == Facing::Ring(k));
-        here.then(|| angle(net.heads[post.node] - centre))
+        let before = post.stitch.index().checked_sub(1).map(|i| &net.fabric.stitches[i]);
+        let turns = before.is_some_and(|s| s.is_chain() && s.role == Role::Turning && s.stands_for.is_none());
+        let turns = turns && !net.fabric.stitch(post.stitch).is_chain();
+        let aside = if turns { l.sign * BESIDE / (net.ring_radius[k] + 0.5) } else { 0.0 };
+        here.then(|| angle(net.heads[post.node] - centre) + aside)
     });
     let worked = ring.ids.iter().filter(|id| net.ring_worked.contains(id) && net.fabric.stitch(**id).is_chain());
     let seam = || {

@@ -204,8 +204,16 @@ fn uneven_heights(net: &Net, line: usize, shape: &mut LineShape) {
     for (at, &node) in l.nodes.iter().enumerate() {
         let Some(own) = height(node) else { continue };
         let (previous, next) = l.neighbours(at);
-        shape.uneven[at] = [previous, next].iter().any(|&p| height(p).is_some_and(|h| (h - own).abs() > 0.3));
+        let beside = [beyond_space(net, line, previous, node), beyond_space(net, line, next, node)];
+        shape.uneven[at] = beside.iter().any(|&p| height(p).is_some_and(|h| (h - own).abs() > 0.3));
     }
+}
+
+/// A neighbour of a point of a line, or the one beyond it where it is the apex of a space.
+fn beyond_space(net: &Net, line: usize, beside: usize, from: usize) -> usize {
+    let seat = net.seat[beside].filter(|&(own, _)| own == line && net.is_apex(beside));
+    let (a, b) = seat.map_or((beside, beside), |(_, at)| net.lines[line].neighbours(at));
+    if a == from { b } else { a }
 }
 
 fn fans_and_corners(net: &Net, line: usize, shape: &mut LineShape) {

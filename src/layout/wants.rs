@@ -36,6 +36,7 @@ pub(super) fn add_wants(net: &Net, line: usize, shape: &LineShape, rest: &Rest, 
     name("turning", out);
     spaces(net, price, line, shape, rest, out);
     name("space", out);
+    super::bounds::bows(net, line, heard == Heard::All, out);
     add_bounds(net, line, shape, rest, heard, out);
 }
 
@@ -243,6 +244,7 @@ fn leans(net: &Net, price: &Prices, line: usize, shape: &LineShape, out: &mut Te
         let soft =
             if net.is_slip_stitch(node) { 0.3 } else { 1.0 } * if shape.uneven[at] { price.unequal } else { 1.0 };
         let own = if shape.in_fan[at] { price.lean_of_leg } else { price.lean };
+        let spaced = net.is_apex(previous) || net.is_apex(next);
         if previous != next && !shape.at_seam[at] {
             let t = Lin::between(previous, next);
             out.push(Term::angles([(1.0, v.clone()), (-1.0, t)], -l.sign * FRAC_PI_2, own * soft));
@@ -255,6 +257,8 @@ fn leans(net: &Net, price: &Prices, line: usize, shape: &LineShape, out: &mut Te
             if previous != next && !shape.in_fan[at] {
                 let t = Lin::between(previous, next);
                 let up = flip * base.sign * FRAC_PI_2;
+                // a space beside it takes up the slope
+                let soft = if spaced { 1.0 } else { soft };
                 out.push(Term::angles([(1.0, v), (-1.0, t)], -up, price.lean_on_base * soft).named("lean below"));
             }
         }
