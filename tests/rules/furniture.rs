@@ -30,6 +30,29 @@ pub fn numbers(p: &Piece) -> Found {
         found.hold(own < other, || format!("number {} is {own:.2} from its row, {other:.2} from another", l.text));
         found.hold(l.size * p.scene.mm_per_sc / 25.4 * 72.0 >= 6.0 - 1e-6, || format!("number {} is small", l.text));
     }
+    // the arrow lies at a start: nothing else of the work is nearer to it
+    for arrow in p.scene.marks.iter().filter(|m| m.role == MarkRole::Arrow) {
+        let bounds = arrow.shapes.iter().map(|s| s.path.bounding_box()).reduce(|a, b| a.union(b)).expect("an arrow");
+        let near = |ids: &[StitchId]| {
+            let ink = ids.iter().flat_map(|&id| &fig(p, id).shapes).map(|s| to_ink(s, bounds.center()));
+            ink.fold(f64::INFINITY, f64::min)
+        };
+        let starts = p.fabric.rows.iter().flat_map(|row| {
+            let leads =
+                |s: &&Stitch| s.row == row.index || (s.row.index() + 1 == row.index.index() && s.role == Role::Turning);
+            p.fabric
+                .stitches
+                .iter()
+                .filter(leads)
+                .filter(|s| s.role != Role::Travel)
+                .take(6)
+                .map(|s| s.id)
+                .collect::<Vec<_>>()
+        });
+        let to_start = near(&starts.collect::<Vec<_>>());
+        let to_all = near(&p.fabric.stitches.iter().map(|s| s.id).collect::<Vec<_>>());
+        found.at_most("arrow off every start", to_start, to_all.max(2.0), || "the arrow".to_owned());
+    }
     found
 }
 
