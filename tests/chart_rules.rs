@@ -235,6 +235,24 @@ fn a_picot_is_a_closed_drop_with_its_dot_at_the_base() {
     assert_eq!(shapes[3].paint, Paint::Fill);
 }
 
+#[test]
+fn strokes_of_crossed_stitches_touch_no_other_stitch() {
+    let piece = piece(include_str!("shapes/crossed-stitches.txt"), &Style::default());
+    let row = piece.fabric.rows.iter().find(|r| r.label == "Row 4").expect("four that cross by twos");
+    let mut held = 0;
+    for &id in &row.order {
+        for stroke in parts(figure(&piece.scene, id), PartKind::Stroke) {
+            for &other in row.order.iter().filter(|&&o| o != id && o.index().abs_diff(id.index()) < 4) {
+                let free =
+                    figure(&piece.scene, other).shapes.iter().map(|s| gap(stroke, s)).fold(f64::INFINITY, f64::min);
+                assert!(free > 0.02, "{id:?} and {other:?}: {free:.3}");
+                held += 1;
+            }
+        }
+    }
+    assert!(held > 20, "{held}");
+}
+
 /// Rule 15.
 #[test]
 fn what_a_long_stitch_crosses_is_cut_by_a_gap() {

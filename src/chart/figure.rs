@@ -16,8 +16,12 @@ use kurbo::{Affine, Point, Rect, Shape as _, Vec2};
 
 /// Share of its length that a stroke keeps in a cluster, whose legs are a quarter sc apart.
 const CLUSTER_STROKE: f64 = 0.38;
-/// Where the strokes of crossed stitches ride at least: the stems cross at the middle.
+/// Where the strokes of crossed stitches ride at least: two stems cross at the middle.
 const CROSSED_STROKE_AT: f64 = 0.81;
+/// Close under the bar, where more than two cross higher up.
+const HIGHEST_STROKE_AT: f64 = 0.865;
+/// Share of the stem that strokes keep from where it is crossed.
+const CLEAR_OF_CROSSING: f64 = 0.12;
 /// How near a foot the ovals and dots of others are looked for.
 const BESIDE: f64 = 0.4;
 /// Radius of the smallest ring of thread that still shows a hole at 3 mm an sc.
@@ -269,13 +273,10 @@ impl Drafter<'_> {
             // lower down, where the legs are apart
             stand.stroke_at = Some(symbol.stroke_at - 0.12);
         }
-        if let (Stem::Tall(_), Some(at), true) = (
-            plan.stem,
-            stand.stroke_at.or(self.symbols.stem(plan.stem, false).map(|s| s.stroke_at)),
-            self.is_crossed(stitch),
-        ) {
-            // above the crossing, where the stems are apart
-            stand.stroke_at = Some(at.max(CROSSED_STROKE_AT));
+        if let (Stem::Tall(_), Some(at)) =
+            (plan.stem, stand.stroke_at.or(self.symbols.stem(plan.stem, false).map(|s| s.stroke_at)))
+        {
+            stand.stroke_at = self.clear_of_crossings(stitch, at).or(stand.stroke_at);
         }
         if plan.stand.bow != 0.0 || (plan.together && plan.stem != Stem::Single && stitch.form().one_place) {
             // legs of a cluster are closer than any others: each stroke keeps to its own
@@ -312,15 +313,36 @@ impl Drafter<'_> {
         stand
     }
 
-    /// True where a stitch crosses a neighbour, in front of it or behind.
-    fn is_crossed(&self, stitch: &Stitch) -> bool {
+    /// Where the strokes of a stitch ride that crosses neighbours, in front of them or behind: above the crossings. The same
+    /// for all of its kind that cross one another.
+    fn clear_of_crossings(&self, stitch: &Stitch, at: f64) -> Option<f64> {
+        let near = |id: StitchId| {
+            let from = id.index().saturating_sub(passing::WINDOW);
+            self.fabric.stitches.iter().skip(from).take(2 * passing::WINDOW + 1)
+        };
+        let like = |s: &&Stitch| s.row == stitch.row && s.stem() == stitch.stem();
+        let own = self.crossings(stitch);
+        if own.is_empty() {
+            return None;
+        }
+        let all: Vec<f64> = near(stitch.id).filter(like).flat_map(|s| self.crossings(s)).chain(own).collect();
+        let room = |share: f64| all.iter().map(|c| (c - share).abs()).fold(f64::INFINITY, f64::min);
+        let rides = [at.max(CROSSED_STROKE_AT), HIGHEST_STROKE_AT];
+        let clear = rides.into_iter().find(|&share| room(share) >= CLEAR_OF_CROSSING);
+        clear.or_else(|| rides.into_iter().reduce(|a, b| if room(b) > room(a) { b } else { a }))
+    }
+
+    /// How far up its stem a stitch is crossed by neighbours.
+    fn crossings(&self, stitch: &Stitch) -> Vec<f64> {
         let line =
             |s: &Stitch| Some(Segment::new(*self.layout.pose(s.id).feet.first()?, self.layout.pose(s.id).head, 0.0));
-        let Some(own) = line(stitch) else { return false };
+        let Some(own) = line(stitch) else { return Vec::new() };
         let from = stitch.id.index().saturating_sub(passing::WINDOW);
         let near = self.fabric.stitches.iter().skip(from).take(2 * passing::WINDOW + 1);
         near.filter(|s| s.id != stitch.id && (s.extra.crossed || stitch.extra.crossed))
-            .any(|s| line(s).is_some_and(|other| crossing(&own, &other).is_some()))
+            .filter_map(|s| crossing(&own, &line(s)?))
+            .map(|p| (p - own.a).hypot() / (own.b - own.a).hypot())
+            .collect()
     }
 
     /// Direction in which a fan opens: away from its place, seen through the stitch below.

@@ -7,7 +7,7 @@ use crate::fabric::{EdgeEnd, Place, Role, RowEnd, Stitch, StitchId};
 // Half the width of an end post with its arms: smaller and a border stitch touches the arms, larger and it floats.
 const ROW_END_REACH: f64 = 0.4;
 // The same where chains stand beside the first stitches of the rows: past them too.
-const PAST_TURNING_CHAIN: f64 = 0.75;
+const PAST_TURNING_CHAIN: f64 = 1.15;
 // How far up the stitch it goes round a post stitch begins: lower and its hook lies across that stitch's own strokes.
 const POST: f64 = 1.0;
 // A foot in a chain space stops a stroke short of the line of the arc.
