@@ -29,7 +29,7 @@ const STEP: f64 = 0.05;
 const LEAST_OF_CLOSED: f64 = 0.35;
 const BEFORE_BAR: f64 = 0.16;
 // How far apart the bellies of two such ovals are to be, from middle to middle.
-const BESIDE: f64 = 0.58;
+const BESIDE: f64 = 0.47;
 
 /// The drawn positions of everything.
 pub(super) fn layout_of(net: &Net) -> Layout {

@@ -16,6 +16,14 @@ pub fn numbers(p: &Piece) -> Found {
         let start = p.fabric.stitches.iter().filter(leads).take(5).flat_map(|s| &fig(p, s.id).shapes);
         let near = start.map(|s| to_ink(s, l.bounds.center())).fold(f64::INFINITY, f64::min);
         found.at_most("number off its row", near, 1.5, || l.text.clone());
+        // at the height of its row, not of the one below or above
+        let first = p.fabric.row(row).order.first().map(|&id| (p.fabric.stitch(id), p.layout.pose(id)));
+        let first = first.filter(|(s, pose)| !s.is_chain() && !s.is_slip_stitch() && !pose.feet.is_empty());
+        if let Some((_, pose)) = first.filter(|_| p.fabric.row(row).shape == RowShape::Row) {
+            let rise = pose.head - pose.feet[0];
+            let off = (l.bounds.center() - pose.feet[0].midpoint(pose.head)).dot(rise / rise.hypot()).abs();
+            found.at_most("number off the height of its row", off / rise.hypot().max(1.0), 0.5, || l.text.clone());
+        }
         // nearer its own row than any other
         let seen = |s: &Stitch| {
             let leads = p.fabric.row(s.row).shape == RowShape::Foundation && s.role == Role::Turning;
