@@ -48,7 +48,7 @@ const ARCH: f64 = 3.0;
 const LEAST_RISE: f64 = 0.33;
 const OF_BOW: f64 = 12.0;
 // Share of the chord that it wants at least, and the price of less.
-const NARROWEST: f64 = 0.6;
+const NARROWEST: f64 = 0.5;
 const OF_NARROW: f64 = 12.0;
 // Standard deviation over mean from which a row is uneven.
 const JUDGED_UNEVEN: f64 = 0.055;
