@@ -216,18 +216,19 @@ impl Net<'_> {
         let (base, at) = self.seat[root].filter(|&(base, _)| self.lines[base].kind != LineKind::Chain)?;
         let (previous, next) = self.lines[base].neighbours(at);
         let sign = self.lines[base].sign;
-        let (reach, pushed) = match self.passing(line, root) {
-            None => (SOCKET, SOCKET),
-            Some(filled) => (OPEN_SOCKET, OPEN_SOCKET + WIDER * filled as f64),
-        };
+        let filled = self.passing(line, root);
+        let reach = if filled.is_some() { OPEN_SOCKET } else { SOCKET };
         if next != root && self.lines[base].row == self.lines[line].row {
             // the slip stitch after a branch lies low: the line is told by the stitches beside it
             let (_, beyond) = self.seat[next].map_or((root, next), |(line, at)| self.lines[line].neighbours(at));
             let (from, to) = (previous, if beyond == root { next } else { beyond });
             let at = Lin::default().plus(0.8, &Lin::node(root)).plus(0.2, &Lin::node(next));
+            let pushed = reach + WIDER * filled.unwrap_or(0) as f64;
             return Some(Socket { at, from, to, sign, reach, pushed });
         }
-        (previous != next).then(|| Socket { at: Lin::node(root), from: previous, to: next, sign, reach, pushed })
+        // at the end of a row there is a hollow on one side alone, and room beyond it
+        let at = Lin::node(root);
+        (previous != next).then(|| Socket { at, from: previous, to: next, sign, reach, pushed: reach })
     }
 
     /// The lines that are relaxed.
