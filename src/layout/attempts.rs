@@ -26,7 +26,7 @@ const SMALL: usize = 400;
 // What is spent on a layout at most, a point: the terms of all equations gathered or solved, of which there are about eleven a
 // point where nothing is tangled. It bounds the time of what never comes clean. A fabric of few points is given as much as one
 // of so many.
-const ALLOWED: usize = 8000;
+const ALLOWED: usize = 6600;
 const FEW: usize = 60;
 // Steps of the last relaxation of a small piece, and those that tell whether it will be any good.
 const STEPS: usize = 60;
