@@ -75,10 +75,12 @@ fn changes_a_count(sound: &Pattern, faulty: &Pattern) -> bool {
 }
 
 fn outcome(sound: &Pattern, fault: &Fault, faulty: &Pattern) -> Outcome {
-    // a doubt that the counts settled is told in a note, and so noticed; there is nothing to mend then
     let known = |p: &Problem| sound.problems().iter().any(|s| s.code == p.code && s.message == p.message);
     let noticed = !faulty.problems().iter().all(known);
-    let Some(problem) = faulty.problems().iter().find(|p| p.is_error()) else {
+    // a doubt that the counts settled is told in a note, and so noticed; it may have a mend, or nothing to mend
+    let told = |p: &&Problem| !known(p) && !p.mends.is_empty();
+    let Some(problem) = faulty.problems().iter().find(|p| p.is_error()).or_else(|| faulty.problems().iter().find(told))
+    else {
         return Outcome { noticed, ..Outcome::default() };
     };
     let as_it_was = (work_of(sound.fabric()), stated_of(sound));

@@ -51,7 +51,7 @@ pub(super) fn check(tally: &Tally, below: Option<&Tally>) -> Option<Problem> {
     let left = tally.left;
     let states = tally.wrong_count();
     let differs = states.map_or_else(String::new, |s| {
-        let of = if s.of == CountOf::Sts { String::new() } else { format!(" {}", s.of.name()) };
+        let of = if s.of == CountOf::Sts { String::new() } else { format!(" {}", s.of.words(tally.count_of(&s.of))) };
         format!("; {}{of} made, the count at the end says {}", tally.count_of(&s.of), s.count)
     });
     let message =

@@ -12,7 +12,7 @@ pub(super) fn check(tally: &Tally, next: Option<&Tally>) -> Option<Problem> {
     let row = name(tally);
     let what = match &wrong.of {
         CountOf::Sts => String::new(),
-        of => format!(" {}", of.name()),
+        of => format!(" {}", of.words(made)),
     };
     // a row that works out only into what is stated takes its side
     let needs = |n: &&Tally| {
@@ -26,6 +26,12 @@ pub(super) fn check(tally: &Tally, next: Option<&Tally>) -> Option<Problem> {
         );
         return Some(
             Problem::new(Code::CountDiffers, wrong.span, message).with_hint("the count fits, the words do not"),
+        );
+    }
+    if made == 0 && tally.made == 0 && tally.used.unwrap_or(0) == 0 && tally.slip_stitches == 0 {
+        let message = format!("{row} works nothing; the count at the end says {}", wrong.count);
+        return Some(
+            Problem::new(Code::CountDiffers, wrong.span, message).with_hint("what it works may have fallen out"),
         );
     }
     let message = match (tally.offered, tally.used) {
@@ -48,7 +54,7 @@ fn odd(tally: &Tally) -> Option<Problem> {
     let message = format!(
         "the count at the end says {} {}; what {} works alike comes to {like}",
         stated.count,
-        stated.of.name(),
+        stated.of.words(stated.count as usize),
         name(tally)
     );
     Some(Problem::new(Code::CountDiffers, stated.span, message).with_severity(Severity::Note))

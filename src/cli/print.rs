@@ -105,7 +105,7 @@ pub(super) fn rows(pattern: &Pattern) -> String {
             .iter()
             .map(|s| {
                 let agrees = tally.agrees_with(s);
-                format!("{} {} {}", s.count, s.of.name(), if agrees { "agrees" } else { "DIFFERS" })
+                format!("{} {} {}", s.count, s.of.words(s.count as usize), if agrees { "agrees" } else { "DIFFERS" })
             })
             .collect();
         let read = if tally.read { "" } else { "  NOT READ" };
@@ -160,7 +160,7 @@ fn cell(tally: Option<&Tally>) -> String {
         _ => format!("{} made", tally.made),
     };
     let stated = match tally.wrong_count() {
-        Some(s) => format!(", {} {} DIFFERS", s.count, s.of.name()),
+        Some(s) => format!(", {} {} DIFFERS", s.count, s.of.words(s.count as usize)),
         None => String::new(),
     };
     let read = if tally.read { "" } else { ", NOT READ" };

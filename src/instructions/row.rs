@@ -32,6 +32,8 @@ pub struct Row {
     pub stated: Vec<Stated>,
     /// True where the stated count holds for each row of a range.
     pub stated_each: bool,
+    /// True where the counts stated are those of the rows of a range, one after another: "Rnds 2-4: … (13, 14, 15 sc)".
+    pub stated_in_turn: bool,
     /// Commentary kept.
     pub notes: Vec<Span>,
     /// False where a word was not understood.
@@ -99,6 +101,19 @@ impl CountOf {
             CountOf::Spaces(None) => "spaces".into(),
             CountOf::Group(name) => name.clone(),
             CountOf::Runs(n, kind) => super::Class::Run { n: *n, kind: kind.clone() }.words(2),
+        }
+    }
+
+    /// The word behind a number of them, for a person: `petals`, `V-st`, `ch-2 sps`.
+    pub fn words(&self, n: usize) -> String {
+        let one = n == 1;
+        match self {
+            CountOf::Sts => if one { "st" } else { "sts" }.into(),
+            CountOf::Spaces(Some(length)) => format!("ch-{length} {}", if one { "sp" } else { "sps" }),
+            CountOf::Spaces(None) => if one { "space" } else { "spaces" }.into(),
+            CountOf::Group(name) if !one && !name.ends_with('s') => format!("{name}s"),
+            CountOf::Runs(n, kind) => super::Class::Run { n: *n, kind: kind.clone() }.words(if one { 1 } else { 2 }),
+            CountOf::Group(_) | CountOf::Kind(_) => self.name(),
         }
     }
 }

@@ -88,6 +88,8 @@ pub enum Act {
     BothLayers {
         /// True where the words say so of the row that follows.
         next: bool,
+        /// True where a tube is flattened: its edge is both layers, and half of it is worked along.
+        folded: bool,
     },
     /// Place a marker on what was just made.
     Mark {

@@ -25,7 +25,7 @@ pub use apply::apply;
 
 use crate::craft::Stem;
 use crate::fabric::RowId;
-use crate::instructions::{Act, Pattern, Row, RowKind};
+use crate::instructions::{Act, Pattern, Row, RowKind, Step};
 use crate::reading::{ReadOptions, Rereader};
 use crate::source::{Code, Edit, Mend, Problem, Severity, Span};
 use crate::working::{Rehearsal, Tally, Worked, rehearse};
@@ -90,7 +90,8 @@ pub fn mend(text: &str, options: &ReadOptions, pattern: &Pattern, worked: &Worke
 }
 
 fn is_mendable(problem: &Problem) -> bool {
-    is_count(problem.code) && problem.is_error()
+    // a doubt settled against what the trade does is a slip as often as not
+    is_count(problem.code) && (problem.is_error() || problem.code == Code::TurningChain)
 }
 
 /// True for the codes of what is arithmetic.
@@ -123,6 +124,8 @@ struct Line<'p> {
     /// Lines from this to the one the fault shows in, both counted.
     lines: usize,
     around: Vec<&'p Row>,
+    /// True where it is worked as another row: its count alone is its own.
+    by_reference: bool,
     /// True once mends were sought in it.
     sought: bool,
 }
@@ -146,6 +149,10 @@ impl<'p> Target<'p> {
         let silent = |t: &Tally| t.stated.iter().all(|s| !t.can_check(&s.of));
         let unproven = |t: &&Tally| t.read && t.made <= LONGEST_ROW && (silent(t) || settled(t));
         lines.extend(below.filter(unproven).and_then(|t| line(pattern, t, 2)));
+        if !told.is_error() {
+            // the row works out as it is read; what it is read from may be the slip
+            lines.retain(|l| l.row.heading.kind == RowKind::Foundation);
+        }
         let next = tallies[at..].iter().find(|t| t.span != tally.span).filter(|t| t.part == tally.part);
         let next_matters =
             next.is_some_and(|n| n.read && !n.uncertain && !all.iter().any(|p| p.is_error() && n.span.holds(p.span)));
@@ -162,14 +169,19 @@ impl<'p> Target<'p> {
         reader: &mut Rereader,
         left: &mut usize,
     ) {
-        let Line { row, lines, ref around, .. } = self.lines[pool];
+        let Line { row, lines, ref around, by_reference, .. } = self.lines[pool];
+        let referred = match (by_reference, rehearsal.steps()) {
+            (false, _) => None,
+            (true, Some(steps)) => Some(Row { steps: steps.to_vec(), ..row.clone() }),
+            (true, None) => return,
+        };
         let donors = donors(text, row, around);
         let foundation = row.heading.kind == RowKind::Foundation;
         let below = Below::of(worked, row.span);
-        let acts = if foundation { Vec::new() } else { families(&donors, row, &below) };
+        let acts = if foundation || by_reference { Vec::new() } else { families(&donors, row, &below) };
         let known: Vec<Act> = donors.iter().map(|d| d.act.clone()).collect();
-        let mut trials = Trials { rehearsal, row, lines, left };
-        let mut fits = search(&mut trials, &acts, &known);
+        let mut trials = Trials { rehearsal, row: referred.as_ref().unwrap_or(row), lines, left };
+        let mut fits = search(&mut trials, &acts, &known, by_reference);
         if self.next_matters {
             fits.retain(|f| f.made.next);
         }
@@ -224,17 +236,19 @@ impl<'p> Target<'p> {
     }
 }
 
-/// The line of a tally, where its words are its own: a row worked as another is mended there.
+/// The line of a tally; of a row worked as another, the words are mended there, and the count here.
 fn line<'p>(pattern: &'p Pattern, tally: &Tally, lines: usize) -> Option<Line<'p>> {
     let rows = &pattern.parts.get(tally.part)?.rows;
     let at = rows.iter().position(|r| r.span == tally.span)?;
     let own = |r: &&Row| {
         r.read && !r.steps.iter().any(|s| matches!(s.act, Act::AsRow { .. } | Act::RowsUntil { .. } | Act::Even { .. }))
     };
-    let row = rows.get(at).filter(own)?;
+    let until = |r: &Row| r.steps.iter().any(|s| matches!(s.act, Act::RowsUntil { .. } | Act::Even { .. }));
+    let row = rows.get(at).filter(|r| r.read && !r.stated_in_turn && !until(r))?;
+    let by_reference = !own(&row);
     let near = [at.checked_sub(1), at.checked_add(1), at.checked_sub(2), at.checked_add(2)];
     let around = near.into_iter().flatten().filter_map(|k| rows.get(k)).filter(own).collect();
-    Some(Line { row, lines, around, sought: false })
+    Some(Line { row, lines, around, by_reference, sought: false })
 }
 
 /// The stitch a bare "inc" of the row means.
@@ -270,13 +284,19 @@ fn proven(writer: &mut Writer<'_>, trials: &mut Trials<'_, '_>, fit: &Fit) -> Op
         again.steps.extend(row.steps.iter().filter(|s| !row.span.holds(s.span)).cloned());
         let same_counts = again.stated.len() == fit.stated.len()
             && again.stated.iter().zip(&fit.stated).all(|(a, b)| a.count == b.count && a.of == b.of);
+        let refers = trials.row.steps.len() != row.steps.len() || trials.row.steps != row.steps;
+        let acts = |steps: &[Step]| steps.iter().map(|s| s.act.clone()).collect::<Vec<_>>();
         again.read
             && again.heading.rows == row.heading.rows
             && same_counts
-            && trials
-                .measure(&again.steps, &again.stated)
-                .and_then(|m| m.fit)
-                .is_some_and(|made| made.stitches == fit.made.stitches)
+            && if refers {
+                acts(&again.steps) == acts(&row.steps)
+            } else {
+                trials
+                    .measure(&again.steps, &again.stated)
+                    .and_then(|m| m.fit)
+                    .is_some_and(|made| made.stitches == fit.made.stitches)
+            }
     })
 }
 

@@ -4,7 +4,7 @@
 
 use super::knobs::knobs;
 use super::numbers::{Manner, agreeing, numbers, rewritten};
-use crate::instructions::{Act, Step, Target};
+use crate::instructions::{Act, Class, Step, Target, Times};
 use crate::source::Span;
 
 /// Texts that may say `new`, made from the words of a phrase that says `old`, the likeliest first.
@@ -29,6 +29,12 @@ pub(super) fn reworded(words: &str, old: &Act, new: &Act) -> Vec<String> {
 pub(super) fn printed(act: &Act, whole: &str) -> Vec<String> {
     let plain = Step { act: act.clone(), span: Span::default() }.to_string();
     match act {
+        // "[sc in next 2 sts, 2 sc in next st] 6 times": what a round of even shaping is made of
+        Act::Repeat { steps, times: Times::InAll(n), stop: None } if steps.iter().all(in_next) => {
+            let inner: Vec<String> = steps.iter().map(in_short).collect();
+            let often = if *n == 2 { "twice".to_owned() } else { format!("{n} times") };
+            vec![format!("[{}] {often}", inner.join(", "))]
+        }
         Act::Repeat { .. } => Vec::new(),
         Act::Skip { n: 1, .. } => vec![plain.replacen("next 1 ", "next ", 1), plain],
         Act::Work { each: 1, form, at: Target::Next { n, .. } } if !form.one_place => match n {
@@ -40,6 +46,20 @@ pub(super) fn printed(act: &Act, whole: &str) -> Vec<String> {
             vec![plain.replace("to end", whole), plain]
         }
         _ => vec![plain],
+    }
+}
+
+/// True for stitches in the places that come next.
+fn in_next(step: &Step) -> bool {
+    matches!(&step.act, Act::Work { at: Target::Next { class: Class::Any | Class::Stitch, .. }, .. })
+}
+
+/// "sc in next 2 sts", "2 sc in next st", "sc2tog".
+fn in_short(step: &Step) -> String {
+    match &step.act {
+        Act::Work { each: 1, form, at: Target::Next { n: 1, .. } } if !form.one_place => form.to_string(),
+        Act::Work { each: 1, .. } => step.to_string().replace(" in each of next ", " in next "),
+        _ => step.to_string(),
     }
 }
 

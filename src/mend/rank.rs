@@ -88,6 +88,8 @@ const EACH_ALONE: i64 = 8;
 const OTHER_HEIGHT: i64 = 6;
 /// Points against a skip where no row around has one.
 const SKIP_ALONE: i64 = 5;
+/// Points for a skip behind chains that bridge what it passes.
+const BRIDGED: i64 = 6;
 /// Points against each thing that no row around does.
 const STRANGE: i64 = 3;
 /// Points for each different thing a row does, and for each different pair of neighbours.
@@ -146,7 +148,9 @@ impl Around {
             rank += OTHER_HEIGHT * i64::from(self.bare && self.opening.is_some_and(other));
             let spaced = matches!(act, Act::Work { at: Target::Next { class: Class::Space(_), .. }, .. });
             rank -= INTO_SPACES * i64::from(spaced && self.spaces_left);
-            rank += SKIP_ALONE * i64::from(matches!(act, Act::Skip { .. }) && !self.skips);
+            let bridged = matches!(act, Act::Skip { .. }) && behind_chains(&fit.steps, path);
+            rank += SKIP_ALONE * i64::from(matches!(act, Act::Skip { .. }) && !self.skips && !bridged);
+            rank -= BRIDGED * i64::from(bridged);
             rank += match (each, self.bare) {
                 (true, true) => -EACH_ALONE,
                 (true, false) if path.len() == 1 => EACH_BESIDE,
@@ -224,6 +228,13 @@ fn shapes(act: &Act) -> bool {
 fn is_last(steps: &[Step], path: &[usize]) -> bool {
     let Some((&at, above)) = path.split_last() else { return true };
     above.is_empty() || super::change::level(steps, above).is_some_and(|l| at + 1 == l.len())
+}
+
+/// True where the step at a path stands behind two chains or more, inside brackets.
+fn behind_chains(steps: &[Step], path: &[usize]) -> bool {
+    let Some((&at, above)) = path.split_last() else { return false };
+    let before = super::change::level(steps, above).and_then(|level| level.get(at.checked_sub(1)?));
+    !above.is_empty() && before.is_some_and(|s| matches!(s.act, Act::Chain { n: 2.. }))
 }
 
 fn only_chains(ops: &[Op]) -> bool {

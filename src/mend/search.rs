@@ -10,7 +10,7 @@ use super::change::{
 use super::knobs::{Knob, knobs, with};
 use super::trials::{Made, Measure, Trials};
 use crate::craft::{Stem, StitchForm};
-use crate::instructions::{Act, Stated, Step, Target};
+use crate::instructions::{Act, RowKind, Stated, Step, Target};
 
 /// A change after which the row fits.
 #[derive(Clone, Debug)]
@@ -29,16 +29,23 @@ const MOST_VALUES: u32 = 16;
 /// Longest chain that may be a turning chain.
 const LONGEST_TURNING: u32 = 6;
 
+/// Chains that any motif's first row finds room on.
+const LONG: u32 = 40;
+
 /// Largest number a mend writes.
 const LARGEST: i64 = 2000;
 
 /// Searches all small changes of a row. `donors` are acts that may be put in, with any number; `known` are those
-/// the pattern has itself.
-pub(super) fn search(trials: &mut Trials<'_, '_>, donors: &[Act], known: &[Act]) -> Vec<Fit> {
+/// the pattern has itself. Of a row that is worked as another, only the count may change.
+pub(super) fn search(trials: &mut Trials<'_, '_>, donors: &[Act], known: &[Act], count_alone: bool) -> Vec<Fit> {
     let row = trials.row;
     let Some(base) = trials.measure(&row.steps, &row.stated) else { return Vec::new() };
     let mut search = Search { trials, base, fits: Vec::new() };
     search.statement();
+    if count_alone {
+        return search.fits;
+    }
+    search.foundation();
     search.numbers();
     search.forms();
     search.drops();
@@ -111,6 +118,26 @@ impl Search<'_, '_, '_> {
                 }
                 self.solve(value, 1, set, cost);
             }
+        }
+    }
+
+    /// A foundation too short to begin on says nothing of how long it should be; a long one does.
+    fn foundation(&mut self) {
+        let row = self.trials.row;
+        let short = |s: &Step| matches!(s.act, Act::Chain { n: ..=LONGEST_TURNING });
+        let Some(at) = row.steps.iter().position(short).filter(|_| row.heading.kind == RowKind::Foundation) else {
+            return;
+        };
+        let Act::Chain { n: told } = row.steps[at].act else { return };
+        let set = |n: u32| Change::Set { path: vec![at], act: Act::Chain { n } };
+        let cost = |n: u32| size::number(Knob::Count, told, n);
+        let (Some(long), Some(longer)) = (self.take(set(LONG), cost(LONG)), self.take(set(LONG + 1), cost(LONG + 1)))
+        else {
+            return;
+        };
+        let n = steps_to_close(&long.gaps, &longer.gaps).map_or(0, |t| i64::from(LONG) + t);
+        if let Ok(n @ 1..) = u32::try_from(n) {
+            self.take(set(n), cost(n));
         }
     }
 

@@ -4,8 +4,8 @@ use super::change::{Change, Path, bare_act, inside, level, step_at};
 use super::numbers::{numbers, rewritten};
 use super::phrases::{lower_first, printed, reworded, upper_first};
 use crate::craft::Stem;
-use crate::instructions::{Act, Class, Row, RowKind, Step, Target, Times};
-use crate::reading::Rereader;
+use crate::instructions::{Act, Class, Row, RowKind, Step, Target, Terms, Times};
+use crate::reading::{Rereader, in_other_terms};
 use crate::source::{Edit, Span};
 
 /// A phrase of the pattern that may be said again elsewhere.
@@ -186,7 +186,8 @@ impl Writer<'_> {
         turned.sort_by_key(|d| numbers_apart(&d.act, &act));
         let turned = turned.into_iter().flat_map(|d| reworded(&d.words, &d.act, &act));
         let whole = if self.row.heading.kind == RowKind::Round { "around" } else { "across" };
-        let printed = printed(&act, whole);
+        let terms = self.reader.terms();
+        let printed = printed(&act, whole).into_iter().map(|words| in_other_terms(&words, Terms::Us, terms));
         let all: Vec<String> = exact.chain(turned).chain(printed).collect();
         for words in all {
             if found.len() < MOST_WORDINGS && !found.contains(&words) && self.reads_as(&words, &act) {
@@ -206,6 +207,15 @@ impl Writer<'_> {
 fn says(read: &Act, act: &Act) -> bool {
     use super::knobs::{Knob, with};
     match read {
+        Act::Repeat { steps, times, stop } if matches!(act, Act::Repeat { .. }) => match act {
+            Act::Repeat { steps: asked, times: often, stop: at } => {
+                times == often
+                    && stop == at
+                    && steps.len() == asked.len()
+                    && steps.iter().zip(asked).all(|(a, b)| same_work(&a.act, &b.act))
+            }
+            _ => false,
+        },
         Act::Repeat { steps, times: Times::InAll(n), .. } => {
             matches!(steps.as_slice(), [step] if same_work(&with(&step.act, Knob::Count, *n), act))
         }

@@ -99,6 +99,10 @@ impl RowReader<'_> {
             self.notes.push(span);
             return true;
         }
+        if self.goes_along_side() {
+            self.c.row_ends = true;
+            return self.push(run, start, Act::RowEnds);
+        }
         let led = self.c.eat_any(&["working", "work", "continue", "continuing", "cont", "now", "rotate", "pivot"]);
         let _ = led && self.c.eat("to");
         let _ = self.c.eat_any(&["working", "work", "now", "and", "continue"]);
@@ -158,10 +162,34 @@ impl RowReader<'_> {
             let class = self.c.class();
             let named = rest && class.is_none() && (self.c.eat_any(words::ROW) || self.c.eat_any(words::ROUND));
             self.c.end_words();
-            if (last || n.is_some()) && (class.is_some() || rest || named) && self.c.eat_any(&["unworked", "free"]) {
+            let told = self.c.eat_any(&["unworked", "free", "unused"]);
+            // "leave remaining unworked", "leave rem sts."
+            let bare = last && n.is_none() && (told || class.is_some() && self.c.at_break());
+            if bare || (last || n.is_some()) && (class.is_some() || rest || named) && told {
                 return self.push(run, start, Act::Leave { n });
             }
         }
+        false
+    }
+
+    /// "working along side, 3 sc evenly spaced", "down the left edge, sc in each row": the ends of the rows, where what
+    /// follows is of rows, or spaced.
+    fn goes_along_side(&mut self) -> bool {
+        const MOST_WORDS: usize = 14;
+        let start = self.c.at;
+        while self.c.eat_any(&["working", "work", "continue", "continuing", "cont", "now", "then", "and"]) {}
+        if self.c.eat_any(&["along", "down", "up", "across"]) && self.c.side_named() {
+            let ends = self.c.at_break() || matches!(self.c.word(0), Some("work" | "working" | "and"));
+            let follows = (0..MOST_WORDS).map_while(|k| match self.c.kind(k)? {
+                Kind::Word(w) => Some(matches!(w.as_str(), "evenly" | "row" | "rows" | "end" | "ends")),
+                Kind::Semicolon | Kind::Stop => None,
+                _ => Some(false),
+            });
+            if ends && follows.into_iter().any(|spaced| spaced) {
+                return true;
+            }
+        }
+        self.c.at = start;
         false
     }
 
@@ -434,6 +462,20 @@ impl RowReader<'_> {
                 return self.push(run, here, Act::Work { each, form, at: Target::Ring });
             }
             return false;
+        }
+        // "MR 6": so many of the usual stitch
+        if !ring
+            && let Some(each) = self
+                .c
+                .clone()
+                .number()
+                .filter(|_| matches!(self.c.kind(1), None | Some(Kind::Open(_) | Kind::Stop | Kind::Comma)))
+        {
+            self.push(run, start, Act::Ring { thread: true });
+            let here = self.c.at;
+            self.c.at += 1;
+            let form = self.c.usual_form();
+            return self.push(run, here, Act::Work { each, form, at: Target::Ring });
         }
         // "in MR ch 2": the chain stands in the ring
         let goes_on = |w: &str| words::CHAIN.contains(&w) || matches!(w, "and" | "then");

@@ -3,10 +3,14 @@
 use super::lex::Kind;
 use super::phrase::{RowReader, Run};
 use super::words;
-use crate::instructions::{Act, Target};
+use crate::instructions::{Act, Class, Step, Target};
 
 /// What a piece lying flat has two of.
 const LAYERS: &[&str] = &["layers", "thicknesses", "sides", "edges", "halves", "layer"];
+
+/// What flattens a tube.
+const FOLDS: &[&str] =
+    &["flatten", "flattened", "flat", "fold", "folded", "folding", "press", "pinch", "squash", "squeeze", "half"];
 
 /// Tokens of a sentence that is looked through for layers.
 const LONGEST_SENTENCE: usize = 30;
@@ -50,12 +54,13 @@ impl RowReader<'_> {
             self.c.at = named;
             let own = |w: &str| {
                 matches!(w, "center" | "centre" | "ring" | "base" | "side" | "piece")
+                    || words::LIMBS.contains(&w)
                     || self.c.house.part_names.iter().any(|name| name.iter().any(|n| n == w))
                     || self.c.house.own_words.contains(w) && !words::is_of_the_craft(w)
             };
             if self.c.word(0).is_some_and(own) {
                 self.c.at += 1;
-                if self.c.at_break() {
+                if self.c.at_break() || self.c.sees(&["and", "fasten"]) {
                     return true;
                 }
             }
@@ -68,14 +73,34 @@ impl RowReader<'_> {
     /// they go, and through another layer too.
     pub(super) fn through_layers(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
+        if self.layers_together(run) {
+            return self.both_layers(run, start);
+        }
         let _ = self.c.eat_any(&["working", "work", "joining"]);
-        if !self.c.eat_any(&["through", "thru"]) {
+        let through = self.c.eat_any(&["through", "thru"]);
+        let across = |w: &str| matches!(w, "across" | "over");
+        let led = start.checked_sub(1).and_then(|k| self.c.word_at(k)).is_some_and(across);
+        if !(through || self.c.eat_any(&["across", "over"]) || led) {
             return false;
         }
         if self.c.sees(&["both"]) && self.c.word(1).is_some_and(|w| LAYERS.contains(&w)) {
             self.c.at += 2;
+            let ends = self.c.at;
             self.c.end_words();
+            if self.c.at > ends {
+                to_the_end(run);
+            } else if let Some(place) = self.c.place().map(|w| w.target)
+                && let Some(Act::Work { each: 1, at: at @ Target::NEXT, .. }) = run.steps.last_mut().map(|s| &mut s.act)
+            {
+                // "sc through both layers in each st around"
+                *at = place;
+            } else {
+                self.c.at = ends;
+            }
             return self.both_layers(run, start);
+        }
+        if !through {
+            return false;
         }
         let mut layers = self.layer();
         while layers > 0 {
@@ -96,12 +121,46 @@ impl RowReader<'_> {
         told
     }
 
+    /// "both sides together with 6 sc", "the opening closed": what one stitch before it is worked along.
+    fn layers_together(&mut self, run: &mut Run) -> bool {
+        let bare = |s: &Step| matches!(s.act, Act::Work { each: 1, at: Target::NEXT, .. });
+        if !run.steps.last().is_some_and(bare) {
+            return false;
+        }
+        let start = self.c.at;
+        let c = &mut self.c;
+        let both = c.eat("both") && c.eat_any(LAYERS);
+        let opening = !both && c.eat("the") && c.eat_any(&["opening", "top", "end", "ends", "hole", "edge", "edges"]);
+        if !(both || opening) || !c.eat_any(&["together", "tog", "closed", "shut"]) {
+            c.at = start;
+            return false;
+        }
+        to_the_end(run);
+        let with = self.c.at;
+        if self.c.eat_any(&["with", "using", "in"])
+            && let Some(n) = self.c.number()
+            && (self.c.stitch().is_some() || self.c.eat_any(words::STITCH))
+            && let Some(Act::Work { at, .. }) = run.steps.last_mut().map(|s| &mut s.act)
+        {
+            *at = Target::Next { n, class: Class::Any };
+        } else {
+            self.c.at = with;
+            self.c.end_words();
+        }
+        true
+    }
+
     /// "the stitches of round 6", "both pieces", "all loops": how many layers that are at least; 0 for other words.
     fn layer(&mut self) -> usize {
         let start = self.c.at;
         let _ = self.c.eat("the");
         let both = self.c.eat_any(&["both", "all"]);
         let _ = self.c.eat_any(&["back", "front", "free"]);
+        let ends = self.c.eat_any(&["foundation", "beginning", "starting"]) && self.c.eat_any(words::CHAIN)
+            || self.c.eat_any(&["first", "last"]) && self.c.eat_any(words::ROW);
+        if ends {
+            return 1;
+        }
         let named =
             self.c.eat_any(LAYERS) || self.c.eat_any(&["pieces", "loops", "lps"]) || self.c.eat_any(words::STITCH);
         let of = self.c.at;
@@ -150,7 +209,7 @@ impl RowReader<'_> {
         }
         let ended =
             self.c.at_break() || matches!(self.c.word(0), Some("and" | "to")) || self.c.kind(0) == Some(&Kind::Dash);
-        ended && self.push(run, start, Act::BothLayers { next: false })
+        ended && self.push(run, start, Act::BothLayers { next: false, folded: self.folds_flat(start) })
     }
 
     /// "Flatten the wing and work the next row through both layers": said of the row that follows.
@@ -180,7 +239,14 @@ impl RowReader<'_> {
             return false;
         }
         self.c.at += end;
-        self.push(run, start, Act::BothLayers { next: true })
+        self.push(run, start, Act::BothLayers { next: true, folded: self.folds_flat(start) })
+    }
+
+    /// True where the words up to here flatten a tube: "flatten and", "fold in half,", "across", "to close".
+    fn folds_flat(&self, start: usize) -> bool {
+        const MOST_WORDS: usize = 40;
+        let folds = |w: &str| FOLDS.contains(&w) || matches!(w, "across" | "close" | "closed" | "shut");
+        (start.saturating_sub(MOST_WORDS)..self.c.at).any(|k| self.c.word_at(k).is_some_and(folds))
     }
 
     /// "20 sc up the side", "sc across foundation chain": spaced along an edge told in words.
@@ -192,5 +258,12 @@ impl RowReader<'_> {
         }
         self.c.at = start;
         false
+    }
+}
+
+/// One stitch that is told to go across goes into each place.
+fn to_the_end(run: &mut Run) {
+    if let Some(Act::Work { each: 1, at: at @ Target::NEXT, .. }) = run.steps.last_mut().map(|s| &mut s.act) {
+        *at = Target::Each { class: Class::Stitch, less: 0, every: 1 };
     }
 }

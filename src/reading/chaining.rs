@@ -3,6 +3,7 @@
 use super::lex::Kind;
 use super::phrase::{RowReader, Run};
 use super::stitch::Named;
+use super::whole_row::RINGS;
 use super::words;
 use crate::craft::{Stem, StitchForm};
 use crate::instructions::{Act, Class, Step};
@@ -71,7 +72,16 @@ impl RowReader<'_> {
         let ways: [fn(&mut Self, u32) -> bool; 3] = [Self::at_hook_of, Self::last_made, Self::first_of_chain];
         for (k, way) in ways.iter().enumerate() {
             // "ch 5, sl st in first ch" with nothing before it is a ring
-            let ring = |reader: &Self| k == 2 && reader.depth == 0 && !run.steps.iter().rev().any(|s| s.act.works());
+            let ring = |reader: &Self| {
+                k != 1 && reader.depth == 0 && {
+                    let mut c = reader.c.clone();
+                    let formed = c.eat("to") && c.eat_any(&["form", "make"]) && {
+                        let _ = c.eat("a");
+                        c.eat_any(RINGS)
+                    };
+                    (k == 2 || formed) && !run.steps.iter().rev().any(|s| s.act.works())
+                }
+            };
             if told && way(self, n) && !ring(self) {
                 let end = self.c.since(start);
                 let named = self.for_picot();
@@ -122,6 +132,10 @@ impl RowReader<'_> {
     /// "top of last sc", "last dc made", "side of sc just made": the stitch the chain sprang from.
     fn last_made(&mut self, n: u32) -> bool {
         if n > LONGEST_PICOT {
+            return false;
+        }
+        if self.c.word(0) == Some("base") && self.c.bases_since_petal().is_some() {
+            // the chain goes on to the other end of a petal
             return false;
         }
         let part = self.c.eat_any(&["top", "side", "base", "post"]) && self.c.eat("of");

@@ -10,7 +10,7 @@ use super::unread::undefined_name;
 use super::words;
 use crate::craft::StitchForm;
 use crate::instructions::{Act, Special, Stated, Step, Target};
-use crate::source::{Code, Problem, Span};
+use crate::source::{Code, Problem, Severity, Span};
 
 /// What is made in a row and is no stitch to be used again.
 const NO_STITCH: &[&str] = &[
@@ -49,6 +49,7 @@ pub(super) struct Words {
     pub steps: Vec<Step>,
     pub stated: Vec<Stated>,
     pub stated_each: bool,
+    pub stated_in_turn: bool,
     pub notes: Vec<Span>,
     pub problems: Vec<Problem>,
     pub read: bool,
@@ -85,6 +86,7 @@ fn read_once(toks: &[Token], from: usize, text: &str, house: &House) -> (Words, 
         steps,
         stated: reader.stated,
         stated_each: reader.stated_each,
+        stated_in_turn: reader.stated_in_turn,
         notes: reader.notes,
         problems: reader.problems,
         read: !reader.unread,
@@ -248,9 +250,18 @@ impl RowReader<'_> {
         let _ = number.is_none() && !led && self.c.number().is_some();
         let place = self.c.place();
         let span = self.c.since(start);
+        let hint = format!("say under \"Special stitches\" how it is made, such as \"{example}\"");
+        if let Some(form) = self.together_over(start, name, place.as_ref()) {
+            let message = format!("nothing says how \"{name}\" is made; over so many places it is taken as {form}");
+            self.problems.push(
+                Problem::new(Code::UndefinedStitch, span, message).with_severity(Severity::Warning).with_hint(hint),
+            );
+            run.steps.push(Step { act: Act::Work { each: 1, form, at: Target::NEXT }, span });
+            return true;
+        }
         self.report(
             Problem::new(Code::UndefinedStitch, span, format!("\"{name}\" is not defined in this pattern"))
-                .with_hint(format!("say under \"Special stitches\" how it is made, such as \"{example}\"")),
+                .with_hint(hint),
         );
         let at = place.map_or(Target::NEXT, |w| w.target);
         run.steps.push(Step { act: Act::Group { steps: Vec::new(), at, name: Some(name.to_owned()) }, span });

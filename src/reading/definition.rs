@@ -46,6 +46,14 @@ pub(super) fn specials(line: &Line<'_>, whole: &str, house: &House) -> Vec<Speci
 
 /// Where the words behind "Special stitch:" begin; 0 where the line has no such label.
 fn label_end(text: &str) -> usize {
+    // "Special stitch - Puff: …"
+    let dash = [" - ", " – ", " — "].iter().filter_map(|d| text.find(d).map(|i| (i, i + d.len()))).min();
+    if let Some((label, rest)) = dash
+        && LABELS.contains(&text[..label].trim_matches(['*', '-', '#', '•', ' ']).to_lowercase().as_str())
+        && name_end(&text[rest..]).is_some()
+    {
+        return rest;
+    }
     let Some(colon) = text.find(':').filter(|&k| !text[k + 1..].trim().is_empty()) else { return 0 };
     let label = text[..colon].trim_matches(['*', '-', '#', '•', ' ']).to_lowercase();
     let known = LABELS.contains(&label.as_str());

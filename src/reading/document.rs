@@ -1,6 +1,6 @@
 //! The whole text: title, preamble, parts, row lines. Decides which words are work.
 
-use super::branches::{Branch, label};
+use super::branches::{Branch, Later, label};
 use super::cursor::{Cursor, House, RowsLeft};
 use super::cut::{cuts, takes_yarn};
 use super::ended::{begins_with_capital, goes_on, is_counted, is_over, stands_alone, tells_work};
@@ -209,7 +209,9 @@ fn lines(text: &str, house: &House) -> Vec<Read> {
             branch.begin(&label, &house.sizes, alone, later.all_sizes(text, offset, &house.sizes));
             after_blank = true;
             toks.drain(..label.end);
-            let Some(first) = toks.first() else { continue };
+            let Some(first) = toks.first().filter(|_| !branch.leads_on(&toks, &text[offset..], &house.sizes)) else {
+                continue;
+            };
             span.start = first.span.start;
         } else if after_blank || is_heading(&toks, text, house) {
             branch.next_row();
@@ -217,7 +219,7 @@ fn lines(text: &str, house: &House) -> Vec<Read> {
                 branch.next_part();
             }
         }
-        if !branch.holds(&house.sizes) {
+        if !branch.holds(&house.sizes) || branch.left_out(&toks) {
             after_blank = true;
             continue;
         }
@@ -245,31 +247,6 @@ fn lines(text: &str, house: &House) -> Vec<Read> {
         }
     }
     found
-}
-
-/// The next label of sizes behind a place, kept until it is passed.
-#[derive(Default)]
-struct Later {
-    /// Where its line begins, and whether it says "all sizes".
-    next: Option<(usize, bool)>,
-}
-
-impl Later {
-    /// True where a line behind this place says "all sizes", before the next label that does not.
-    fn all_sizes(&mut self, text: &str, offset: usize, sizes: &Sizes) -> bool {
-        if let Some((_, all)) = self.next.filter(|&(at, _)| at >= offset) {
-            return all;
-        }
-        let mut at = offset;
-        let found = text[offset..].split_inclusive('\n').find_map(|line| {
-            at += line.len();
-            let opening = line.get(..line.floor_char_boundary(120))?;
-            let label = label(&super::lex::tokens(opening, 0), sizes)?;
-            Some((at - line.len(), label.sizes.len() == sizes.count()))
-        });
-        self.next = Some(found.unwrap_or((usize::MAX, false)));
-        self.next.is_some_and(|(_, all)| all)
-    }
 }
 
 /// Cuts the text into logical lines.
@@ -576,6 +553,7 @@ pub(super) fn read_row(text: &str, span: Span, headed: bool, house: &mut House, 
         steps: words.steps,
         stated: words.stated,
         stated_each: words.stated_each,
+        stated_in_turn: words.stated_in_turn,
         notes: words.notes,
         read: words.read,
     }

@@ -3,6 +3,7 @@
 use super::cursor::{Cursor, House};
 use super::lex::{Kind, Token};
 use super::phrase::RowReader;
+use super::words;
 use crate::craft::{Stem, StitchForm};
 use crate::instructions::{Act, Step};
 
@@ -31,10 +32,16 @@ pub(super) fn is_counted(toks: &[Token]) -> bool {
     let open = before.iter().rposition(|t| matches!(t.kind, Kind::Open(_)));
     let ends = |t: &Token| t.kind == Kind::Stop || matches!(&t.kind, Kind::Word(w) if w == "turn");
     open.is_some_and(|k| {
-        (stopped || toks[..k].last().is_some_and(ends))
+        // "6 sc in magic ring [6]": a number alone is a count, whatever it stands behind
+        let alone = before.len() == k + 2 || before.len() == k + 3 && is_stitch_word(&before[k + 2]);
+        (stopped || alone || toks[..k].last().is_some_and(ends))
             && matches!(before.get(k + 1).map(|t| &t.kind), Some(Kind::Number(_)))
             && (1..=LONGEST_COUNT).contains(&(before.len() - k - 1))
     })
+}
+
+fn is_stitch_word(token: &Token) -> bool {
+    matches!(&token.kind, Kind::Word(w) if words::STITCH.contains(&w.as_str()))
 }
 
 /// Tokens of "12 dc, 4 ch-2 sps".

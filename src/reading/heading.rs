@@ -40,8 +40,12 @@ fn heading_here(c: &mut Cursor<'_>, text: &str) -> Option<Heading> {
     let bold = matches!(c.kind(0), Some(Kind::Star(2..)));
     c.at += usize::from(bold);
     let start = c.at;
-    let (kind, rows) =
-        numbered(c).or_else(|| listed(c)).or_else(|| ordinal_first(c)).or_else(|| next_rows(c)).or_else(|| named(c))?;
+    let (kind, rows) = numbered(c)
+        .or_else(|| listed(c))
+        .or_else(|| ordinal_first(c))
+        .or_else(|| next_rows(c))
+        .or_else(|| named(c))
+        .or_else(|| edging_named(c))?;
     let mut heading = Heading { kind, rows, ..Heading::default() };
     let mut end = c.at;
     if let Some(side) = side_in_brackets(c) {
@@ -365,6 +369,21 @@ fn named(c: &mut Cursor<'_>) -> Option<(RowKind, Rows)> {
     Some((kind, Rows::Unnumbered))
 }
 
+/// "Picot edging:", "Reverse sc border:": an edging by the stitch it is of.
+fn edging_named(c: &mut Cursor<'_>) -> Option<(RowKind, Rows)> {
+    const EDGINGS: &[&str] = &["edging", "border", "trim", "edge"];
+    const MOST_WORDS: usize = 4;
+    let start = c.at;
+    for _ in 0..MOST_WORDS {
+        let word = c.word(0)?;
+        c.at += 1;
+        if EDGINGS.contains(&word) && c.at > start + 1 && matches!(c.kind(0), Some(Kind::Colon)) {
+            return Some((RowKind::Loose, Rows::Unnumbered));
+        }
+    }
+    None
+}
+
 /// "(RS)", "(wrong side)", "(RS facing)", or any other label in brackets, which is kept and says nothing.
 fn side_in_brackets(c: &mut Cursor<'_>) -> Option<Option<bool>> {
     let start = c.at;
@@ -388,7 +407,9 @@ fn side_in_brackets(c: &mut Cursor<'_>) -> Option<Option<bool>> {
     while matches!(c.kind(0), Some(Kind::Word(_))) && c.at < start + 6 {
         c.at += 1;
     }
-    let named = c.at > start + 1 && c.tokens.get(c.at - 1).is_some_and(|t| is_row_word(&t.kind));
+    let named = c.at > start + 1
+        && (c.tokens.get(c.at - 1).is_some_and(|t| is_row_word(&t.kind))
+            || c.at == start + 2 && c.word_at(start + 1) == Some("optional"));
     // "(decrease row 1)"
     let _ = named && c.number().is_some();
     if named && closes(c) {

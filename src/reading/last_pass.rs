@@ -5,57 +5,9 @@ use super::lex::Kind;
 use super::phrase::{RowReader, Run};
 use super::stitch::Named;
 use super::words;
-use crate::craft::Stem;
 use crate::instructions::{Act, Class, Stated, Step, Target, Times};
 
-/// "Magic ring, 6 sc": what follows a ring of thread with no place of its own goes into it.
-fn into_ring(steps: &mut [Step]) {
-    let Some(ring) = steps.iter().position(|s| s.act == Act::Ring { thread: true }) else { return };
-    for step in &mut steps[ring + 1..] {
-        match &mut step.act {
-            Act::Chain { .. } | Act::Counts { .. } => {}
-            Act::Work { each, form, at } if form.places() == 1 && form.stem != Stem::SlipStitch => match at {
-                Target::Next { n, class: Class::Any } if *each == 1 => (*each, *at) = (*n, Target::Ring),
-                _ => return,
-            },
-            _ => return,
-        }
-    }
-}
-
-/// "Sl st into corner sp, ch 4, (2 tr, ch 3, 3 tr) in corner": the corner the yarn was carried to, where the words do not
-/// say "next".
-fn same_corner(steps: &mut [Step], text: &str) {
-    let slips = |s: &Step| matches!(&s.act, Act::Work { form, .. } if form.stem == Stem::SlipStitch);
-    let Some(first) = steps.iter().position(|s| s.act.works() && !slips(s)) else { return };
-    let carried = steps[..first].iter().rposition(slips);
-    let into_corner = |s: &Step| {
-        matches!(&s.act, Act::Work { at: Target::Next { n: 1, class: Class::Corner(_) | Class::Space(_) }, .. })
-    };
-    let Some(carried) = carried.filter(|&k| into_corner(&steps[k])) else { return };
-    if !steps[carried + 1..first].iter().any(|s| matches!(s.act, Act::Chain { .. })) {
-        return;
-    }
-    let step = &mut steps[first];
-    let next = text.get(step.span.start..step.span.end).is_none_or(|words| words.to_lowercase().contains("next"));
-    if let Act::Work { at, .. } | Act::Group { at, .. } = &mut step.act
-        && matches!(at, Target::Next { n: 1, class: Class::Corner(_) })
-        && !next
-    {
-        *at = Target::Same;
-    }
-}
-
 impl RowReader<'_> {
-    /// What only the whole row tells: work that follows a ring.
-    pub(super) fn settle_row(&mut self, run: &mut Run) {
-        if self.depth > 0 {
-            return;
-        }
-        into_ring(&mut run.steps);
-        same_corner(&mut run.steps, self.text);
-    }
-
     /// "ending with 2 sc in last sc": what follows a repeat; its own words are read next.
     pub(super) fn ending(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
@@ -147,3 +99,21 @@ impl RowReader<'_> {
         true
     }
 }
+
+/// "*sl st in ch-3 sp of next block, …; rep from * to last block": blocks are met at their spaces.
+pub(super) fn blocks_by_space(times: &mut Times, steps: &[Step]) {
+    let Times::ToEnd { class, less: 1.. } = times else { return };
+    if !matches!(class, Class::Group(name) if words::BLOCKS.contains(&name.as_str())) {
+        return;
+    }
+    let space = steps.iter().rev().take(MOST_OF_BLOCK).find_map(|s| match &s.act {
+        Act::Work { at: Target::Next { n: 1, class: class @ Class::Space(_) }, .. } => Some(class.clone()),
+        _ => None,
+    });
+    if let Some(space) = space {
+        *class = space;
+    }
+}
+
+/// Steps of a block.
+const MOST_OF_BLOCK: usize = 8;

@@ -111,6 +111,15 @@ impl RowReader<'_> {
             return false;
         };
         self.push(run, start, Act::Skip { n: n - 1, class: Class::Chain });
+        let marked = start
+            .checked_sub(1)
+            .and_then(|k| self.c.kind_at(k))
+            .is_none_or(|k| !matches!(k, Kind::Word(_) | Kind::Number(_)));
+        let at = run.steps.len() - 1;
+        if !marked && at > 0 && matches!(run.steps[at - 1].act, Act::Work { at: Target::Next { .. }, .. }) {
+            // "sc 8 starting from 2nd ch from hook": said behind them
+            run.steps.swap(at - 1, at);
+        }
         let here = self.c.at;
         let _ = self.c.eat_kind(&Kind::Comma) || self.c.eat_kind(&Kind::Stop);
         let from = self.c.at;

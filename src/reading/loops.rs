@@ -26,12 +26,25 @@ impl RowReader<'_> {
 
 impl Cursor<'_> {
     pub fn loop_words(&mut self) -> Option<LoopPart> {
+        let start = self.at;
+        let _ = self.eat("the");
+        let part = self.loop_named();
+        if part.is_none() {
+            self.at = start;
+        }
+        part
+    }
+
+    fn loop_named(&mut self) -> Option<LoopPart> {
         let part = match self.word(0)? {
             "blo" | "tbl" | "bl" => LoopPart::Back,
             "flo" | "fl" => LoopPart::Front,
-            "back" | "front" | "third" | "both" => {
+            "back" | "front" | "third" | "both" | "top" => {
+                let both_top = self.sees(&["both", "top"]);
+                self.at += usize::from(both_top);
                 let part = match self.word(0) {
-                    Some("both") => LoopPart::Both,
+                    // of a chain lying with its V up, both are on top
+                    Some("both" | "top") => LoopPart::Both,
                     Some("back") => LoopPart::Back,
                     Some("front") => LoopPart::Front,
                     _ => LoopPart::Third,

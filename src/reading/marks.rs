@@ -140,7 +140,8 @@ impl RowReader<'_> {
             // "between * * 4 more times"
             self.c.at += 1;
         }
-        let times = self.repeat_times();
+        let mut times = self.repeat_times();
+        super::last_pass::blocks_by_space(&mut times, &run.steps);
         let stop_told = self.ending_at_mark();
         let span = self.c.since(start);
         if to_star

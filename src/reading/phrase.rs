@@ -4,8 +4,10 @@ use super::cursor::Cursor;
 use super::definition::{unplaced, with_name};
 use super::lex::{Kind, Token};
 use super::loose_groups;
+use super::over::counts_and_target;
 use super::place::Where;
 use super::stitch::Named;
+use super::whole_row::RINGS;
 use super::words;
 use crate::craft::{LoopPart, Stem, StitchForm};
 use crate::instructions::{Act, Class, JoinTo, Special, Stated, Step, Target, Times};
@@ -19,6 +21,7 @@ pub(super) struct RowReader<'a> {
     pub notes: Vec<Span>,
     pub stated: Vec<Stated>,
     pub stated_each: bool,
+    pub stated_in_turn: bool,
     /// Brackets open around the cursor; bounded so that no text can exhaust the stack.
     pub depth: usize,
     /// For each opening bracket the index of its closing one.
@@ -53,6 +56,7 @@ impl<'a> RowReader<'a> {
             notes: Vec::new(),
             stated: Vec::new(),
             stated_each: false,
+            stated_in_turn: false,
             depth: 0,
             partners,
             row_loop: None,
@@ -81,10 +85,14 @@ impl<'a> RowReader<'a> {
 
     /// One phrase; a row further down that its place is of comes before what it works or skips there.
     fn step(&mut self, run: &mut Run) {
-        let before = run.steps.len();
+        let (before, start) = (run.steps.len(), self.c.at);
         self.c.of_row = None;
         self.c.nth = None;
         self.phrase(run);
+        self.in_space_entered(run, before, start);
+        self.under_the_first(run, before, start);
+        self.loops_of_chain(run, before);
+        self.side_told_behind(run, before);
         if let Some(nth) = self.c.nth.take() {
             super::ordinals::pass_to(nth, run, before, self.depth == 0 && run.stars.is_empty());
         }
@@ -112,7 +120,8 @@ impl<'a> RowReader<'a> {
         let start = self.c.at;
         // most phrases begin with a stitch's name, and no other rule does
         if self.c.names_a_stem() {
-            let rules: [fn(&mut Self, &mut Run) -> bool; 3] = [Self::in_unused_loops, Self::all_in, Self::work];
+            let rules: [fn(&mut Self, &mut Run) -> bool; 5] =
+                [Self::seam, Self::along_far_side, Self::in_unused_loops, Self::all_in, Self::work];
             for rule in rules {
                 if rule(self, run) {
                     return;
@@ -123,6 +132,8 @@ impl<'a> RowReader<'a> {
         }
         let rules: &[fn(&mut Self, &mut Run) -> bool] = &[
             Self::starts_at_hook,
+            Self::held_bottom_up,
+            Self::far_side_in_brackets,
             Self::hook_told,
             Self::begins_at,
             Self::foundation_stitches,
@@ -134,6 +145,7 @@ impl<'a> RowReader<'a> {
             Self::corners_of_edging,
             Self::rows_of_stitch,
             Self::unused_loops,
+            Self::along_far_side,
             Self::in_unused_loops,
             Self::all_in,
             Self::as_part,
@@ -148,6 +160,7 @@ impl<'a> RowReader<'a> {
             Self::so_far,
             Self::own_until,
             Self::mark_made,
+            Self::seam,
             Self::next_through_layers,
             Self::aside,
             Self::marked_part,
@@ -241,7 +254,9 @@ impl<'a> RowReader<'a> {
             || self.c.word(0).is_some_and(|w| words::TO_END.contains(&w))
                 && self.c.word(1) == Some("to")
                 && self.c.word(2) == Some("last");
+        let around = if before.is_some() && !slips { self.c.around_chain() } else { None };
         let mut place = match plain && !slips && to_last {
+            _ if around.is_some() => around.map(Where::from),
             _ if up_to.is_some() => up_to.map(Where::from),
             // "sc to last 2 sts": in each, but for the last
             true => self.c.read_to_last().map(|(less, class)| {
@@ -288,6 +303,7 @@ impl<'a> RowReader<'a> {
             *form = StitchForm { legs: u8::try_from(*n).unwrap_or(u8::MAX).max(1), one_place: false, ..*form };
             place = Some(Target::NEXT.into());
         }
+        self.spread_over(start, &mut named, &mut place);
         if let (Some(n), Some(place)) = (after, place.as_mut())
             && place.part.is_some()
             && place.target == Target::NEXT
@@ -303,7 +319,6 @@ impl<'a> RowReader<'a> {
             before,
             after.or(if place.is_some() { None } else { over }),
             place.as_ref().map(|w| w.target.clone()),
-            &named,
         );
         apply_loop(&mut named, self.row_loop, None);
         if let Some(place) = &place {
@@ -442,7 +457,7 @@ impl<'a> RowReader<'a> {
         }) && self.c.eat_any(&["form", "make"])
             && {
                 let _ = self.c.eat("a");
-                self.c.eat("ring")
+                self.c.eat_any(RINGS)
             };
         let Some(last) = run.steps.last_mut() else { return };
         let Act::Work { form, at, .. } = &last.act else {
@@ -558,22 +573,6 @@ pub(super) struct Run {
     pub last_repeat: Option<(Vec<Step>, Option<usize>)>,
     /// Where the star of a repeat stood that runs up to a place: a longer one may begin at the same star.
     pub inner: Option<(usize, Span)>,
-}
-
-/// Takes counts and place together: "3 sc" is one in each of three, "3 sc in next st" three in one.
-fn counts_and_target(before: Option<u32>, after: Option<u32>, place: Option<Target>, named: &Named) -> (u32, Target) {
-    match (before, after, place) {
-        (n, after, None) => {
-            let n = after.or(n).unwrap_or(1);
-            let _ = named;
-            (1, Target::Next { n, class: Class::Any })
-        }
-        (Some(n), _, Some(Target::Evenly { n: None })) => (1, Target::Evenly { n: Some(n) }),
-        (Some(n), _, Some(target)) => (n, target),
-        (None, Some(n), Some(Target::Evenly { n: None })) => (1, Target::Evenly { n: Some(n) }),
-        (None, Some(n), Some(target)) => (n, target),
-        (None, None, Some(target)) => (1, target),
-    }
 }
 
 pub(super) fn apply_loop(named: &mut Named, part: Option<LoopPart>, post: Option<crate::craft::PostSide>) {

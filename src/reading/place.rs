@@ -81,6 +81,7 @@ impl Cursor<'_> {
             self.at = if found.is_none() { start } else { self.at };
             return found;
         }
+        let _ = self.from_the_back();
         let round = matches!(self.word(0), Some("around" | "round"));
         let told = self.eat_any(words::INTO);
         // "in in each": a word printed twice
@@ -105,7 +106,8 @@ impl Cursor<'_> {
     }
 
     fn place_here(&mut self, told: bool) -> Option<Where> {
-        if let Some(place) = self.each_loop() {
+        if let Some(place) = self.each_loop().or_else(|| self.behind_a_petal().filter(|_| told)) {
+            self.end_words();
             return Some(place);
         }
         let (part, post) = (self.loop_words(), self.post_words());
@@ -145,7 +147,7 @@ impl Cursor<'_> {
         Some(Where { target, part, post })
     }
 
-    fn target(&mut self, told: bool) -> Option<Target> {
+    pub(super) fn target(&mut self, told: bool) -> Option<Target> {
         let _ = self.eat_any(&["the", "a", "an", "any"]);
         if let Some(shaped) = self.shaped() {
             return Some(shaped);
@@ -179,6 +181,9 @@ impl Cursor<'_> {
         if self.eat_any(&["joining", "joined"]) {
             let _ = self.eat("sl");
             return self.class().map(|_| Target::Same);
+        }
+        if self.ends_of_each_row() {
+            return Some(Target::Each { class: Class::RowEnd, less: 0, every: 1 });
         }
         if self.eat_any(&["each", "ea", "every", "all"]) {
             return self.each();
@@ -253,9 +258,6 @@ impl Cursor<'_> {
         if told && let Some(target) = self.nth_place() {
             return Some(target);
         }
-        if self.ends_of_each_row() {
-            return Some(Target::Each { class: Class::RowEnd, less: 0, every: 1 });
-        }
         if self.sees(&["end", "of"])
             && matches!(self.word(2), Some("foundation" | "beg" | "beginning" | "starting" | "chain" | "ch"))
         {
@@ -264,6 +266,13 @@ impl Cursor<'_> {
             if self.eat_any(words::CHAIN) {
                 return Some(Target::Next { n: 1, class: Class::ChainEnd });
             }
+        }
+        if self.eat_any(&["end", "final"]) {
+            // "4 sc in end ch"
+            if let Some(class @ (Class::Chain | Class::Stitch | Class::Kind(_))) = self.class() {
+                return Some(Target::Last { n: 1, class });
+            }
+            self.at -= 1;
         }
         let base = self.at;
         let _ = self.eat_any(words::STITCH);
@@ -472,9 +481,14 @@ impl Cursor<'_> {
             if counted {
                 return Some(Target::TurningTop);
             }
-            if begun && self.eat_any(words::CHAIN) {
+            // "3rd of ch-4"
+            if self.eat_any(words::CHAIN) {
                 let _ = self.eat_kind(&Kind::Dash);
-                let _ = self.number();
+                let length = self.number();
+                if !begun && length.is_none_or(|length| n > length) {
+                    self.at = start;
+                    return None;
+                }
                 return Some(Target::TurningTop);
             }
         }
@@ -508,62 +522,6 @@ impl Cursor<'_> {
         None
     }
 
-    /// True where the words before "to" join a round: "join", "sl st".
-    fn joins(&self) -> bool {
-        let before = self.at.checked_sub(2).and_then(|k| self.kind_at(k));
-        matches!(before, Some(Kind::Word(w)) if matches!(w.as_str(), "join" | "st" | "stitch" | "ss" | "slst"))
-    }
-
-    /// "beg ch-3", "turning ch", "tch", "beginning chain 3", "ch-3" behind "top of".
-    pub fn beginning_chain(&mut self) -> bool {
-        let start = self.at;
-        if self.eat_any(&["tch", "bch"]) || self.eat_all(&["t", "ch"]) {
-            return true;
-        }
-        if self.eat_any(words::CHAIN) && self.eat_kind(&Kind::Dash) && self.number().is_some() {
-            // "ch-4 turning ch"
-            if self.eat("tch") || self.eat("turning") && self.eat_any(words::CHAIN) {
-                return true;
-            }
-        }
-        self.at = start;
-        let _ = self.at > 0 && self.tokens[..self.at].last().is_some_and(is_top_of) && self.eat("first");
-        if self.at > 0 && self.tokens[..self.at].last().is_some_and(is_to) && self.joins() {
-            // "join to ch 1"
-            let here = self.at;
-            if self.eat_any(words::CHAIN) {
-                let _ = self.eat_kind(&Kind::Dash);
-                if self.number().is_some() && self.at_break() {
-                    return true;
-                }
-            }
-            self.at = here;
-        }
-        let named =
-            self.eat_any(words::BEGINNING) || (self.at > 0 && self.tokens[..self.at].last().is_some_and(is_top_of));
-        let _ = named && self.eat_kind(&Kind::Dash);
-        // "top of 3 ch": the UK order
-        let before = self.at;
-        let counted = named && self.number().is_some() && {
-            let _ = self.eat_kind(&Kind::Dash);
-            self.eat_any(words::CHAIN)
-        };
-        if counted {
-            return true;
-        }
-        self.at = before;
-        if named && self.eat_any(words::CHAIN) {
-            let after = self.at;
-            let _ = self.eat_kind(&Kind::Dash);
-            if self.number().is_none() {
-                self.at = after;
-            }
-            return true;
-        }
-        self.at = start;
-        false
-    }
-
     /// "as joining", "as last sl st", "as ch-3": what "same" is the same as.
     fn eat_as_clause(&mut self) {
         let start = self.at;
@@ -589,12 +547,4 @@ impl Cursor<'_> {
             self.at = start;
         }
     }
-}
-
-fn is_to(token: &super::lex::Token) -> bool {
-    matches!(&token.kind, Kind::Word(w) if w == "to")
-}
-
-fn is_top_of(token: &super::lex::Token) -> bool {
-    matches!(&token.kind, Kind::Word(w) if matches!(w.as_str(), "of" | "the" | "first"))
 }

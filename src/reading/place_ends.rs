@@ -3,7 +3,10 @@
 use super::cursor::Cursor;
 use super::lex::Kind;
 use super::words;
-use crate::instructions::Class;
+use crate::instructions::{Class, Target};
+
+/// Which way a side is worked.
+pub(super) const ALONG: &[&str] = &["along", "down", "up", "across", "on"];
 
 impl Cursor<'_> {
     /// "around", "across", "to end of row", then "to last 3 sts": how many are left, of what.
@@ -106,6 +109,11 @@ impl Cursor<'_> {
     /// "end of each row", "the side of every dc row", "ends of all rows": row ends, one by one.
     pub fn ends_of_each_row(&mut self) -> bool {
         let start = self.at;
+        if self.eat_any(&["each", "every"]) && self.eat_any(words::ROW) && self.eat_any(ALONG) && self.side_named() {
+            // "sc in each row along side"
+            return true;
+        }
+        self.at = start;
         let _ = self.eat("the");
         if self.eat_any(&["end", "ends", "side", "sides", "edge"]) && self.eat("of") {
             let _ = self.eat("the");
@@ -126,6 +134,23 @@ impl Cursor<'_> {
         }
         self.at = start;
         false
+    }
+
+    /// "the left side", "side edge", "the next long edge": a side of a piece, but none of its chain.
+    pub(super) fn side_named(&mut self) -> bool {
+        let start = self.at;
+        let _ = self.eat("the");
+        while self.eat_any(&["left", "right", "first", "next", "long", "short", "raw", "same", "this", "that"]) {}
+        let named = self.eat("edge")
+            || self.eat_any(&["side", "sides"]) && {
+                let _ = self.eat("edge");
+                true
+            };
+        if !named || self.word(0) == Some("of") {
+            self.at = start;
+            return false;
+        }
+        true
     }
 
     /// "at end of 4th row", "at the end of last rnd", "at beg of rnd": when something is done, or what a count is of.
@@ -169,6 +194,8 @@ impl Cursor<'_> {
                 || self.eat_all(&["all", "the", "way", "around"])
                 || self.eat_all(&["all", "the", "way", "across"])
                 || self.ends_at_beginning_chain()
+                || self.between_petals()
+                || self.to_the_piece()
             {
                 // "along one side", "across the row" say no more than "across"
                 let noun = self.at;
@@ -238,6 +265,45 @@ impl Cursor<'_> {
                 return;
             }
         }
+    }
+
+    /// "to the leaf", "to body" behind "in each ch": as far as the piece the chain hangs on.
+    fn to_the_piece(&mut self) -> bool {
+        let start = self.at;
+        if self.eat("to") {
+            let _ = self.eat("the");
+            if (self.eat_any(words::LIMBS) || self.eat_any(words::PIECES) || self.eat("body")) && self.at_break() {
+                return true;
+            }
+        }
+        self.at = start;
+        false
+    }
+
+    /// "10 sc around ch-8", "8 sc over ch-5": the space that the chain is.
+    pub(super) fn around_chain(&mut self) -> Option<Target> {
+        let start = self.at;
+        if self.eat_any(&["around", "over", "in", "into"]) {
+            let _ = self.eat_any(&["the", "next"]);
+            if self.eat_any(words::CHAIN)
+                && self.eat_kind(&Kind::Dash)
+                && let Some(n) = self.number().filter(|_| self.at_break())
+            {
+                return Some(Target::Next { n: 1, class: Class::Space(Some(n)) });
+            }
+        }
+        self.at = start;
+        None
+    }
+
+    /// True where a line speaks of chains or cords made apart: "chains of 40 ch", "ties".
+    pub(super) fn at_most_a_cord(mut self) -> bool {
+        self.at += 1;
+        self.at_break()
+            || self.eat_any(&["of", "each"]) && {
+                let _ = self.number().is_some() && self.eat_any(words::CHAIN);
+                self.at_break() || matches!(self.word(0), Some("and" | "for"))
+            }
     }
 
     /// True where "to end", "to end of row" stand here.

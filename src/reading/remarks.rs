@@ -107,6 +107,11 @@ impl RowReader<'_> {
     pub(super) fn remark_end(&self, start: usize, to_comma: bool) -> Option<usize> {
         let mut c = self.c.clone();
         c.at = start;
+        if c.eat_any(&["leave", "leaving"]) && c.eat_any(&["rem", "remaining"]) && c.eat_any(words::STITCH) {
+            // "leave remaining sts" says what is not worked
+            return None;
+        }
+        c.at = start;
         let mut inside = 0;
         while c.at < c.tokens.len() && c.at - start < LONGEST {
             match c.kind(0) {
@@ -117,9 +122,7 @@ impl RowReader<'_> {
                 Some(Kind::Comma) if to_comma && inside == 0 => break,
                 Some(Kind::Comma) if inside == 0 && (self.works_behind(c.at) || self.layers_behind(c.at)) => break,
                 // "flatten Arm and work 4 sc across"
-                Some(Kind::Word(w))
-                    if w == "and" && inside == 0 && c.at > start + 1 && self.asks_for_work(c.at + 1) =>
-                {
+                Some(Kind::Word(w)) if w == "and" && inside == 0 && c.at > start && self.asks_for_work(c.at + 1) => {
                     break;
                 }
                 Some(Kind::Star(_)) => return None,
@@ -196,14 +199,20 @@ impl RowReader<'_> {
         !counted && !points && c.at_break()
     }
 
-    /// True where "work 4 sc", "ch 6" stands at a token.
+    /// True where "work 4 sc", "sc 6", "sc across", "ch 6" stands at a token.
     fn asks_for_work(&self, at: usize) -> bool {
         let mut ahead = self.c.clone();
         ahead.at = at;
+        if ahead.eat_any(words::CHAIN) {
+            return ahead.number().is_some();
+        }
         let asked = ahead.eat_any(&["work", "make"]);
         let counted = ahead.number().is_some();
-        asked && counted && ahead.stitch().is_some()
-            || ahead.at == at && ahead.eat_any(words::CHAIN) && ahead.number().is_some()
+        let leads = |w: &str| {
+            words::INTO.contains(&w) || words::TO_END.contains(&w) || matches!(w, "each" | "both" | "the" | "evenly")
+        };
+        ahead.stitch().is_some()
+            && (asked && counted || ahead.word(0).is_some_and(leads) || !counted && ahead.number().is_some())
     }
 
     /// True where work begins behind the comma at a token: the remark ends there.
@@ -282,6 +291,11 @@ fn making_up(mut ahead: Cursor<'_>) -> bool {
         let named = matches!(object, "yarn" | "color" | "colour" | "new" | "mc" | "cc") || object.len() == 1;
         return !(yarn || named || words::COLOURS.contains(&object));
     }
+    if matches!(verb, "close" | "closing" | "seal") {
+        // "close up the hole"; "close the round with sl st" is work
+        const OPEN: &[&str] = &["hole", "holes", "opening", "openings", "gap", "top", "end", "bottom", "seam"];
+        return (1..5).map_while(|k| ahead.word(k)).any(|w| OPEN.contains(&w));
+    }
     if verb == "fasten" || verb == "fastening" {
         return matches!(object, "securely" | "firmly" | "the" | "to" | "at" | "in" | "with" | "yarn" | "ends" | "end");
     }
@@ -289,7 +303,7 @@ fn making_up(mut ahead: Cursor<'_>) -> bool {
         // "draw through rem sts": the yarn's end; "draw through 2 loops on hook" makes a stitch
         let phrase: Vec<&str> = (2..10).map_while(|k| ahead.word(k)).collect();
         let loops = phrase.iter().any(|w| matches!(*w, "hook" | "loop" | "loops" | "lp" | "lps"));
-        return phrase.iter().any(|w| words::STITCH.contains(w)) && !loops;
+        return (verb == "thread" || phrase.iter().any(|w| words::STITCH.contains(w))) && !loops;
     }
     if verb.starts_with("draw") || verb.starts_with("pull") || verb.starts_with("insert") {
         // "draw up a loop", "insert hook" make stitches
@@ -298,6 +312,11 @@ fn making_up(mut ahead: Cursor<'_>) -> bool {
     if matches!(verb, "make" | "making") {
         // "make 6 motifs": pieces, not stitches
         let _ = ahead.eat_any(&["make", "making"]) && ahead.number().is_some();
+        if matches!(ahead.word(0), Some("chains" | "cords" | "ties" | "pompoms" | "tassels"))
+            && ahead.clone().at_most_a_cord()
+        {
+            return true;
+        }
         let piece = ahead.word(0).is_some_and(|w| PLAIN.contains(w) && !words::is_of_the_craft(w));
         return matches!(object, "sure" | "certain" | "up") || piece && !matches!(object, "a" | "an" | "magic");
     }
@@ -369,6 +388,7 @@ const MAKING: &[&str] = &[
     "fill",
     "filling",
     "flatten",
+    "flattening",
     "flip",
     "fold",
     "folding",
@@ -396,6 +416,8 @@ const MAKING: &[&str] = &[
     "photo",
     "pin",
     "pinch",
+    "squash",
+    "squeeze",
     "place",
     "placing",
     "poke",

@@ -4,7 +4,7 @@ use super::ReadOptions;
 use super::cursor::{House, RowsLeft};
 use super::document::read_row;
 use crate::craft::Stem;
-use crate::instructions::{Pattern, Row};
+use crate::instructions::{Pattern, Row, Terms};
 use crate::source::Span;
 
 /// Reads single rows as a pattern's own rows were read: in its dialect, with its yarns and special stitches.
@@ -19,6 +19,11 @@ impl Rereader {
         let yarns = pattern.yarns.iter().map(|y| y.letter.to_lowercase()).collect();
         let (specials, words) = (pattern.specials.clone().into(), options.house_words.clone());
         Self { house: House { terms: pattern.terms, yarns, specials, words, ..House::default() } }
+    }
+
+    /// The terms the pattern is read in.
+    pub fn terms(&self) -> Terms {
+        self.house.terms
     }
 
     /// Reads a row line; its spans count from the start of `words`.

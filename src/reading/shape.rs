@@ -93,7 +93,7 @@ impl Cursor<'_> {
     }
 
     /// "2nd dc", "center ch-1 sp", "last 2 dc", "each st", "top", "ch-2 sp": what part.
-    fn part(&mut self) -> Option<(Pick, Class)> {
+    pub(super) fn part(&mut self) -> Option<(Pick, Class)> {
         if self.eat("top") {
             return Some((Pick::Only, Class::Any));
         }
@@ -123,7 +123,7 @@ impl Cursor<'_> {
     }
 
     /// "next shell", "the same 3-dc group", "previous fan", "any corner shell": which one, and the shape.
-    fn which_shape(&mut self) -> Option<(Which, Class)> {
+    pub(super) fn which_shape(&mut self) -> Option<(Which, Class)> {
         let _ = self.eat_any(&["the", "a", "an"]);
         let which = if self.eat_any(&["next", "foll", "following"]) {
             Which::Next

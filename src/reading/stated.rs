@@ -4,6 +4,7 @@ use super::lex::Kind;
 use super::phrase::RowReader;
 use super::stitch::Named;
 use super::words;
+use crate::craft::Stem;
 use crate::instructions::{Act, Class, CountOf, Stated, Step, Target, Times};
 use crate::source::Span;
 
@@ -14,7 +15,13 @@ impl RowReader<'_> {
         if self.depth == 0 && self.told_count() {
             return true;
         }
-        let marked = matches!(self.c.kind(0), Some(Kind::Dash | Kind::Equals | Kind::Colon));
+        // "back along the other side of the chain: 5 sc": what is worked there
+        let leads = matches!(before.last().map(|s| &s.act), Some(Act::FarSide | Act::RowEnds));
+        let marked = match self.c.kind(0) {
+            Some(Kind::Dash | Kind::Equals) => true,
+            Some(Kind::Colon) => !leads,
+            _ => false,
+        };
         if marked {
             self.c.at += 1;
         } else if !(matches!(self.c.kind(0), Some(Kind::Number(_)))
@@ -24,18 +31,21 @@ impl RowReader<'_> {
             return false;
         }
         let from = self.c.at;
-        let mut end = from;
-        while end < self.c.tokens.len()
+        let mut end = self.end_of_count(from, from);
+        // "12 dc; 12 ch-1 sps."
+        while matches!(self.c.kind_at(end), Some(Kind::Semicolon))
+            && matches!(self.c.kind_at(end + 1), Some(Kind::Number(_)))
             && end - from < LONGEST_COUNT
-            && !matches!(self.c.tokens[end].kind, Kind::Stop | Kind::Semicolon | Kind::Star(_))
-            && !(end > from && self.begins_line(end) && !self.names_what_is_counted(end))
         {
-            end += 1;
+            let further = self.end_of_count(from, end + 1);
+            if !(self.ends_row(further) && self.would_state(from, further)) {
+                break;
+            }
+            end = further;
         }
         // behind a join nothing but a count has the whole sentence to itself
-        let joined =
-            matches!(before.last().map(|s| &s.act), Some(Act::Join { .. } | Act::DoNotJoin | Act::FastenOff { .. }))
-                && matches!(self.c.kind_at(end), None | Some(Kind::Stop));
+        let joined = before.last().is_some_and(|s| ends_round(&s.act))
+            && (matches!(self.c.kind_at(end), None | Some(Kind::Stop)) || self.begins_line(end));
         if (marked || self.counts_sts() || joined || self.ends_row(end))
             && self.stated_in(from, end, marked && self.ends_row(end))
         {
@@ -44,6 +54,29 @@ impl RowReader<'_> {
         }
         self.c.at = start;
         false
+    }
+
+    /// Where a sentence of counts that began at `from` ends, looked for from `at` on.
+    fn end_of_count(&self, from: usize, at: usize) -> usize {
+        let mut end = at;
+        while end < self.c.tokens.len()
+            && end - from < LONGEST_COUNT
+            && !matches!(self.c.tokens[end].kind, Kind::Stop | Kind::Semicolon | Kind::Star(_))
+            && !(end > from && self.begins_line(end) && !self.names_what_is_counted(end))
+        {
+            end += 1;
+        }
+        end
+    }
+
+    /// True where tokens are a list of counts; nothing is kept of it.
+    fn would_state(&mut self, from: usize, end: usize) -> bool {
+        let (at, kept) = (self.c.at, (self.stated.len(), self.stated_each, self.stated_in_turn));
+        let states = self.stated_in(from, end, false);
+        self.c.at = at;
+        self.stated.truncate(kept.0);
+        (self.stated_each, self.stated_in_turn) = (kept.1, kept.2);
+        states
     }
 
     /// "You should have 12 sc.", "Total: 12 sts.", "This round makes 16 sc."
@@ -132,11 +165,17 @@ impl RowReader<'_> {
         self.c.at = from;
         let mut found: Vec<Stated> = Vec::new();
         let mut each = false;
+        // numbers of a list of which the last alone says what they count
+        let mut listed: Vec<(u32, Span)> = Vec::new();
         while self.c.at < end {
             let start = self.c.at;
             let _ = self.c.eat_kind(&Kind::Equals) || self.c.eat_any(&["total", "of", "makes", "a"]);
             let Some(count) = self.number_of_count() else { break };
             if !found.is_empty() && self.of_a_side() {
+                continue;
+            }
+            if found.is_empty() && listed.len() + 1 < self.c.house.rows && self.next_in_list() {
+                listed.push((count, self.c.tokens[start].span));
                 continue;
             }
             // "(8, petals)"
@@ -164,6 +203,7 @@ impl RowReader<'_> {
             ]) || self.c.eat_all(&["in", "all"])
                 || self.c.eat_all(&["in", "total"]);
             let _ = self.c.at_end_of_row() && self.c.eat("worked");
+            found.extend(listed.drain(..).map(|(count, span)| Stated { count, of: of.clone(), span }));
             let span = self.c.since(start);
             found.push(Stated { count, of, span });
             // "24 dc and ch-1 sps": as many of the one as of the other
@@ -187,6 +227,8 @@ impl RowReader<'_> {
             let _ = self.c.eat("and") || self.c.eat("plus") || self.c.eat_kind(&Kind::Other('+'));
         }
         if self.c.at == end && !found.is_empty() {
+            let rows = self.c.house.rows;
+            self.stated_in_turn |= rows > 1 && found.len() == rows && found.iter().all(|s| s.of == found[0].of);
             self.stated.extend(found);
             self.stated_each |= each;
             return true;
@@ -195,14 +237,51 @@ impl RowReader<'_> {
         false
     }
 
+    /// ", 14" behind a number, "/14", "and 14": another number of a list.
+    fn next_in_list(&mut self) -> bool {
+        let start = self.c.at;
+        let _ = self.c.eat_kind(&Kind::Comma) || self.c.eat_kind(&Kind::Other('/'));
+        let _ = self.c.eat("and");
+        if self.c.at > start && matches!(self.c.kind(0), Some(Kind::Number(_))) {
+            return true;
+        }
+        self.c.at = start;
+        false
+    }
+
     /// Behind a count: "counting starting chain as 1 dc", "incl t-ch", "beginning ch counts as a st".
     fn chain_counted(&mut self, end: usize) {
         let start = self.c.at;
         if self.c.eat_any(&["counting", "including", "incl", "inc"]) {
             let _ = self.c.eat_any(&["the", "first"]);
+            let _ = self.c.eat("skipped") && self.c.eat_any(words::CHAIN);
+            if matches!(self.c.kind(0), Some(Kind::Number(_)))
+                && self.c.word(1).is_some_and(|w| words::CHAIN.contains(&w))
+            {
+                // "49 htr incl 2ch"
+                self.c.at += 2;
+                return;
+            }
             let _ = self.c.eat("t") && self.c.eat_kind(&Kind::Dash) && self.c.eat_any(words::CHAIN);
             let _ = self.c.beginning_chain();
-            let _ = self.c.eat("as") && self.c.number().is_some() && self.c.stitch().is_some();
+            let _ = self.c.eat("as") && (self.c.number().is_some() || self.c.eat_any(&["a", "one"])) && {
+                let _ = self.c.stitch().is_some() || self.c.eat_any(words::STITCH);
+                true
+            };
+            return;
+        }
+        if self.c.eat("not") && self.c.eat_any(&["counting", "including"]) || self.c.eat_any(&["excluding", "without"])
+        {
+            // "not counting the join", "excluding beg ch-3"
+            let _ = self.c.eat("the");
+            let named = self.c.beginning_chain()
+                || self.c.eat_any(&["join", "joining"])
+                || self.c.class().is_some()
+                || self.c.stitch().is_some();
+            let _ = named && self.c.eat_any(words::STITCH);
+            if !named {
+                self.c.at = start;
+            }
             return;
         }
         let counts = self.c.beginning_chain() && self.c.eat_any(&["counts", "count"]);
@@ -337,3 +416,12 @@ impl RowReader<'_> {
 
 /// Tokens of the longest statement of counts: six kinds with their numbers.
 const LONGEST_COUNT: usize = 40;
+
+/// "join", "ss to top of 3ch", "fasten off".
+fn ends_round(act: &Act) -> bool {
+    match act {
+        Act::Join { .. } | Act::DoNotJoin | Act::FastenOff { .. } => true,
+        Act::Work { form, at: Target::TurningTop | Target::First { .. }, .. } => form.stem == Stem::SlipStitch,
+        _ => false,
+    }
+}

@@ -236,6 +236,7 @@ impl RowReader<'_> {
                     true
                 }
         {
+            let _ = self.c.eat_any(&["invisibly", "securely", "neatly", "here"]);
             let yarn = self.yarn();
             let named = yarn.is_some();
             self.push(run, start, Act::FastenOff { yarn });
@@ -522,7 +523,17 @@ impl RowReader<'_> {
             start.checked_sub(1).and_then(|k| self.c.kind_at(k)),
             Some(Kind::Word(w)) if matches!(w.as_str(), "join" | "attach" | "to" | "in" | "with" | "using" | "break" | "cut" | "drop" | "off" | "rejoin")
         );
+        // "change to yellow", and the stuffing on the next line
+        let line_ends = |at: usize| {
+            at > 0
+                && self
+                    .c
+                    .tokens
+                    .get(at)
+                    .is_some_and(|t| self.text[self.c.tokens[at - 1].span.end..t.span.start].contains('\n'))
+        };
         let ends = self.c.at_break()
+            || line_ends(self.c.at)
             || self.c.word(0).is_some_and(|w| words::INTO.contains(&w) || matches!(w, "with" | "and"));
         if !colour.is_empty() && (self.c.eat("yarn") || led && ends) {
             return Some(colour.join(" "));

@@ -179,6 +179,10 @@ impl RowWork<'_> {
                 let runs = self.bench.edge.shapes(&class, &self.bench.fabric).len();
                 self.tally.runs.insert((*n, kind.clone()), runs);
             }
+            let blocks = matches!(&stated.of, crate::instructions::CountOf::Group(name) if name.starts_with("block"));
+            if blocks && let Some(filled) = self.bench.edge.filled_meshes(&self.bench.fabric) {
+                self.tally.groups.entry("block".into()).or_insert(filled);
+            }
         }
         self.bench.levels.push(below.into());
         if self.bench.levels.len() > super::below::DEEPEST_ROW {
@@ -187,6 +191,17 @@ impl RowWork<'_> {
         self.bench.last_turning = self.turning_top;
         self.bench.piece.push(self.row);
         self.bench.tallies.push(self.tally);
+    }
+
+    /// True for the underside of a chain with two stitches or more in it: where a round both sides of a chain began by
+    /// turning its corner, it does not end in it.
+    fn turned_in(&self, place: Place) -> bool {
+        let Place::Underside { underside } = place else { return false };
+        let order = &self.bench.fabric.rows[self.row.index()].order;
+        let into = |id: &&crate::fabric::StitchId| {
+            self.bench.fabric.stitch(**id).into.first() == Some(&Place::chain(underside))
+        };
+        self.tally.far_side && order.iter().filter(into).nth(1).is_some()
     }
 
     /// Ends of rows that took a fan in one place, as "7 dc in side of last dc" does: no more is worked there.
@@ -290,6 +305,10 @@ impl RowWork<'_> {
             }
             if self.tally.leave_told || behind_layer {
                 self.edge.spots[i].state = State::Used;
+                continue;
+            }
+            if self.turned_in(self.edge.spots[i].place) {
+                self.edge.spots[i].state = State::Passed;
                 continue;
             }
             let plain_space = matches!(self.edge.spots[i].what, What::Space(_, false));

@@ -18,6 +18,7 @@ mod edge;
 mod evenly;
 mod finish;
 mod fit;
+mod folded;
 mod gaps;
 mod instead;
 mod into_ring;
@@ -156,7 +157,15 @@ fn first_yarn(pattern: &Pattern) -> String {
 /// A foundation always begins a piece; so does a chain or ring where nothing is live.
 fn starts_piece(bench: &Bench, row: &Planned<'_>) -> bool {
     let nothing_live = bench.edge.spots.is_empty() && bench.foundation.is_none() && bench.ring.is_none();
-    row.kind == RowKind::Foundation || nothing_live
+    row.kind == RowKind::Foundation || nothing_live || chains_in_another_yarn(bench, row)
+}
+
+/// True where a part begins "With green, ch 7" and the yarn in hand is another: nothing is said of where it would be tied on.
+fn chains_in_another_yarn(bench: &Bench, row: &Planned<'_>) -> bool {
+    let begins = bench.tallies.last().is_none_or(|t| t.part != bench.part.index());
+    let other = |yarn: &str| !yarn.eq_ignore_ascii_case(&bench.yarn);
+    begins
+        && matches!(row.steps.as_slice(), [Step { act: Act::With { yarn }, .. }, Step { act: Act::Chain { n: 3.. }, .. }, ..] if other(yarn))
 }
 
 fn begin_piece(bench: &mut Bench) {
@@ -237,7 +246,9 @@ fn work_on_edge(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention]
         if chained || ringed {
             let (ahead, rest) = row.steps.split_at(split);
             work_foundation(bench, row, &ahead.iter().collect::<Vec<_>>());
-            if !rest.is_empty() {
+            // "Rnd 1: Magic ring. (6 sts)": its stitches fell out
+            let counted = ringed && row.stated.iter().any(|s| s.of != CountOf::Kind("ch".into()));
+            if !rest.is_empty() || row.number.is_some() && counted {
                 let mut rest_row = row.clone();
                 rest_row.steps = rest.to_vec();
                 work_row(bench, &rest_row, conventions);
@@ -485,6 +496,7 @@ fn attempt(
     work.open_as_spaces(&owned);
     work.open_turning_space(&owned);
     work.open_marked(&owned);
+    work.fold_flat(&owned);
     work.run(&owned);
     let asked = std::mem::take(&mut work.asked);
     work.finish();

@@ -2,8 +2,8 @@
 
 use super::instead::exchange;
 use super::until::{Length, last_is_right};
-use crate::craft::StitchForm;
-use crate::instructions::{Act, Class, Gauge, Heading, Part, Row, RowKind, Rows, Stated, Step, Target, Times};
+use crate::craft::{Stem, StitchForm};
+use crate::instructions::{Act, Class, Gauge, Heading, JoinTo, Part, Row, RowKind, Rows, Stated, Step, Target, Times};
 use crate::source::{Code, Problem, Span};
 
 /// Most rows of one pattern.
@@ -62,6 +62,7 @@ pub(super) fn plan<'p>(part: &'p Part, gauge: Option<&'p Gauge>, problems: &mut 
     let mut planned = plan.in_order();
     rounds_by_shape(&mut planned);
     layers_of_next(&mut planned);
+    turned_at_start(&mut planned);
     planned
 }
 
@@ -69,11 +70,38 @@ pub(super) fn plan<'p>(part: &'p Part, gauge: Option<&'p Gauge>, problems: &mut 
 fn layers_of_next(planned: &mut [Planned<'_>]) {
     for i in 1..planned.len() {
         let (before, row) = planned.split_at_mut(i);
-        let said = before[i - 1].steps.iter().position(|s| s.act == Act::BothLayers { next: true });
+        let said = before[i - 1].steps.iter().position(|s| matches!(s.act, Act::BothLayers { next: true, .. }));
         if let Some(at) = said {
             let step = before[i - 1].steps.remove(at);
-            row[0].steps.insert(0, Step { act: Act::BothLayers { next: false }, span: step.span });
+            let folded = matches!(step.act, Act::BothLayers { folded: true, .. });
+            row[0].steps.insert(0, Step { act: Act::BothLayers { next: false, folded }, span: step.span });
         }
+    }
+}
+
+/// "Rnd 4: Sl st in next st, ch 1, turn, sc in same st": a spiral is closed and turned before the round it is said in.
+fn turned_at_start(planned: &mut [Planned<'_>]) {
+    let slip = |s: &Step| {
+        matches!(&s.act, Act::Work { each: 1, form, at: Target::Next { n: 1, .. } | Target::First { .. } }
+            if form.stem == Stem::SlipStitch)
+    };
+    for i in 1..planned.len() {
+        let (before, row) = planned.split_at_mut(i);
+        let (before, row) = (&mut before[i - 1], &mut row[0]);
+        let joined = before.steps.iter().any(|s| matches!(s.act, Act::Join { .. } | Act::Turn));
+        if joined || before.kind != RowKind::Round || row.kind != RowKind::Round || !row.steps.first().is_some_and(slip)
+        {
+            continue;
+        }
+        let turn = match (row.steps.get(1).map(|s| &s.act), row.steps.get(2).map(|s| &s.act)) {
+            (Some(Act::Turn), _) => 1,
+            (Some(Act::Chain { .. }), Some(Act::Turn)) => 2,
+            _ => continue,
+        };
+        let turn = row.steps.remove(turn);
+        let join = Act::Join { to: JoinTo::First, with: StitchForm::plain(Stem::SlipStitch) };
+        let span = row.steps.remove(0).span;
+        before.steps.extend([Step { act: join, span }, turn]);
     }
 }
 
@@ -183,6 +211,7 @@ impl<'p> Plan<'p> {
             let inherits = again && told.is_empty();
             let stated = match inherits {
                 true => source.stated.clone(),
+                false if row.stated_in_turn && told.len() == n => vec![told[i].clone()],
                 false if i + 1 == n || row.stated_each => told.to_vec(),
                 false => Vec::new(),
             };

@@ -72,6 +72,14 @@ impl<'a> Rehearsal<'a> {
         self.rows[0].span
     }
 
+    /// What the line about to be worked comes to, the words of a row it refers to in their place; none of a line that is
+    /// several rows.
+    pub fn steps(&self) -> Option<&'a [Step]> {
+        let mut own = self.rows.iter().take_while(|r| r.span == self.rows[0].span);
+        let (first, more) = (own.next()?, own.next());
+        more.is_none().then_some(&first.steps)
+    }
+
     /// Works `lines` lines from here, one of them in other words where told; looks at what comes of it, and undoes it.
     pub fn work<R>(&mut self, words: Option<Words<'_>>, lines: usize, look: impl FnOnce(Tried<'_>) -> R) -> R {
         let before = self.before.get_or_insert_with(|| Snapshot::of(self.bench));

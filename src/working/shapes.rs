@@ -171,6 +171,20 @@ impl LiveEdge {
         picked(places, pick)
     }
 
+    /// Meshes of a filet that are filled: stitches between two bars, as many as the open ones have chains. None where the
+    /// open ones are unlike, or the stitches fill no whole number of them.
+    pub(super) fn filled_meshes(&self, fabric: &Fabric) -> Option<usize> {
+        let length = |spot: &Spot| match spot.place {
+            Place::Space { space } if spot.is_space() => Some(fabric.spaces[space.index()].ids.len()),
+            _ => None,
+        };
+        let chains = self.spots.iter().find_map(length)?;
+        let alike = self.spots.iter().filter_map(length).all(|n| n == chains);
+        let runs = stretches(self.spots.len(), |i| (!self.spots[i].is_space()).then_some(0));
+        let whole = runs.iter().all(|run| (run.len() - 1) % (chains + 1) == 0);
+        (alike && whole).then(|| runs.iter().map(|run| (run.len() - 1) / (chains + 1)).sum())
+    }
+
     /// The part of a shape asked for, and where the search goes on from.
     pub(super) fn find_shape(&self, from: &From, at: &Target, fabric: &Fabric) -> Option<Vec<Found>> {
         match at {
@@ -194,6 +208,10 @@ impl LiveEdge {
                     Class::Space(None) if !self.spots.iter().any(Spot::is_space) => self.clumps(fabric),
                     _ => self.shapes(class, fabric),
                 };
+                // "in sp between 2 sc at base" along the far side: the stitches stand on its chains
+                let behind = shapes.iter().all(|r| r.start < from.cursor);
+                let from_below = behind && self.spots[from.cursor..].iter().any(|s| s.is(&Class::Chain));
+                let shapes = if from_below { self.shapes(&Class::Chain, fabric) } else { shapes };
                 let least = from.gap.map_or(from.cursor, |g| from.cursor.max(g + 1));
                 // a space between the two that has been passed is no gap to come
                 let passed =

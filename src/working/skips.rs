@@ -42,6 +42,10 @@ impl RowWork<'_> {
             }
             _ => class,
         };
+        if named_chain && self.tally.on_chain && self.made.is_empty() && self.edge.cursor == 0 {
+            // "skip 1 ch, sc in next 8 ch": no one works into it from below either
+            self.tally.skipped_at_hook = n;
+        }
         self.last_skip = n;
         self.skip_of_spaces = matches!(class, Class::Space(_) | Class::Corner(_));
         let from = self.edge.cursor;

@@ -102,7 +102,11 @@ impl Tally {
             CountOf::Group(name) if clustered(name).is_some() => {
                 let ending = clustered(name).unwrap_or_default();
                 let kinds: usize = self.kinds.iter().filter(|(k, _)| k.ends_with(ending)).map(|(_, n)| n).sum();
-                kinds.max(self.groups.get(name.trim_end_matches('s')).copied().unwrap_or(0))
+                let named = self.groups.get(name.trim_end_matches('s')).copied().unwrap_or(0);
+                // a cluster over several places is so many stitches together
+                let spread = |k: &str| k.ends_with("tog") && !k.ends_with("2tog");
+                let together = || self.kinds.iter().filter(|(k, _)| spread(k)).map(|(_, n)| n).sum();
+                if ending == "cl" && kinds == 0 && named == 0 { together() } else { kinds.max(named) }
             }
             CountOf::Group(name) => {
                 let same = |k: &str| {
@@ -158,6 +162,9 @@ impl Tally {
         if self.can_check(&stated.of) {
             return self.counts(stated);
         }
+        if stated.of == CountOf::Kind("sl st".into()) {
+            return count == self.slip_stitches || count == self.slip_stitches + 1;
+        }
         // "5 petals": groups, or spaces, by a name the row does not use
         matches!(stated.of, CountOf::Group(_))
             && (self.groups_worked == count
@@ -174,7 +181,7 @@ impl Tally {
 
     /// True where nothing was worked.
     fn is_bare(&self) -> bool {
-        let offered = self.offered.is_some_and(|n| n > 0);
+        let offered = self.offered.is_some();
         self.read
             && !self.uncertain
             && offered
@@ -187,6 +194,8 @@ impl Tally {
         use crate::instructions::CountOf;
         match of {
             CountOf::Group(name) => clustered(name).is_some() || self.count_of(of) > 0 || self.is_bare(),
+            // some count the one that joins, or those that carry the yarn, and some do not
+            CountOf::Kind(kind) if kind == "sl st" => self.made == 0,
             _ => true,
         }
     }

@@ -250,8 +250,9 @@ impl Speech<'_> {
             Act::SkipFirst { class } => one(&format!("{} first {}", t.skip(), self.class(class, 1))),
             Act::Leave { n: Some(1) } if !self.varied => one("leave last st unworked"),
             Act::Leave { n: Some(n) } => one(&format!("leave last {n} sts unworked")),
-            Act::BothLayers { next: false } => one("working through both layers"),
-            Act::BothLayers { next: true } => one("work the next row through both layers"),
+            Act::BothLayers { next: false, folded: true } => one("folded flat, working through both layers"),
+            Act::BothLayers { next: false, .. } => one("working through both layers"),
+            Act::BothLayers { next: true, .. } => one("work the next row through both layers"),
             Act::Leave { n: None } => one("leave remaining sts unworked"),
             Act::Picot { n } => {
                 let spelled = format!("ch {n}, {} in {} ch from hook", t.stem(Stem::SlipStitch), ordinal(*n));

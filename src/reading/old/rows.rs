@@ -50,6 +50,7 @@ pub(in crate::reading) fn read_rows(
         steps,
         stated: reader.stated,
         stated_each: reader.stated_each,
+        stated_in_turn: reader.stated_in_turn,
         notes: reader.notes,
         read: !reader.unread,
     };

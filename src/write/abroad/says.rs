@@ -151,8 +151,8 @@ impl Says<'_> {
             Act::SkipFirst { class } => of_class("skip first", class, 1),
             Act::Leave { n: Some(n) } => of_class("leave", &Class::Stitch, *n),
             Act::Leave { n: None } => of_class("leave rest", &Class::Stitch, 2),
-            Act::BothLayers { next: false } => Some(self.words.say("both layers", &[])),
-            Act::BothLayers { next: true } => None,
+            Act::BothLayers { next: false, .. } => Some(self.words.say("both layers", &[])),
+            Act::BothLayers { next: true, .. } => None,
             Act::Picot { n } => number("picot of n", *n),
             Act::Join { to, with } => {
                 let (key, n) = match to {

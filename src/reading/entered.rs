@@ -1,0 +1,107 @@
+//! Places named again. A space that a slip stitch has gone into, named again with no "next": "sl st in first ch-3 sp, *(ch 2, 3 dc, ch 2, sl
+//! st) in ch-3 sp, sl st in next ch-3 sp; rep from *" works each petal where the hook already is.
+
+use super::cursor::Cursor;
+use super::lex::Kind;
+use super::phrase::{RowReader, Run};
+use super::words;
+use crate::instructions::{Act, Class, Target};
+
+/// Words of a slip stitch and the space it goes into.
+const MOST_OF_SLIP: usize = 9;
+
+/// Words of a repeat, of which the last lead back to its first.
+const MOST_OF_REPEAT: usize = 60;
+
+impl RowReader<'_> {
+    /// Says of the one step just read, which began at the token `start`, that it goes where the slip stitch before it went.
+    pub(super) fn in_space_entered(&self, run: &mut Run, before: usize, start: usize) {
+        let Some([step]) = run.steps.get_mut(before..) else { return };
+        let Act::Group { at: at @ Target::Next { n: 1, class: Class::Space(_) }, .. } = &mut step.act else { return };
+        if self.c.named_bare(start) && self.c.slipped_before(start) {
+            *at = Target::Same;
+        }
+    }
+}
+
+impl RowReader<'_> {
+    /// "2 sc in same ch as first sc" at the end of the far side: the loop of that chain that is left.
+    pub(super) fn under_the_first(&self, run: &mut Run, before: usize, start: usize) {
+        let Some((worked, [step])) = run.steps.split_at_mut_checked(before) else { return };
+        let (Act::Work { at: at @ Target::Same, .. } | Act::Group { at: at @ Target::Same, .. }) = &mut step.act else {
+            return;
+        };
+        let as_first = (start..self.c.at).any(|k| {
+            let the = usize::from(self.c.word_at(k + 1) == Some("the"));
+            let first = self.c.word_at(k + 1 + the).is_some_and(|w| matches!(w, "first" | "1st" | "beg" | "beginning"))
+                || matches!(self.c.kind_at(k + 1 + the), Some(Kind::Ordinal(1)));
+            self.c.word_at(k) == Some("as") && first
+        });
+        if as_first && worked.iter().any(|s| s.act == Act::FarSide) {
+            *at = Target::Next { n: 1, class: Class::Chain };
+        }
+    }
+}
+
+impl Cursor<'_> {
+    /// True where the place of the phrase that began at `start` is named without saying which: "in ch-3 sp".
+    fn named_bare(&self, start: usize) -> bool {
+        let into = (start..self.at)
+            .rev()
+            .take(MOST_OF_SLIP)
+            .find(|&k| self.word_at(k).is_some_and(|w| words::INTO.contains(&w)));
+        into.is_some_and(|k| {
+            let behind = if self.word_at(k + 1) == Some("the") { k + 2 } else { k + 1 };
+            let length = matches!(self.kind_at(behind), Some(Kind::Number(_)));
+            length || self.word_at(behind).is_some_and(|w| words::CHAIN.contains(&w) || words::SPACE.contains(&w))
+        })
+    }
+
+    /// True where the words before a phrase are a slip stitch into a space, and those at the end of the repeat as well
+    /// where the phrase begins one.
+    fn slipped_before(&self, start: usize) -> bool {
+        let mut end = start;
+        let mut opened = None;
+        while end > 0 {
+            match self.kind_at(end - 1) {
+                Some(Kind::Comma | Kind::Stop | Kind::Semicolon) => {}
+                Some(Kind::Word(w)) if w == "and" || w == "then" => {}
+                Some(mark @ (Kind::Star(1) | Kind::Open(_))) if opened.is_none() => opened = Some(mark),
+                _ => break,
+            }
+            end -= 1;
+        }
+        let end_of_repeat = |mark: &Kind| {
+            let mut depth = 0usize;
+            (self.at..self.at + MOST_OF_REPEAT).find(|&k| match (mark, self.kind_at(k)) {
+                (Kind::Open(_), Some(Kind::Open(_))) => {
+                    depth += 1;
+                    false
+                }
+                (Kind::Open(_), Some(Kind::Close(_))) if depth == 0 => true,
+                (Kind::Open(_), Some(Kind::Close(_))) => {
+                    depth -= 1;
+                    false
+                }
+                (Kind::Star(_), Some(Kind::Word(w))) => words::REPEAT.contains(&w.as_str()),
+                _ => false,
+            })
+        };
+        self.slipped_to_space(end)
+            && opened.is_none_or(|mark| end_of_repeat(mark).is_some_and(|k| self.slipped_to_space(k)))
+    }
+
+    /// True where the tokens before `end` are "sl st in next ch-3 sp", marks aside.
+    fn slipped_to_space(&self, end: usize) -> bool {
+        let marks = |k: &usize| matches!(self.kind_at(*k), Some(Kind::Comma | Kind::Stop | Kind::Semicolon));
+        let mut behind = (0..end).rev().skip_while(marks);
+        let space = behind.next().and_then(|k| self.word_at(k)).is_some_and(|w| words::SPACE.contains(&w));
+        let mut which = false;
+        space
+            && behind.take(MOST_OF_SLIP).take_while(|k| !marks(k)).any(|k| {
+                which |= self.word_at(k).is_some_and(|w| matches!(w, "next" | "first" | "1st"))
+                    || matches!(self.kind_at(k), Some(Kind::Ordinal(1)));
+                which && self.word_at(k).is_some_and(|w| matches!(w, "sl" | "ss" | "slst" | "slip"))
+            })
+    }
+}

@@ -1,0 +1,93 @@
+//! Sentences that close a piece: "sl st the first and last rows together", "join the short ends with sl st", "sl st through
+//! the foundation ch and last row to make a tube". A seam joins what is there and makes no row.
+
+use super::lex::Kind;
+use super::phrase::{RowReader, Run};
+use super::remarks::is_plain_word;
+use super::stitch::Named;
+use super::words;
+use crate::craft::{Stem, StitchForm};
+
+/// What a seam runs along.
+const ALONG: &[&str] = &["ends", "edges", "sides", "seam", "seams", "rows", "row", "foundation", "side", "openings"];
+/// What it does.
+const CLOSES: &[&str] = &["together", "tog", "tube", "ring", "seam", "seams", "join", "with", "closed", "matching"];
+/// Words of the longest such sentence.
+const MOST_WORDS: usize = 30;
+
+impl RowReader<'_> {
+    /// A seam worked with slip stitches or a needle; none where it holds a number, or is worked in taller stitches.
+    pub(super) fn seam(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        let marked = matches!(
+            start.checked_sub(1).and_then(|k| self.c.kind_at(k)),
+            None | Some(Kind::Stop | Kind::Comma | Kind::Semicolon | Kind::Colon | Kind::Close(_))
+        );
+        if self.depth > 0 || !run.stars.is_empty() || !marked && !(start > 0 && self.begins_line(start)) {
+            return false;
+        }
+        if !self.seaming_verb() {
+            self.c.at = start;
+            return false;
+        }
+        let (mut along, mut closes) = (false, false);
+        while self.c.at - start < MOST_WORDS && !self.c.at_break() {
+            let slips =
+                matches!(self.c.clone().stitch(), Some(Named::Form(f)) if f == StitchForm::plain(Stem::SlipStitch));
+            if slips {
+                let _ = self.c.stitch();
+                continue;
+            }
+            let Some(word) = self.c.word(0) else { break };
+            let edge = ALONG.contains(&word) || words::CHAIN.contains(&word);
+            let sides = matches!(word, "first" | "last" | "both" | "back" | "front" | "through" | "thru");
+            let known = is_plain_word(word) || self.c.house.own_words.contains(word) || words::STITCH.contains(&word);
+            if !(edge || sides || CLOSES.contains(&word) || known) {
+                break;
+            }
+            along |= edge;
+            closes |= CLOSES.contains(&word);
+            self.c.at += 1;
+        }
+        if along && closes && self.stitches_of_seam() {
+            let span = self.c.since(start);
+            self.notes.push(span);
+            return true;
+        }
+        self.c.at = start;
+        false
+    }
+
+    /// ", 20 sl sts", "(20)" behind a seam: how many that takes; true where the sentence ends there.
+    fn stitches_of_seam(&mut self) -> bool {
+        let start = self.c.at;
+        let open = matches!(self.c.kind(0), Some(Kind::Open(_)));
+        self.c.at += usize::from(open || self.c.kind(0) == Some(&Kind::Comma));
+        if self.c.at > start && self.c.number().is_some() {
+            let slips = matches!(self.c.stitch(), Some(Named::Form(f)) if f == StitchForm::plain(Stem::SlipStitch));
+            let _ = slips && self.c.eat_any(words::STITCH);
+            let closed = open && matches!(self.c.kind(0), Some(Kind::Close(_)));
+            self.c.at += usize::from(closed);
+            if (slips || closed) && self.c.at_break() {
+                return true;
+            }
+        }
+        self.c.at = start;
+        self.c.at_break()
+    }
+
+    /// "sl st", "whip stitch", "seam", "join": but no "join with sl st", which closes a round.
+    fn seaming_verb(&mut self) -> bool {
+        if self.c.eat_any(&["whip", "mattress", "blanket", "running"]) {
+            return self.c.eat_any(words::STITCH);
+        }
+        if self.c.eat_any(&["whipstitch", "seam", "sew", "seaming", "sewing"]) {
+            return true;
+        }
+        if self.c.eat("join") {
+            return self.c.eat("the") && !matches!(self.c.word(0), Some("round" | "rnd" | "row" | "first" | "last"));
+        }
+        let slip = matches!(self.c.stitch(), Some(Named::Form(f)) if f == StitchForm::plain(Stem::SlipStitch));
+        slip && (self.c.eat("the") || self.c.word(0).is_some_and(|w| matches!(w, "through" | "thru")))
+    }
+}

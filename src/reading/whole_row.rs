@@ -1,0 +1,107 @@
+//! What only the whole row tells: what goes into a ring, a chain closed into one, a corner the yarn was carried to, a chain
+//! passed by.
+
+use super::phrase::{RowReader, Run};
+use crate::craft::Stem;
+use crate::instructions::{Act, Class, Step, Target};
+
+impl RowReader<'_> {
+    /// What only the whole row tells.
+    pub(super) fn settle_row(&mut self, run: &mut Run) {
+        if self.depth > 0 {
+            return;
+        }
+        into_ring(&mut run.steps);
+        same_corner(&mut run.steps, self.text);
+        past_own_chain(&mut run.steps);
+        closed_chain(&mut run.steps);
+    }
+}
+
+/// "Magic ring, 6 sc": what follows a ring of thread with no place of its own goes into it.
+fn into_ring(steps: &mut [Step]) {
+    let Some(ring) = steps.iter().position(|s| s.act == Act::Ring { thread: true }) else { return };
+    for step in &mut steps[ring + 1..] {
+        match &mut step.act {
+            Act::Chain { .. } | Act::Counts { .. } => {}
+            Act::Work { each, form, at } if form.places() == 1 && form.stem != Stem::SlipStitch => match at {
+                Target::Next { n, class: Class::Any } if *each == 1 => (*each, *at) = (*n, Target::Ring),
+                _ => return,
+            },
+            _ => return,
+        }
+    }
+}
+
+/// "Sl st into corner sp, ch 4, (2 tr, ch 3, 3 tr) in corner": the corner the yarn was carried to, where the words do not
+/// say "next".
+fn same_corner(steps: &mut [Step], text: &str) {
+    let slips = |s: &Step| matches!(&s.act, Act::Work { form, .. } if form.stem == Stem::SlipStitch);
+    let Some(first) = steps.iter().position(|s| s.act.works() && !slips(s)) else { return };
+    let carried = steps[..first].iter().rposition(slips);
+    let into_corner = |s: &Step| {
+        matches!(&s.act, Act::Work { at: Target::Next { n: 1, class: Class::Corner(_) | Class::Space(_) }, .. })
+    };
+    let Some(carried) = carried.filter(|&k| into_corner(&steps[k])) else { return };
+    if !steps[carried + 1..first].iter().any(|s| matches!(s.act, Act::Chain { .. })) {
+        return;
+    }
+    let step = &mut steps[first];
+    let next = text.get(step.span.start..step.span.end).is_none_or(|words| words.to_lowercase().contains("next"));
+    if let Act::Work { at, .. } | Act::Group { at, .. } = &mut step.act
+        && matches!(at, Target::Next { n: 1, class: Class::Corner(_) })
+        && !next
+    {
+        *at = Target::Same;
+    }
+}
+
+/// What a chain closed on itself is called.
+pub(super) const RINGS: &[&str] = &["ring", "circle", "loop"];
+
+/// "Ch 6, sl st in first ch, 8 sc in loop", and "Ch 4, sl st in 4th ch from hook" with nothing else: a chain closed where
+/// nothing is below is a ring.
+fn closed_chain(steps: &mut Vec<Step>) {
+    let taken = steps.iter().take_while(|s| matches!(s.act, Act::With { .. } | Act::Attach { .. })).count();
+    if let [Step { act: Act::Picot { n: n @ 3.. }, span }] = steps[taken..] {
+        steps[taken] = Step { act: Act::Chain { n }, span };
+        steps.push(Step { act: Act::Ring { thread: false }, span });
+        return;
+    }
+    let closes = |s: &Step| {
+        matches!(&s.act, Act::Work { each: 1, form, at: Target::First { class: Class::Chain } | Target::FromHook { .. } }
+            if form.stem == Stem::SlipStitch)
+    };
+    let into_loop = |s: &Step| {
+        matches!(&s.act, Act::Work { at, .. } | Act::Group { at, .. }
+            if matches!(at, Target::Ring | Target::Next { n: 1, class: Class::Space(None) }))
+    };
+    let chained = matches!(steps.get(taken).map(|s| &s.act), Some(Act::Chain { n: 3.. }));
+    let behind = steps.iter().skip(taken + 2).find(|s| !matches!(s.act, Act::Chain { .. } | Act::Counts { .. }));
+    if chained && steps.get(taken + 1).is_some_and(closes) && behind.is_some_and(into_loop) {
+        steps[taken + 1].act = Act::Ring { thread: false };
+    }
+}
+
+/// "Ch 2, *sl st in next sc, ch 3; rep from * around, skip ch-2, join": the chain that opened the round is passed by on the
+/// way to its first stitch, and no place below is: it counts as nothing.
+fn past_own_chain(steps: &mut Vec<Step>) {
+    let Some(Act::Chain { n: own }) = steps.first().map(|s| &s.act) else { return };
+    let passed = |act: &Act| match act {
+        Act::Skip { n: 1, class: Class::Space(Some(n)) } => n == own,
+        Act::Skip { n, class: Class::Chain } => n == own,
+        _ => false,
+    };
+    let at = steps.windows(2).position(|w| passed(&w[0].act) && matches!(w[1].act, Act::Join { .. }));
+    if let Some(k) = at {
+        steps.remove(k);
+        if k > 0 && steps[k - 1].act == Act::Ending {
+            steps.remove(k - 1);
+        }
+        let told = steps.iter().any(|s| matches!(s.act, Act::Counts { .. }));
+        if !told {
+            let span = steps[0].span;
+            steps.insert(1, Step { act: Act::Counts { stem: None, space: 0, counts: false }, span });
+        }
+    }
+}
