@@ -79,8 +79,10 @@ fn plain_rows_above(net: &Net, chain: usize) -> usize {
     let mut plain = 0;
     loop {
         let l = &net.lines[below];
-        let above = l.nodes.iter().flat_map(|&n| on(n)).map(|(line, _)| line).find(|&line| net.lines[line].row > l.row);
-        let Some(above) = above else { return plain };
+        // a border along the ends of rows stands on a few of them
+        let whole = |line: &usize| 2 * net.lines[*line].nodes.len() > l.nodes.len();
+        let mut above = l.nodes.iter().flat_map(|&n| on(n)).map(|(line, _)| line);
+        let Some(above) = above.find(|line| net.lines[*line].row > l.row && whole(line)) else { return plain };
         plain += usize::from(below != chain && is_plain(net, above));
         below = above;
     }
