@@ -1,6 +1,7 @@
 //! Symbols that cover each other though nothing joins them.
 
 use super::scene::{Figure, Paint, Scene};
+use super::touch::entered;
 use super::trace::{Segment, inside, traced};
 use crate::fabric::{Fabric, Place, StitchId};
 use crate::layout::Quality;
@@ -45,7 +46,8 @@ struct Ink {
 
 /// Finds the symbols whose ink overlaps by more than 0.01 square sc widths.
 ///
-/// Left out: pairs that share a place, pairs one of which stands on the other, declared crossings, different layers.
+/// Left out: pairs that share a place, pairs one of which stands on the other, crossings declared within a row, different
+/// layers. Neighbours on the yarn are held to the same area as any others.
 ///
 /// Tolerance: areas are counted in squares of 0.01; see the source for what that bounds.
 pub fn overlaps(scene: &Scene, fabric: &Fabric) -> Overlaps {
@@ -111,10 +113,10 @@ fn joined(fabric: &Fabric, a: StitchId, b: StitchId) -> bool {
         Place::Ring { ring } => fabric.rings[ring.index()].ids.contains(&a),
         Place::Between { between } => between.contains(&a),
         Place::Face { face } => face.contains(&a),
-        Place::RowEnd { row_end } => below.row == row_end.row,
+        Place::RowEnd { .. } => entered(fabric, p).contains(&a),
         _ => p.stitch() == Some(a),
     });
-    let crossed = above.extra.crossed || below.extra.crossed;
+    let crossed = below.row == above.row && (above.extra.crossed || below.extra.crossed);
     shares || stands || crossed
 }
 
