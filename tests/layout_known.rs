@@ -98,3 +98,15 @@ fn long_rows_round_the_end_of_a_chain_stay_even() {
     assert!(quality.spacing_cv <= 0.06, "{}", quality.spacing_cv);
     assert!(quality.min_spacing >= 0.85 && quality.stretch_p95 <= 1.4);
 }
+
+#[test]
+fn a_round_of_a_tall_spiral_begins_upright() {
+    let (fabric, layout) = shape("dc-spiral");
+    let centre = layout.rings[0].centre;
+    for id in (1..fabric.rows.len()).flat_map(|row| worked(&fabric, row, "dc")) {
+        let pose = layout.pose(id);
+        let (rise, out) = (pose.head - pose.feet[0], pose.feet[0] - centre);
+        let lean = out.cross(rise).atan2(out.dot(rise)).abs().to_degrees();
+        assert!(lean < 35.0, "{id:?} leans {lean:.0} degrees");
+    }
+}

@@ -74,7 +74,7 @@ pub(super) fn shape_of(net: &Net, line: usize) -> LineShape {
         ..LineShape::default()
     };
     let run = l.run();
-    shape.seams = run.windows(2).map(|w| is_seam(net, w[0], w[1])).collect();
+    shape.seams = run.windows(2).map(|w| is_seam(net, w[0], w[1]) || is_step(net, w[0], w[1])).collect();
     if net.held[line] {
         // from block to block the row goes in steps
         shape.seams = run.windows(2).map(|w| !beside_in_block(net, w[0], w[1])).collect();
@@ -176,6 +176,15 @@ pub(super) fn is_seam(net: &Net, a: usize, b: usize) -> bool {
         (Some(a), Some(b)) => a != b,
         _ => false,
     }
+}
+
+/// True where a spiral of tall stitches steps up from the end of a round to the start of the next.
+fn is_step(net: &Net, a: usize, b: usize) -> bool {
+    // up to an hdc the line climbs on its way round
+    const STEEP: f64 = 1.6;
+    let line = |node: usize| net.seat[node].map(|(line, _)| line);
+    let tall = |node: usize| net.post_of[node].is_some_and(|p| net.sizes.height(net.posts[p].stem) > STEEP);
+    line(a).zip(line(b)).is_some_and(|(a, b)| a != b && net.is_spiral(b)) && tall(a) && tall(b)
 }
 
 /// True for stitches of one block.
