@@ -16,6 +16,9 @@ use std::f64::consts::{FRAC_PI_2, PI, TAU};
 const THREAD: f64 = 0.3;
 // Chains of a ring as they lie in truth, in sc widths.
 const TRUE_LENGTH: f64 = 0.62;
+// From so many chains a space stands out from the ring as a loop, and takes this part of its chord there.
+const LOOP: f64 = 4.0;
+const GATHERED: f64 = 0.55;
 // From the line of an oval of one sc to what stands on it.
 const HALF_BREADTH: f64 = 0.22;
 // What an oval is shorter than its side, for the round ends that meet at a corner: of the sine of half of its turn, squared.
@@ -55,7 +58,9 @@ pub(super) fn radius(net: &Net, ring: usize) -> f64 {
             continue;
         }
         let run = line.run();
-        let around: f64 = run.windows(2).map(|w| net.pitch(w[0], w[1])).sum::<f64>().max(on_ring.len() as f64);
+        let part = |node: usize| if net.space_length(node) >= LOOP { GATHERED } else { 1.0 };
+        let pitch = |w: &[usize]| net.pitch(w[0], w[1]) * part(w[0]).min(part(w[1]));
+        let around: f64 = run.windows(2).map(pitch).sum::<f64>().max(on_ring.len() as f64);
         let height = on_ring.iter().map(|p| p.rest).fold(f64::INFINITY, f64::min);
         asked = asked.max(around / TAU - height);
     }
