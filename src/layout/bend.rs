@@ -14,7 +14,7 @@ const KERNEL: [f64; 7] = [1.0, 2.0, 3.0, 4.0, 3.0, 2.0, 1.0];
 const MOST: f64 = 2.6;
 // How much a plain row over rows that bend pulls them straight: smaller and its stitches crowd on one side and part on
 // the other.
-const PULL: f64 = 0.066;
+const PULL: f64 = 0.055;
 // What bends less than this is straight to the eye, radians.
 const BENT: f64 = 0.3;
 
