@@ -52,6 +52,7 @@ impl fmt::Display for Step {
             Act::Leave { n: None } => f.write_str("leave remaining sts unworked"),
             Act::Picot { n } => write!(f, "ch {n}, sl st in {} ch from hook", ordinal(*n)),
             Act::Join { to, with } => write!(f, "join with {with} {}", to.words()),
+            Act::Shape { by: 0, more, .. } => write!(f, "cont to {} as established", if *more { "inc" } else { "dec" }),
             Act::Shape { by, more, .. } => {
                 write!(f, "{} {by} evenly", if *more { "inc" } else { "dec" })
             }

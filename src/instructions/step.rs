@@ -197,7 +197,7 @@ pub enum Act {
     },
     /// So many increases or decreases, spaced evenly over the stitches of the step before, or of a row of their own.
     Shape {
-        /// How many.
+        /// How many; 0 for as many as the row before has.
         by: u32,
         /// True for increases.
         more: bool,

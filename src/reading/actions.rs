@@ -164,7 +164,7 @@ impl RowReader<'_> {
             self.c.end_words();
             let told = self.c.eat_any(&["unworked", "free", "unused"]);
             // "leave remaining unworked", "leave rem sts."
-            let bare = last && n.is_none() && (told || class.is_some() && self.c.at_break());
+            let bare = last && (n.is_none() && told || class.is_some() && self.c.at_break());
             if bare || (last || n.is_some()) && (class.is_some() || rest || named) && told {
                 return self.push(run, start, Act::Leave { n });
             }
@@ -356,6 +356,18 @@ impl RowReader<'_> {
         if let Some(crate::instructions::Class::Space(Some(n))) = self.c.space() {
             return (None, n);
         }
+        // "counts as ch 1 and first dc": the other way about
+        let chains = self.c.at;
+        let before = if self.c.eat_any(words::CHAIN) { self.c.number() } else { None };
+        if before.is_none() || !(self.c.eat("and") || self.c.eat("plus") || self.c.eat_kind(&Kind::Comma)) {
+            self.c.at = chains;
+        } else if let Some(n) = before {
+            let _ = self.c.eat_any(&["a", "one", "the", "first"]) || self.c.number().is_some();
+            return match self.c.stitch() {
+                Some(Named::Form(form)) => (Some(form.stem), n),
+                _ => (None, n),
+            };
+        }
         let _ = self.c.eat_any(&["a", "an", "the", "first", "one", "1st"]);
         let _ = self.c.eat_kind(&Kind::Ordinal(1)) || self.c.eat_kind(&Kind::Number(1)) || self.c.eat("first");
         if let Some(crate::instructions::Class::Space(Some(n))) = self.c.space() {
@@ -373,6 +385,15 @@ impl RowReader<'_> {
                 None
             }
         };
+        let of = self.c.at;
+        if self.c.eat("of") {
+            // "counts as first dc of the first cluster"
+            let _ = self.c.eat_any(&["the", "a", "this"]);
+            let _ = self.c.eat_any(&["first", "next"]);
+            if self.c.shape().is_none() {
+                self.c.at = of;
+            }
+        }
         let here = self.c.at;
         let joined = self.c.eat("and") | self.c.eat_kind(&Kind::Comma) | self.c.eat("plus");
         let joined = joined || self.c.eat_kind(&Kind::Other('+'));
@@ -443,7 +464,7 @@ impl RowReader<'_> {
     /// "make a magic ring", "magic ring".
     pub(super) fn ring(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
-        let _ = self.c.eat_any(&["make", "start", "begin", "form", "into", "in"]);
+        let _ = self.c.eat_any(&["make", "start", "starting", "begin", "beginning", "form", "into", "in"]);
         let _ = self.c.eat("with");
         let _ = self.c.eat_any(&["a", "an", "the"]);
         let ring = self.c.eat_any(&["magic", "adjustable", "thread", "sliding"])

@@ -186,7 +186,14 @@ impl RowReader<'_> {
 
     /// True where nothing but marks, turns and joins follows.
     pub(super) fn ends_row(&self, from: usize) -> bool {
-        self.only_ends(from) || self.ends_and_remarks(from)
+        self.only_ends(from) || self.ends_and_remarks(from) || self.tells_rounds(from)
+    }
+
+    /// "4 rounds" behind the count of a range: how many rows that is, said again.
+    fn tells_rounds(&self, from: usize) -> bool {
+        let rows = matches!(self.c.kind_at(from), Some(Kind::Number(n)) if *n as usize == self.c.house.rows);
+        let named = self.c.word_at(from + 1).is_some_and(|w| words::ROUND.contains(&w) || words::ROW.contains(&w));
+        rows && named && (from + 2 == self.c.tokens.len() || self.c.kind_at(from + 2) == Some(&Kind::Stop))
     }
 
     /// True where sentences of making up follow, and no work.

@@ -52,6 +52,21 @@ impl RowReader<'_> {
                 }
             }
             self.c.at = named;
+            if self.c.eat_any(&["top", "bottom", "side", "tip", "end"]) && self.c.eat("of") {
+                // "to top of second cherry"
+                let _ = self.c.eat_any(&["the", "a"]);
+                while self.c.eat_any(&["first", "second", "next", "other", "last", "same"]) {}
+                let piece = |w: &str| {
+                    self.c.house.own_words.contains(w) && !words::is_of_the_craft(w) || words::LIMBS.contains(&w)
+                };
+                if self.c.word(0).is_some_and(piece) {
+                    self.c.at += 1;
+                    if self.c.at_break() {
+                        return true;
+                    }
+                }
+            }
+            self.c.at = named;
             let own = |w: &str| {
                 matches!(w, "center" | "centre" | "ring" | "base" | "side" | "piece")
                     || words::LIMBS.contains(&w)
@@ -164,7 +179,7 @@ impl RowReader<'_> {
         let named =
             self.c.eat_any(LAYERS) || self.c.eat_any(&["pieces", "loops", "lps"]) || self.c.eat_any(words::STITCH);
         let of = self.c.at;
-        let row = self.c.eat_any(&["of", "from", "on"]) && {
+        let row = self.c.eat_any(&["of", "from", "on", "in"]) && {
             let _ = self.c.eat("the");
             (self.c.eat_any(words::ROW) || self.c.eat_any(words::ROUND)) && self.c.number().is_some()
         };
@@ -187,7 +202,16 @@ impl RowReader<'_> {
 
     /// Behind "through both layers": how often, and what for.
     fn both_layers(&mut self, run: &mut Run, start: usize) -> bool {
-        if let Some((times, _)) = self.c.times()
+        let told = |s: &Step| {
+            self.text.get(s.span.start..s.span.end).is_some_and(|w| w.starts_with(|c: char| c.is_ascii_digit()))
+        };
+        let bare = !run.steps.last().is_some_and(told);
+        let times = self.c.times();
+        if bare && times.is_none() {
+            // "sc through both sides": as far as they go
+            to_the_end(run);
+        }
+        if let Some((times, _)) = times
             && let Some(Act::Work { each: 1, at: Target::Next { n, .. }, .. }) =
                 run.steps.last_mut().map(|s| &mut s.act)
             && *n == 1
@@ -207,8 +231,11 @@ impl RowReader<'_> {
         if !(self.c.at_break() || self.c.word(0) == Some("and")) {
             self.c.at = here;
         }
-        let ended =
-            self.c.at_break() || matches!(self.c.word(0), Some("and" | "to")) || self.c.kind(0) == Some(&Kind::Dash);
+        let counted = matches!(self.c.kind(0), Some(Kind::Open(_))) && matches!(self.c.kind(1), Some(Kind::Number(_)));
+        let ended = counted
+            || self.c.at_break()
+            || matches!(self.c.word(0), Some("and" | "to"))
+            || self.c.kind(0) == Some(&Kind::Dash);
         ended && self.push(run, start, Act::BothLayers { next: false, folded: self.folds_flat(start) })
     }
 

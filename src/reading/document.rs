@@ -315,7 +315,7 @@ fn blocks(text: &str, house: &House) -> Vec<Block> {
         } else if is_section(words, &line.toks) {
             section = true;
             What::Prose
-        } else if is_listed_prose(&line.toks) || leads_into_heading(words, next) {
+        } else if is_listed_prose(&line.toks, house) || leads_into_heading(words, next) {
             What::Prose
         } else if in_work
             && (begins_again(&line.toks, text, house)
@@ -350,7 +350,7 @@ fn names_copies(toks: &[Token]) -> bool {
 }
 
 /// "5. Place eyes between rows 5 and 6": an item of a numbered list that works nothing.
-fn is_listed_prose(toks: &[Token]) -> bool {
+fn is_listed_prose(toks: &[Token], house: &House) -> bool {
     let kind = |i: usize| toks.get(i).map(|t| &t.kind);
     // "Directions are for size S; changes for larger sizes are in parentheses."
     if matches!(kind(0), Some(Kind::Word(w)) if matches!(w.as_str(), "directions" | "instructions"))
@@ -359,7 +359,10 @@ fn is_listed_prose(toks: &[Token]) -> bool {
         return true;
     }
     let numbered = matches!(kind(0), Some(Kind::Number(_))) && matches!(kind(1), Some(Kind::Stop | Kind::Close(_)));
-    numbered && matches!(kind(2), Some(Kind::Word(w)) if super::remarks::is_making_up(w))
+    let layers = toks.iter().any(|t| matches!(&t.kind, Kind::Word(w) if w == "both"));
+    numbered
+        && matches!(kind(2), Some(Kind::Word(w)) if super::remarks::is_making_up(w))
+        && !(layers && tells_work(toks, house))
 }
 
 /// "With peach yarn," on a line of its own above a row.

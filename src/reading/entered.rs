@@ -17,7 +17,11 @@ impl RowReader<'_> {
     /// Says of the one step just read, which began at the token `start`, that it goes where the slip stitch before it went.
     pub(super) fn in_space_entered(&self, run: &mut Run, before: usize, start: usize) {
         let Some([step]) = run.steps.get_mut(before..) else { return };
-        let Act::Group { at: at @ Target::Next { n: 1, class: Class::Space(_) }, .. } = &mut step.act else { return };
+        let Act::Group { at: at @ Target::Next { n: 1, class: Class::Space(_) | Class::Corner(_) }, .. } =
+            &mut step.act
+        else {
+            return;
+        };
         if self.c.named_bare(start) && self.c.slipped_before(start) {
             *at = Target::Same;
         }
@@ -53,7 +57,8 @@ impl Cursor<'_> {
         into.is_some_and(|k| {
             let behind = if self.word_at(k + 1) == Some("the") { k + 2 } else { k + 1 };
             let length = matches!(self.kind_at(behind), Some(Kind::Number(_)));
-            length || self.word_at(behind).is_some_and(|w| words::CHAIN.contains(&w) || words::SPACE.contains(&w))
+            let space = |w: &str| words::CHAIN.contains(&w) || words::SPACE.contains(&w) || w == "corner";
+            length || self.word_at(behind).is_some_and(space)
         })
     }
 
@@ -87,16 +92,18 @@ impl Cursor<'_> {
                 _ => false,
             })
         };
-        self.slipped_to_space(end)
-            && opened.is_none_or(|mark| end_of_repeat(mark).is_some_and(|k| self.slipped_to_space(k)))
+        // where the phrase is worked once, the hook is in the space whatever it was called
+        self.slipped_to_space(end, opened.is_none())
+            && opened.is_none_or(|mark| end_of_repeat(mark).is_some_and(|k| self.slipped_to_space(k, false)))
     }
 
-    /// True where the tokens before `end` are "sl st in next ch-3 sp", marks aside.
-    fn slipped_to_space(&self, end: usize) -> bool {
+    /// True where the tokens before `end` are "sl st in next ch-3 sp", marks aside; in any space where told so.
+    fn slipped_to_space(&self, end: usize, any: bool) -> bool {
         let marks = |k: &usize| matches!(self.kind_at(*k), Some(Kind::Comma | Kind::Stop | Kind::Semicolon));
         let mut behind = (0..end).rev().skip_while(marks);
-        let space = behind.next().and_then(|k| self.word_at(k)).is_some_and(|w| words::SPACE.contains(&w));
-        let mut which = false;
+        let space =
+            behind.next().and_then(|k| self.word_at(k)).is_some_and(|w| words::SPACE.contains(&w) || w == "corner");
+        let mut which = any;
         space
             && behind.take(MOST_OF_SLIP).take_while(|k| !marks(k)).any(|k| {
                 which |= self.word_at(k).is_some_and(|w| matches!(w, "next" | "first" | "1st"))

@@ -179,7 +179,18 @@ fn listed(c: &mut Cursor<'_>) -> Option<(RowKind, Rows)> {
     if start == 0
         && let Some(first) = c.number()
     {
-        let rows = list_of(c, first);
+        let closed = c.at;
+        let rows = if c.eat_kind(&Kind::Close(')')) && c.eat_kind(&Kind::Dash) {
+            // "5) - 8) sc around"
+            let last = c.number().filter(|&last| last > first && last - first < MOST_LISTED);
+            last.map(|last| (first..=last).collect())
+        } else {
+            None
+        };
+        let rows = rows.unwrap_or_else(|| {
+            c.at = closed;
+            list_of(c, first)
+        });
         let marked = matches!(c.kind(0), Some(Kind::Stop | Kind::Close(_) | Kind::Colon));
         let mut ahead = c.clone();
         ahead.at += 1;
@@ -193,6 +204,7 @@ fn listed(c: &mut Cursor<'_>) -> Option<(RowKind, Rows)> {
             })
             || ahead.loop_words().is_some()
             || marked && super::foundation_line::begins_chain(&c.tokens[c.at + 1..], c.house)
+            || closes_flat(&ahead)
             || ahead.stitch().is_some();
         if marked && work {
             return Some((RowKind::Loose, Rows::Numbered(rows)));
@@ -200,6 +212,13 @@ fn listed(c: &mut Cursor<'_>) -> Option<(RowKind, Rows)> {
     }
     c.at = start;
     None
+}
+
+/// "fold flat and sc through both sides" behind the number of a list.
+fn closes_flat(c: &Cursor<'_>) -> bool {
+    const SOON: usize = 12;
+    matches!(c.word(0), Some("fold" | "flatten" | "press" | "pinch" | "squash"))
+        && (1..SOON).any(|k| c.word(k) == Some("both"))
 }
 
 fn row_word(c: &mut Cursor<'_>) -> Option<RowKind> {
@@ -229,6 +248,9 @@ fn row_word(c: &mut Cursor<'_>) -> Option<RowKind> {
     }
     None
 }
+
+/// Rows of the longest range of a numbered list.
+const MOST_LISTED: u32 = 200;
 
 /// The rest of "1-3", "1 to 3", "1, 2 and 5".
 fn list_of(c: &mut Cursor<'_>, first: u32) -> Vec<u32> {

@@ -268,8 +268,12 @@ impl RowReader<'_> {
     }
 
     fn repeat_times(&mut self) -> Times {
+        if let Some(n) = self.c.in_all_told() {
+            return Times::InAll(n);
+        }
         if let Some((n, more)) = self.c.times() {
             self.c.end_words();
+            let _ = self.c.in_all_told();
             return if more { Times::More(n) } else { Times::Doubt(n) };
         }
         let to_end = self.read_to_end();

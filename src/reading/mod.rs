@@ -63,6 +63,7 @@ mod place_ends;
 mod popcorns;
 mod preamble;
 mod remarks;
+mod repeat_goal;
 mod rereader;
 mod respoken;
 mod rotated;

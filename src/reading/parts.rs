@@ -28,7 +28,8 @@ pub(super) fn part_heading(words: &str, toks: &[Token], around: Around) -> Optio
     let bare = words.trim_matches(['#', '*', ' ', '.']).trim();
     let colon = bare.ends_with(':');
     let bare = bare.trim_end_matches(':').trim();
-    let (name, copies) = match bare.split_once(['(', '[']) {
+    let bare = without_yarn(bare);
+    let (name, copies) = match bare.split_once(['(', '[']).or_else(|| copies_behind(bare)) {
         Some((name, rest)) => (name.trim().trim_end_matches(':'), copies_of(rest, name)?),
         None => (bare, 1),
     };
@@ -61,6 +62,28 @@ pub(super) fn part_heading(words: &str, toks: &[Token], around: Around) -> Optio
     let stands = around.after_blank || marked || around.ended && (told || colon || capitals || titled);
     let stands = stands || around.before_work && (told || colon || capitals || titled);
     (!name.is_empty() && short && opening && plain && !section && !work && stands).then(|| (name.to_owned(), copies))
+}
+
+/// "WINGS make 2", "Leaf - make three", "Ears x 2": how often, with no brackets round it.
+fn copies_behind(bare: &str) -> Option<(&str, &str)> {
+    let lower = bare.to_ascii_lowercase();
+    let at = lower.rfind(" make ").or_else(|| lower.rfind(" x "))?;
+    let (name, rest) = (&bare[..at], bare[at + 1..].trim_start_matches("x "));
+    let number = rest.trim_start_matches(|c: char| c.is_ascii_alphabetic()).trim();
+    let counted = number.parse::<u32>().is_ok() || rest.split(' ').next_back().and_then(words::number_word).is_some();
+    counted.then(|| (name.trim_end_matches([' ', '-', '–', '—', ',']), rest))
+}
+
+/// "BEAK - in orange": the part without the yarn it is made in.
+fn without_yarn(bare: &str) -> &str {
+    [" - in ", " – in ", " — in ", ", in "]
+        .iter()
+        .find_map(|led| {
+            let (name, yarn) = bare.split_once(led)?;
+            let colours = yarn.split_whitespace().all(|w| words::COLOURS.contains(&w.to_lowercase().as_str()));
+            (colours && !yarn.is_empty()).then_some(name)
+        })
+        .unwrap_or(bare)
 }
 
 /// "make 2)", "make two)", "3)" behind a name in capitals. A remark, "(see diagram)", is one copy.

@@ -107,7 +107,9 @@ impl RowReader<'_> {
     pub(super) fn remark_end(&self, start: usize, to_comma: bool) -> Option<usize> {
         let mut c = self.c.clone();
         c.at = start;
-        if c.eat_any(&["leave", "leaving"]) && c.eat_any(&["rem", "remaining"]) && c.eat_any(words::STITCH) {
+        let left = c.eat_any(&["leave", "leaving"]) && c.eat_any(&["rem", "remaining"]);
+        let _ = c.number();
+        if left && c.eat_any(words::STITCH) {
             // "leave remaining sts" says what is not worked
             return None;
         }

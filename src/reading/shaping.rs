@@ -13,14 +13,20 @@ impl RowReader<'_> {
     /// So many increases or decreases, spaced evenly: over the stitches before, or in rows of their own.
     pub(super) fn shaping(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
-        let going_on = self.going_on();
+        let going_on = self.going_on() || self.goes_on_to_shape();
         let _ = self.c.eat("and");
+        if let Some(more) = self.between_shapings().filter(|_| going_on && self.depth == 0) {
+            return self.shaped_as_before(run, start, more);
+        }
         let more = self.c.eat_any(MORE);
         if !(more || self.c.eat_any(LESS)) {
             self.c.at = start;
             return false;
         }
         let Some(by) = self.c.number() else {
+            if going_on && self.depth == 0 && self.as_established() {
+                return self.shaped_as_before(run, start, more);
+            }
             self.c.at = start;
             return false;
         };
@@ -48,16 +54,79 @@ impl RowReader<'_> {
         true
     }
 
+    /// Rows that grow or shrink as the one before them did, until there are so many stitches where that is told.
+    fn shaped_as_before(&mut self, run: &mut Run, start: usize, more: bool) -> bool {
+        let _ = self.every_row();
+        let span = self.c.since(start);
+        let until = self.until_so_many();
+        run.steps.push(Step { act: Act::Shape { by: 0, more, own: true }, span });
+        if let Some(n) = until {
+            let until = Until { sts: Some(n), ..Until::default() };
+            run.steps
+                .push(Step { act: Act::RowsUntil { rows: Vec::new(), until, own: true }, span: self.c.since(start) });
+        }
+        true
+    }
+
+    /// "working 1 more sc between increases", "with one st less between decreases": true for more.
+    fn between_shapings(&mut self) -> Option<bool> {
+        let start = self.c.at;
+        let led = self.c.eat_any(&["working", "with", "having", "making", "adding"]);
+        let one = self.c.eat_any(&["one", "an", "a"]) || self.c.number() == Some(1);
+        let more = self.c.eat_any(&["more", "extra", "additional"]);
+        let less = !more && self.c.eat_any(&["less", "fewer"]);
+        let named = self.c.class().is_some() || self.c.stitch().is_some();
+        let behind = !(more || less) && self.c.eat_any(&["more", "extra"]);
+        let fewer = !(more || less || behind) && self.c.eat_any(&["less", "fewer"]);
+        if led && one && named && (more || less || behind || fewer) && self.c.eat_any(&["between", "before"]) {
+            let _ = self.c.eat_any(&["each", "the"]);
+            let shapes = |w: &str| w.starts_with("inc") || w.starts_with("dec");
+            if self.c.word(0).is_some_and(shapes) {
+                self.c.at += 1;
+                return Some(more || behind);
+            }
+        }
+        self.c.at = start;
+        None
+    }
+
+    /// "as established", "in this manner" behind "continue to increase".
+    fn as_established(&mut self) -> bool {
+        let start = self.c.at;
+        let told = self.c.eat("as") && self.c.eat_any(&["established", "set", "before"])
+            || self.c.eat("in") && {
+                let _ = self.c.eat_any(&["this", "same", "the"]);
+                let _ = self.c.eat("same");
+                self.c.eat_any(&["manner", "way", "pat", "pattern"])
+            };
+        if !told {
+            self.c.at = start;
+        }
+        told
+    }
+
+    /// "cont", "continue to" before "increasing 6 sts each rnd".
+    fn goes_on_to_shape(&mut self) -> bool {
+        let start = self.c.at;
+        if self.c.eat_any(&["cont", "continue", "continuing", "keep"]) {
+            let _ = self.c.eat("to");
+            if self.c.word(0).is_some_and(|w| MORE.contains(&w) || LESS.contains(&w)) {
+                return true;
+            }
+        }
+        self.c.at = start;
+        false
+    }
+
     /// "cont as established,", "continue in this manner,".
     fn going_on(&mut self) -> bool {
         let start = self.c.at;
         if self.c.eat_any(&["cont", "continue", "continuing", "work"]) {
             let _ = self.c.eat_all(&["to", "work"]);
-            let told = self.c.eat("as") && self.c.eat_any(&["established", "set", "before"])
+            let told = self.as_established()
                 || self.c.eat("in") && {
                     let _ = self.c.eat_any(&["this", "same", "the"]);
-                    let _ = self.c.eat("same");
-                    self.c.eat_any(&["manner", "way", "pat", "pattern", "sc", "rnds", "rounds", "rows"])
+                    self.c.eat_any(&["sc", "rnds", "rounds", "rows"])
                 }
                 || self.c.eat_all(&["even"]);
             if told && self.c.eat_kind(&Kind::Comma) {

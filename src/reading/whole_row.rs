@@ -3,7 +3,7 @@
 
 use super::phrase::{RowReader, Run};
 use crate::craft::Stem;
-use crate::instructions::{Act, Class, Step, Target};
+use crate::instructions::{Act, Class, Step, Target, Times};
 
 impl RowReader<'_> {
     /// What only the whole row tells.
@@ -21,16 +21,29 @@ impl RowReader<'_> {
 /// "Magic ring, 6 sc": what follows a ring of thread with no place of its own goes into it.
 fn into_ring(steps: &mut [Step]) {
     let Some(ring) = steps.iter().position(|s| s.act == Act::Ring { thread: true }) else { return };
-    for step in &mut steps[ring + 1..] {
+    let _ = all_into_ring(&mut steps[ring + 1..]);
+}
+
+/// False once a step has a place of its own.
+fn all_into_ring(steps: &mut [Step]) -> bool {
+    for step in steps {
         match &mut step.act {
             Act::Chain { .. } | Act::Counts { .. } => {}
+            // "in magic ring, beg pc, ch 3, (pc, ch 3) 5 times"
+            Act::Group { at: at @ (Target::NEXT | Target::Same), .. } => *at = Target::Ring,
+            Act::Repeat { steps, times: Times::InAll(_), .. } => {
+                if !all_into_ring(steps) {
+                    return false;
+                }
+            }
             Act::Work { each, form, at } if form.places() == 1 && form.stem != Stem::SlipStitch => match at {
                 Target::Next { n, class: Class::Any } if *each == 1 => (*each, *at) = (*n, Target::Ring),
-                _ => return,
+                _ => return false,
             },
-            _ => return,
+            _ => return false,
         }
     }
+    true
 }
 
 /// "Sl st into corner sp, ch 4, (2 tr, ch 3, 3 tr) in corner": the corner the yarn was carried to, where the words do not

@@ -8,6 +8,14 @@ use crate::instructions::Class;
 use crate::source::Span;
 
 impl RowWork<'_> {
+    /// How many increases or decreases that is: 0 stands for as many as the row before has.
+    pub(super) fn shaped_by(&self, by: u32) -> usize {
+        match self.bench.tallies.as_slice() {
+            [.., before, last] if by == 0 => last.made.abs_diff(before.made),
+            _ => by as usize,
+        }
+    }
+
     /// One stitch in each place of a class, `by` more or fewer than there are places: the odd ones as far apart as they
     /// can be.
     pub(super) fn worked_evenly(&mut self, by: usize, more: bool, form: StitchForm, class: &Class, span: Span) {

@@ -173,6 +173,9 @@ impl RowWork<'_> {
         }
         self.count_bridges();
         mark_corners(&mut self.bench.edge, &self.bench.fabric, in_ring);
+        let clusters = |t: &super::Tally| t.kinds.keys().any(|k| super::tally::is_clustered(k));
+        self.tally.clusters_known =
+            clusters(&self.tally) || self.bench.tallies.last().is_some_and(|t| t.clusters_known || clusters(t));
         for stated in &self.tally.stated {
             if let crate::instructions::CountOf::Runs(n, kind) = &stated.of {
                 let class = Class::Run { n: *n, kind: kind.clone() };

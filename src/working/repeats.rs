@@ -84,7 +84,7 @@ impl RowWork<'_> {
             self.last = Some(place);
             let from = self.made.len();
             let opens = matches!(steps.first().map(|s| &s.act), Some(Act::Chain { .. }));
-            self.opening = outer.is_none() && self.fresh && opens;
+            self.opening = self.fresh && opens;
             self.run(steps);
             self.opening = false;
             self.chains_to_space(true);

@@ -136,7 +136,7 @@ impl RowWork<'_> {
             },
             Act::Shape { by, more, own: true } => {
                 let form = self.stitch_below();
-                self.worked_evenly(*by as usize, *more, form, &Class::Stitch, span);
+                self.worked_evenly(self.shaped_by(*by), *more, form, &Class::Stitch, span);
             }
             Act::Shape { .. } => {}
             Act::Group { steps, at, name } => self.group(steps, at, name.as_deref(), span, rest),

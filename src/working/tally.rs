@@ -54,6 +54,8 @@ pub struct Tally {
     pub openers: usize,
     /// Spaces made by length, `ch-2`.
     pub spaces: BTreeMap<String, usize>,
+    /// True where this row or one before it has clusters, popcorns or puffs.
+    pub clusters_known: bool,
     /// The pattern's own groups made, by name.
     pub groups: BTreeMap<String, usize>,
     /// Runs of stitches made, for those a statement counts.
@@ -193,7 +195,10 @@ impl Tally {
     pub fn can_check(&self, of: &crate::instructions::CountOf) -> bool {
         use crate::instructions::CountOf;
         match of {
-            CountOf::Group(name) => clustered(name).is_some() || self.count_of(of) > 0 || self.is_bare(),
+            // "12 clusters" of a granny are groups of dc, where no row has a cluster
+            CountOf::Group(name) => {
+                clustered(name).is_some() && self.clusters_known || self.count_of(of) > 0 || self.is_bare()
+            }
             // some count the one that joins, or those that carry the yarn, and some do not
             CountOf::Kind(kind) if kind == "sl st" => self.made == 0,
             _ => true,
@@ -232,4 +237,9 @@ pub(super) fn clustered(name: &str) -> Option<&'static str> {
         "puffs" | "puff" | "puff st" => Some("puff"),
         _ => None,
     }
+}
+
+/// True for a kind of several legs that meet.
+pub(super) fn is_clustered(kind: &str) -> bool {
+    ["cl", "pc", "puff", "tog"].iter().any(|ending| kind.ends_with(ending)) && !kind.ends_with("2tog")
 }

@@ -296,6 +296,9 @@ impl Speech<'_> {
                 (Some(stem), n, true) => format!("(counts as {}, ch {n})", t.stem(*stem)),
                 (None, _, true) => "(counts as a st)".to_owned(),
             }),
+            Act::Shape { by: 0, more, .. } => {
+                one(&format!("cont to {} as established", if *more { "inc" } else { "dec" }))
+            }
             Act::Shape { by, more, .. } => {
                 let what = if *more { "inc" } else { "dec" };
                 vec![format!("{what} {by} sts evenly spaced"), format!("{what} {by} evenly")]

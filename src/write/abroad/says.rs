@@ -191,6 +191,7 @@ impl Says<'_> {
                 let key = if *space == 0 { "counts as" } else { "counts as and" };
                 Some(words.say(key, &[("w", &stitch), ("n", &space.to_string()), ("ch", &chain)]))
             }
+            Act::Shape { by: 0, .. } => None,
             Act::Shape { by, more, .. } => number(if *more { "increase evenly" } else { "decrease evenly" }, *by),
             Act::AsRow { rows } => self.again(rows),
             Act::Mark { back: 0 } => plain("mark"),

@@ -1,0 +1,75 @@
+//! A repeat told by what it comes to: "repeat from * to make 4 points", "repeat 7 more times for a total of 8 sepals", "rep
+//! from * until you have 6 petals".
+
+use super::cursor::Cursor;
+use super::lex::Kind;
+use super::phrase::{RowReader, Run};
+use super::words;
+use crate::instructions::Act;
+
+impl RowReader<'_> {
+    /// ", making 6 loops", "for a total of 8 sepals" behind a repeat whose number is told: what it comes to.
+    pub(super) fn comes_to(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        if !matches!(run.steps.last().map(|s| &s.act), Some(Act::Repeat { .. })) || self.c.in_all_told().is_none() {
+            return false;
+        }
+        let span = self.c.since(start);
+        self.notes.push(span);
+        true
+    }
+}
+
+impl Cursor<'_> {
+    /// "to make 4 points", "for a total of 8 petals", "until there are 6 shells": how many in all, of what the repeat makes.
+    pub(super) fn in_all_told(&mut self) -> Option<u32> {
+        let start = self.at;
+        let _ = self.eat_kind(&Kind::Comma);
+        let led = self.eat("to") && self.eat_any(&["make", "form", "get"])
+            || {
+                self.at = start;
+                let _ = self.eat_kind(&Kind::Comma);
+                let making = self.eat("making");
+                let _ = making || self.eat("for");
+                self.eat_all(&["a", "total", "of"]) || making
+            }
+            || {
+                self.at = start;
+                let _ = self.eat_kind(&Kind::Comma);
+                self.eat_any(&["until", "till"])
+                    && (self.eat_all(&["you", "have"]) || self.eat_all(&["there", "are"]) || self.eat("all"))
+                    && {
+                        let _ = self.eat("made");
+                        true
+                    }
+            };
+        let found = if led { self.number() } else { None };
+        if let Some(n) = found.filter(|_| self.counts_a_shape()) {
+            let _ = self.eat_any(&["in", "altogether"]) && self.eat_any(&["all", "total"]);
+            let _ = self.eat_any(&["made", "total", "completed"]) || self.eat_all(&["have", "been", "made"]);
+            if self.at_break() || matches!(self.kind(0), Some(Kind::Dash)) {
+                return Some(n);
+            }
+        }
+        self.at = start;
+        None
+    }
+
+    /// "petals", "small points": a noun in the plural that is no stitch, with at most a word before it.
+    fn counts_a_shape(&mut self) -> bool {
+        let stitch = |w: &str| words::STITCH.contains(&w) || words::ROW.contains(&w) || words::ROUND.contains(&w);
+        for k in 0..2 {
+            let Some(word) = self.word(k) else { return false };
+            if stitch(word) || matches!(word, "times" | "time" | "more") {
+                return false;
+            }
+            let mut ahead = self.clone();
+            ahead.at += k;
+            if word.len() > 3 && word.ends_with('s') && ahead.stem().is_none() {
+                self.at += k + 1;
+                return true;
+            }
+        }
+        false
+    }
+}
