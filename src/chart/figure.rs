@@ -32,6 +32,7 @@ const JOINED: f64 = 0.2;
 const TOUCH: f64 = 0.02;
 /// Share of its length that an oval of a picot is drawn at: where the drop bends sharply, its ends would lie on each other.
 pub(super) const PICOT_SHARE: f64 = 0.88;
+
 /// The shapes of all stitches, by id, and of all rings.
 pub(super) struct Drawn {
     pub stitches: Vec<Vec<Shape>>,

@@ -1,5 +1,6 @@
 //! The bounds of a good chart, as terms that are silent within them: a stitch far off weighs more than many a little off.
 
+use super::View;
 use super::leaning::{LEANS, fans, leans};
 use super::lin::Lin;
 use super::net::{LineKind, Net};
@@ -168,9 +169,12 @@ fn corners(net: &Net, line: usize, shape: &LineShape, all: bool, out: &mut Terms
     }
 }
 
-/// An arch stands out over its chord, away from the work and over what it passes: at either end it rises. And no space of several chains is
-/// pressed together.
+/// An arch stands out over its chord, away from the work and over what it passes: at either end it rises. And no space of
+/// several chains is pressed together.
 pub(super) fn bows(net: &Net, line: usize, all: bool, out: &mut Terms) {
+    if net.view == View::True {
+        return;
+    }
     let l = &net.lines[line];
     for (at, &node) in l.nodes.iter().enumerate() {
         let (previous, next) = l.neighbours(at);
