@@ -110,3 +110,12 @@ fn a_round_of_a_tall_spiral_begins_upright() {
         assert!(lean < 35.0, "{id:?} leans {lean:.0} degrees");
     }
 }
+
+#[test]
+fn loops_worked_into_a_ring_leave_it_as_wide_as_its_chains() {
+    let text = "Petals\n\nCh 5; join with sl st to form a ring.\nRnd 1: Ch 1, [sc in ring, ch 6] 5 times; join with sl st to first sc.\n";
+    let (fabric, layout) = laid(text);
+    assert_eq!(fabric.spaces.len(), 5);
+    // five ovals of one sc lie on the sides of a pentagon, whose corners are 0.85 from its middle
+    assert!(layout.rings[0].radius < 1.2, "{}", layout.rings[0].radius);
+}
