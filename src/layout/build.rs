@@ -37,6 +37,7 @@ pub(super) fn net_of<'a>(fabric: &'a Fabric, sizes: &'a dyn Sizes, view: View) -
         ring_worked: chains_of_rings_worked_singly(fabric),
         natural_turn: Vec::new(),
         bent: Vec::new(),
+        row_end_reach: fabric.rows.iter().map(|row| anchor::row_end_reach(fabric, row)).collect(),
         spread: BTreeMap::new(),
         feet_in: Vec::new(),
         beneath: Vec::new(),

@@ -172,6 +172,8 @@ pub(super) struct Net<'a> {
     pub(super) natural_turn: Vec<f64>,
     /// Chains with a bend of their own, and the lines that stand on them.
     pub(super) bent: Vec<bool>,
+    /// Of every row, how far off the row ends it stands that it goes along.
+    pub(super) row_end_reach: Vec<f64>,
     /// For legs in a chain space, how far along the arc they stand: by stitch and leg.
     pub(super) spread: std::collections::BTreeMap<(StitchId, usize), f64>,
     /// How many feet of one row stand in each space, at most.
