@@ -69,6 +69,33 @@ fn ovals_of_a_foundation_touch_end_to_end_and_do_not_overlap() {
     }
 }
 
+/// Rule 2, of rings: whether its own chains or its first round make a ring as wide as it is.
+#[test]
+fn ovals_of_a_ring_are_alike_in_proportion_and_lie_evenly_end_to_end() {
+    for (chains, stitches) in [(4, "8 dc"), (4, "16 sc"), (6, "6 sc"), (6, "24 dc"), (9, "30 sc"), (12, "40 dc")] {
+        let text = format!(
+            "Ring\n\nCh {chains}; join with sl st to form a ring.\nRnd 1: Ch 1, {stitches} in ring; join with sl st to first st.\n"
+        );
+        let piece = piece(&text, &Style::default());
+        let ring: Vec<&Shape> = piece.fabric.rings[0]
+            .ids
+            .iter()
+            .filter(|&&id| piece.fabric.stitch(id).is_chain())
+            .map(|&id| &figure(&piece.scene, id).shapes[0])
+            .collect();
+        assert_eq!(ring.len(), chains, "{text}");
+        for (a, b) in (0..chains).map(|i| (ring[i], ring[(i + 1) % chains])) {
+            let placed = a.placed.expect("an oval is placed");
+            let own =
+                kurbo::Affine::rotate(-placed.angle_rad) * kurbo::Affine::translate(-placed.at.to_vec2()) * &a.path;
+            let (long, broad) = (own.bounding_box().width(), own.bounding_box().height());
+            assert!((0.33..0.45).contains(&(broad / long)), "{text}: {broad:.2} by {long:.2}");
+            let free = gap(a, b);
+            assert!((0.0..0.12 * long).contains(&free), "{text}: {free:.3} between ovals {long:.2} long");
+        }
+    }
+}
+
 /// Rule 3: the ovals fill the height of the stitch they stand for.
 #[test]
 fn a_turning_chain_that_counts_is_as_tall_as_its_stitch() {
@@ -206,6 +233,24 @@ fn a_picot_is_a_closed_drop_with_its_dot_at_the_base() {
         assert!(between < 0.12, "the drop is open by {between}");
     }
     assert_eq!(shapes[3].paint, Paint::Fill);
+}
+
+#[test]
+fn strokes_of_crossed_stitches_touch_no_other_stitch() {
+    let piece = piece(include_str!("shapes/crossed-stitches.txt"), &Style::default());
+    let row = piece.fabric.rows.iter().find(|r| r.label == "Row 4").expect("four that cross by twos");
+    let mut held = 0;
+    for &id in &row.order {
+        for stroke in parts(figure(&piece.scene, id), PartKind::Stroke) {
+            for &other in row.order.iter().filter(|&&o| o != id && o.index().abs_diff(id.index()) < 4) {
+                let free =
+                    figure(&piece.scene, other).shapes.iter().map(|s| gap(stroke, s)).fold(f64::INFINITY, f64::min);
+                assert!(free > 0.02, "{id:?} and {other:?}: {free:.3}");
+                held += 1;
+            }
+        }
+    }
+    assert!(held > 20, "{held}");
 }
 
 /// Rule 15.

@@ -158,6 +158,22 @@ fn good_charts_have_no_overlaps_and_a_stitch_pushed_onto_another_is_found() {
     assert!((found.area() - 0.13).abs() < 0.03, "{}", found.area());
 }
 
+#[test]
+fn a_stitch_and_the_chain_beside_it_on_the_yarn_overlap_like_any_others() {
+    let text =
+        "Loop\n\nCh 9.\n\nRow 1 (RS): Sc in 2nd ch from hook, ch 3, skip 3 ch, sc in next 4 ch. (5 sc, 1 ch-3 sp)\n";
+    let mut piece = piece(text, &Style::default());
+    assert!(overlaps(&piece.scene, &piece.fabric).pairs.is_empty());
+    let stitch = piece.fabric.rows[1].order[0];
+    let chain = StitchId::new(stitch.index() + 1);
+    let pose = piece.layout.pose(stitch).clone();
+    let beneath = &mut piece.layout.poses[chain.index()];
+    beneath.lying.as_mut().expect("a chain lies").at = pose.head.midpoint(pose.feet[0]);
+    let scene = compose(&piece.fabric, &piece.layout, &SymbolSet::house(), &Style::default(), &ChartInfo::default());
+    let found = overlaps(&scene, &piece.fabric).pairs;
+    assert!(found.iter().any(|&(a, b, _)| (a, b) == (stitch, chain)), "{found:?}");
+}
+
 /// A doily of a thousand stitches, as a site would have it in a page.
 fn thousand_stitches() -> String {
     let mut text = String::from(

@@ -124,3 +124,15 @@ fn a_branch_on_a_branch_stands_clear_wherever_it_grows() {
     }
     assert!(all.is_empty(), "{} branches:\n{}", all.len(), all.join("\n"));
 }
+
+#[test]
+fn a_branch_on_a_branch_on_a_branch_stands_clear_where_a_row_fills_their_hollows() {
+    let text = "Shoot\n\nUS terms.\nCh 1 at the start of a row does not count as a stitch.\n\nCh 17.\n\
+        Row 1 (RS): Sc in 2nd ch from hook and in each ch across. Turn.\n\
+        Row 2: Ch 1, sc in next 8 sts; for the branch, ch 10, sc in 2nd ch from hook and in each of next 8 ch, sl st in next st; sc in next 7 sts. Turn.\n\
+        Row 3: Ch 1, sc in next 6 sts, skip next 2 sts, sc in next 4 sts up the branch; for the twig, ch 8, sc in 2nd ch from hook and in each of next 6 ch, sl st in next st; sc in next 4 sts, 3 sc in tip of branch, sc in next 9 ch down the other side of the branch, skip next st, sc in next 7 sts. Turn.\n\
+        Row 4: Ch 1, sc in next 13 sts; for the shoot, ch 6, sc in 2nd ch from hook and in each of next 4 ch, sl st in next st; sc in next 34 sts.\n";
+    let chart = Pattern::read(text).chart(&ChartOptions::default()).expect("a chart");
+    let q = &chart.layout().quality;
+    assert_eq!((q.overlaps, q.crossings, q.flips), (0, 0, 0));
+}

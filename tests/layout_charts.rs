@@ -69,6 +69,12 @@ fn three_in_one_chain_bend_the_chain_by_about_a_radian() {
 }
 
 #[test]
+fn plain_rows_over_a_bend_stay_as_even_as_it_lets_them() {
+    let q = laid(&shapes::bend_rows(3)).quality;
+    assert!(q.spacing_cv <= 0.102 && q.lean_p95_deg <= 16.5, "spacing {}, lean {}", q.spacing_cv, q.lean_p95_deg);
+}
+
+#[test]
 #[ignore = "for looking at"]
 fn worst() {
     let only = std::env::var("FANWISE_SHAPE").unwrap_or_default();

@@ -169,13 +169,18 @@ fn the_fabric_finds_its_own_symmetries_and_the_layout_keeps_them() {
     let turn = |fabric: &Fabric| {
         fabric.symmetries().iter().find_map(|s| match s.kind {
             SymmetryKind::Turn { order, .. } => Some(order),
-            SymmetryKind::Mirror => None,
+            _ => None,
         })
     };
+    let reflection =
+        |fabric: &Fabric| fabric.symmetries().iter().any(|s| matches!(s.kind, SymmetryKind::Reflection { .. }));
     let mirror = |fabric: &Fabric| fabric.symmetries().iter().any(|s| s.kind == SymmetryKind::Mirror);
     assert_eq!(turn(&pattern("p-apple")), Some(6));
     assert_eq!(turn(&pattern("p-coaster")), Some(4));
     assert_eq!(turn(&shapes::hexagon(4)), Some(6));
+    // each round of the hexagon increases at its corners; the disc increases behind each plain run, which tells the ways apart
+    assert!(reflection(&pattern("p-coaster")) && reflection(&shapes::hexagon(4)));
+    assert!(!reflection(&pattern("p-apple")));
     assert!(mirror(&pattern("p-leaf")));
     assert!(!mirror(&pattern("p-pear")));
     for name in ["p-apple", "p-coaster", "p-leaf"] {

@@ -98,3 +98,24 @@ fn long_rows_round_the_end_of_a_chain_stay_even() {
     assert!(quality.spacing_cv <= 0.06, "{}", quality.spacing_cv);
     assert!(quality.min_spacing >= 0.85 && quality.stretch_p95 <= 1.4);
 }
+
+#[test]
+fn a_round_of_a_tall_spiral_begins_upright() {
+    let (fabric, layout) = shape("dc-spiral");
+    let centre = layout.rings[0].centre;
+    for id in (1..fabric.rows.len()).flat_map(|row| worked(&fabric, row, "dc")) {
+        let pose = layout.pose(id);
+        let (rise, out) = (pose.head - pose.feet[0], pose.feet[0] - centre);
+        let lean = out.cross(rise).atan2(out.dot(rise)).abs().to_degrees();
+        assert!(lean < 35.0, "{id:?} leans {lean:.0} degrees");
+    }
+}
+
+#[test]
+fn loops_worked_into_a_ring_leave_it_as_wide_as_its_chains() {
+    let text = "Petals\n\nCh 5; join with sl st to form a ring.\nRnd 1: Ch 1, [sc in ring, ch 6] 5 times; join with sl st to first sc.\n";
+    let (fabric, layout) = laid(text);
+    assert_eq!(fabric.spaces.len(), 5);
+    // five ovals of one sc lie on the sides of a pentagon, whose corners are 0.85 from its middle
+    assert!(layout.rings[0].radius < 1.2, "{}", layout.rings[0].radius);
+}

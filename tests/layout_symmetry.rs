@@ -39,8 +39,12 @@ fn residual(fabric: &Fabric, layout: &Layout, symmetry: &Symmetry) -> f64 {
             let step = std::f64::consts::TAU / order as f64;
             by(step).min(by(-step))
         }
-        SymmetryKind::Mirror => {
-            let centre = pairs.iter().fold(Vec2::ZERO, |sum, (a, _)| sum + *a) / pairs.len() as f64;
+        SymmetryKind::Mirror | SymmetryKind::Reflection { .. } => {
+            let middle = pairs.iter().fold(Vec2::ZERO, |sum, (a, _)| sum + *a) / pairs.len() as f64;
+            let centre = match symmetry.kind {
+                SymmetryKind::Reflection { ring } => layout.rings[ring.index()].centre.to_vec2(),
+                _ => middle,
+            };
             // the axis halves the angle from each point to its image
             let twice = pairs.iter().fold(Vec2::ZERO, |sum, (a, b)| {
                 let (u, v) = (*a - centre, *b - centre);
@@ -63,7 +67,7 @@ fn every_shape_keeps_the_symmetries_of_its_stitches() {
         .filter(|path| path.extension().is_some_and(|e| e == "txt"))
         .collect();
     paths.sort();
-    let (mut turns, mut mirrors, mut faults) = (0, 0, Vec::new());
+    let (mut turns, mut reflections, mut mirrors, mut faults) = (0, 0, 0, Vec::new());
     for path in paths {
         let pattern = Pattern::read(&std::fs::read_to_string(&path).expect("a text"));
         let symmetries = pattern.fabric().symmetries();
@@ -75,6 +79,7 @@ fn every_shape_keeps_the_symmetries_of_its_stitches() {
         for symmetry in &symmetries {
             match symmetry.kind {
                 SymmetryKind::Turn { .. } => turns += 1,
+                SymmetryKind::Reflection { .. } => reflections += 1,
                 SymmetryKind::Mirror => mirrors += 1,
             }
             let residual = residual(pattern.fabric(), chart.layout(), symmetry);
@@ -88,6 +93,7 @@ fn every_shape_keeps_the_symmetries_of_its_stitches() {
             }
         }
     }
-    assert!(turns >= 20 && mirrors >= 10, "{turns} turns, {mirrors} mirrors");
+    let enough = turns >= 20 && reflections >= 10 && mirrors >= 10;
+    assert!(enough, "{turns} turns, {reflections} reflections, {mirrors} mirrors");
     assert!(faults.is_empty(), "{} faults:\n{}", faults.len(), faults.join("\n"));
 }

@@ -60,7 +60,7 @@ fn a_chart_is_made_smaller_for_its_paper_and_never_under_3_mm() {
         (PEAR, Paper::A5, 1),
         (PEAR, Paper::LETTER, 1),
         (DOILY, Paper::A5, 1),
-        (DOILY, Paper::own(80.0, 100.0), 3),
+        (DOILY, Paper::own(80.0, 100.0), 5),
         (PEAR, Paper::own(55.0, 60.0), 5),
     ] {
         let chart = chart(text, Some(paper));
@@ -137,12 +137,12 @@ fn what_gets_small_is_said() {
     for name in ["a.svg", "a.png", "a.pdf"] {
         let run = folder.run(&["draw", "doily.txt", "-o", name, "--width", "60"]);
         assert_eq!(run.code, 0);
-        assert!(run.err.contains("one sc is 2.6 mm") && run.err.contains("--width 70"), "{}", run.err);
+        assert!(run.err.contains("one sc is 2.3 mm") && run.err.contains("--width 78"), "{}", run.err);
     }
-    let run = folder.run(&["draw", "doily.txt", "-o", "a.svg", "--width", "70"]);
+    let run = folder.run(&["draw", "doily.txt", "-o", "a.svg", "--width", "80"]);
     assert_eq!((run.code, run.err.as_str()), (0, ""));
     let run = folder.run(&["draw", "doily.txt", "-o", "b.pdf", "--page", "80x100"]);
-    assert!(run.err.contains("the chart takes 2 pages"), "{}", run.err);
+    assert!(run.err.contains("the chart takes 4 pages"), "{}", run.err);
 }
 
 #[test]

@@ -4,7 +4,7 @@ use super::arms::{self, Armed};
 use super::ground::Ground;
 use super::legs::{self, LegPlan};
 use super::scene::{Paint, Shape, Stamp};
-use super::stamps::{Stamps, slimmed};
+use super::stamps::{Breadth, Stamps, slimmed};
 use super::style::{Face, ScForm};
 use super::trace::{Segment, crossing, traced};
 use super::{modifiers, passing, post, touch};
@@ -16,8 +16,12 @@ use kurbo::{Affine, Point, Rect, Shape as _, Vec2};
 
 /// Share of its length that a stroke keeps in a cluster, whose legs are a quarter sc apart.
 const CLUSTER_STROKE: f64 = 0.38;
-/// Where the strokes of crossed stitches ride at least: the stems cross at the middle.
+/// Where the strokes of crossed stitches ride at least: two stems cross at the middle.
 const CROSSED_STROKE_AT: f64 = 0.81;
+/// Close under the bar, where more than two cross higher up.
+const HIGHEST_STROKE_AT: f64 = 0.865;
+/// Share of the stem that strokes keep from where it is crossed.
+const CLEAR_OF_CROSSING: f64 = 0.12;
 /// How near a foot the ovals and dots of others are looked for.
 const BESIDE: f64 = 0.4;
 /// Radius of the smallest ring of thread that still shows a hole at 3 mm an sc.
@@ -28,14 +32,6 @@ const JOINED: f64 = 0.2;
 const TOUCH: f64 = 0.02;
 /// Share of its length that an oval of a picot is drawn at: where the drop bends sharply, its ends would lie on each other.
 pub(super) const PICOT_SHARE: f64 = 0.88;
-/// Chains of a ring whose bend is told by its ovals; a larger one is all but straight from oval to oval.
-const SMALL_RING: usize = 12;
-/// How far the corners of such a polygon stand out over its sides at most.
-const FAR_CORNER: f64 = 0.45;
-/// Room the round ends of two ovals want that meet at a right angle, and more the sharper the corner; and what an oval
-/// leaves free at each end.
-const TIP_GAP: f64 = 0.07;
-const OVAL_FREE: f64 = 0.05;
 
 /// The shapes of all stitches, by id, and of all rings.
 pub(super) struct Drawn {
@@ -101,48 +97,20 @@ impl Drafter<'_> {
         if stitch.is_chain() {
             let lying = pose.lying.unwrap_or(Lying { at: pose.head, angle_rad: 0.0, length: 1.0 });
             let picot = if stitch.role == Role::Picot { PICOT_SHARE } else { 1.0 };
-            let short = lying.length * picot;
-            let lying = self.in_ring(stitch, lying).unwrap_or(Lying { length: short, ..lying });
-            // no broader than it was, so that the number of its chains has room in the ring
-            let slim =
-                short / lying.length * if stitch.role == Role::Turning && !self.counts(stitch) { 0.85 } else { 1.0 };
-            return self.symbol("ch").map(|s| stamps.oval(s, lying, slim)).into_iter().collect();
+            let lying = Lying { length: lying.length * picot, ..lying };
+            // a ring that its first round widens is larger all over
+            let breadth = match () {
+                () if self.fabric.rings.iter().any(|r| r.ids.contains(&stitch.id)) => Breadth::AsLong,
+                () if stitch.role == Role::Turning && !self.counts(stitch) => Breadth::Slim,
+                () => Breadth::Own,
+            };
+            return self.symbol("ch").map(|s| stamps.oval(s, lying, breadth)).into_iter().collect();
         }
         if stitch.is_slip_stitch() {
             let at = self.dot_centre(stitch);
             return self.symbol("sl st").map(|s| stamps.dot(s, at)).into_iter().collect();
         }
         Vec::new()
-    }
-
-    /// A chain of a small ring drawn so long that it meets its neighbours end to end: they lie on the sides of a polygon.
-    /// Where the ring is closed a dot lies between them, and round 1 begins: there it stays as it is. Where many stitches
-    /// stretch a ring of few its corners would run into those stitches: there its chains lie apart.
-    fn in_ring(&self, stitch: &Stitch, lying: Lying) -> Option<Lying> {
-        let k = self.fabric.rings.iter().position(|r| r.ids.contains(&stitch.id))?;
-        let chains: Vec<StitchId> =
-            self.fabric.rings[k].ids.iter().copied().filter(|&id| self.fabric.stitch(id).is_chain()).collect();
-        let apothem = (lying.at - self.layout.rings.get(k)?.centre).hypot();
-        if !(3..=SMALL_RING).contains(&chains.len()) {
-            return None;
-        }
-        let half = std::f64::consts::PI / chains.len() as f64;
-        let side = 2.0 * apothem * libm::tan(half);
-        if apothem / libm::cos(half) - apothem > FAR_CORNER {
-            return None;
-        }
-        // from the corner to where two lines of this width just part
-        let blunt = TIP_GAP * libm::sin(half) * libm::sin(half);
-        let corner = (self.stroke() + blunt) / (2.0 * libm::cos(half));
-        let more = (side - 2.0 * (corner - OVAL_FREE) - lying.length).max(0.0) / 2.0;
-        let along = Vec2::new(libm::cos(lying.angle_rad), libm::sin(lying.angle_rad));
-        let towards = |id: StitchId| (self.layout.pose(id).head - lying.at).dot(along).signum();
-        let (at, ends) = match chains.iter().position(|&id| id == stitch.id)? {
-            0 => (lying.at + along * (towards(chains[1]) * more / 2.0), 1.0),
-            last if last + 1 == chains.len() => (lying.at + along * (towards(chains[last - 1]) * more / 2.0), 1.0),
-            _ => (lying.at, 2.0),
-        };
-        Some(Lying { at, length: lying.length + ends * more, ..lying })
     }
 
     /// True for a chain of a turning chain that counts as a stitch.
@@ -306,13 +274,10 @@ impl Drafter<'_> {
             // lower down, where the legs are apart
             stand.stroke_at = Some(symbol.stroke_at - 0.12);
         }
-        if let (Stem::Tall(_), Some(at), true) = (
-            plan.stem,
-            stand.stroke_at.or(self.symbols.stem(plan.stem, false).map(|s| s.stroke_at)),
-            self.is_crossed(stitch),
-        ) {
-            // above the crossing, where the stems are apart
-            stand.stroke_at = Some(at.max(CROSSED_STROKE_AT));
+        if let (Stem::Tall(_), Some(at)) =
+            (plan.stem, stand.stroke_at.or(self.symbols.stem(plan.stem, false).map(|s| s.stroke_at)))
+        {
+            stand.stroke_at = self.clear_of_crossings(stitch, at).or(stand.stroke_at);
         }
         if plan.stand.bow != 0.0 || (plan.together && plan.stem != Stem::Single && stitch.form().one_place) {
             // legs of a cluster are closer than any others: each stroke keeps to its own
@@ -349,15 +314,36 @@ impl Drafter<'_> {
         stand
     }
 
-    /// True where a stitch crosses a neighbour, in front of it or behind.
-    fn is_crossed(&self, stitch: &Stitch) -> bool {
+    /// Where the strokes of a stitch ride that crosses neighbours, in front of them or behind: above the crossings. The same
+    /// for all of its kind that cross one another.
+    fn clear_of_crossings(&self, stitch: &Stitch, at: f64) -> Option<f64> {
+        let near = |id: StitchId| {
+            let from = id.index().saturating_sub(passing::WINDOW);
+            self.fabric.stitches.iter().skip(from).take(2 * passing::WINDOW + 1)
+        };
+        let like = |s: &&Stitch| s.row == stitch.row && s.stem() == stitch.stem();
+        let own = self.crossings(stitch);
+        if own.is_empty() {
+            return None;
+        }
+        let all: Vec<f64> = near(stitch.id).filter(like).flat_map(|s| self.crossings(s)).chain(own).collect();
+        let room = |share: f64| all.iter().map(|c| (c - share).abs()).fold(f64::INFINITY, f64::min);
+        let rides = [at.max(CROSSED_STROKE_AT), HIGHEST_STROKE_AT];
+        let clear = rides.into_iter().find(|&share| room(share) >= CLEAR_OF_CROSSING);
+        clear.or_else(|| rides.into_iter().reduce(|a, b| if room(b) > room(a) { b } else { a }))
+    }
+
+    /// How far up its stem a stitch is crossed by neighbours.
+    fn crossings(&self, stitch: &Stitch) -> Vec<f64> {
         let line =
             |s: &Stitch| Some(Segment::new(*self.layout.pose(s.id).feet.first()?, self.layout.pose(s.id).head, 0.0));
-        let Some(own) = line(stitch) else { return false };
+        let Some(own) = line(stitch) else { return Vec::new() };
         let from = stitch.id.index().saturating_sub(passing::WINDOW);
         let near = self.fabric.stitches.iter().skip(from).take(2 * passing::WINDOW + 1);
         near.filter(|s| s.id != stitch.id && (s.extra.crossed || stitch.extra.crossed))
-            .any(|s| line(s).is_some_and(|other| crossing(&own, &other).is_some()))
+            .filter_map(|s| crossing(&own, &line(s)?))
+            .map(|p| (p - own.a).hypot() / (own.b - own.a).hypot())
+            .collect()
     }
 
     /// Direction in which a fan opens: away from its place, seen through the stitch below.

@@ -1,8 +1,9 @@
 //! Symbols that cover each other though nothing joins them.
 
 use super::scene::{Figure, Paint, Scene};
+use super::touch::entered;
 use super::trace::{Segment, inside, traced};
-use crate::fabric::{Fabric, Place, Stitch, StitchId};
+use crate::fabric::{Fabric, Place, StitchId};
 use crate::layout::Quality;
 use kurbo::{Point, Rect};
 use std::ops::RangeInclusive;
@@ -45,8 +46,8 @@ struct Ink {
 
 /// Finds the symbols whose ink overlaps by more than 0.01 square sc widths.
 ///
-/// Left out: pairs that share a place, pairs one of which stands on the other, neighbours in the yarn where one is
-/// a chain or dot, declared crossings, different layers.
+/// Left out: pairs that share a place, pairs one of which stands on the other, crossings declared within a row, different
+/// layers. Neighbours on the yarn are held to the same area as any others.
 ///
 /// Tolerance: areas are counted in squares of 0.01; see the source for what that bounds.
 pub fn overlaps(scene: &Scene, fabric: &Fabric) -> Overlaps {
@@ -106,18 +107,17 @@ fn near_pairs(inks: &[Ink]) -> Vec<(usize, usize)> {
 /// True where the two may touch: see [`overlaps`].
 fn joined(fabric: &Fabric, a: StitchId, b: StitchId) -> bool {
     let (below, above) = (fabric.stitch(a), fabric.stitch(b));
-    let loose = |s: &Stitch| s.is_chain() || s.is_slip_stitch();
     let shares = above.into.iter().any(|p| below.into.contains(p));
     let stands = above.into.iter().chain(&above.covers).any(|p| match *p {
         Place::Space { space } => fabric.spaces[space.index()].ids.contains(&a),
         Place::Ring { ring } => fabric.rings[ring.index()].ids.contains(&a),
         Place::Between { between } => between.contains(&a),
         Place::Face { face } => face.contains(&a),
-        Place::RowEnd { row_end } => below.row == row_end.row,
+        Place::RowEnd { .. } => entered(fabric, p).contains(&a),
         _ => p.stitch() == Some(a),
     });
-    let crossed = above.extra.crossed || below.extra.crossed;
-    shares || stands || crossed || (b.index() == a.index() + 1 && (loose(below) || loose(above)))
+    let crossed = below.row == above.row && (above.extra.crossed || below.extra.crossed);
+    shares || stands || crossed
 }
 
 fn shared_area(a: &Ink, b: &Ink) -> f64 {

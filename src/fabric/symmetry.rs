@@ -27,18 +27,28 @@ pub enum SymmetryKind {
         /// The ring.
         ring: RingId,
     },
+    /// Every round runs backwards, about the ring they stand in.
+    Reflection {
+        /// The ring.
+        ring: RingId,
+    },
     /// Every row runs backwards.
     Mirror,
 }
 
 impl Fabric {
-    /// The symmetries of the fabric: of rounds about a ring the finest turn, of rows the mirror.
+    /// The symmetries of the fabric: of rounds about a ring the finest turn and a reflection of all that turn, of rows the
+    /// mirror.
     ///
     /// Rounds are followed outward as far as they go about the ring; what hangs on the last of them, and what is
     /// worked round that, has no part in it.
     pub fn symmetries(&self) -> Vec<Symmetry> {
-        let turns = (0..self.rings.len()).filter_map(|k| self.turn_about(RingId::new(k)));
-        let mut found: Vec<Symmetry> = turns.collect();
+        let mut found: Vec<Symmetry> = Vec::new();
+        for ring in (0..self.rings.len()).map(RingId::new) {
+            let turn = self.turn_about(ring);
+            let reflection = turn.as_ref().and_then(|turn| self.reflection_about(ring, turn));
+            found.extend(turn.into_iter().chain(reflection));
+        }
         for (i, row) in self.rows.iter().enumerate() {
             if row.shape == RowShape::Foundation && !row.order.is_empty() {
                 found.extend(self.mirror_from(i));
@@ -71,6 +81,46 @@ impl Fabric {
         }
         let (taken, order, images) = best?;
         Some(images.into_symmetry(SymmetryKind::Turn { order, ring }, rounds[..taken].to_vec()))
+    }
+
+    /// The reflection of all rounds that turn, if they run the same both ways.
+    fn reflection_about(&self, ring: RingId, turn: &Symmetry) -> Option<Symmetry> {
+        let SymmetryKind::Turn { order, .. } = turn.kind else { return None };
+        let lines: Vec<Vec<LineNode>> = turn.rows.iter().map(|&r| self.line(r)).collect();
+        let (first, rest) = lines.split_first()?;
+        // a reflection and a turn make another: one part of the first round has all there are
+        let images = (0..first.len() / order).find_map(|shift| {
+            let mut images = Images::default();
+            let begun = self.reflect(first, shift, &mut images);
+            (begun && rest.iter().all(|line| self.reflect_onto(line, &mut images))).then_some(images)
+        })?;
+        Some(images.into_symmetry(SymmetryKind::Reflection { ring }, turn.rows.clone()))
+    }
+
+    /// Reflects a round so that its first node goes to the one of this number; true where that agrees.
+    fn reflect(&self, line: &[LineNode], shift: usize, images: &mut Images) -> bool {
+        images.add(line, |i| (shift + line.len() - i) % line.len());
+        let agrees = line.iter().all(|&node| self.agrees(node, images));
+        if !agrees {
+            images.take_back(line);
+        }
+        agrees
+    }
+
+    /// Reflects a round in some way that agrees with the rounds below; true where there is one.
+    fn reflect_onto(&self, line: &[LineNode], images: &mut Images) -> bool {
+        let places = |node: LineNode, image: bool| -> Option<Vec<PlaceKey>> {
+            let LineNode::Stitch(id) = node else { return None };
+            let mut keys = self.stitch(id).into.iter().map(|p| images.key(p, image)).collect::<Option<Vec<_>>>()?;
+            keys.sort_unstable();
+            (!keys.is_empty()).then_some(keys)
+        };
+        // where the first that stands somewhere goes tells how all others go
+        let told = line.iter().enumerate().find_map(|(i, &node)| Some((i, places(node, true)?)));
+        let Some((at, image)) = told else { return false };
+        let there: Vec<usize> =
+            (0..line.len()).filter(|&j| places(line[j], false).is_some_and(|keys| keys == image)).collect();
+        there.into_iter().any(|j| self.reflect(line, (at + j) % line.len(), images))
     }
 
     /// Joined rounds from the one that stands in the ring outward, each on the one before.

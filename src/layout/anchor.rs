@@ -2,12 +2,14 @@
 
 use super::lin::Lin;
 use super::net::{Facing, Foot, LineKind, Net, Node};
-use crate::fabric::{EdgeEnd, Place, Role, RowEnd, Stitch, StitchId};
+use crate::fabric::{EdgeEnd, Fabric, Place, Role, Row, RowEnd, RowId, Stitch, StitchId};
 
 // Half the width of an end post with its arms: smaller and a border stitch touches the arms, larger and it floats.
 const ROW_END_REACH: f64 = 0.4;
-// The same where chains stand beside the first stitches of the rows: past them too.
+// The same where chains stand beside the first stitches of the rows: past them too, and past the numbers of the rows; those
+// find no room where several stitches crowd into one row end.
 const PAST_TURNING_CHAIN: f64 = 0.75;
+const PAST_NUMBERS: f64 = 1.15;
 // How far up the stitch it goes round a post stitch begins: lower and its hook lies across that stitch's own strokes.
 const POST: f64 = 1.0;
 // A foot in a chain space stops a stroke short of the line of the arc.
@@ -169,22 +171,28 @@ fn row_end_foot(net: &Net, id: StitchId, row_end: RowEnd, place: &Place) -> Opti
         None => Lin::node(end),
     };
     let facing = Facing::RowEnd { end, inner };
-    let reach = if border_meets_turning_chains(net, id) { PAST_TURNING_CHAIN } else { ROW_END_REACH };
+    let reach = net.row_end_reach[net.fabric.stitch(id).row.index()];
     Some(Foot { place: Some(*place), at, facing, reach, shift: reach })
 }
 
-/// True where the border a stitch belongs to passes a row's start that has chains beside it: all of it keeps clear.
-fn border_meets_turning_chains(net: &Net, id: StitchId) -> bool {
-    let border = net.fabric.row(net.fabric.stitch(id).row);
-    border.order.iter().flat_map(|s| &net.fabric.stitch(*s).into).any(|place| match *place {
-        Place::RowEnd { row_end } if row_end.edge == EdgeEnd::Start => {
-            let first = net.fabric.row(row_end.row).order.first();
-            first.is_some_and(|f| {
-                let before = f.index().checked_sub(1).map(|i| &net.fabric.stitches[i]);
-                before.is_some_and(|s| s.is_chain() && s.role == Role::Turning && s.stands_for.is_none())
-                    && net.fabric.stitch(*f).stands_for.is_none()
-            })
-        }
-        _ => false,
+/// How far from the row ends it goes along a border stands, the same all along it.
+pub(super) fn row_end_reach(fabric: &Fabric, border: &Row) -> f64 {
+    let places = || border.order.iter().flat_map(|s| &fabric.stitch(*s).into);
+    let ends =
+        || places().filter_map(|place| if let Place::RowEnd { row_end } = *place { Some(row_end) } else { None });
+    if !ends().any(|end| end.edge == EdgeEnd::Start && begins_beside_chains(fabric, end.row)) {
+        return ROW_END_REACH;
+    }
+    let mut taken: Vec<(RowId, bool)> = ends().map(|end| (end.row, end.edge == EdgeEnd::Start)).collect();
+    taken.sort_unstable();
+    if taken.windows(2).all(|w| w[0] != w[1]) { PAST_NUMBERS } else { PAST_TURNING_CHAIN }
+}
+
+/// True for a row whose first stitch has chains beside it that are no stitch.
+fn begins_beside_chains(fabric: &Fabric, row: RowId) -> bool {
+    fabric.row(row).order.first().is_some_and(|f| {
+        let before = f.index().checked_sub(1).map(|i| &fabric.stitches[i]);
+        before.is_some_and(|s| s.is_chain() && s.role == Role::Turning && s.stands_for.is_none())
+            && fabric.stitch(*f).stands_for.is_none()
     })
 }

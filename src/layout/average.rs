@@ -5,7 +5,7 @@ use super::net::{LineKind, Net};
 use super::plane::{angle, snapped, turned};
 use super::relax::{How, relax};
 use super::rest::Rest;
-use crate::fabric::{Symmetry, SymmetryKind};
+use crate::fabric::{RingId, Symmetry, SymmetryKind};
 use kurbo::Vec2;
 use std::f64::consts::TAU;
 
@@ -27,9 +27,9 @@ const BAND_STEPS: usize = 6;
 /// Rounds about a ring are relaxed and averaged by themselves, then held while what hangs on them is fitted again: a
 /// stem does not bend the disc it grows out of.
 ///
-/// `about`: lines, in ascending order, about which alone there is something to relax; heard where points are so many that
+/// `only`: lines, in ascending order, about which alone there is something to relax; heard where points are so many that
 /// they are not solved for at once.
-pub(super) fn relax_and_average(net: &mut Net, rest: &mut Rest, steps: usize, about: Option<&[usize]>) -> (f64, f64) {
+pub(super) fn relax_and_average(net: &mut Net, rest: &mut Rest, steps: usize, only: Option<&[usize]>) -> (f64, f64) {
     let symmetries = net.fabric.symmetries();
     let mirrors = mirrors_of(net, &symmetries);
     let mut free: Vec<bool> = (0..net.nodes.len()).map(|n| !net.is_held(n)).collect();
@@ -41,7 +41,7 @@ pub(super) fn relax_and_average(net: &mut Net, rest: &mut Rest, steps: usize, ab
             after = after.max(a);
         }
     };
-    for symmetry in symmetries.iter().filter(|s| s.kind != SymmetryKind::Mirror) {
+    for symmetry in symmetries.iter().filter(|s| matches!(s.kind, SymmetryKind::Turn { .. })) {
         let lines: Vec<usize> = symmetry
             .rows
             .iter()
@@ -51,8 +51,10 @@ pub(super) fn relax_and_average(net: &mut Net, rest: &mut Rest, steps: usize, ab
         let mut own: Vec<usize> = lines.iter().flat_map(|&l| net.lines[l].nodes.iter().copied()).collect();
         own.sort_unstable();
         own.dedup();
-        let orbits: Vec<Orbits> = Orbits::of(net, symmetry).into_iter().collect();
-        relax_in_bands(net, rest, &lines, &own, &orbits, steps, about);
+        // the turn first: what it has made alike a reflection keeps alike
+        let about = symmetries.iter().filter(|s| about_ring(s).is_some() && about_ring(s) == about_ring(symmetry));
+        let orbits: Vec<Orbits> = about.filter_map(|s| Orbits::of(net, s)).collect();
+        relax_in_bands(net, rest, &lines, &own, &orbits, steps, only);
         mean_of(net, &orbits);
         for node in own {
             free[node] = false;
@@ -66,10 +68,18 @@ pub(super) fn relax_and_average(net: &mut Net, rest: &mut Rest, steps: usize, ab
     let free: Vec<usize> = (0..free.len()).filter(|&n| free[n]).collect();
     if !free.is_empty() {
         let lines = net.loose_lines();
-        relax_in_bands(net, rest, &lines, &free, &mirrors, steps, about);
+        relax_in_bands(net, rest, &lines, &free, &mirrors, steps, only);
     }
     mean_of(net, &mirrors);
     (before, after)
+}
+
+/// The ring of a symmetry of rounds.
+fn about_ring(symmetry: &Symmetry) -> Option<RingId> {
+    match symmetry.kind {
+        SymmetryKind::Turn { ring, .. } | SymmetryKind::Reflection { ring } => Some(ring),
+        SymmetryKind::Mirror => None,
+    }
 }
 
 fn mirrors_of(net: &Net, symmetries: &[Symmetry]) -> Vec<Orbits> {
@@ -186,7 +196,7 @@ impl Orbits {
         }
         let order = match self.kind {
             SymmetryKind::Turn { order, .. } => order,
-            SymmetryKind::Mirror => 2,
+            SymmetryKind::Mirror | SymmetryKind::Reflection { .. } => 2,
         };
         let mut done = vec![false; net.nodes.len()];
         for &(start, _) in &self.pairs {
@@ -213,7 +223,7 @@ impl Orbits {
 /// A symmetry as a motion of the plane.
 struct Motion {
     centre: Vec2,
-    /// Angle of the turn; of a mirror, twice that of its axis.
+    /// Angle of the turn; of a mirror or reflection, twice that of its axis.
     angle: f64,
     mirror: bool,
 }
@@ -228,8 +238,12 @@ impl Motion {
                 // rounds may run either way about their ring
                 if one.residual(net, pairs) < other.residual(net, pairs) { one } else { other }
             }
-            SymmetryKind::Mirror => {
-                let centre = snapped(pairs.iter().fold(Vec2::ZERO, |s, p| s + net.heads[p.0]) / pairs.len() as f64);
+            SymmetryKind::Mirror | SymmetryKind::Reflection { .. } => {
+                let middle = || pairs.iter().fold(Vec2::ZERO, |s, p| s + net.heads[p.0]) / pairs.len() as f64;
+                let centre = match kind {
+                    SymmetryKind::Reflection { ring } => net.ring_of[ring.index()].map_or(Vec2::ZERO, |n| net.heads[n]),
+                    _ => snapped(middle()),
+                };
                 let (mut x, mut y) = (0.0, 0.0);
                 for &(a, b) in pairs {
                     let (u, v) = (net.heads[a] - centre, net.heads[b] - centre);

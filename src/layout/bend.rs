@@ -12,6 +12,9 @@ const SLACK: f64 = 0.6;
 const KERNEL: [f64; 7] = [1.0, 2.0, 3.0, 4.0, 3.0, 2.0, 1.0];
 // No chain bends further than this from one way to another, radians: beyond it the ends meet and the rest must ruffle.
 const MOST: f64 = 2.6;
+// How much a plain row over rows that bend pulls them straight: smaller and its stitches crowd on one side and part on
+// the other.
+const PULL: f64 = 0.055;
 // What bends less than this is straight to the eye, radians.
 const BENT: f64 = 0.3;
 
@@ -60,12 +63,36 @@ pub(super) fn natural_turn(net: &Net) -> Vec<f64> {
             heading += t;
             (least, most) = (least.min(heading), most.max(heading));
         }
-        let scale = if most - least > MOST { MOST / (most - least) } else { 1.0 };
+        let most_of_it = if most - least > MOST { MOST / (most - least) } else { 1.0 };
+        let scale = most_of_it / (1.0 + PULL * plain_rows_above(net, line) as f64);
         for (i, &node) in net.lines[line].nodes.iter().enumerate() {
             turn[node] = soft[i] * scale;
         }
     }
     turn
+}
+
+/// How many of the rows above the first on a chain have one stitch in each of the row they stand on.
+fn plain_rows_above(net: &Net, chain: usize) -> usize {
+    let on = |node: usize| net.stood_on[node].iter().map(|&p| net.posts[p].node).filter_map(|head| net.seat[head]);
+    let mut below = chain;
+    let mut plain = 0;
+    loop {
+        let l = &net.lines[below];
+        // a border along the ends of rows stands on a few of them
+        let whole = |line: &usize| 2 * net.lines[*line].nodes.len() > l.nodes.len();
+        let mut above = l.nodes.iter().flat_map(|&n| on(n)).map(|(line, _)| line);
+        let Some(above) = above.find(|line| net.lines[*line].row > l.row && whole(line)) else { return plain };
+        plain += usize::from(below != chain && is_plain(net, above));
+        below = above;
+    }
+}
+
+/// True for a row of stitches each alone in its place.
+fn is_plain(net: &Net, line: usize) -> bool {
+    let of_line = || net.lines[line].nodes.iter().map(|&n| net.post_of[n].map(|p| &net.posts[p]));
+    let places: Option<Vec<_>> = of_line().map(|post| post.filter(|p| p.feet.len() == 1)?.one_place()).collect();
+    places.is_some_and(|places| places.windows(2).all(|w| w[0] != w[1]))
 }
 
 /// The open chains whose ends turn away from each other of themselves, and the lines that stand on them, at whatever remove.

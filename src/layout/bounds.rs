@@ -1,18 +1,20 @@
 //! The bounds of a good chart, as terms that are silent within them: a stitch far off weighs more than many a little off.
 
+use super::View;
 use super::leaning::{LEANS, fans, leans};
 use super::lin::Lin;
 use super::net::{LineKind, Net};
+use super::over::rise_over;
 use super::plane::{angle, length, wrap};
 use super::rest::Rest;
 use super::shape::LineShape;
 use super::terms::{OneTerm, Term, Terms, Weight};
+use super::wants::LEAST_CHORD;
 use crate::fabric::Place;
 
 // Length over height at least and at most, a little inside of what a chart is judged by.
 const SHORT: f64 = 0.97;
 const SHORT_IN_SPACE: f64 = 0.98;
-const TALL_IN_LACE: f64 = 1.56;
 const TALL: f64 = 1.36;
 // The same for the change of the turning from stitch to stitch, radians; long rows want to be smoother.
 const KINK: f64 = 0.28;
@@ -41,6 +43,14 @@ const OF_LONG_CHAIN: f64 = 150.0;
 // smaller, and the rows on it buy their evenness by straightening it.
 const UNBENT: f64 = 0.005;
 const OF_BEND: f64 = 200.0;
+// Chains from which a space is an arch, how far it stands out over its chord at least, and the price of less, radians at
+// either end.
+const ARCH: f64 = 3.0;
+const LEAST_RISE: f64 = 0.33;
+const OF_BOW: f64 = 12.0;
+// Share of the chord that it wants at least, and the price of less.
+const NARROWEST: f64 = 0.5;
+const OF_NARROW: f64 = 12.0;
 // Standard deviation over mean from which a row is uneven.
 const JUDGED_UNEVEN: f64 = 0.055;
 
@@ -159,6 +169,42 @@ fn corners(net: &Net, line: usize, shape: &LineShape, all: bool, out: &mut Terms
     }
 }
 
+/// An arch stands out over its chord, away from the work and over what it passes: at either end it rises. And no space of
+/// several chains is pressed together.
+pub(super) fn bows(net: &Net, line: usize, all: bool, out: &mut Terms) {
+    if net.view == View::True {
+        return;
+    }
+    let l = &net.lines[line];
+    for (at, &node) in l.nodes.iter().enumerate() {
+        let (previous, next) = l.neighbours(at);
+        if !net.is_apex(node) || net.space_length(node) < 2.0 || previous == node || next == node || previous == next {
+            continue;
+        }
+        let chord = Lin::between(previous, next);
+        let wide = chord.at(&net.heads);
+        let least = NARROWEST * net.chord(node);
+        if all || length(wide) < least + 0.1 {
+            let weight = Weight::Sided { short: OF_NARROW, long: 0.0, limit: 9.0, beyond: 0.0 };
+            out.push(Term::length(chord.clone(), least, weight).named("too narrow"));
+        }
+        if net.space_length(node) < ARCH {
+            continue;
+        }
+        let rise = (LEAST_RISE / length(wide).max(LEAST_CHORD)).max(rise_over(net, node));
+        let rises = libm::atan(2.0 * rise);
+        let edges = [(l.sign, Lin::between(previous, node)), (-l.sign, Lin::between(node, next))];
+        for (sign, edge) in edges {
+            let now = wrap(sign * (angle(edge.at(&net.heads)) - angle(wide)));
+            if all || now < rises + 0.1 {
+                let weight = Weight::Sided { short: OF_BOW, long: 0.0, limit: 9.0, beyond: 0.0 };
+                let angles = [(sign, edge), (-sign, chord.clone())];
+                out.push(Term::weighed_angles(angles, -rises, weight).named("bowed in"));
+            }
+        }
+    }
+}
+
 fn heights(net: &Net, line: usize, rest: &Rest, all: bool, out: &mut Terms) {
     let price = OF_HEIGHT * rest.strict(line, Bound::Height);
     for post in net.lines[line].nodes.iter().filter_map(|&n| net.post_of[n]).map(|p| &net.posts[p]) {
@@ -176,28 +222,12 @@ fn heights(net: &Net, line: usize, rest: &Rest, all: bool, out: &mut Terms) {
             let weight = Weight::Sided { short: price, long: 0.0, limit: 9.0, beyond: 0.0 };
             out.push(Term::length(v.clone(), post.rest * short, weight).named("too short"));
         }
-        // low beside tall in a lace reaches up to its neighbours rather than pull their loops down
-        let lace = net.lines[line].closed && taller_beyond_space(net, post.node);
-        let tall = at(if lace { TALL_IN_LACE } else { TALL });
+        let tall = at(TALL);
         if all || now > tall - 0.05 {
             let weight = Weight::Sided { short: 0.0, long: price, limit: 9.0, beyond: price };
             out.push(Term::length(v, post.rest * tall, weight).named("too tall"));
         }
     }
-}
-
-/// True for a stitch with a taller one beyond the chains beside it.
-fn taller_beyond_space(net: &Net, node: usize) -> bool {
-    let Some((line, at)) = net.seat[node] else { return false };
-    let l = &net.lines[line];
-    let height = |node: usize| net.post_of[node].map(|p| net.sizes.height(net.posts[p].stem));
-    let beyond = |beside: usize| {
-        let (a, b) = net.seat[beside].map_or((beside, beside), |(_, at)| l.neighbours(at));
-        if a == node { b } else { a }
-    };
-    let (previous, next) = l.neighbours(at);
-    let taller = |beside: usize| net.is_apex(beside) && height(beyond(beside)) > height(node).map(|h| h + 0.3);
-    taller(previous) || taller(next)
 }
 
 fn widths(net: &Net, line: usize, shape: &LineShape, rest: &Rest, all: bool, out: &mut Terms) {

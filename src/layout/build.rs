@@ -3,7 +3,7 @@
 use super::blocks::Blocks;
 use super::net::{Facing, Foot, Line, LineKind, Net, Node, Post};
 use super::sizes::Sizes;
-use super::{View, anchor, bend, crossed, over, pieces, spread};
+use super::{View, anchor, bend, crossed, over, pieces, ring, spread};
 use crate::fabric::{
     Direction, EventKind, Fabric, LineNode, Place, Role, Row, RowShape, Side, Stitch, StitchId, Strand,
 };
@@ -37,6 +37,7 @@ pub(super) fn net_of<'a>(fabric: &'a Fabric, sizes: &'a dyn Sizes, view: View) -
         ring_worked: chains_of_rings_worked_singly(fabric),
         natural_turn: Vec::new(),
         bent: Vec::new(),
+        row_end_reach: fabric.rows.iter().map(|row| anchor::row_end_reach(fabric, row)).collect(),
         spread: BTreeMap::new(),
         feet_in: Vec::new(),
         beneath: Vec::new(),
@@ -73,7 +74,7 @@ pub(super) fn net_of<'a>(fabric: &'a Fabric, sizes: &'a dyn Sizes, view: View) -
     net.natural_turn = bend::natural_turn(&net);
     net.piece = pieces::piece_of_rows(&net);
     net.bent = bend::bent(&net);
-    net.ring_radius = (0..fabric.rings.len()).map(|k| ring_radius(&net, k)).collect();
+    net.ring_radius = (0..fabric.rings.len()).map(|k| ring::radius(&net, k)).collect();
     for post in &mut net.posts {
         for foot in &mut post.feet {
             if let Facing::Ring(k) = foot.facing {
@@ -348,31 +349,4 @@ fn side_of_chains(net: &mut Net) {
             net.lines[chain].sign = net.lines[row].sign * along * flip;
         }
     }
-}
-
-/// A ring is as wide as its own chains, or as the first round needs.
-fn ring_radius(net: &Net, ring: usize) -> f64 {
-    // smaller: the feet of six sc run into one blot; larger: a ring of thread looks like one of chains
-    const THREAD: f64 = 0.3;
-    // chains of a ring lie a little closer than a lying foundation
-    const CHAIN_LENGTH: f64 = 0.62;
-    let chains = net.fabric.rings[ring].ids.iter().filter(|id| net.fabric.stitch(**id).is_chain()).count() as f64;
-    let own = (chains * CHAIN_LENGTH / std::f64::consts::TAU).max(THREAD);
-    let mut asked = 0.0_f64;
-    for line in &net.lines {
-        let on_ring: Vec<&Post> = line
-            .nodes
-            .iter()
-            .filter_map(|&n| net.post_of[n].map(|p| &net.posts[p]))
-            .filter(|p| p.feet.iter().any(|f| f.facing == Facing::Ring(ring)))
-            .collect();
-        if on_ring.is_empty() {
-            continue;
-        }
-        let run = line.run();
-        let around: f64 = run.windows(2).map(|w| net.pitch(w[0], w[1])).sum::<f64>().max(on_ring.len() as f64);
-        let height = on_ring.iter().map(|p| p.rest).fold(f64::INFINITY, f64::min);
-        asked = asked.max(around / std::f64::consts::TAU - height);
-    }
-    own.max(asked)
 }

@@ -1,4 +1,4 @@
-//! What has no point of its own: turning chains, dots, picots, the chains of a ring.
+//! What has no point of its own: turning chains, dots, picots.
 
 use super::anchor::near;
 use super::arc::Walk;
@@ -12,8 +12,6 @@ use std::f64::consts::{PI, TAU};
 
 // Half the way from the head a join enters to the edge of its dot.
 const DOT: f64 = 0.18;
-// Longest oval of a ring of chains: longer and it no longer looks like a chain.
-const LONGEST_OF_RING: f64 = 1.25;
 // Length of an oval of a picot: a little smaller than those it sits on.
 const PICOT_OVAL: f64 = 0.7;
 
@@ -34,7 +32,7 @@ pub(super) fn lay_out_the_rest(net: &Net, layout: &mut Layout, done: &mut [bool]
             counting_chain(net, post, layout, done);
         }
     }
-    ring_chains(net, layout, done);
+    super::ring::lay_out(net, layout, done);
     // dots first: turning chains make room for them
     for stitch in net.fabric.stitches.iter().filter(|s| !s.is_chain() && !s.has_role(Role::Picot)) {
         let i = stitch.id.index();
@@ -101,45 +99,6 @@ fn dot(net: &Net, stitch: &Stitch, layout: &Layout) -> Pose {
     };
     let head = point(at + toward_last);
     Pose { feet: vec![head; stitch.legs.len()], head, lying: None }
-}
-
-/// Chains of a ring, round its circle, and the dot that joins them.
-fn ring_chains(net: &Net, layout: &mut Layout, done: &mut [bool]) {
-    for (k, ring) in net.fabric.rings.iter().enumerate() {
-        let (centre, radius) = (layout.rings[k].centre.to_vec2(), layout.rings[k].radius);
-        let chains: Vec<StitchId> =
-            ring.ids.iter().copied().filter(|&c| net.fabric.stitch(c).is_chain() && !done[c.index()]).collect();
-        let n = chains.len().max(1) as f64;
-        // a ring of chains begins where the rounds do
-        let first = net.lines.iter().find_map(|l| {
-            let post = &net.posts[net.post_of[*l.nodes.first()?]?];
-            let here = post.feet.iter().any(|f| f.facing == super::net::Facing::Ring(k));
-            here.then(|| super::plane::angle(net.heads[post.node] - centre))
-        });
-        let worked = ring.ids.iter().filter(|id| net.ring_worked.contains(id) && net.fabric.stitch(**id).is_chain());
-        // else, of a ring worked into chain by chain, where its ends meet
-        let seam = || {
-            let ends = [worked.clone().next()?, worked.clone().next_back()?].map(|id| net.node_of[id.index()]);
-            Some(super::plane::angle(0.5 * (net.heads[ends[0]?] + net.heads[ends[1]?]) - centre))
-        };
-        let from = first.or_else(seam).unwrap_or(PI / 2.0);
-        for (i, &id) in chains.iter().enumerate() {
-            let out = unit(from - (i as f64 + 0.5) / n * TAU);
-            let at = point(centre + radius * out);
-            // a ring stretched by many stitches shows its chains apart rather than as long loops
-            let length = (0.98 * 2.0 * radius * libm::sin(PI / n)).clamp(0.2, LONGEST_OF_RING);
-            let lying = Lying { at, angle_rad: super::plane::angle(-r90(out)), length };
-            layout.poses[id.index()] = Pose { feet: Vec::new(), head: at, lying: Some(lying) };
-            done[id.index()] = true;
-        }
-        for &id in ring.ids.iter().filter(|&&id| !net.fabric.stitch(id).is_chain()) {
-            if !done[id.index()] {
-                let head = point(centre + radius * unit(from));
-                layout.poses[id.index()] = Pose { feet: vec![head], head, lying: None };
-                done[id.index()] = true;
-            }
-        }
-    }
 }
 
 /// A picot: a closed drop of ovals outside the stitch or arch it sits on, the dot at its base.

@@ -36,6 +36,7 @@ mod prices;
 mod quality;
 mod relax;
 mod rest;
+mod ring;
 mod shape;
 mod sizes;
 mod spread;

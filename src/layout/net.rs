@@ -172,6 +172,8 @@ pub(super) struct Net<'a> {
     pub(super) natural_turn: Vec<f64>,
     /// Chains with a bend of their own, and the lines that stand on them.
     pub(super) bent: Vec<bool>,
+    /// Of every row, how far off the row ends it stands that it goes along.
+    pub(super) row_end_reach: Vec<f64>,
     /// For legs in a chain space, how far along the arc they stand: by stitch and leg.
     pub(super) spread: std::collections::BTreeMap<(StitchId, usize), f64>,
     /// How many feet of one row stand in each space, at most.
@@ -194,6 +196,9 @@ const SOCKET: f64 = 0.75;
 /// The same where a later row goes up and down the branch: its corners need room for a stitch on either side.
 const OPEN_SOCKET: f64 = 1.15;
 
+/// How much further each row pushes it that fills the hollow there, skipping nothing and drawing nothing together.
+const WIDER: f64 = 0.65;
+
 /// Where a branch leaves its row: on its root, leaning to the stitch after.
 pub(super) struct Socket {
     pub(super) at: Lin,
@@ -202,6 +207,8 @@ pub(super) struct Socket {
     pub(super) sign: f64,
     /// From the row to the centre of the first chain.
     pub(super) reach: f64,
+    /// The same once all rows that fill its hollow have pushed it.
+    pub(super) pushed: f64,
 }
 
 impl Net<'_> {
@@ -211,15 +218,19 @@ impl Net<'_> {
         let (base, at) = self.seat[root].filter(|&(base, _)| self.lines[base].kind != LineKind::Chain)?;
         let (previous, next) = self.lines[base].neighbours(at);
         let sign = self.lines[base].sign;
-        let reach = if self.is_passed(line) { OPEN_SOCKET } else { SOCKET };
+        let filled = self.passing(line, root);
+        let reach = if filled.is_some() { OPEN_SOCKET } else { SOCKET };
         if next != root && self.lines[base].row == self.lines[line].row {
             // the slip stitch after a branch lies low: the line is told by the stitches beside it
             let (_, beyond) = self.seat[next].map_or((root, next), |(line, at)| self.lines[line].neighbours(at));
             let (from, to) = (previous, if beyond == root { next } else { beyond });
             let at = Lin::default().plus(0.8, &Lin::node(root)).plus(0.2, &Lin::node(next));
-            return Some(Socket { at, from, to, sign, reach });
+            let pushed = reach + WIDER * filled.unwrap_or(0) as f64;
+            return Some(Socket { at, from, to, sign, reach, pushed });
         }
-        (previous != next).then(|| Socket { at: Lin::node(root), from: previous, to: next, sign, reach })
+        // at the end of a row there is a hollow on one side alone, and room beyond it
+        let at = Lin::node(root);
+        (previous != next).then(|| Socket { at, from: previous, to: next, sign, reach, pushed: reach })
     }
 
     /// The lines that are relaxed.
@@ -252,10 +263,47 @@ impl Net<'_> {
         l.kind == LineKind::Row && l.before.is_some() && self.is_apex(l.nodes[0]) && !self.is_spiral(line)
     }
 
-    /// True where another row stands on the foot of a branch.
-    fn is_passed(&self, branch: usize) -> bool {
+    /// How many of the later rows that go round the foot of a branch fill the hollow there: a stitch on either side of it,
+    /// nothing skipped and nothing drawn together. None where no row goes round it.
+    fn passing(&self, branch: usize, root: usize) -> Option<usize> {
         let (row, foot) = (self.lines[branch].row, self.lines[branch].nodes[0]);
-        self.stood_on[foot].iter().any(|&post| self.fabric.stitch(self.posts[post].stitch).row.index() != row)
+        let of_other_row = |post: &&usize| self.fabric.stitch(self.posts[**post].stitch).row.index() != row;
+        let first = *self.stood_on[foot].iter().find(of_other_row)?;
+        // the two points on either side of the hollow, row by row
+        let mut up = foot;
+        let mut filled = 0;
+        let mut next = Some((first, self.beside_on(first, root)));
+        while let Some((post, beside)) = next {
+            filled += usize::from(beside.is_some());
+            let Some((line, at)) = self.seat[self.posts[post].node] else { break };
+            let Some(other) = beside.map(|p| self.posts[p].node).or_else(|| self.away_from(line, at, up)) else {
+                break;
+            };
+            up = self.posts[post].node;
+            let above = |p: &&usize| self.lines[line].row != self.fabric.stitch(self.posts[**p].stitch).row.index();
+            next = self.stood_on[up].iter().find(above).map(|&p| (p, self.beside_on(p, other)));
+        }
+        Some(filled)
+    }
+
+    /// The post next to one along its line that stands alone on a point, where the first stands alone as well.
+    fn beside_on(&self, post: usize, point: usize) -> Option<usize> {
+        let alone = |p: usize| self.posts[p].one_place().and_then(|q| q.stitch()).and_then(|s| self.node_of[s.index()]);
+        let (line, at) = self.seat[self.posts[post].node]?;
+        let (previous, next) = self.lines[line].neighbours(at);
+        alone(post)?;
+        [previous, next].into_iter().filter_map(|n| self.post_of[n]).find(|&p| p != post && alone(p) == Some(point))
+    }
+
+    /// The neighbour at a place of a line that stands on another line than a point lies on.
+    fn away_from(&self, line: usize, at: usize, point: usize) -> Option<usize> {
+        let (previous, next) = self.lines[line].neighbours(at);
+        let own = self.seat[point].map(|s| s.0);
+        let below = |n: usize| match self.posts[self.post_of[n]?].feet.first()?.facing {
+            Facing::Line { line, .. } => Some(line),
+            _ => None,
+        };
+        [previous, next].into_iter().find(|&n| below(n).is_some() && below(n) != own)
     }
 
     /// Unit vector of the working direction at a position of a line.

@@ -2,8 +2,8 @@
 
 use super::arc::Walk;
 use super::decor;
-use super::net::{LineKind, Net, Node, Post};
-use super::plane::{angle, length, normalised, point};
+use super::net::{LineKind, Net, Node, Post, sagitta};
+use super::plane::{angle, length, normalised, point, r90};
 use super::positions::{Arc, Layout, Lying, Pose, RingPose};
 use crate::fabric::{Role, StitchId};
 use kurbo::Vec2;
@@ -12,16 +12,24 @@ use kurbo::Vec2;
 const GAP: f64 = 0.04;
 // The ovals of a space begin this far from the heads that bound it, so that they clear their bars.
 const MARGIN: f64 = 0.3;
+// Part of an arc that the oval of a chain needs at least.
+const LEAST_OVAL: f64 = 0.5;
 // How far behind its tip an oval has its full width, and the most that it makes room, by what steps that is looked for.
 const BELLY: f64 = 0.22;
-// What the last space of a round leaves free for the chain that turned it.
+// What the last space of a round leaves free for the chain that turned it; an arch comes down over that chain.
 const BESIDE_TURNING: f64 = 0.5;
+const ABOVE_TURNING: f64 = 0.1;
+// Sine of the angle from which the end of an arch is steep.
+const STEEP: f64 = 0.65;
 // What a space leaves free beside a crossed stitch, which comes slanting with its strokes.
 const BESIDE_CROSSED: f64 = 0.2;
 const MOST: f64 = 1.2;
 const STEP: f64 = 0.05;
+// Of an arch that a tall stitch closes: share of its chains at least, and how far from the bar their last oval ends.
+const LEAST_OF_CLOSED: f64 = 0.35;
+const BEFORE_BAR: f64 = 0.16;
 // How far apart the bellies of two such ovals are to be, from middle to middle.
-const BESIDE: f64 = 0.58;
+const BESIDE: f64 = 0.47;
 
 /// The drawn positions of everything.
 pub(super) fn layout_of(net: &Net) -> Layout {
@@ -157,7 +165,16 @@ pub(super) fn arc_of_space(net: &Net, space: usize) -> Arc {
     if next == apex {
         end = at + (at - start);
     }
-    Arc { start: point(start), apex: point(at), end: point(end) }
+    let arc = Arc { start: point(start), apex: point(at), end: point(end) };
+    // ovals that find no room on it stand out, where nothing is worked into them
+    let room = LEAST_OVAL * net.space_length(apex) + 2.0 * MARGIN;
+    let empty = net.feet_in.get(space).is_none_or(|feet| *feet == 0);
+    if !empty || net.space_length(apex) < 2.0 || Walk::along(&arc).length() >= room {
+        return arc;
+    }
+    let chord = end - start;
+    let out = sagitta(room, length(chord)) * net.lines[line].sign * r90(normalised(chord));
+    Arc { apex: point(start + 0.5 * chord + out), ..arc }
 }
 
 /// How far from its ends the ovals of a space begin: further where the next arch leaves the same head at a narrow angle,
@@ -178,7 +195,8 @@ fn margins(net: &Net, space: usize, layout: &Layout, walk: &Walk) -> [f64; 2] {
     [(previous, 0.0), (next, 1.0)].map(|(head, share)| {
         let crosses = net.post_of[head].is_some_and(|p| net.posts[p].across.is_some());
         let kept = match () {
-            () if share == 1.0 && turns_beside(net, head) => BESIDE_TURNING,
+            () if share == 1.0 && turns_beside(net, head) && !steep(walk) => BESIDE_TURNING,
+            () if share == 1.0 && turns_beside(net, head) => ABOVE_TURNING,
             () if crosses => BESIDE_CROSSED,
             () => 0.0,
         };
@@ -197,6 +215,12 @@ fn margins(net: &Net, space: usize, layout: &Layout, walk: &Walk) -> [f64; 2] {
     })
 }
 
+/// True for an arch that comes down to its end.
+fn steep(walk: &Walk) -> bool {
+    let chord = normalised(walk.at(1.0).0 - walk.at(0.0).0);
+    walk.at(1.0).1.cross(chord).abs() > STEEP
+}
+
 /// True where a chain that turns the round, and is no stitch of it, stands beside its first stitch.
 fn turns_beside(net: &Net, head: usize) -> bool {
     let own = net.stitch_of(head).filter(|&id| !net.fabric.stitch(id).is_chain());
@@ -206,6 +230,9 @@ fn turns_beside(net: &Net, head: usize) -> bool {
 }
 
 /// The chains of a space: evenly along its arc, tangent to it.
+///
+/// A tall stitch that closes it takes as much of the arc as the chains it stands for: its foot is where the arc ends, and
+/// its bar at the last chain.
 fn lay_space(net: &Net, space: usize, layout: &mut Layout, done: &mut [bool]) {
     if net.apex_of[space].is_none() {
         return;
@@ -214,25 +241,23 @@ fn lay_space(net: &Net, space: usize, layout: &mut Layout, done: &mut [bool]) {
     let ids = &net.fabric.spaces[space].ids;
     let chains: Vec<StitchId> =
         ids.iter().copied().filter(|&c| net.fabric.stitch(c).is_chain() && !done[c.index()]).collect();
+    let closing = ids.iter().copied().find(|&id| !net.fabric.stitch(id).is_chain() && !done[id.index()]);
     let whole = walk.length().max(1e-6);
-    // a taut space keeps at least half its line for its ovals
-    let [low, high] = margins(net, space, layout, &walk).map(|m| (m / whole).min(0.3));
     let n = chains.len() as f64;
+    // a taut space keeps at least half its line for its ovals
+    let [low, mut high] = margins(net, space, layout, &walk).map(|m| (m / whole).min(0.3));
+    if let Some(id) = closing {
+        let head = (n / f64::from(net.fabric.spaces[space].length).max(n + 1.0)).max(LEAST_OF_CLOSED);
+        high = (1.0 - head + BEFORE_BAR / whole).min(0.9 - low);
+        let feet = vec![layout.spaces[space].end; net.fabric.stitch(id).legs.len()];
+        layout.poses[id.index()] = Pose { feet, head: point(walk.at(head).0), lying: None };
+        done[id.index()] = true;
+    }
     for (i, &id) in chains.iter().enumerate() {
         let (at, way) = walk.at(low + (i as f64 + 0.5) / n * (1.0 - low - high));
         let length = (1.0 - GAP) * whole * (1.0 - low - high) / n;
         let lying = Lying { at: point(at), angle_rad: angle(way), length: length.min(1.1) };
         layout.poses[id.index()] = Pose { feet: Vec::new(), head: point(at), lying: Some(lying) };
-        done[id.index()] = true;
-    }
-    // a tall stitch that closes the space rises from the place it joins to the top of the arc
-    for &id in ids.iter().filter(|&&id| !net.fabric.stitch(id).is_chain()) {
-        if done[id.index()] {
-            continue;
-        }
-        let end = layout.spaces[space].end;
-        let feet = vec![end; net.fabric.stitch(id).legs.len()];
-        layout.poses[id.index()] = Pose { feet, head: layout.spaces[space].apex, lying: None };
         done[id.index()] = true;
     }
 }

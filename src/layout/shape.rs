@@ -74,7 +74,7 @@ pub(super) fn shape_of(net: &Net, line: usize) -> LineShape {
         ..LineShape::default()
     };
     let run = l.run();
-    shape.seams = run.windows(2).map(|w| is_seam(net, w[0], w[1])).collect();
+    shape.seams = run.windows(2).map(|w| is_seam(net, w[0], w[1]) || is_step(net, w[0], w[1])).collect();
     if net.held[line] {
         // from block to block the row goes in steps
         shape.seams = run.windows(2).map(|w| !beside_in_block(net, w[0], w[1])).collect();
@@ -178,6 +178,15 @@ pub(super) fn is_seam(net: &Net, a: usize, b: usize) -> bool {
     }
 }
 
+/// True where a spiral of tall stitches steps up from the end of a round to the start of the next.
+fn is_step(net: &Net, a: usize, b: usize) -> bool {
+    // up to an hdc the line climbs on its way round
+    const STEEP: f64 = 1.6;
+    let line = |node: usize| net.seat[node].map(|(line, _)| line);
+    let tall = |node: usize| net.post_of[node].is_some_and(|p| net.sizes.height(net.posts[p].stem) > STEEP);
+    line(a).zip(line(b)).is_some_and(|(a, b)| a != b && net.is_spiral(b)) && tall(a) && tall(b)
+}
+
 /// True for stitches of one block.
 fn beside_in_block(net: &Net, a: usize, b: usize) -> bool {
     let own = |node: usize| net.stitch_of(node).map(|id| net.fabric.stitch(id)).filter(|s| !s.is_chain());
@@ -204,8 +213,16 @@ fn uneven_heights(net: &Net, line: usize, shape: &mut LineShape) {
     for (at, &node) in l.nodes.iter().enumerate() {
         let Some(own) = height(node) else { continue };
         let (previous, next) = l.neighbours(at);
-        shape.uneven[at] = [previous, next].iter().any(|&p| height(p).is_some_and(|h| (h - own).abs() > 0.3));
+        let beside = [beyond_space(net, line, previous, node), beyond_space(net, line, next, node)];
+        shape.uneven[at] = beside.iter().any(|&p| height(p).is_some_and(|h| (h - own).abs() > 0.3));
     }
+}
+
+/// A neighbour of a point of a line, or the one beyond it where it is the apex of a space.
+fn beyond_space(net: &Net, line: usize, beside: usize, from: usize) -> usize {
+    let seat = net.seat[beside].filter(|&(own, _)| own == line && net.is_apex(beside));
+    let (a, b) = seat.map_or((beside, beside), |(_, at)| net.lines[line].neighbours(at));
+    if a == from { b } else { a }
 }
 
 fn fans_and_corners(net: &Net, line: usize, shape: &mut LineShape) {

@@ -9,9 +9,9 @@ use super::positions::{Layout, Lying, Pose};
 use crate::fabric::{Role, StitchId};
 use kurbo::Vec2;
 
-// A turning chain that does not count stands this far outside the first stitch: nearer it touches the arms, further it
-// looks like a stitch of its own.
-const BESIDE: f64 = 0.5;
+/// A turning chain that does not count stands this far outside the first stitch: nearer it touches the arms, further it
+/// looks like a stitch of its own.
+pub(super) const BESIDE: f64 = 0.5;
 /// Most height of a chain that turns a round without counting: longer, and those of rounds 1 and 2 touch; shorter, and
 /// it is no longer the oval of the legend.
 const LONE_IN_ROUND: f64 = 0.72;

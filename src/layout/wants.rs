@@ -23,7 +23,7 @@ pub(super) fn add_wants(net: &Net, line: usize, shape: &LineShape, rest: &Rest, 
     widths(net, price, line, shape, rest, out);
     name("width", out);
     if net.lines[line].kind == LineKind::Chain {
-        chain_bend(net, price, line, out);
+        chain_bend(net, price, line, heard, out);
         name("chain", out);
         add_bounds(net, line, shape, rest, heard, out);
         return;
@@ -36,6 +36,7 @@ pub(super) fn add_wants(net: &Net, line: usize, shape: &LineShape, rest: &Rest, 
     name("turning", out);
     spaces(net, price, line, shape, rest, out);
     name("space", out);
+    super::bounds::bows(net, line, heard == Heard::All, out);
     add_bounds(net, line, shape, rest, heard, out);
 }
 
@@ -99,7 +100,7 @@ pub(super) fn own_run(net: &Net, line: usize) -> Vec<usize> {
     if net.socket(line).is_some() { net.lines[line].nodes.clone() } else { net.lines[line].run() }
 }
 
-fn chain_bend(net: &Net, price: &Prices, line: usize, out: &mut Terms) {
+fn chain_bend(net: &Net, price: &Prices, line: usize, heard: Heard, out: &mut Terms) {
     let l = &net.lines[line];
     let mut run = own_run(net, line);
     if l.closed {
@@ -116,7 +117,9 @@ fn chain_bend(net: &Net, price: &Prices, line: usize, out: &mut Terms) {
     }
     let (Some(socket), Some(&tip)) = (net.socket(line), l.nodes.last()) else { return };
     let first = l.nodes[0];
-    out.push(Term::length(Lin::node(first).plus(-1.0, &socket.at), socket.reach, price.chain_width));
+    // rows that are still to come do not push yet
+    let reach = if heard == Heard::No { socket.reach } else { socket.pushed };
+    out.push(Term::length(Lin::node(first).plus(-1.0, &socket.at), reach, price.chain_width));
     for (point, weight) in [(first, 0.25 * price.branch_lean), (tip, price.branch_lean)] {
         let rise = Lin::node(point).plus(-1.0, &socket.at);
         let angles = [(1.0, rise), (-1.0, Lin::between(socket.from, socket.to))];
@@ -243,6 +246,7 @@ fn leans(net: &Net, price: &Prices, line: usize, shape: &LineShape, out: &mut Te
         let soft =
             if net.is_slip_stitch(node) { 0.3 } else { 1.0 } * if shape.uneven[at] { price.unequal } else { 1.0 };
         let own = if shape.in_fan[at] { price.lean_of_leg } else { price.lean };
+        let spaced = net.is_apex(previous) || net.is_apex(next);
         if previous != next && !shape.at_seam[at] {
             let t = Lin::between(previous, next);
             out.push(Term::angles([(1.0, v.clone()), (-1.0, t)], -l.sign * FRAC_PI_2, own * soft));
@@ -255,6 +259,8 @@ fn leans(net: &Net, price: &Prices, line: usize, shape: &LineShape, out: &mut Te
             if previous != next && !shape.in_fan[at] {
                 let t = Lin::between(previous, next);
                 let up = flip * base.sign * FRAC_PI_2;
+                // a space beside it takes up the slope
+                let soft = if spaced { 1.0 } else { soft };
                 out.push(Term::angles([(1.0, v), (-1.0, t)], -up, price.lean_on_base * soft).named("lean below"));
             }
         }

@@ -88,7 +88,10 @@ pub fn into_arches(p: &Piece) -> Found {
             found.at_least("off its chains", off, 0.09, || label(p, s.id));
             let (Some(&first), Some(&last)) = (chains.first(), chains.last()) else { continue };
             let ends = [first, last].map(|id| oval(&fig(p, id).shapes[0]));
-            let line = ends[1].0 - ends[0].0;
+            // a tall stitch that closes the space is part of it
+            let closing = ids.iter().copied().find(|&id| !p.fabric.stitch(id).is_chain());
+            let end = closing.map_or(ends[1].0, |id| p.layout.pose(id).feet[0]);
+            let line = end - ends[0].0;
             if line.hypot() < 0.1 {
                 continue;
             }

@@ -16,6 +16,14 @@ pub fn numbers(p: &Piece) -> Found {
         let start = p.fabric.stitches.iter().filter(leads).take(5).flat_map(|s| &fig(p, s.id).shapes);
         let near = start.map(|s| to_ink(s, l.bounds.center())).fold(f64::INFINITY, f64::min);
         found.at_most("number off its row", near, 1.5, || l.text.clone());
+        // at the height of its row, not of the one below or above
+        let first = p.fabric.row(row).order.first().map(|&id| (p.fabric.stitch(id), p.layout.pose(id)));
+        let first = first.filter(|(s, pose)| !s.is_chain() && !s.is_slip_stitch() && !pose.feet.is_empty());
+        if let Some((_, pose)) = first.filter(|_| p.fabric.row(row).shape == RowShape::Row) {
+            let rise = pose.head - pose.feet[0];
+            let off = (l.bounds.center() - pose.feet[0].midpoint(pose.head)).dot(rise / rise.hypot()).abs();
+            found.at_most("number off the height of its row", off / rise.hypot().max(1.0), 0.5, || l.text.clone());
+        }
         // nearer its own row than any other
         let seen = |s: &Stitch| {
             let leads = p.fabric.row(s.row).shape == RowShape::Foundation && s.role == Role::Turning;
@@ -29,6 +37,29 @@ pub fn numbers(p: &Piece) -> Found {
         let (own, other) = (to(true), to(false));
         found.hold(own < other, || format!("number {} is {own:.2} from its row, {other:.2} from another", l.text));
         found.hold(l.size * p.scene.mm_per_sc / 25.4 * 72.0 >= 6.0 - 1e-6, || format!("number {} is small", l.text));
+    }
+    // the arrow lies at a start: nothing else of the work is nearer to it
+    for arrow in p.scene.marks.iter().filter(|m| m.role == MarkRole::Arrow) {
+        let bounds = arrow.shapes.iter().map(|s| s.path.bounding_box()).reduce(|a, b| a.union(b)).expect("an arrow");
+        let near = |ids: &[StitchId]| {
+            let ink = ids.iter().flat_map(|&id| &fig(p, id).shapes).map(|s| to_ink(s, bounds.center()));
+            ink.fold(f64::INFINITY, f64::min)
+        };
+        let starts = p.fabric.rows.iter().flat_map(|row| {
+            let leads =
+                |s: &&Stitch| s.row == row.index || (s.row.index() + 1 == row.index.index() && s.role == Role::Turning);
+            p.fabric
+                .stitches
+                .iter()
+                .filter(leads)
+                .filter(|s| s.role != Role::Travel)
+                .take(6)
+                .map(|s| s.id)
+                .collect::<Vec<_>>()
+        });
+        let to_start = near(&starts.collect::<Vec<_>>());
+        let to_all = near(&p.fabric.stitches.iter().map(|s| s.id).collect::<Vec<_>>());
+        found.at_most("arrow off every start", to_start, to_all.max(2.0), || "the arrow".to_owned());
     }
     found
 }

@@ -1,0 +1,129 @@
+//! Rings of chains: how large they are, and where their ovals lie.
+//!
+//! The ovals lie on the sides of a polygon, each as long as its side and broad in proportion. The first round stands
+//! outside them. Where it asks for a wider ring than the ovals make of themselves, all of the ring is drawn larger.
+
+use super::View;
+use super::net::{Facing, Net, Post};
+use super::plane::{angle, point, r90, unit};
+use super::positions::{Layout, Lying, Pose};
+use super::turning::BESIDE;
+use crate::fabric::{Role, StitchId};
+use kurbo::Vec2;
+use std::f64::consts::{FRAC_PI_2, PI, TAU};
+
+// Smaller: the feet of six sc run into one blot; larger: a ring of thread looks like one of chains.
+const THREAD: f64 = 0.3;
+// Chains of a ring as they lie in truth, in sc widths.
+const TRUE_LENGTH: f64 = 0.62;
+// From so many chains a space stands out from the ring as a loop, and takes this part of its chord there.
+const LOOP: f64 = 4.0;
+const GATHERED: f64 = 0.55;
+// From the line of an oval of one sc to what stands on it.
+const HALF_BREADTH: f64 = 0.22;
+// What an oval is shorter than its side, for the round ends that meet at a corner: of the sine of half of its turn, squared.
+const BLUNT: f64 = 0.2;
+// From the end of the oval that the closing dot lies on to its middle.
+const DOT: f64 = 0.14;
+
+/// Half the turn from one oval to the next; two or fewer lie as if there were three.
+fn half_turn(chains: usize) -> f64 {
+    PI / chains.max(3) as f64
+}
+
+/// How far from the centre a first round stands on a ring whose ovals are one sc long.
+fn reach(chains: usize) -> f64 {
+    let half = half_turn(chains);
+    let side = 0.5 / libm::tan(half);
+    (side + HALF_BREADTH).max(side / libm::cos(half))
+}
+
+/// Radius to the line the first round stands on: as wide as the ring's own chains, or as that round needs.
+pub(super) fn radius(net: &Net, ring: usize) -> f64 {
+    let chains = net.fabric.rings[ring].ids.iter().filter(|id| net.fabric.stitch(**id).is_chain()).count();
+    let own = match (chains, net.view) {
+        (0, _) => THREAD,
+        (_, View::Chart) => reach(chains),
+        (_, View::True) => (chains as f64 * TRUE_LENGTH / TAU).max(THREAD),
+    };
+    let mut asked = 0.0_f64;
+    for line in &net.lines {
+        let on_ring: Vec<&Post> = line
+            .nodes
+            .iter()
+            .filter_map(|&n| net.post_of[n].map(|p| &net.posts[p]))
+            .filter(|p| p.feet.iter().any(|f| f.facing == Facing::Ring(ring)))
+            .collect();
+        if on_ring.is_empty() {
+            continue;
+        }
+        let run = line.run();
+        let part = |node: usize| if net.space_length(node) >= LOOP { GATHERED } else { 1.0 };
+        let pitch = |w: &[usize]| net.pitch(w[0], w[1]) * part(w[0]).min(part(w[1]));
+        let around: f64 = run.windows(2).map(pitch).sum::<f64>().max(on_ring.len() as f64);
+        let height = on_ring.iter().map(|p| p.rest).fold(f64::INFINITY, f64::min);
+        asked = asked.max(around / TAU - height);
+    }
+    own.max(asked)
+}
+
+/// Chains of the rings, round their polygons, and the dots that join them.
+pub(super) fn lay_out(net: &Net, layout: &mut Layout, done: &mut [bool]) {
+    for (k, ring) in net.fabric.rings.iter().enumerate() {
+        let (centre, radius) = (layout.rings[k].centre.to_vec2(), layout.rings[k].radius);
+        let chains: Vec<StitchId> =
+            ring.ids.iter().copied().filter(|&c| net.fabric.stitch(c).is_chain() && !done[c.index()]).collect();
+        let half = half_turn(chains.len());
+        let scale = radius / reach(chains.len());
+        let to_line = scale * 0.5 / libm::tan(half);
+        let length = scale * (1.0 - BLUNT * libm::sin(half) * libm::sin(half));
+        // the dot lies a little past where the ring is closed
+        let past = half - libm::atan((0.5 * length - DOT).max(0.0) / to_line);
+        let from = start(net, k, centre) + past;
+        let out = |i: usize| unit(from - (i as f64 + 0.5) / chains.len() as f64 * TAU);
+        for (i, &id) in chains.iter().enumerate() {
+            let at = point(centre + to_line * out(i));
+            let lying = Lying { at, angle_rad: angle(-r90(out(i))), length };
+            layout.poses[id.index()] = Pose { feet: Vec::new(), head: at, lying: Some(lying) };
+            done[id.index()] = true;
+        }
+        let closed = seat_of_dot(net, k, layout).unwrap_or(centre + radius * unit(from));
+        for &id in ring.ids.iter().filter(|&&id| !net.fabric.stitch(id).is_chain()) {
+            if !done[id.index()] {
+                layout.poses[id.index()] = Pose { feet: vec![point(closed)], head: point(closed), lying: None };
+                done[id.index()] = true;
+            }
+        }
+    }
+}
+
+/// On the near end of the chain it enters: there the last chain keeps clear of it.
+fn seat_of_dot(net: &Net, k: usize, layout: &Layout) -> Option<Vec2> {
+    let mut chains = net.fabric.rings[k].ids.iter().copied().filter(|&id| net.fabric.stitch(id).is_chain());
+    let lying = layout.pose(chains.next()?).lying?;
+    let last = layout.pose(chains.next_back()?).head;
+    let along = unit(lying.angle_rad);
+    let towards = along * along.dot(last - lying.at).signum();
+    Some(lying.at.to_vec2() + (0.5 * lying.length - DOT).max(0.0) * towards)
+}
+
+/// The direction in which a ring is closed: where the first round rises from it, with the chain that turns it or else its
+/// first stitch; of a ring worked into chain by chain, where its ends meet.
+fn start(net: &Net, k: usize, centre: Vec2) -> f64 {
+    let ring = &net.fabric.rings[k];
+    let first = net.lines.iter().find_map(|l| {
+        let post = &net.posts[net.post_of[*l.nodes.first()?]?];
+        let here = post.feet.iter().any(|f| f.facing == Facing::Ring(k));
+        let before = post.stitch.index().checked_sub(1).map(|i| &net.fabric.stitches[i]);
+        let turns = before.is_some_and(|s| s.is_chain() && s.role == Role::Turning && s.stands_for.is_none());
+        let turns = turns && !net.fabric.stitch(post.stitch).is_chain();
+        let aside = if turns { l.sign * BESIDE / (net.ring_radius[k] + 0.5) } else { 0.0 };
+        here.then(|| angle(net.heads[post.node] - centre) + aside)
+    });
+    let worked = ring.ids.iter().filter(|id| net.ring_worked.contains(id) && net.fabric.stitch(**id).is_chain());
+    let seam = || {
+        let ends = [worked.clone().next()?, worked.clone().next_back()?].map(|id| net.node_of[id.index()]);
+        Some(angle(0.5 * (net.heads[ends[0]?] + net.heads[ends[1]?]) - centre))
+    };
+    first.or_else(seam).unwrap_or(FRAC_PI_2)
+}
