@@ -79,7 +79,7 @@ impl Cursor<'_> {
     }
 
     /// "from the back between next 2 petals", "from behind": which side the hook comes from.
-    pub(super) fn from_the_back(&mut self) -> bool {
+    pub(super) fn hook_from_behind(&mut self) -> bool {
         let start = self.at;
         if self.eat("from") {
             let _ = self.eat("the");

@@ -81,7 +81,7 @@ impl Cursor<'_> {
             self.at = if found.is_none() { start } else { self.at };
             return found;
         }
-        let _ = self.from_the_back();
+        let _ = self.hook_from_behind();
         let round = matches!(self.word(0), Some("around" | "round"));
         let told = self.eat_any(words::INTO);
         // "in in each": a word printed twice

@@ -196,7 +196,7 @@ impl Cursor<'_> {
                 || self.eat_all(&["all", "the", "way", "across"])
                 || self.ends_at_beginning_chain()
                 || self.between_petals()
-                || self.to_the_piece()
+                || self.as_far_as_the_piece()
             {
                 // "along one side", "across the row" say no more than "across"
                 let noun = self.at;
@@ -269,7 +269,7 @@ impl Cursor<'_> {
     }
 
     /// "to the leaf", "to body" behind "in each ch": as far as the piece the chain hangs on.
-    fn to_the_piece(&mut self) -> bool {
+    fn as_far_as_the_piece(&mut self) -> bool {
         let start = self.at;
         if self.eat("to") {
             let _ = self.eat("the");

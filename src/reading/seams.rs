@@ -23,7 +23,7 @@ impl RowReader<'_> {
             start.checked_sub(1).and_then(|k| self.c.kind_at(k)),
             None | Some(Kind::Stop | Kind::Comma | Kind::Semicolon | Kind::Colon | Kind::Close(_))
         );
-        if self.depth > 0 || !run.stars.is_empty() || !marked && !(start > 0 && self.begins_line(start)) {
+        if self.depth > 0 || !run.stars.is_empty() || !(marked || start > 0 && self.begins_line(start)) {
             return false;
         }
         if !self.seaming_verb() {
