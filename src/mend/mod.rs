@@ -284,7 +284,7 @@ fn proven(writer: &mut Writer<'_>, trials: &mut Trials<'_, '_>, fit: &Fit) -> Op
         again.steps.extend(row.steps.iter().filter(|s| !row.span.holds(s.span)).cloned());
         let same_counts = again.stated.len() == fit.stated.len()
             && again.stated.iter().zip(&fit.stated).all(|(a, b)| a.count == b.count && a.of == b.of);
-        let refers = trials.row.steps.len() != row.steps.len() || trials.row.steps != row.steps;
+        let refers = trials.row.steps != row.steps;
         let acts = |steps: &[Step]| steps.iter().map(|s| s.act.clone()).collect::<Vec<_>>();
         again.read
             && again.heading.rows == row.heading.rows

@@ -1,12 +1,14 @@
-//! Places named again. A space that a slip stitch has gone into, named again with no "next": "sl st in first ch-3 sp, *(ch 2, 3 dc, ch 2, sl
-//! st) in ch-3 sp, sl st in next ch-3 sp; rep from *" works each petal where the hook already is.
+//! Places that only what stands before them tells. A space that a slip stitch has gone into, named again with no "next":
+//! "sl st in first ch-3 sp, *(ch 2, 3 dc, ch 2, sl st) in ch-3 sp, sl st in next ch-3 sp; rep from *" works each petal
+//! where the hook already is.
 
 use super::cursor::Cursor;
+use super::far_side::far_side_among;
 use super::lex::Kind;
 use super::phrase::{RowReader, Run};
 use super::words;
 use crate::craft::Stem;
-use crate::instructions::{Act, Class, Target};
+use crate::instructions::{Act, Class, Step, Target};
 
 /// Words of a slip stitch and the space it goes into.
 const MOST_OF_SLIP: usize = 9;
@@ -15,9 +17,20 @@ const MOST_OF_SLIP: usize = 9;
 const MOST_OF_REPEAT: usize = 60;
 
 impl RowReader<'_> {
-    /// Says of the one step just read, which began at the token `start`, that it goes where the slip stitch before it went.
-    pub(super) fn in_space_entered(&self, run: &mut Run, before: usize, start: usize) {
-        let Some([step]) = run.steps.get_mut(before..) else { return };
+    /// Looks back from the one step just read, which began at the token `start`: its place may be another than its words
+    /// say alone. `before` is how many steps there were.
+    pub(super) fn look_back(&mut self, run: &mut Run, before: usize, start: usize) {
+        if let Some((worked, [step])) = run.steps.split_at_mut_checked(before) {
+            self.in_space_entered(step, start);
+            self.under_the_first(worked, step, start);
+            self.loops_of_chain(worked, step);
+            self.chain_of_the_start(worked, step);
+            self.side_told_behind(run, before);
+        }
+    }
+
+    /// The space that the slip stitch before it went into.
+    fn in_space_entered(&self, step: &mut Step, start: usize) {
         let Act::Group { at: at @ Target::Next { n: 1, class: Class::Space(_) | Class::Corner(_) }, .. } =
             &mut step.act
         else {
@@ -27,12 +40,9 @@ impl RowReader<'_> {
             *at = Target::Same;
         }
     }
-}
 
-impl RowReader<'_> {
     /// "2 sc in same ch as first sc" at the end of the far side: the loop of that chain that is left.
-    pub(super) fn under_the_first(&self, run: &mut Run, before: usize, start: usize) {
-        let Some((worked, [step])) = run.steps.split_at_mut_checked(before) else { return };
+    fn under_the_first(&self, worked: &[Step], step: &mut Step, start: usize) {
         let (Act::Work { at: at @ Target::Same, .. } | Act::Group { at: at @ Target::Same, .. }) = &mut step.act else {
             return;
         };
@@ -42,16 +52,13 @@ impl RowReader<'_> {
                 || matches!(self.c.kind_at(k + 1 + the), Some(Kind::Ordinal(1)));
             self.c.word_at(k) == Some("as") && first
         });
-        if as_first && worked.iter().any(|s| s.act == Act::FarSide) {
+        if as_first && far_side_among(worked) {
             *at = Target::Next { n: 1, class: Class::Chain };
         }
     }
-}
 
-impl RowReader<'_> {
     /// "…; rep from * around, sl st to 3rd ch": with no chain just made, it is one of the chain that opened the round.
-    pub(super) fn chain_of_the_start(&self, run: &mut Run, before: usize) {
-        let Some((worked, [step])) = run.steps.split_at_mut_checked(before) else { return };
+    fn chain_of_the_start(&self, worked: &[Step], step: &mut Step) {
         let Act::Work { each: 1, form, at: at @ Target::FromHook { n: 2.. } } = &mut step.act else { return };
         let hook = (self.c.at.saturating_sub(MOST_OF_SLIP)..self.c.at)
             .any(|k| matches!(self.c.word_at(k), Some("hook" | "hk")));

@@ -8,12 +8,19 @@ use super::words;
 use crate::instructions::{Act, Class, Step, Target};
 
 const LOOPS: &[&str] = &["loop", "loops", "lp", "lps"];
+const UNDERSIDES: &[&str] = &["bottom", "underside", "base", "bottoms"];
 const LEFT: &[&str] = &["free", "unused", "unworked", "remaining", "rem"];
 
 impl RowReader<'_> {
     /// Stitches into the loops of the foundation chain that are left, or into its underside.
     pub(super) fn along_far_side(&mut self, run: &mut Run) -> bool {
+        const SOON: usize = 12;
         let start = self.c.at;
+        let tells = |w: &str| LOOPS.contains(&w) || UNDERSIDES.contains(&w);
+        // most phrases begin with a stitch and hold no such word
+        if !(0..SOON).any(|k| self.c.word(k).is_some_and(tells)) {
+            return false;
+        }
         let _ = self.c.eat_any(&["and", "then"]);
         let _ = self.c.eat_any(&["work", "working"]);
         let number = self.c.number();
@@ -43,7 +50,7 @@ impl RowReader<'_> {
     fn underside_of_each(&mut self) -> bool {
         let start = self.c.at;
         let _ = self.c.eat("the");
-        let under = self.c.eat_any(&["bottom", "underside", "base", "bottoms"]) && {
+        let under = self.c.eat_any(UNDERSIDES) && {
             let _ = self.c.eat_any(LOOPS);
             self.c.eat("of")
         };
@@ -130,12 +137,13 @@ impl RowReader<'_> {
     /// "(other side)", "(along opposite side of ch)": a label within the row.
     pub(super) fn far_side_in_brackets(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
-        if on_far_side(run) || !matches!(self.c.kind(0), Some(Kind::Open(_))) {
+        if !matches!(self.c.kind(0), Some(Kind::Open(_))) {
             return false;
         }
         self.c.at += 1;
         let _ = self.c.eat_any(&["working", "work", "now"]);
-        if on_chain(run) && self.far_side_of_chain() && matches!(self.c.kind(0), Some(Kind::Close(_))) {
+        let told = self.far_side_of_chain() && matches!(self.c.kind(0), Some(Kind::Close(_)));
+        if told && on_chain(run) && !on_far_side(run) {
             self.c.at += 1;
             let _ = self.c.eat_kind(&Kind::Colon);
             return self.push(run, start, Act::FarSide);
@@ -150,7 +158,7 @@ impl RowReader<'_> {
         let word = |k: usize| self.c.word_at(k).unwrap_or_default();
         let taken = (start.saturating_sub(MOST_WORDS)..start)
             .any(|k| matches!(word(k), "other" | "opposite") && matches!(word(k + 1), "side" | "edge"));
-        if !(taken || matches!(self.c.word(0), Some("along" | "on" | "down"))) || run.steps.len() != before + 1 {
+        if !(taken || matches!(self.c.word(0), Some("along" | "on" | "down"))) {
             return;
         }
         let chain = |act: &Act| {
@@ -170,8 +178,7 @@ impl RowReader<'_> {
     }
 
     /// Behind words that lead to the far side, a loop is that of a chain.
-    pub(super) fn loops_of_chain(&self, run: &mut Run, before: usize) {
-        let Some((worked, [step])) = run.steps.split_at_mut_checked(before) else { return };
+    pub(super) fn loops_of_chain(&self, worked: &[Step], step: &mut Step) {
         let (Act::Work { at, .. } | Act::Group { at, .. }) = &mut step.act else { return };
         let led = |to: &str| (self.c.at.saturating_sub(MOST_WORDS)..self.c.at).any(|k| self.c.word_at(k) == Some(to));
         if *at == (Target::First { class: Class::Chain }) && led("to") && far_side_among(worked) {
@@ -198,7 +205,7 @@ fn on_far_side(run: &Run) -> bool {
     far_side_among(&run.steps)
 }
 
-fn far_side_among(steps: &[Step]) -> bool {
+pub(super) fn far_side_among(steps: &[Step]) -> bool {
     steps.iter().rev().take(MOST_STEPS).any(|s| s.act == Act::FarSide)
 }
 

@@ -89,11 +89,7 @@ impl<'a> RowReader<'a> {
         self.c.of_row = None;
         self.c.nth = None;
         self.phrase(run);
-        self.in_space_entered(run, before, start);
-        self.under_the_first(run, before, start);
-        self.loops_of_chain(run, before);
-        self.chain_of_the_start(run, before);
-        self.side_told_behind(run, before);
+        self.look_back(run, before, start);
         if let Some(nth) = self.c.nth.take() {
             super::ordinals::pass_to(nth, run, before, self.depth == 0 && run.stars.is_empty());
         }

@@ -7,6 +7,7 @@ use super::remarks::is_plain_word;
 use super::stitch::Named;
 use super::words;
 use crate::craft::{Stem, StitchForm};
+use crate::instructions::Terms;
 
 /// What a seam runs along.
 const ALONG: &[&str] = &["ends", "edges", "sides", "seam", "seams", "rows", "row", "foundation", "side", "openings"];
@@ -86,6 +87,11 @@ impl RowReader<'_> {
         }
         if self.c.eat("join") {
             return self.c.eat("the") && !matches!(self.c.word(0), Some("round" | "rnd" | "row" | "first" | "last"));
+        }
+        // the stitches that most phrases begin with need not be read; elsewhere a slip stitch has other names
+        let slips = |w: &str| w.starts_with("sl") || w.starts_with("ss");
+        if self.c.house.terms == Terms::Us && !self.c.word(0).is_some_and(slips) {
+            return false;
         }
         let slip = matches!(self.c.stitch(), Some(Named::Form(f)) if f == StitchForm::plain(Stem::SlipStitch));
         slip && (self.c.eat("the") || self.c.word(0).is_some_and(|w| matches!(w, "through" | "thru")))
