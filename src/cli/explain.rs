@@ -53,6 +53,11 @@ fn explanation(code: Code) -> (&'static str, &'static str, &'static str) {
             "The row was read up to this word. If it is a slip of the pen, the nearest known word is offered. If it is a stitch of your own, define it once under \"Special stitches\" and use that name.",
             "  Row 2: Ch 1, scc in each st across.\n               ^^^ there is no stitch \"scc\"; did you mean \"sc\"?",
         ),
+        Code::MisspeltWord => (
+            "an everyday word is written wrong, and was taken as the one it is a slip of",
+            "Only words that name no stitch are put right so, and only where nothing else is meant: the row is worked and counted with the word it was taken as. A misspelt stitch is never guessed; it is an error.",
+            "  Row 2: Ch 1, sc in each st acros.\n                             ^^^^^ taken as \"across\"",
+        ),
         Code::UnreadWords => (
             "words of a row were not understood",
             "Every word of a row is either understood or pointed at; nothing is skipped in silence. Words that hold a stitch or a number are an error. A remark is a warning: put it in a sentence of its own, outside the row.",

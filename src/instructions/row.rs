@@ -38,6 +38,8 @@ pub struct Row {
     pub notes: Vec<Span>,
     /// False where a word was not understood.
     pub read: bool,
+    /// True where what was not understood holds a stitch or a number: there is work that is not in the steps.
+    pub lost: bool,
 }
 
 /// A row's heading.

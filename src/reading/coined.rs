@@ -53,6 +53,7 @@ pub(super) struct Words {
     pub notes: Vec<Span>,
     pub problems: Vec<Problem>,
     pub read: bool,
+    pub lost: bool,
 }
 
 /// Reads the words of a row. A name that the row coins may be used later in it, so then it is read again.
@@ -64,7 +65,11 @@ pub(super) fn read_words(toks: &[Token], from: usize, text: &str, house: &mut Ho
         }
         (words, coined) = read_once(toks, from, text, house);
     }
-    words
+    if words.read {
+        return words;
+    }
+    let house: &House = house;
+    super::misspelt::put_right(toks, house, words, |toks| read_once(toks, from, text, house).0)
 }
 
 fn read_once(toks: &[Token], from: usize, text: &str, house: &House) -> (Words, Vec<Special>) {
@@ -83,6 +88,7 @@ fn read_once(toks: &[Token], from: usize, text: &str, house: &House) -> (Words, 
         }
     }
     let words = Words {
+        lost: reader.unread && reader.problems.iter().any(Problem::is_error),
         steps,
         stated: reader.stated,
         stated_each: reader.stated_each,

@@ -564,6 +564,7 @@ pub(super) fn read_row(text: &str, span: Span, headed: bool, house: &mut House, 
         stated_in_turn: words.stated_in_turn,
         notes: words.notes,
         read: words.read,
+        lost: words.lost,
     }
 }
 

@@ -50,6 +50,7 @@ mod loose_groups;
 mod markers;
 mod marks;
 mod measure;
+mod misspelt;
 mod mixed;
 mod named;
 mod old;

@@ -5,7 +5,7 @@
 //! a word of the craft, or one the pattern's own title, notes and part names use. A word that is none of these is
 //! pointed at, so that nothing is passed over because it stands in a sentence that looks like a remark.
 
-use super::cursor::Cursor;
+use super::cursor::{Cursor, House};
 use super::lex::Kind;
 use super::phrase::{RowReader, Run};
 use super::words;
@@ -272,13 +272,20 @@ impl RowReader<'_> {
 
     /// A word that is known: plain, of the craft, or of the pattern's own prose.
     pub(super) fn is_plain(&self, word: &str) -> bool {
+        self.c.house.knows(word)
+    }
+}
+
+impl House {
+    /// True for a word that is plain, of the craft, or of the pattern's own prose.
+    pub(super) fn knows(&self, word: &str) -> bool {
         let bare = word.strip_suffix("'s").or_else(|| word.strip_suffix('\'')).unwrap_or(word);
         let letter = matches!(bare, "a" | "b" | "c" | "d" | "e" | "f" | "g" | "h" | "i" | "j" | "k" | "r" | "x");
         letter
-            || self.c.house.yarns.iter().any(|y| y == bare)
+            || self.yarns.iter().any(|y| y == bare)
             || PLAIN.contains(bare)
             || words::is_of_the_craft(bare)
-            || self.c.house.own_words.contains(bare)
+            || self.own_words.contains(bare)
     }
 }
 

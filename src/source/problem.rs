@@ -51,6 +51,8 @@ macro_rules! codes {
 codes! {
     /// A word that stands where a stitch should, and is none.
     UnknownStitch = "unknown-stitch", Error;
+    /// An everyday word written wrong, and taken as the one it is a slip of.
+    MisspeltWord = "misspelt-word", Warning;
     /// Words of a row that were not understood.
     UnreadWords = "unread-words", Error;
     /// A special stitch that the pattern uses and never defines.

@@ -343,7 +343,7 @@ fn work_row(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention]) {
     let (asked, fine) = attempt(bench, row, conventions, &[]);
     if fine || !row.read {
         if !row.read {
-            settle_unread(bench);
+            settle_unread(bench, row.lost);
         } else if !asked.is_empty() {
             bench.open = Some(std::rc::Rc::new(Open { before, asked }));
         }

@@ -21,6 +21,8 @@ pub(super) struct Planned<'p> {
     pub span: Span,
     pub body: Span,
     pub read: bool,
+    /// True where work is written that was not understood.
+    pub lost: bool,
     /// True where its number only follows the row before.
     pub follows: bool,
     /// The rows that end here are worked again until there are so many stitches.
@@ -235,6 +237,7 @@ impl<'p> Plan<'p> {
                 span: row.span,
                 body: row.body,
                 read: row.read && source.read,
+                lost: row.lost || !source.read,
                 follows: match row.heading.rows {
                     Rows::Next(_) => true,
                     Rows::Unnumbered => again,

@@ -10,9 +10,14 @@ use crate::instructions::{Act, Class, CountOf};
 use crate::source::{Code, Problem, Severity, Span};
 
 /// After a row with words not understood: the next row goes by the count it states.
-pub(super) fn settle_unread(bench: &mut Bench) {
-    bench.uncertain = true;
+pub(super) fn settle_unread(bench: &mut Bench, lost: bool) {
     let Some(tally) = bench.tallies.last() else { return };
+    // what was understood uses the row below up and ends on the count stated: the rest was a remark
+    let sure = !lost && !tally.uncertain && tally.stated.iter().any(|s| tally.can_check(&s.of)) && tally.comes_out();
+    bench.uncertain = !sure;
+    if sure {
+        return;
+    }
     let stated = tally.stated.iter().find(|s| s.of == CountOf::Sts || matches!(s.of, CountOf::Kind(_)));
     let Some(count) = stated.map(|s| s.count as usize) else { return };
     let row = tally.row;

@@ -37,6 +37,7 @@ pub(in crate::reading) fn read_rows(
         steps.extend(reader.steps());
     }
     let body = toks.get(start).map_or(Span::new(span.end, span.end), |t| Span::new(t.span.start, span.end));
+    let lost = reader.unread && reader.problems.iter().any(Problem::is_error);
     problems.append(&mut reader.problems);
     if let Some(part) = reader.row_loop {
         // "1 double in each, working in the back loop only": said of the whole row
@@ -53,6 +54,7 @@ pub(in crate::reading) fn read_rows(
         stated_in_turn: reader.stated_in_turn,
         notes: reader.notes,
         read: !reader.unread,
+        lost,
     };
     house.picot = picot.or(house.picot);
     let mut again = Vec::new();
