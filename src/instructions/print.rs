@@ -178,8 +178,10 @@ impl fmt::Display for Target {
                     Pick::Last(n) => format!("last {n} {}", class.words(*n)),
                     Pick::Centre => format!("center {}", class.words(1)),
                     Pick::Each => format!("each {}", class.words(1)),
+                    Pick::Before => format!("last {}", class.words(1)),
+                    Pick::After => format!("first {}", class.words(1)),
                 };
-                write!(f, "in {of} of {} {}", which.word(), shape.words(1))
+                write!(f, "in {of} {} {} {}", pick.link(), which.word(), shape.words(1))
             }
             Target::Between { class, each: false } => write!(f, "between next 2 {}", class.words(2)),
             Target::Between { class, each: true } => write!(f, "between each {}", class.words(1)),

@@ -35,6 +35,21 @@ pub enum Pick {
     Centre,
     /// All of them.
     Each,
+    /// No part: the place right before the shape, "last sc before next corner".
+    Before,
+    /// No part: the place right behind the shape, "first sc after any 3-sc corner".
+    After,
+}
+
+impl Pick {
+    /// The word that leads to the shape.
+    pub(crate) fn link(self) -> &'static str {
+        match self {
+            Pick::Before => "before",
+            Pick::After => "after",
+            _ => "of",
+        }
+    }
 }
 
 impl Which {

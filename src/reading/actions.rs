@@ -5,7 +5,7 @@ use super::phrase::{RowReader, Run};
 use super::stitch::Named;
 use super::words;
 use crate::craft::Stem;
-use crate::instructions::{Act, Class, Step, Target};
+use crate::instructions::{Act, Step, Target};
 
 impl RowReader<'_> {
     pub(super) fn push(&mut self, run: &mut Run, start: usize, act: Act) -> bool {
@@ -240,84 +240,6 @@ impl RowReader<'_> {
         if !self.c.eat_any(words::CHAIN) {
             self.c.at = start;
         }
-    }
-
-    /// "skip next 2 sts", "sk 3 ch", "skip the ch-1 sp".
-    pub(super) fn skip(&mut self, run: &mut Run) -> bool {
-        let start = self.c.at;
-        if !self.c.eat_any(words::SKIP) {
-            return false;
-        }
-        let _ = self.c.eat_any(&["the"]);
-        let _ = self.c.eat("each") && self.c.eat("of");
-        let first = self.c.eat("first") || self.c.eat_kind(&Kind::Ordinal(1));
-        let _ = first || self.c.eat_any(&["next", "following", "foll", "last", "center", "centre", "middle"]);
-        let n = self.c.number().or_else(|| self.c.eat_any(&["a", "one", "each"]).then_some(1));
-        let class = if n.is_none() { self.chain_of() } else { None }.or_else(|| self.c.class());
-        let here = self.c.at;
-        if class == Some(Class::Chain) && self.c.eat("of") && !self.c.beginning_chain() {
-            self.c.at = here;
-        }
-        self.c.end_words();
-        if class.is_some() {
-            // "skip 18 sts at center back"
-            let _ = super::garment::on_the_piece(&mut self.c);
-        }
-        if n.is_none() && class.is_none() {
-            return false;
-        }
-        let class = class.unwrap_or(Class::Stitch);
-        let further = self.further_skip(&class);
-        if first && n.is_none_or(|n| n == 1) && class != Class::Chain {
-            return self.push(run, start, Act::SkipFirst { class });
-        }
-        if let (true, Some(n @ 2..)) = (first && class != Class::Chain, n) {
-            // "ch 4 (counts as dc, ch 1), sk first 2 sc": the first is the one the chain stands on
-            self.push(run, start, Act::SkipFirst { class: class.clone() });
-            self.push(run, start, Act::Skip { n: n - 1, class });
-            return match further {
-                Some((n, class)) => self.push(run, start, Act::Skip { n, class }),
-                None => true,
-            };
-        }
-        self.push(run, start, Act::Skip { n: n.unwrap_or(1), class });
-        match further {
-            Some((n, class)) => self.push(run, start, Act::Skip { n, class }),
-            None => true,
-        }
-    }
-
-    /// "skip ch-2": the space of that length.
-    fn chain_of(&mut self) -> Option<Class> {
-        let start = self.c.at;
-        if self.c.eat_any(words::CHAIN)
-            && self.c.eat_kind(&Kind::Dash)
-            && let Some(n) = self.c.number()
-            && self.c.at_break()
-        {
-            return Some(Class::Space(Some(n)));
-        }
-        self.c.at = start;
-        None
-    }
-
-    /// "skip next dc and ch-2 sp", "skip next ch-1 sp and next 2 sc": what else is passed by.
-    fn further_skip(&mut self, class: &Class) -> Option<(u32, Class)> {
-        let start = self.c.at;
-        if self.c.eat("and") {
-            let led = self.c.eat_any(&["next", "following", "foll", "last"]);
-            let n = self.c.number();
-            let further = self.c.class();
-            let space = |c: &Class| matches!(c, Class::Space(_));
-            if let Some(further) = further
-                && (led || n.is_some() || space(&further) != space(class))
-                && self.c.at_break()
-            {
-                return Some((n.unwrap_or(1), further));
-            }
-        }
-        self.c.at = start;
-        None
     }
 
     /// "counts as dc", "counts as first dc and ch 2", "does not count as a st".

@@ -1,6 +1,7 @@
 //! Edgings told loosely: "work 1 rnd of sc evenly around, having 3 sc in each corner", "sc evenly around all sides,
 //! working 3 sc in corners".
 
+use super::cursor::Cursor;
 use super::lex::Kind;
 use super::phrase::{RowReader, Run};
 use super::stitch::Named;
@@ -9,6 +10,35 @@ use crate::instructions::{Act, Class, Step, Target, Until};
 
 /// Words that join what the corners get to the edging.
 const HAVING: &[&str] = &["having", "working", "work", "with", "making", "placing", "putting"];
+
+impl Cursor<'_> {
+    /// "of corner", "of the next 3-sc corner", "of that corner group": whose stitch was named.
+    pub(super) fn of_corner(&mut self) -> bool {
+        let start = self.at;
+        if self.eat_any(&["of", "in"]) {
+            while self.eat_any(&["the", "next", "each", "same", "that", "this", "every"]) {}
+            if self.run_of_stitches().is_some() {
+                return true;
+            }
+            if self.eat("corner") {
+                let _ = self.eat_any(words::GROUP);
+                return true;
+            }
+        }
+        self.at = start;
+        false
+    }
+
+    /// ", skip first corner sc", ", skip first st of corner": the corner is more than one stitch.
+    pub(super) fn skips_into_corner(&mut self) -> bool {
+        let _ = self.eat_kind(&Kind::Comma) | self.eat("and") | self.eat("then");
+        let skips = self.eat_any(words::SKIP) && {
+            let _ = self.eat("the");
+            self.eat_any(&["first", "next"]) || self.eat_kind(&Kind::Ordinal(1))
+        };
+        skips && (self.class() == Some(Class::CornerStitch) || self.of_corner())
+    }
+}
 
 impl RowReader<'_> {
     /// "work 1 rnd of sc evenly around entire edge", "work 2 rows in sc": rows of one stitch.

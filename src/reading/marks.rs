@@ -438,7 +438,7 @@ impl RowReader<'_> {
     }
 
     /// What the words behind a bracket make of it.
-    fn bracket_use(&mut self, steps: Vec<Step>) -> BracketUse {
+    fn bracket_use(&mut self, mut steps: Vec<Step>) -> BracketUse {
         let after = self.c.at;
         let _ = self.c.eat_kind(&Kind::Comma);
         // "(sc, inc) repeat 6 times"
@@ -447,12 +447,12 @@ impl RowReader<'_> {
             self.c.at = repeated;
         }
         if let Some((n, _)) = self.c.times() {
-            let act = Act::Repeat { steps, times: Times::InAll(n), stop: None };
             // "(3 dc, ch 2) 4 times in ring": all of it in one place
             let told = self.c.at;
             if matches!(self.c.word(0), Some("in" | "into")) || self.c.sees(&["all", "in"]) {
                 if let Some(place) = self.c.place() {
                     let span = self.c.since(after);
+                    let act = Act::Repeat { steps, times: Times::InAll(n), stop: None };
                     return BracketUse::Act(Act::Group {
                         steps: vec![Step { act, span }],
                         at: place.target,
@@ -462,7 +462,8 @@ impl RowReader<'_> {
                 self.c.at = told;
             }
             self.c.end_words();
-            return BracketUse::Act(act);
+            let stop = self.omitted(&mut steps);
+            return BracketUse::Act(Act::Repeat { steps, times: Times::InAll(n), stop });
         }
         self.c.at = after;
         if self.c.eat_kind(&Kind::Star(1)) {
@@ -472,7 +473,8 @@ impl RowReader<'_> {
             self.c.at = after;
         }
         if let Some(times) = self.read_to_end() {
-            return BracketUse::Act(Act::Repeat { steps, times, stop: None });
+            let stop = self.omitted(&mut steps);
+            return BracketUse::Act(Act::Repeat { steps, times, stop });
         }
         if let Some(place) = self.c.place() {
             return BracketUse::Act(Act::Group { steps, at: place.target, name: None });

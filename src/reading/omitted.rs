@@ -14,11 +14,7 @@ impl RowReader<'_> {
     /// "omitting last shell and ch 3": so many steps at the end, each named.
     fn omitting_several(&mut self, steps: &[Step]) -> Option<usize> {
         let start = self.c.at;
-        let _ = self.c.eat_kind(&Kind::Comma) || self.c.eat_kind(&Kind::Semicolon);
-        let led = self.c.eat_any(&["omitting", "omit"]) && {
-            let _ = self.c.eat("the");
-            self.c.eat_any(&["last", "final"])
-        };
+        let led = self.leaves_out();
         let mut chains: Vec<Option<u32>> = Vec::new();
         while led && chains.len() < steps.len() {
             let here = self.c.at;
@@ -53,14 +49,28 @@ impl RowReader<'_> {
         None
     }
 
+    /// ", omitting last", "but omit the final", ", ending last repeat without last", "leaving off the last".
+    fn leaves_out(&mut self) -> bool {
+        let _ = self.c.eat_kind(&Kind::Comma) || self.c.eat_kind(&Kind::Semicolon);
+        let _ = self.c.eat("but");
+        let ends = self.c.eat_any(&["ending", "end"]) && {
+            let _ = self.c.eat("the");
+            self.c.eat_any(&["last", "final"]) && self.c.eat_any(&["rep", "repeat", "pass"])
+        };
+        let omits = if ends {
+            self.c.eat("without")
+        } else {
+            self.c.eat_any(&["omitting", "omit", "leaving", "leave", "without"])
+        };
+        let _ = omits && self.c.eat_any(&["out", "off"]);
+        let _ = omits && self.c.eat("the");
+        omits && self.c.eat_any(&["last", "final"])
+    }
+
     /// ", omitting last 3 dc on last rep": the last pass stops before them.
     fn omitting(&mut self, steps: &mut Vec<Step>) -> Option<usize> {
         let start = self.c.at;
-        let _ = self.c.eat_kind(&Kind::Comma) || self.c.eat_kind(&Kind::Semicolon);
-        let omits = self.c.eat_any(&["omitting", "omit", "leaving"]) && {
-            let _ = self.c.eat("out") | self.c.eat("the");
-            self.c.eat_any(&["last", "final"])
-        };
+        let omits = self.leaves_out();
         let n = if omits { self.c.number().unwrap_or(1) } else { 0 };
         let named = omits && (self.c.shape().is_some() || self.c.class().is_some() || self.c.eat_any(words::CHAIN));
         let last = named

@@ -138,6 +138,7 @@ impl<'a> RowReader<'a> {
             Self::spelled,
             Self::closes_popcorn,
             Self::held_loops,
+            Self::sides_and_corners,
             Self::along_clause,
             Self::corners_of_edging,
             Self::rows_of_stitch,

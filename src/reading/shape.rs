@@ -13,7 +13,9 @@ const INDICATED: &[&str] = &["indicated", "designated", "specified", "stated", "
 impl Cursor<'_> {
     /// A part of a shape, or the gap between two.
     pub(super) fn shaped(&mut self) -> Option<Target> {
-        if !self.comes_soon(|w| matches!(w, "of" | "in" | "on" | "from" | "between" | "before" | "after")) {
+        if !self.comes_soon(|w| {
+            matches!(w, "of" | "in" | "on" | "from" | "between" | "before" | "after" | "following" | "left")
+        }) {
             return None;
         }
         let start = self.at;
@@ -34,6 +36,9 @@ impl Cursor<'_> {
     }
 
     fn part_of_shape(&mut self) -> Option<Target> {
+        if let Some(beside) = self.beside_shape() {
+            return Some(beside);
+        }
         let (pick, class) = self.part()?;
         let _ = self.eat_any(&["made", "worked"]);
         if !self.eat_any(&["of", "in", "on", "from"]) {
@@ -67,6 +72,33 @@ impl Cursor<'_> {
             });
         }
         Some(Target::Within { pick, class, shape, which })
+    }
+
+    /// "first sc after any 3-sc corner", "st immediately following any corner", "last dc before next shell".
+    fn beside_shape(&mut self) -> Option<Target> {
+        let start = self.at;
+        let first = self.eat_any(&["first", "next", "any", "the"]) || self.eat_kind(&Kind::Ordinal(1));
+        let last = !first && self.eat("last");
+        let found =
+            self.class().filter(|c| matches!(c, Class::Stitch | Class::Kind(_) | Class::Space(_))).and_then(|class| {
+                let _ = self.eat_any(&["immediately", "directly", "right", "just"]);
+                let pick =
+                    if self.eat_any(&["after", "following", "past"]) || self.eat_all(&["to", "the", "left", "of"]) {
+                        Pick::After
+                    } else if self.eat_any(&["before", "preceding"]) || self.eat_all(&["to", "the", "right", "of"]) {
+                        Pick::Before
+                    } else {
+                        return None;
+                    };
+                let told = if pick == Pick::After { !last } else { !first };
+                let (which, shape) = self.which_shape().filter(|_| told)?;
+                let whole = !matches!(shape, Class::Stitch | Class::Any | Class::Chain);
+                whole.then_some(Target::Within { pick, class, shape, which })
+            });
+        if found.is_none() {
+            self.at = start;
+        }
+        found
     }
 
     /// Behind "top of": "same dc", "last st", "each previous dc", "next sc": the stitch itself.
@@ -188,9 +220,12 @@ impl Cursor<'_> {
         }
     }
 
-    /// "3-dc group", "5 dc shell", "dc group", "group of 2 sc", "(dc, ch 1, dc) group".
+    /// "3-dc group", "5 dc shell", "dc group", "group of 2 sc", "3-sc corner".
     pub(super) fn run_of_stitches(&mut self) -> Option<Class> {
-        let shape = |w: &str| words::GROUP.contains(&w) || words::SHAPES.iter().any(|s| words::is_or_plural(w, s));
+        let shape = |w: &str| {
+            let corner = matches!(w, "corner" | "corners");
+            corner || words::GROUP.contains(&w) || words::SHAPES.iter().any(|s| words::is_or_plural(w, s))
+        };
         if !self.comes_soon(shape) {
             return None;
         }
@@ -214,10 +249,12 @@ impl Cursor<'_> {
             return Some(Class::Run { n, kind });
         }
         let n = self.number().unwrap_or(0);
-        let _ = n > 0 && self.eat_kind(&Kind::Dash);
+        let dashed = n > 0 && self.eat_kind(&Kind::Dash);
         if let Some(stem) = self.stem() {
             let _ = self.eat_kind(&Kind::Dash);
-            if self.eat_any(words::GROUP) || n > 0 && self.eat_any(words::SHAPES) {
+            // "3-sc corner": the stitches that turn it
+            let corner = dashed && self.eat_any(&["corner", "corners"]);
+            if corner || self.eat_any(words::GROUP) || n > 0 && self.eat_any(words::SHAPES) {
                 return Some(Class::Run { n, kind: Some(stem.to_string()) });
             }
         }
@@ -337,7 +374,11 @@ impl Cursor<'_> {
         let found = self.as_far_as_marker().or_else(|| self.shaped()).or_else(|| {
             let leads = self.eat_any(&["next", "foll", "following", "first"]) | self.at_corner();
             let leads = leads | self.eat_any(words::CENTRE);
-            let class = self.shape().or_else(|| self.class())?;
+            let mut class = self.shape().or_else(|| self.class())?;
+            if class == Class::Corner(None) && self.clone().skips_into_corner() {
+                // "to next corner, skip first corner sc": up to the first of those that turn it
+                class = Class::Run { n: 0, kind: None };
+            }
             let marks = !matches!(class, Class::Stitch | Class::Any | Class::Chain);
             // "to ch-2 sp": the one there is of that length
             let leads = leads || matches!(class, Class::Space(Some(_)));

@@ -23,6 +23,9 @@ pub(super) enum SideOf {
     Top,
 }
 
+/// Sides of a flat piece worked in rows.
+pub(super) const SIDES: usize = 4;
+
 /// Stitches in one place of an edging that a count may ask for; what asks for more counts something else.
 const MOST_IN_ONE: usize = 3;
 
@@ -99,6 +102,12 @@ impl RowWork<'_> {
     /// True while a border goes round a flat piece.
     pub(super) fn goes_round_piece(&self) -> bool {
         !self.sides.is_empty()
+    }
+
+    /// True where each pass of a repeat goes along a side of a flat piece, so many stitches spaced over it.
+    pub(super) fn goes_side_by_side(&self, steps: &[Step]) -> bool {
+        let spaced = |s: &Step| matches!(&s.act, Act::Work { at: Target::Evenly { n: Some(_) }, .. });
+        steps.iter().any(spaced) && (self.goes_round_piece() || self.bottom().is_some())
     }
 
     /// Comes to the next side, or to the next of a kind; false where there is none left.

@@ -2,6 +2,7 @@
 
 use super::by_kind::{named_kinds, rest_has_no_place};
 use super::edge::What;
+use super::perimeter::SIDES;
 use super::row::{LastPlace, RowWork};
 use super::shapes::Member;
 use crate::craft::{Stem, StitchForm};
@@ -155,6 +156,8 @@ impl RowWork<'_> {
                     work.repeat_to_end(steps, 0, &Class::Any, stop, span, rest);
                 });
             }
+            // "*5 sc along side, 3 sc in corner; rep from * around" of a flat piece
+            Times::ToEnd { less: 0, .. } if self.goes_side_by_side(steps) => SIDES,
             Times::ToEnd { less, class } => return self.repeat_to_end(steps, *less as usize, class, stop, span, rest),
             Times::Along => return self.along_each(steps, rest),
             Times::UpTo { stop: place } => {

@@ -160,6 +160,9 @@ impl LiveEdge {
 
     /// The places of a part of a shape.
     fn part(&self, shape: &Range<usize>, pick: Pick, class: &Class, fabric: &Fabric) -> Vec<Found> {
+        if matches!(pick, Pick::Before | Pick::After) {
+            return self.beside(shape, pick, class, fabric).map(Found::Spot).into_iter().collect();
+        }
         if let (Class::Chain, [spot]) = (class, &self.spots[shape.clone()])
             && let (Place::Space { space }, true) = (spot.place, spot.is_space())
         {
@@ -179,6 +182,29 @@ impl LiveEdge {
             places = inside(&Class::Stitch);
         }
         picked(places, pick)
+    }
+
+    /// The place right before a shape, or right behind it; of a corner told by its middle stitch, beside the whole of it.
+    fn beside(&self, shape: &Range<usize>, pick: Pick, class: &Class, fabric: &Fabric) -> Option<usize> {
+        let n = self.spots.len();
+        let alike = |a: usize, b: usize| {
+            let place = into(&self.spots[a], fabric);
+            place.is_some() && place == into(&self.spots[b], fabric) && !self.spots[b].is_space()
+        };
+        let (mut first, mut last) = (shape.start, shape.end.checked_sub(1)?);
+        while first > 0 && alike(shape.start, first - 1) {
+            first -= 1;
+        }
+        while last + 1 < n && alike(shape.start, last + 1) {
+            last += 1;
+        }
+        let fits = |&i: &usize| self.spots[i].is(class);
+        // round the start of a round that is closed
+        let turns = if self.closed { n } else { 0 };
+        match pick {
+            Pick::Before => (0..first).rev().chain((n - turns.min(n)..n).rev()).find(fits),
+            _ => (last + 1..n).chain(0..turns).find(fits),
+        }
     }
 
     /// Meshes of a filet that are filled: stitches between two bars, as many as the open ones have chains. None where the
@@ -345,7 +371,7 @@ fn picked(places: Vec<Found>, pick: Pick) -> Vec<Found> {
         Pick::Nth(k) => (k as usize).checked_sub(1).map_or_else(Vec::new, nth),
         Pick::First(k) => places.iter().copied().take(k as usize).collect(),
         Pick::Last(k) => places[n.saturating_sub(k as usize)..].to_vec(),
-        Pick::Each => places,
+        Pick::Each | Pick::Before | Pick::After => places,
     }
 }
 

@@ -90,7 +90,8 @@ impl Speech<'_> {
                     Which::Each => "each",
                 };
                 let shape = c(shape, 1);
-                vec![format!("in {part} of {which} {shape}"), format!("in {part} of {shape}")]
+                let link = pick.link();
+                vec![format!("in {part} {link} {which} {shape}"), format!("in {part} {link} {shape}")]
             }
             Target::Between { class, each: false } => one(format!("between next 2 {}", c(class, 2))),
             Target::Between { class, each: true } => {
@@ -128,6 +129,8 @@ impl Speech<'_> {
             Pick::Last(n) => format!("last {n} {}", self.class(class, n)),
             Pick::Centre => format!("{} {}", self.centre(), self.class(class, 1)),
             Pick::Each => format!("each {}", self.class(class, 1)),
+            Pick::Before => format!("last {}", self.class(class, 1)),
+            Pick::After => format!("first {}", self.class(class, 1)),
         }
     }
 
