@@ -26,6 +26,10 @@ const COMMON: &[(&str, &[&str])] = &[
             "9 dc in same st",
         ],
     ),
+    ("small shell", SMALL),
+    ("large shell", LARGE),
+    ("small fan", SMALL),
+    ("large fan", LARGE),
     (
         "v-st",
         &[
@@ -60,9 +64,26 @@ const COMMON: &[(&str, &[&str])] = &[
     ("pc", POPCORN),
 ];
 
+const SMALL: &[&str] =
+    &["3 dc in same st", "(dc, ch 1, dc) in same st", "(dc, ch 1, dc, ch 1, dc) in same st", "4 dc in same st"];
+const LARGE: &[&str] = &["7 dc in same st", "9 dc in same st", "8 dc in same st", "6 dc in same st"];
 const CLUSTER: &[&str] =
     &["(yo, draw up a loop in same st, yo and draw through 2 loops) 3 times, yo and draw through all 4 loops"];
 const POPCORN: &[&str] = &["5 dc in same st, drop loop from hook, insert hook in first dc, draw dropped loop through"];
+
+/// How else such names are written.
+const OTHER_NAMES: &[(&str, &str)] = &[
+    ("loop st", "lp st"),
+    ("loop st", "loopy st"),
+    ("small shell", "sm shell"),
+    ("small shell", "smshell"),
+    ("large shell", "lg shell"),
+    ("large shell", "lgshell"),
+    ("small fan", "sm fan"),
+    ("small fan", "smfan"),
+    ("large fan", "lg fan"),
+    ("large fan", "lgfan"),
+];
 
 /// Most readings tried for one pattern, most stitches worked in all of them, and the longest text that is read so often.
 const MOST_TRIALS: usize = 24;
@@ -156,6 +177,9 @@ fn add(words: &mut HouseWords, name: &str, make: &str, terms: Terms) {
     // a name that has a meaning already keeps it
     let mut stitch = |name: &str, make: &str| _ = words.add_stitch(name, &in_other_terms(make, Terms::Us, terms));
     stitch(name, make);
+    for (_, other) in OTHER_NAMES.iter().filter(|(known, _)| *known == name) {
+        stitch(other, make);
+    }
     if let Some(opened) = opened_by_chain(make) {
         stitch(&format!("beg {name}"), &opened);
     }

@@ -133,6 +133,11 @@ pub enum Act {
         /// The row's number.
         row: u32,
     },
+    /// Go round the opening a row left: the stitches it skipped, then the chain over them from below.
+    Opening {
+        /// The number of the row that left it, where told.
+        row: Option<u32>,
+    },
     /// Attach a yarn.
     Attach {
         /// Its letter or colour; the one in hand where none is told.
@@ -364,7 +369,7 @@ pub enum Target {
     Skipped {
         /// Counted from the first of them, where told.
         nth: Option<u32>,
-        /// How many.
+        /// How many; 0 for all there are.
         n: u32,
     },
     /// Every place of a class before another place: "each st to next corner sp".

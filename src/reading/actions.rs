@@ -239,6 +239,14 @@ impl RowReader<'_> {
         let _ = self.c.eat_kind(&Kind::Dash);
         if !self.c.eat_any(words::CHAIN) {
             self.c.at = start;
+            return;
+        }
+        // "of ch-8", "of ch-8 sp": told by its length
+        let named = self.c.at;
+        if self.c.eat_kind(&Kind::Dash) && self.c.number().is_some() {
+            let _ = self.c.eat_any(words::SPACE);
+        } else {
+            self.c.at = named;
         }
     }
 
@@ -273,6 +281,27 @@ impl RowReader<'_> {
         }
     }
 
+    /// "counts as first V-st": the stitch a shape opens with, and the chains behind that.
+    fn shape_opened(&mut self) -> Option<(Option<Stem>, u32)> {
+        let Some(k) = self.c.special() else {
+            // what no line defines
+            return self.c.shape_word().map(|_| (None, 0));
+        };
+        let first = match self.c.house.specials[k].steps.as_slice() {
+            [Step { act: Act::Group { steps, .. }, .. }] => steps.as_slice(),
+            steps => steps,
+        };
+        let stem = match first.first().map(|s| &s.act) {
+            Some(Act::Work { form, .. }) => Some(form.stem),
+            _ => None,
+        };
+        let space = match (stem, first.get(1).map(|s| &s.act)) {
+            (Some(_), Some(Act::Chain { n })) => *n,
+            _ => 0,
+        };
+        Some((stem, space))
+    }
+
     /// "a st", "1 dc", "first dc and ch 2": what a chain counts as.
     fn counted_as(&mut self) -> (Option<Stem>, u32) {
         if let Some(crate::instructions::Class::Space(Some(n))) = self.c.space() {
@@ -303,6 +332,9 @@ impl RowReader<'_> {
             Some(Named::Form(form)) => Some(form.stem),
             _ => {
                 self.c.at = two;
+                if let Some(opened) = self.shape_opened() {
+                    return opened;
+                }
                 let _ = self.c.eat_any(words::STITCH);
                 None
             }

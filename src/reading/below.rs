@@ -93,7 +93,8 @@ impl Cursor<'_> {
                 }
             }
             self.at = here;
-            let n = n.unwrap_or(1);
+            // "in each skipped st": all there are
+            let n = n.unwrap_or(u32::from(!each));
             return Some(Target::Skipped { nth, n });
         }
         self.at = start;

@@ -503,7 +503,7 @@ fn begins_work(toks: &[Token], text: &str, house: &House) -> bool {
     {
         return true;
     }
-    if c.eat("join") {
+    if c.eat_any(&["join", "rejoin"]) {
         return c.word(0).is_some_and(|w| w.len() == 1 || matches!(w, "yarn" | "mc" | "cc" | "with"));
     }
     if matches!(toks.first().map(|t| &t.kind), Some(Kind::Word(w)) if matches!(w.as_str(), "cont" | "continue" | "keep"))

@@ -56,7 +56,9 @@ impl RowReader<'_> {
         };
         let _ = self.c.eat("the");
         if under && self.c.eat_any(&["each", "every", "all"]) && {
+            let _ = self.c.eat("of");
             let _ = self.c.eat("the");
+            let _ = self.c.number();
             let _ = self.c.eat_any(&["foundation", "starting", "beginning", "beg"]);
             self.c.eat_any(words::CHAIN)
         } {
@@ -75,6 +77,7 @@ impl RowReader<'_> {
         let each = self.c.eat_any(&["each", "every", "all"]);
         let _ = self.c.eat("of") && self.c.eat("the");
         let _ = each && self.c.eat("the");
+        let _ = each && self.c.number().is_some();
         let one = self.c.eat_any(LEFT) && self.c.word(0).is_some_and(|w| matches!(w, "loops" | "lps") || each);
         if one && self.c.eat_any(LOOPS) {
             let named = self.far_side_of_chain();

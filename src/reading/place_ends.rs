@@ -182,11 +182,22 @@ impl Cursor<'_> {
         }
     }
 
+    /// "ch-8": a chain told by its length.
+    fn chain_by_length(&mut self) -> bool {
+        let start = self.at;
+        let found = self.eat_any(words::CHAIN) && self.eat_kind(&Kind::Dash) && self.number().is_some();
+        if !found {
+            self.at = start;
+        }
+        found
+    }
+
     /// Words that say "to the end" or name the row worked over, and change nothing more.
     pub fn end_words(&mut self) {
         loop {
             let start = self.at;
-            if self.eat_any(words::TO_END)
+            if self.around_opening() {
+            } else if self.eat_any(words::TO_END)
                 || self.eat_any(&["back", "up", "down"])
                 || self.eat_all(&["all", "around"])
                 || self.eat_all(&["all", "round"])
@@ -226,7 +237,7 @@ impl Cursor<'_> {
                     let _ = self.eat_any(&["edge", "side"]);
                     let _ = self.eat("of") && {
                         let _ = self.eat("the");
-                        self.eat_any(words::LIMBS)
+                        self.eat_any(words::LIMBS) || self.chain_by_length()
                     };
                     true
                 };

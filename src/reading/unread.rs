@@ -193,6 +193,17 @@ pub(super) fn undefined_name(c: &super::cursor::Cursor<'_>) -> Option<(&'static 
         return Some((name, example, 2));
     }
     let word = c.word(0)?;
+    // "small fan", "sm shell", "SmFan"
+    for (lead, size) in SIZES {
+        let shape = if word == *lead { c.word(1) } else { word.strip_prefix(lead) };
+        let Some(shape) = shape else { continue };
+        let found = UNDEFINED.iter().find(|(name, _)| {
+            name.strip_prefix(size).and_then(|n| n.strip_prefix(' ')).is_some_and(|n| words::is_or_plural(shape, n))
+        });
+        if let Some((name, example)) = found {
+            return Some((name, example, 1 + usize::from(word == *lead)));
+        }
+    }
     let (name, example) = UNDEFINED.iter().find(|(name, _)| words::is_or_plural(word, name))?;
     Some((name, example, 1 + usize::from(spaced(1))))
 }
@@ -213,6 +224,10 @@ const OUT_OF_SCOPE: &[(&str, &str)] = &[
 const UNDEFINED: &[(&str, &str)] = &[
     ("shell", "Shell: 5 dc in same st"),
     ("fan", "Fan: 7 dc in same st"),
+    ("small shell", "Small shell: 3 dc in same st"),
+    ("large shell", "Large shell: 7 dc in same st"),
+    ("small fan", "Small fan: 3 dc in same st"),
+    ("large fan", "Large fan: 7 dc in same st"),
     ("v-st", "V-st: (dc, ch 1, dc) in same st"),
     ("cluster", "Cluster: dc3tog in same st"),
     ("cl", "Cluster (CL): 3-dc cluster in same st"),
@@ -222,6 +237,10 @@ const UNDEFINED: &[(&str, &str)] = &[
     ("puff", "Puff: 3-hdc puff in same st"),
     ("loop st", "Loop st: sc in next st with a long loop behind it"),
 ];
+
+/// Words for the size of a shape, as they stand before its name, and what they are short for.
+const SIZES: &[(&str, &str)] =
+    &[("small", "small"), ("sm", "small"), ("large", "large"), ("lg", "large"), ("lrg", "large")];
 
 /// Problems of one row pointed at one by one; a line with more is no row.
 const MOST_PROBLEMS: usize = 20;

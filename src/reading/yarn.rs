@@ -184,6 +184,15 @@ impl RowReader<'_> {
     /// Where the yarn is tied on, and the stitch told.
     fn tie_on(&mut self, run: &mut Run, start: usize, yarn: Option<String>, with: Option<StitchForm>) -> bool {
         let mut with = with;
+        if let Some(row) = self.c.at_opening() {
+            let span = self.c.since(start);
+            run.steps.push(Step { act: Act::Opening { row }, span });
+            run.steps.push(Step { act: Act::Attach { yarn, at: Some(Target::NEXT) }, span });
+            if let Some(form) = with.filter(|f| f.stem != Stem::SlipStitch) {
+                run.steps.push(Step { act: Act::Work { each: 1, form, at: Target::Same }, span });
+            }
+            return true;
+        }
         let told = self.c.at_end_of_row() || super::garment::on_the_piece(&mut self.c);
         let at = if told { None } else { self.c.place().map(|w| w.target) };
         // "to first sc at end of 2nd and 4th rnds"

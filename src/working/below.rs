@@ -5,7 +5,7 @@ use super::row::{LastPlace, RowWork};
 use super::tally::is_kind;
 use crate::craft::{LoopPart, StitchForm};
 use crate::fabric::{Place, Role, RowId, SpaceId, StitchId};
-use crate::instructions::{Act, Class, Step};
+use crate::instructions::{Act, Class, Step, Target};
 use crate::source::Span;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -15,7 +15,7 @@ pub(super) const DEEPEST_ROW: usize = 12;
 /// Tops, with the part of each that the first stitch into it took, and spaces that stitches stand in.
 #[derive(Default)]
 pub(super) struct Used {
-    tops: BTreeMap<StitchId, LoopPart>,
+    pub(super) tops: BTreeMap<StitchId, LoopPart>,
     spaces: BTreeSet<SpaceId>,
 }
 
@@ -112,7 +112,14 @@ impl RowWork<'_> {
 
     /// Stitches into places skipped before, across those worked since.
     pub(super) fn in_skipped(&mut self, (each, form): (u32, StitchForm), nth: Option<u32>, n: u32, span: Span) {
-        for i in 0..n as usize {
+        if self.skipped.is_empty() && self.on_opening() {
+            // what the row of the opening skipped
+            let ahead = self.edge.spots[self.edge.cursor..].iter().take_while(|s| !s.is(&Class::Chain)).count();
+            let n = if n == 0 { u32::try_from(ahead).unwrap_or(u32::MAX) } else { n };
+            return self.work(each, form, &Target::Next { n, class: Class::Stitch }, span, &[]);
+        }
+        let n = if n == 0 { self.skipped.len() - self.skipped_used.min(self.skipped.len()) } else { n as usize };
+        for i in 0..n {
             let k = match nth {
                 Some(nth) => (nth as usize).checked_sub(1).and_then(|k| self.skipped.get(k + i)),
                 None => self.skipped.get(self.skipped_used),

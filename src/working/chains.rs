@@ -342,7 +342,7 @@ impl RowWork<'_> {
     /// Goes on into the far side of the foundation: every chain worked but the one at the end.
     pub(super) fn far_side(&mut self, span: Span) {
         self.end_branch();
-        let there = self.goes_round_piece() && self.edge.ahead(&Class::Chain) > 0;
+        let there = (self.goes_round_piece() || self.on_opening()) && self.edge.ahead(&Class::Chain) > 0;
         if there || self.next_side(Some(SideOf::Foundation)).is_some() {
             return;
         }

@@ -75,6 +75,9 @@ impl RowWork<'_> {
 
     /// What stitches spaced along a border go into: row ends, or the chains or stitches of the side it has come to.
     pub(super) fn turned_from_ends(&mut self, span: Span) -> Class {
+        if self.on_opening() {
+            return Class::Stitch;
+        }
         let ends = self.edge.spots.iter().any(|s| s.what == What::RowEnd);
         if ends && self.edge.ahead(&Class::Any) == 0 {
             self.next_side(None);

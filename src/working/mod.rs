@@ -29,6 +29,7 @@ mod missing;
 mod of_row;
 mod open_chains;
 mod openers;
+mod opening;
 mod perimeter;
 mod plan;
 mod rehearse;

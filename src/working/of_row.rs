@@ -88,6 +88,8 @@ impl RowWork<'_> {
         let found = self.away.parked.remove(&level).or_else(|| self.edge_of(level?, posts));
         match (found, level) {
             (Some(edge), _) => self.go_to(level, edge),
+            // "sc in each of 8 skipped sc of rnd 4": those it passed by, and the chain over them
+            (None, Some(_)) if !posts && self.made.is_empty() && self.takes_opening(Some(number)) => {}
             (None, Some(level)) if !posts => _ = self.away.done_with.insert(level),
             (None, _) => {}
         }

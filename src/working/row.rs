@@ -155,6 +155,7 @@ impl RowWork<'_> {
             Act::FarSide => self.far_side(span),
             Act::RowEnds => self.row_ends(span),
             Act::OfRow { row } => self.of_row(*row, rest),
+            Act::Opening { row } => self.round_opening(*row, span, rest),
             Act::LoopsOf { part, row } => self.loops_of(*part, *row, span),
             Act::Attach { yarn, at } => self.attach(yarn.as_deref(), at.as_ref(), span),
             Act::With { yarn } => self.bench.take_yarn(yarn, true),
@@ -405,14 +406,7 @@ impl RowWork<'_> {
                 }
                 Some((searched, *n as usize))
             }
-            Target::First { class } => {
-                let searched = self.edge.searched(class);
-                Some((searched, 1))
-            }
-            Target::Centre { class } => {
-                let class = self.edge.searched(class);
-                Some((class, 1))
-            }
+            Target::First { class } | Target::Centre { class } => Some((self.edge.searched(class), 1)),
             Target::Each { class, less, every } => {
                 if matches!(class, Class::RowEnd) && self.edge.ahead(class) == 0 {
                     self.row_ends(span);

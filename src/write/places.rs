@@ -105,6 +105,7 @@ impl Speech<'_> {
                 }
             }
             Target::Skipped { nth: Some(nth), .. } => one(format!("in {} skipped st", ordinal(*nth))),
+            Target::Skipped { nth: None, n: 0 } => one("in each skipped st".into()),
             Target::Skipped { nth: None, n: 1 } => one("in skipped st".into()),
             Target::Skipped { nth: None, n } => one(format!("in {n} skipped sts")),
             Target::UpTo { class, stop } => {

@@ -103,8 +103,10 @@ impl Speech<'_> {
             let ending = at > 0 && matches!(steps[at - 1].act, Act::Ending);
             if ending || matches!(steps[at].act, Act::Counts { .. }) {
                 found.push(glue(" "));
-            } else if matches!(steps[at].act, Act::FarSide | Act::RowEnds | Act::LoopsOf { .. } | Act::OfRow { .. })
-                && at > 0
+            } else if matches!(
+                steps[at].act,
+                Act::FarSide | Act::RowEnds | Act::LoopsOf { .. } | Act::OfRow { .. } | Act::Opening { .. }
+            ) && at > 0
             {
                 found.push(glue("; "));
             } else if at > 0 {
@@ -275,6 +277,10 @@ impl Speech<'_> {
             Act::FarSide => one("working along opposite side of foundation ch"),
             Act::LoopsOf { part, row } => loops_of(*part, *row),
             Act::OfRow { row } => vec![format!("working into row {row}"), format!("working into rnd {row}")],
+            Act::Opening { row: Some(n) } => {
+                vec![format!("join in first skipped st of row {n}"), format!("join in first skipped st of rnd {n}")]
+            }
+            Act::Opening { row: None } => one("join in first skipped st"),
             Act::RowEnds => one("working in ends of rows"),
             Act::Attach { yarn, at } => self.attach(yarn.as_deref(), at.as_ref()),
             Act::NewEdge => one("along the edge of the piece"),

@@ -201,6 +201,7 @@ impl Says<'_> {
             | Act::Repeat { .. }
             | Act::NewEdge
             | Act::LoopsOf { .. }
+            | Act::Opening { .. }
             | Act::OfRow { .. }
             | Act::AsPart { .. }
             | Act::RowsUntil { .. }
