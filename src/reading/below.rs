@@ -154,8 +154,12 @@ impl RowReader<'_> {
         let _ = self.c.eat_any(&["any", "a", "the", "first", "next", "one"]);
         let _ = self.c.eat_any(&["first", "next"]);
         let found = self.loops_left().filter(|(_, row)| row.is_some()).or_else(|| {
+            // "first sc front loop of rnd 2", "any unused front loop of rnd 2", "front loop left from rnd 2"
+            let _ = self.c.stem();
+            let _ = self.c.eat_any(&["unused", "free", "rem", "remaining", "unworked", "exposed"]);
             let part = self.c.loop_words()?;
-            self.c.eat_any(&["of", "on", "in"]).then_some(())?;
+            let _ = self.c.eat_any(&["left", "remaining"]);
+            self.c.eat_any(&["of", "on", "in", "from"]).then_some(())?;
             let _ = self.c.eat_any(&["any", "a", "first"]);
             let _ = self.c.class().is_some() && self.c.eat_any(&["of", "on", "in"]);
             let ordinal = self.c.ordinal();

@@ -211,6 +211,7 @@ impl RowReader<'_> {
     /// "1 sc, 1 inc, repeat until end of round", "repeat around": with no star, all of the row's work again.
     fn repeats_all(&mut self, run: &mut Run, start: usize) -> bool {
         let from_here = self.c.at;
+        self.from_beginning();
         let _ = self.c.eat_any(&["until", "to", "till"]);
         let _ = self.c.eat("the");
         let end = self.c.eat("end") && {
@@ -221,6 +222,7 @@ impl RowReader<'_> {
         };
         let around = !end && {
             self.c.at = from_here;
+            self.from_beginning();
             let _ = self.c.eat("all");
             self.c.eat_any(&["around", "across"])
         };
@@ -246,6 +248,21 @@ impl RowReader<'_> {
         };
         run.steps.push(Step { act: Act::Repeat { steps, times, stop: None }, span });
         true
+    }
+
+    /// "from beg", "from the beginning of rnd": where a repeat with no star begins.
+    fn from_beginning(&mut self) {
+        let start = self.c.at;
+        let _ = self.c.eat("from") && self.c.eat("the");
+        if !self.c.eat_any(&["beg", "beginning", "start"]) {
+            self.c.at = start;
+            return;
+        }
+        let of = self.c.at;
+        let _ = self.c.eat("of") && self.c.eat_any(&["the", "this"]);
+        if !(self.c.eat_any(words::ROUND) || self.c.eat_any(words::ROW)) {
+            self.c.at = of;
+        }
     }
 
     /// "then from * to ** once": the repeat's first part again.

@@ -382,8 +382,8 @@ impl<'a> RowReader<'a> {
         if self.c.eat_any(&["over", "across", "in", "into"]) {
             let _ = self.c.eat("the");
             let _ = self.c.eat("each") && self.c.eat("of");
-            let last = self.c.eat("last");
-            if last || self.c.eat("next") {
+            let last = self.c.eat_any(&["last", "rem", "remaining", "final"]);
+            if last || self.c.eat("next") || matches!(self.c.kind(0), Some(Kind::Number(_))) {
                 let n = self.c.number().unwrap_or(u32::from(form.legs));
                 let _ = self.c.class();
                 self.c.end_words();

@@ -111,15 +111,20 @@ impl RowReader<'_> {
         }
         self.c.at = if ring { self.c.at - 1 } else { self.c.at };
         let here = self.c.at;
+        let opens = run.steps.iter().all(|s| matches!(s.act, Act::Turn | Act::DoNotTurn | Act::With { .. }));
+        if opens && self.depth == 0 && self.loops_of_row().is_some() {
+            // "join with sl st in any free front loop of rnd 2"
+            self.c.at = here;
+            return self.tie_on(run, start, None, Some(with));
+        }
         let to = self.c.place().map(|w| w.target);
         if to.is_some() && self.ties_to_other_piece(start) {
             return true;
         }
-        let begins = |s: &Step| matches!(s.act, Act::Turn | Act::DoNotTurn | Act::With { .. });
         // "join in any ch-3 sp" where a round begins
         let any = self.c.tokens[start..self.c.at].iter().any(|t| matches!(&t.kind, Kind::Word(w) if w == "any"));
         let ties = any || with.stem != Stem::SlipStitch;
-        if to.is_some() && self.depth == 0 && ties && run.steps.iter().all(begins) {
+        if to.is_some() && self.depth == 0 && ties && opens {
             // "join with sc in next unworked sc on row 1": nothing to close, so the yarn is tied on
             self.c.at = here;
             return self.tie_on(run, start, None, Some(with));
@@ -193,11 +198,12 @@ impl RowReader<'_> {
             }
             return true;
         }
-        let told = self.c.at_end_of_row() || super::garment::on_the_piece(&mut self.c);
+        let loops = self.loops_of_row();
+        let told = loops.is_some() || self.c.at_end_of_row() || super::garment::on_the_piece(&mut self.c);
         let at = if told { None } else { self.c.place().map(|w| w.target) };
         // "to first sc at end of 2nd and 4th rnds"
         let _ = at.is_some() && self.c.at_end_of_row();
-        let loops = self.loops_of_row();
+        let loops = loops.or_else(|| self.loops_of_row());
         // "in any st of Mat", "to top left corner of work": where on the piece, in words
         let _ = self.c.whereabouts();
         let elsewhere = self.c.elsewhere;
