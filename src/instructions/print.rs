@@ -1,4 +1,4 @@
-use super::{Act, Class, EndWith, JoinTo, Measure, Pick, Row, Step, Target, Times, Until};
+use super::{AS_EVEN, AS_NAMED, Act, Class, EndWith, JoinTo, Measure, Pick, Row, Step, Target, Times, Until};
 use std::fmt;
 
 /// Prints rows in one plain manner that reads back as the same steps, in US terms.
@@ -121,6 +121,7 @@ fn tenths(mm: f64) -> f64 {
 fn write_rows(f: &mut fmt::Formatter<'_>, rows: &[u32]) -> fmt::Result {
     let back = |n: u32| u32::MAX - n;
     match rows {
+        [one] if (AS_NAMED..AS_EVEN).contains(one) => write!(f, "repeat row by name {}", one - AS_NAMED),
         [one] if back(*one) < 1000 => f.write_str("repeat last row"),
         [first, ..] if back(*first) < 1000 => write!(f, "repeat last {} rows", rows.len()),
         [one] => write!(f, "repeat row {one}"),

@@ -53,8 +53,25 @@ pub struct Heading {
     pub published: String,
     /// `RS` is true, `WS` false.
     pub right_side: Option<bool>,
+    /// The name it gives its row: "Dec Row", "Row 3 (dec row)".
+    pub called: Option<RowName>,
     /// Where it stands.
     pub span: Span,
+}
+
+/// Among the numbers of rows worked again, the first row name; the others follow by their index.
+pub const AS_NAMED: u32 = u32::MAX - 4000;
+
+/// Among the numbers of rows worked again, a plain row.
+pub const AS_EVEN: u32 = u32::MAX - 2000;
+
+/// What a row is called.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+pub struct RowName {
+    /// Which of the pattern's row names it is.
+    pub index: u32,
+    /// Its words, lower case: "dec row".
+    pub words: String,
 }
 
 /// Which rows a heading covers.

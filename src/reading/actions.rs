@@ -489,6 +489,9 @@ impl RowReader<'_> {
 
     /// "row 2", "rows 2 and 3", "rnds 2-5", "2nd row", "4th and 5th rnds", "13th to 20th rows", "last row".
     pub(super) fn row_numbers(&mut self) -> Option<Vec<u32>> {
+        if let Some(rows) = self.rows_by_name() {
+            return Some(rows);
+        }
         let named = self.c.eat_any(words::ROW) || self.c.eat_any(words::ROUND);
         if !named && self.c.eat_any(&["last", "previous", "prev", "these", "those", "this", "above"]) {
             let n = self.c.number().unwrap_or(1);

@@ -4,7 +4,7 @@
 use super::lex::Kind;
 use super::phrase::{RowReader, Run};
 use super::words;
-use crate::instructions::{Act, EndWith, Until};
+use crate::instructions::{AS_EVEN, AS_NAMED, Act, EndWith, Until};
 
 /// Rows told one by one at most; beyond that the limit on rows is met when they are worked.
 const MOST_TOLD: usize = 25_000;
@@ -24,6 +24,7 @@ impl RowReader<'_> {
             true
         } || self.c.eat_any(&["repeating", "alternate", "alternating"])
             || self.numbered_rows_worked()
+            || self.names_a_row(run)
             || {
                 let _ = self.c.eat_any(&["work", "worked"]);
                 let _ = self.c.eat("the") && self.c.eat("same") || self.c.eat("same");
@@ -35,6 +36,7 @@ impl RowReader<'_> {
         let _ = self.c.eat("given");
         let _ = self.c.eat("for");
         let Some(mut rows) = self.rows_times() else { return false };
+        self.purpose();
         let in_pat = self.for_pat();
         if let Some(until) = self.until_clause(start) {
             return self.push(run, start, Act::RowsUntil { rows, until, own: false });
@@ -102,16 +104,79 @@ impl RowReader<'_> {
         let worked = self.c.eat_any(&["work", "working"]);
         let rows = self.c.at;
         let named = worked
-            && (self.c.eat_any(words::ROW) || self.c.eat_any(words::ROUND))
-            && matches!(self.c.kind(0), Some(Kind::Number(_)));
+            && (self.c.row_by_name().is_some()
+                || (self.c.eat_any(words::ROW) || self.c.eat_any(words::ROUND))
+                    && matches!(self.c.kind(0), Some(Kind::Number(_))));
         self.c.at = if named { rows } else { start };
         named
+    }
+
+    /// "dec row", "plain row and inc row": rows told by their names.
+    pub(super) fn rows_by_name(&mut self) -> Option<Vec<u32>> {
+        let mut rows = vec![self.c.row_by_name()?];
+        loop {
+            let back = self.c.at;
+            let _ = self.c.eat_kind(&Kind::Comma) | self.c.eat("and");
+            match self.c.row_by_name() {
+                Some(row) if rows.len() < MOST_TOLD => rows.push(row),
+                _ => {
+                    self.c.at = back;
+                    return Some(rows);
+                }
+            }
+        }
+    }
+
+    /// "every row", "every other row", "on every 4th row": how many rows one time takes.
+    fn every_so_many_rows(&mut self) -> Option<u32> {
+        let start = self.c.at;
+        let _ = self.c.eat_any(&["on", "in"]);
+        let every = self.c.eat("every").then(|| {
+            let _ = self.c.eat_any(&["following", "foll"]);
+            if self.c.eat_any(&["other", "alt", "alternate"]) { 2 } else { self.c.ordinal().unwrap_or(1) }
+        });
+        let row = every.is_some() && (self.c.eat_any(words::ROW) || self.c.eat_any(words::ROUND));
+        if !row {
+            self.c.at = start;
+        }
+        every.filter(|n| row && (1..100).contains(n))
+    }
+
+    /// "to join opposite edge", "for second side": what rows are worked again for.
+    fn purpose(&mut self) {
+        let start = self.c.at;
+        let led = self.c.eat("to")
+            && self.c.eat_any(&["join", "form", "make", "complete", "finish", "match", "attach"])
+            || self.c.eat("for") && !matches!(self.c.kind(0), Some(Kind::Number(_)));
+        let mut named = false;
+        while led && self.c.word(0).is_some_and(|w| self.is_plain(w) && !self.means_work(w)) {
+            named = true;
+            self.c.at += 1;
+        }
+        if !(named && self.c.at_break()) || self.c.word_at(start + 1).is_some_and(|w| w.starts_with("pat")) {
+            self.c.at = start;
+            return;
+        }
+        let span = self.c.since(start);
+        self.notes.push(span);
+    }
+
+    /// "dec row." as all that a row says.
+    fn names_a_row(&mut self, run: &Run) -> bool {
+        let start = self.c.at;
+        let alone = run.steps.is_empty() && self.depth == 0 && self.rows_by_name().is_some() && self.c.at_break();
+        self.c.at = start;
+        alone
     }
 
     /// Rows by their numbers, and how often: "rows 2-4 twice", "2nd row once more", "last 2 rows 10 times".
     fn rows_times(&mut self) -> Option<Vec<u32>> {
         let _ = self.c.eat("the");
         let mut rows = self.row_numbers()?;
+        if let ([AS_NAMED..AS_EVEN], Some(every)) = (rows.as_slice(), self.every_so_many_rows()) {
+            // "dec row every 4th row": plain rows between
+            rows.splice(0..0, std::iter::repeat_n(AS_EVEN, every as usize - 1));
+        }
         let _ =
             self.c.eat_all(&["in", "order"]) || self.c.eat_all(&["in", "sequence"]) || self.c.eat_all(&["in", "turn"]);
         let back = self.c.at;

@@ -33,6 +33,8 @@ pub(super) struct House {
     pub own_words: BTreeSet<String>,
     /// Names of the pattern's parts, word by word, lower case, longest first.
     pub part_names: Vec<Vec<String>>,
+    /// Names that rows are called by, in order.
+    pub row_names: Vec<String>,
     /// The sizes the pattern comes in.
     pub sizes: Sizes,
     /// Lists of numbers met in the rows, one for each size.

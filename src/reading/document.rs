@@ -46,6 +46,7 @@ pub fn read(text: &str, options: &ReadOptions) -> (Pattern, Vec<Problem>) {
     let sizes = Sizes::of(text, &toks, &options.size);
     let mut house = House { words: options.house_words.clone(), sizes, ..House::default() };
     house.terms = dialect::decide(text, &toks, options.terms, &mut problems);
+    house.row_names = super::row_names::collect(text, &toks);
     drop(toks);
     let old_book = house.terms.is_old();
     house.rows_left = RowsLeft::NONE;
@@ -524,6 +525,7 @@ pub(super) fn read_row(text: &str, span: Span, headed: bool, house: &mut House, 
     let head = if headed { heading(&mut c, text).unwrap_or_default() } else { Heading::default() };
     let usual = usual_stitch(&toks, house);
     let body_start = c.at;
+    let called = if headed { super::row_names::of_heading(text, &toks[..body_start], house) } else { None };
     house.usual = usual;
     house.rows = match &head.rows {
         Rows::Numbered(numbers) => numbers.len(),
@@ -536,6 +538,7 @@ pub(super) fn read_row(text: &str, span: Span, headed: bool, house: &mut House, 
     let mut words = coined::read_words(&toks, body_start, text, house);
     let body = toks.get(body_start).map_or(Span::new(span.end, span.end), |t| Span::new(t.span.start, span.end));
     let mut head = head;
+    head.called = called;
     if head.published.to_lowercase().starts_with("mr") {
         // "MRR1: 6 sc": its stitches go into the ring
         for step in &mut words.steps {

@@ -45,11 +45,18 @@ fn heading_here(c: &mut Cursor<'_>, text: &str) -> Option<Heading> {
         .or_else(|| ordinal_first(c))
         .or_else(|| next_rows(c))
         .or_else(|| named(c))
+        .or_else(|| super::row_names::heading(c))
         .or_else(|| edging_named(c))?;
     let mut heading = Heading { kind, rows, ..Heading::default() };
     let mut end = c.at;
     if let Some(side) = side_in_brackets(c) {
         heading.right_side = side;
+    }
+    // "Row 3, dec row:", "Row 3 - Increase row:"
+    let before_name = c.at;
+    let led = c.eat_kind(&Kind::Comma) || c.eat_kind(&Kind::Dash);
+    if !(led && c.row_by_name().is_some() && c.kind(0) == Some(&Kind::Colon)) {
+        c.at = before_name;
     }
     let _ = bold && matches!(c.kind(0), Some(Kind::Star(2..))) && {
         c.at += 1;
@@ -424,6 +431,15 @@ fn side_in_brackets(c: &mut Cursor<'_>) -> Option<Option<bool>> {
     if side.is_some() && closes(c) {
         return Some(side);
     }
+    // "(RS, dec row)"
+    if side.is_some() && c.eat_kind(&Kind::Comma) {
+        while matches!(c.kind(0), Some(Kind::Word(_))) && c.at < start + 8 {
+            c.at += 1;
+        }
+        if c.tokens.get(c.at - 1).is_some_and(|t| is_row_word(&t.kind)) && closes(c) {
+            return Some(side);
+        }
+    }
     c.at = start + 1;
     // "(increase rnd)": a label, which says nothing more
     while matches!(c.kind(0), Some(Kind::Word(_))) && c.at < start + 6 {
@@ -434,8 +450,14 @@ fn side_in_brackets(c: &mut Cursor<'_>) -> Option<Option<bool>> {
             || c.at == start + 2 && c.word_at(start + 1) == Some("optional"));
     // "(decrease row 1)"
     let _ = named && c.number().is_some();
+    // "(dec row, RS)"
+    let side = if named && c.eat_kind(&Kind::Comma) {
+        if c.eat("rs") { Some(true) } else { c.eat("ws").then_some(false) }
+    } else {
+        None
+    };
     if named && closes(c) {
-        return Some(None);
+        return Some(side);
     }
     c.at = start;
     None

@@ -70,6 +70,7 @@ mod repeat_goal;
 mod rereader;
 mod respoken;
 mod rotated;
+mod row_names;
 mod seams;
 mod shape;
 mod shaping;

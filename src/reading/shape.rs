@@ -82,9 +82,9 @@ impl Cursor<'_> {
         let found =
             self.class().filter(|c| matches!(c, Class::Stitch | Class::Kind(_) | Class::Space(_))).and_then(|class| {
                 let _ = self.eat_any(&["immediately", "directly", "right", "just"]);
-            if first && self.after_join() {
-                return Some(Target::Next { n: 1, class });
-            }
+                if first && self.after_join() {
+                    return Some(Target::Next { n: 1, class });
+                }
                 let pick =
                     if self.eat_any(&["after", "following", "past"]) || self.eat_all(&["to", "the", "left", "of"]) {
                         Pick::After
@@ -111,7 +111,8 @@ impl Cursor<'_> {
         let led = self.at > start;
         let _ = led && self.eat_any(&["last", "same", "beg", "beginning"]);
         let join = led && self.eat_any(&["join", "joining"]);
-        let slip = led && (self.eat_all(&["sl", "st"]) || self.eat_all(&["slip", "st"]) || self.eat_all(&["slip", "stitch"]));
+        let slip =
+            led && (self.eat_all(&["sl", "st"]) || self.eat_all(&["slip", "st"]) || self.eat_all(&["slip", "stitch"]));
         if !(join || slip) {
             self.at = start;
         }

@@ -26,7 +26,9 @@ pub(super) fn left_for_later(pattern: &Pattern) -> BTreeSet<Span> {
     let rows: Vec<&Row> = pattern.parts.iter().flat_map(|p| &p.rows).collect();
     let goes_to = |row: &Row| {
         row.steps.iter().find_map(|s| match s.act {
-            Act::OfRow { row } | Act::LoopsOf { part: None, row: Some(row) } | Act::Opening { row: Some(row) } => Some(row),
+            Act::OfRow { row } | Act::LoopsOf { part: None, row: Some(row) } | Act::Opening { row: Some(row) } => {
+                Some(row)
+            }
             _ => None,
         })
     };

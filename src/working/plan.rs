@@ -3,7 +3,9 @@
 use super::instead::exchange;
 use super::until::{Length, last_is_right};
 use crate::craft::{Stem, StitchForm};
-use crate::instructions::{Act, Class, Gauge, Heading, JoinTo, Part, Row, RowKind, Rows, Stated, Step, Target, Times};
+use crate::instructions::{
+    AS_EVEN, AS_NAMED, Act, Class, Gauge, Heading, JoinTo, Part, Row, RowKind, Rows, Stated, Step, Target, Times,
+};
 use crate::source::{Code, Problem, Span};
 
 /// Most rows of one pattern.
@@ -310,14 +312,23 @@ impl<'p> Plan<'p> {
         let mut sources = Vec::new();
         let rest: Vec<Step> = own.iter().filter(|s| !matches!(s.act, Act::Instead { .. })).cloned().collect();
         for &n in rows {
+            if n == AS_EVEN {
+                sources.push(Source::again(self.even_steps(step.span, rest.clone())));
+                continue;
+            }
             // "last row" is counted back from here
             let found = match n.checked_sub(u32::MAX - 1000) {
                 Some(_) => self.planned.iter().rev().nth((u32::MAX - n) as usize),
+                None if n >= AS_NAMED => {
+                    let called = |p: &&Planned<'_>| p.heading.called.as_ref().is_some_and(|c| AS_NAMED + c.index == n);
+                    self.planned.iter().rev().find(called)
+                }
                 None => self.planned.iter().rev().find(|p| p.number == Some(n)),
             };
             let Some(found) = found else {
                 let message = match n.checked_sub(u32::MAX - 1000) {
                     Some(_) => "there are not so many rows to work again".to_owned(),
+                    None if n >= AS_NAMED => "there is no row of this name above to work again".to_owned(),
                     None => format!("there is no row {n} to work again"),
                 };
                 problems.push(Problem::new(Code::NoSuchPlace, step.span, message));

@@ -321,7 +321,14 @@ fn heading(row: &Row, word: &str) -> String {
         Some(false) => " (WS)",
         None => "",
     };
+    let own_name = head.called.as_ref().filter(|c| head.published.to_lowercase() == c.words);
+    let side = match (&head.called, own_name) {
+        // rows further on may be worked as the one of this name
+        (Some(called), None) => side.replace(')', ", ") + if side.is_empty() { " (" } else { "" } + &called.words + ")",
+        _ => side.to_owned(),
+    };
     match &head.rows {
+        _ if own_name.is_some() => format!("{}{side}", head.published),
         Rows::Numbered(numbers) if !word.is_empty() => format!("{}{side}", numbered(word, numbers)),
         Rows::Next(1) if !word.is_empty() => format!("Next {}{side}", word.to_lowercase()),
         Rows::Next(n) if !word.is_empty() => format!("Next {n} {}s{side}", word.to_lowercase()),

@@ -3,7 +3,7 @@
 use super::page::Piece;
 use super::tongue::{Tongue, loop_words};
 use crate::craft::{LoopPart, Stem, StitchForm};
-use crate::instructions::{Act, Class, Special, Step, Target, Terms, Times, ordinal};
+use crate::instructions::{AS_EVEN, AS_NAMED, Act, Class, Special, Step, Target, Terms, Times, ordinal};
 use crate::reading::{Rereader, in_other_terms};
 use crate::source::Span;
 
@@ -474,6 +474,10 @@ impl Speech<'_> {
 /// Wordings of rows worked again, the one that is written first where it reads back.
 pub(super) fn again(word: &str, rows: &[u32]) -> Vec<String> {
     let back = |n: u32| u32::MAX - n;
+    if rows.iter().any(|n| (AS_NAMED..=AS_EVEN).contains(n)) {
+        // said in the row's own words
+        return Vec::new();
+    }
     if let Some((run, times)) = over_and_over(rows) {
         let often = if times == 2 { "twice".to_owned() } else { format!("{times} times") };
         let one = again(word, run).into_iter().map(|words| format!("{words} {often}"));

@@ -46,6 +46,7 @@ pub(super) fn heading(c: &mut Cursor<'_>, text: &str) -> Option<Heading> {
     let span = c.tokens[head.from].span.to(c.tokens[last_named(c.tokens, &head)].span);
     c.at = head.to;
     Some(Heading {
+        called: None,
         kind: head.kind,
         rows: Rows::Numbered(head.rows),
         published: text[span.start..span.end].to_owned(),

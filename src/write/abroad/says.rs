@@ -3,7 +3,7 @@
 use super::places::Way;
 use super::table::Words;
 use crate::craft::{Stem, StitchForm};
-use crate::instructions::{Act, Class, JoinTo, Step, Target, Times};
+use crate::instructions::{AS_EVEN, AS_NAMED, Act, Class, JoinTo, Step, Target, Times};
 use crate::source::Span;
 use crate::symbol::{Language, Speak, SymbolSet, name_of};
 use crate::write::page::Piece;
@@ -260,6 +260,9 @@ impl Says<'_> {
     /// Rows worked again.
     pub fn again(&self, rows: &[u32]) -> Option<String> {
         let back = |n: u32| u32::MAX - n;
+        if rows.iter().any(|n| (AS_NAMED..=AS_EVEN).contains(n)) {
+            return None;
+        }
         if let Some((run, times)) = crate::write::speech::over_and_over(rows) {
             let one = self.again(run)?;
             return Some(self.words.say("so often", &[("w", &one), ("n", &times.to_string())]));
