@@ -196,6 +196,7 @@ fn lines(text: &str, house: &House) -> Vec<Read> {
     let mut after_blank = true;
     let mut branch = Branch::default();
     let mut later = Later::default();
+    let mut listed = false;
     for line in text.split_inclusive('\n') {
         let span = trimmed(line, offset);
         offset += line.len();
@@ -205,6 +206,14 @@ fn lines(text: &str, house: &House) -> Vec<Read> {
         }
         let mut span = span;
         let mut toks = house.words.tokens(&text[span.start..span.end], span.start);
+        let marks = super::bullets::bullet(&toks, text);
+        let work = |toks: &[Token]| is_heading(toks, text, house) || begins_chain(toks, house);
+        // a list of rows goes on with lines that are none
+        listed = marks > 0 && marks < toks.len() && (listed && !after_blank || work(&toks[marks..]));
+        if listed {
+            toks.drain(..marks);
+            span.start = toks[0].span.start;
+        }
         if let Some(label) = label(&toks, &house.sizes) {
             let alone = label.end >= toks.len();
             branch.begin(&label, &house.sizes, alone, later.all_sizes(text, offset, &house.sizes));
@@ -444,7 +453,8 @@ pub(super) fn trimmed(line: &str, offset: usize) -> Span {
 
 /// A line of dashes, stars or the fence of a code block parts, and says nothing.
 pub(super) fn is_rule(words: &str) -> bool {
-    words.starts_with("```") || words.len() >= 3 && words.chars().all(|c| matches!(c, '-' | '*' | '=' | '_' | '~'))
+    words.starts_with("```")
+        || words.len() >= 3 && words.chars().all(|c| matches!(c, '-' | '*' | '=' | '_' | '~' | '|' | ':' | ' '))
 }
 
 /// "Materials", "Gauge: 16 sc = 4 in", "Note: …".
@@ -520,7 +530,7 @@ pub(super) fn read_row(text: &str, span: Span, headed: bool, house: &mut House, 
     let resolved = resolve(house.words.tokens(&text[span.start..span.end], span.start), &house.sizes);
     problems.extend(resolved.problems);
     house.told.extend(resolved.told);
-    let toks = resolved.tokens;
+    let toks = super::bullets::without_bullets(resolved.tokens, text);
     let mut c = Cursor::new(&toks, house);
     let head = if headed { heading(&mut c, text).unwrap_or_default() } else { Heading::default() };
     let usual = usual_stitch(&toks, house);

@@ -57,7 +57,39 @@ pub(super) fn tokens(text: &str, offset: usize) -> Vec<Token> {
             _ => found.push(Token { kind, span }),
         }
     }
-    without_bold(super::stops::without_stops_of_names(found, text, offset))
+    without_slanted(without_bold(super::stops::without_stops_of_names(found, text, offset)), text, offset)
+}
+
+/// Takes out the single stars or the low lines that slant a count in Markdown: "*(12 sc)*", "_(12 sc)_".
+fn without_slanted(mut found: Vec<Token>, text: &str, offset: usize) -> Vec<Token> {
+    let mark = |t: &Token| matches!(t.kind, Kind::Star(1) | Kind::Other('_'));
+    let joined = |a: &Token, b: &Token| a.span.end == b.span.start;
+    let mut slanted = std::collections::BTreeSet::new();
+    for i in 0..found.len().saturating_sub(3) {
+        let counts = matches!((&found[i + 1].kind, &found[i + 2].kind), (Kind::Open(_), Kind::Number(_)));
+        if !(counts && mark(&found[i]) && joined(&found[i], &found[i + 1])) {
+            continue;
+        }
+        let reach = (i + LONGEST_SLANTED).min(found.len());
+        let close = (i + 3..reach).find(|&k| matches!(found[k].kind, Kind::Close(_)));
+        let end = close.map(|k| k + 1).filter(|&k| {
+            let rest = |t: &Token| text[t.span.end - offset..].trim_start_matches([' ', '\t', '.', '\r']);
+            found.get(k).is_some_and(|t| {
+                t.kind == found[i].kind && joined(&found[k - 1], t) && (rest(t).is_empty() || rest(t).starts_with('\n'))
+            })
+        });
+        if let Some(end) = end {
+            slanted.extend([i, end]);
+        }
+    }
+    if !slanted.is_empty() {
+        let mut at = 0;
+        found.retain(|_| {
+            at += 1;
+            !slanted.contains(&(at - 1))
+        });
+    }
+    found
 }
 
 /// Takes out the double stars that make words bold in Markdown: each touches the words it stands around.
@@ -92,6 +124,9 @@ fn touches(found: &[Token], i: usize) -> bool {
     let apart = i == 0 || found[i - 1].span.end < found[i].span.start;
     next && apart
 }
+
+/// Tokens of the longest count that is slanted.
+const LONGEST_SLANTED: usize = 16;
 
 /// Tokens of the longest bold run: a heading with its range and side.
 const LONGEST_BOLD: usize = 9;
@@ -191,6 +226,8 @@ fn mark(input: &mut Input<'_>) -> ModalResult<Kind> {
         }
         '=' => Kind::Equals,
         '×' => Kind::Times,
+        // cells of a table
+        '|' => Kind::Stop,
         other => Kind::Other(other),
     })
 }

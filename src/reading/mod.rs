@@ -18,6 +18,7 @@ mod behind_stitch;
 mod below;
 mod bracket_remarks;
 mod branches;
+mod bullets;
 mod carried;
 mod chaining;
 mod class;
