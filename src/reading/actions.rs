@@ -245,7 +245,7 @@ impl RowReader<'_> {
     /// "skip next 2 sts", "sk 3 ch", "skip the ch-1 sp".
     pub(super) fn skip(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
-        if !self.c.eat_any(words::SKIP) {
+        if !(self.c.eat_any(words::SKIP) || self.c.eat_any(&["skipping", "missing"])) {
             return false;
         }
         let _ = self.c.eat_any(&["the"]);
@@ -258,7 +258,7 @@ impl RowReader<'_> {
         if class == Some(Class::Chain) && self.c.eat("of") && !self.c.beginning_chain() {
             self.c.at = here;
         }
-        self.c.end_words();
+        self.passed_words();
         if class.is_some() {
             // "skip 18 sts at center back"
             let _ = super::garment::on_the_piece(&mut self.c);

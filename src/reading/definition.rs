@@ -334,3 +334,20 @@ pub(super) fn with_name(steps: &[Step], name: Option<&str>) -> Vec<Step> {
     }
     steps
 }
+
+/// A definition that is one stitch in a row further down, in front of what the row tells: "drop dc: dc in next st 2 rows
+/// below, skip st behind".
+pub(super) fn in_row_below(steps: &[Step], times: u32, told: &Target) -> Option<Act> {
+    let [Step { act: Act::Work { each, form, at: Target::Below { n: 1, class, rows } }, .. }, behind @ ..] = steps
+    else {
+        return None;
+    };
+    let alone = match behind {
+        [] => true,
+        [skip] => matches!(skip.act, Act::Skip { n: 1, .. }),
+        _ => false,
+    };
+    let Target::Next { n, .. } = told else { return None };
+    let at = Target::Below { n: *n, class: class.clone(), rows: *rows };
+    alone.then(|| Act::Work { each: each.saturating_mul(times), form: *form, at })
+}

@@ -67,6 +67,7 @@ mod remarks;
 mod repeat_goal;
 mod rereader;
 mod respoken;
+mod ring_closed;
 mod rotated;
 mod seams;
 mod shape;

@@ -7,7 +7,6 @@ use super::loose_groups;
 use super::over::counts_and_target;
 use super::place::Where;
 use super::stitch::Named;
-use super::whole_row::RINGS;
 use super::words;
 use crate::craft::{LoopPart, Stem, StitchForm};
 use crate::instructions::{Act, Class, JoinTo, Special, Stated, Step, Target, Times};
@@ -419,6 +418,8 @@ impl<'a> RowReader<'a> {
                 match special.form {
                     Some(form) => Act::Work { each, form, at: target },
                     None if worked.iter().all(|s| matches!(s.act, Act::Picot { .. })) => worked[0].act.clone(),
+                    // "drop dc: dc in next st 2 rows below": the row tells only in front of what
+                    None if let Some(act) = super::definition::in_row_below(worked, each, &target) => act,
                     None if special.placed && !told => {
                         let steps = with_name(worked, name.as_deref());
                         let n = match target {
@@ -445,18 +446,19 @@ impl<'a> RowReader<'a> {
     /// "… to join" behind a slip stitch closes the round.
     pub(super) fn read_to_join(&mut self, run: &mut Run) {
         let start = self.c.at;
-        let told = self.c.eat("to") && self.c.eat_any(&["join", "close"]) || {
+        // "to close the ring" behind stitches closes the round
+        let closes = |run: &Run| run.steps.iter().rev().skip(1).all(|s| !s.act.works());
+        let mut ring = self.c.closed_to_ring(false).is_some_and(|forms| forms || closes(run));
+        if !ring {
             self.c.at = start;
-            self.c.forms_last_space()
+        }
+        let told = !ring && {
+            self.c.eat("to") && self.c.eat_any(&["join", "close"]) || {
+                self.c.at = start;
+                self.c.forms_last_space()
+            }
         };
-        let ring = (told || {
-            self.c.at = start;
-            self.c.eat("to")
-        }) && self.c.eat_any(&["form", "make"])
-            && {
-                let _ = self.c.eat("a");
-                self.c.eat_any(RINGS)
-            };
+        ring |= told && self.c.closed_to_ring(false).is_some();
         let Some(last) = run.steps.last_mut() else { return };
         let Act::Work { form, at, .. } = &last.act else {
             self.c.at = start;
@@ -469,7 +471,8 @@ impl<'a> RowReader<'a> {
         last.act = if ring {
             Act::Ring { thread: false }
         } else {
-            let _ = self.c.eat("rnd") || self.c.eat("round");
+            let _ =
+                self.c.eat_any(words::ROUND) || self.c.eat_all(&["the", "rnd"]) || self.c.eat_all(&["the", "round"]);
             let _ = self.c.forms_last_space();
             Act::Join { to: join_target(at), with: *form }
         };
