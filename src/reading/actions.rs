@@ -228,28 +228,13 @@ impl RowReader<'_> {
         false
     }
 
-    /// "of foundation ch", "of the beg ch", "of ch" behind "opposite side".
-    pub(super) fn end_of_chain_words(&mut self) {
-        let start = self.c.at;
-        if !self.c.eat_any(&["of", "in", "on", "along"]) {
-            return;
-        }
-        let _ = self.c.eat("the");
-        let _ = self.c.eat_any(&["foundation", "beg", "beginning", "starting", "original", "first"]);
-        let _ = self.c.eat_kind(&Kind::Dash);
-        if !self.c.eat_any(words::CHAIN) {
-            self.c.at = start;
-        }
-    }
-
     /// "skip next 2 sts", "sk 3 ch", "skip the ch-1 sp".
     pub(super) fn skip(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
         if !(self.c.eat_any(words::SKIP) || self.c.eat_any(&["skipping", "missing"])) {
             return false;
         }
-        let _ = self.c.eat_any(&["the"]);
-        let _ = self.c.eat("each") && self.c.eat("of");
+        let _ = self.c.eat("the") || self.c.eat_all(&["each", "of"]);
         let first = self.c.eat("first") || self.c.eat_kind(&Kind::Ordinal(1));
         let _ = first || self.c.eat_any(&["next", "following", "foll", "last", "center", "centre", "middle"]);
         let n = self.c.number().or_else(|| self.c.eat_any(&["a", "one", "each"]).then_some(1));
@@ -506,10 +491,11 @@ impl RowReader<'_> {
             ahead.at += 1;
             ahead.counts_stitches()
         };
-        if !self.c.at_break() && !self.c.word(0).is_some_and(goes_on) && !with {
+        let colon = self.c.kind(0) == Some(&Kind::Colon);
+        if !self.c.at_break() && !self.c.word(0).is_some_and(goes_on) && !with && !colon {
             return false;
         }
-        self.c.at += usize::from(with);
+        self.c.at += usize::from(with || colon);
         self.push(run, start, Act::Ring { thread: true })
     }
 

@@ -16,7 +16,7 @@ impl RowReader<'_> {
     pub(super) fn along_far_side(&mut self, run: &mut Run) -> bool {
         const SOON: usize = 12;
         let start = self.c.at;
-        let tells = |w: &str| LOOPS.contains(&w) || UNDERSIDES.contains(&w);
+        let tells = |w: &str| LOOPS.contains(&w) || UNDERSIDES.contains(&w) || w == "side";
         // most phrases begin with a stitch and hold no such word
         if !(0..SOON).any(|k| self.c.word(k).is_some_and(tells)) {
             return false;
@@ -50,7 +50,8 @@ impl RowReader<'_> {
     fn underside_of_each(&mut self) -> bool {
         let start = self.c.at;
         let _ = self.c.eat("the");
-        let under = self.c.eat_any(UNDERSIDES) && {
+        let side = self.c.eat_any(&["other", "opposite", "far"]) && self.c.eat("side");
+        let under = (side || self.c.eat_any(UNDERSIDES)) && {
             let _ = self.c.eat_any(LOOPS);
             self.c.eat("of")
         };
@@ -101,6 +102,22 @@ impl RowReader<'_> {
         }
         self.c.at = start;
         false
+    }
+
+    /// "of foundation ch", "of the beg ch", "of ch" behind "opposite side".
+    pub(super) fn end_of_chain_words(&mut self) {
+        let start = self.c.at;
+        if !self.c.eat_any(&["of", "in", "on", "along"]) {
+            return;
+        }
+        let _ = self.c.eat_any(&["the", "these", "those", "same"]);
+        // "in other side of the 3 ch"
+        let _ = self.c.number();
+        let _ = self.c.eat_any(&["foundation", "beg", "beginning", "starting", "original", "first"]);
+        let _ = self.c.eat_kind(&Kind::Dash);
+        if !self.c.eat_any(words::CHAIN) {
+            self.c.at = start;
+        }
     }
 
     /// "turn the piece so you are working along the bottom of the chain", "rotate so that the bottom loops face up": a clause

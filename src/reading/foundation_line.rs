@@ -144,7 +144,13 @@ pub(super) fn loose_kind(steps: &[crate::instructions::Step]) -> RowKind {
     let works = steps.iter().any(|s| {
         !matches!(
             s.act,
-            Act::Chain { .. } | Act::AnyChain | Act::Ring { .. } | Act::With { .. } | Act::Join { .. } | Act::Turn
+            Act::Chain { .. }
+                | Act::AnyChain
+                | Act::Ring { .. }
+                | Act::With { .. }
+                | Act::Join { .. }
+                | Act::Turn
+                | Act::Counts { .. }
         )
     });
     if chains && !works { RowKind::Foundation } else { RowKind::Loose }

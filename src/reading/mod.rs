@@ -54,6 +54,7 @@ mod mixed;
 mod named;
 mod old;
 mod omitted;
+mod on_part;
 mod ordinals;
 mod over;
 mod parts;

@@ -167,6 +167,7 @@ impl<'a> RowReader<'a> {
             Self::except_in_last,
             Self::repeat,
             Self::bracket,
+            Self::joins_part,
             Self::turn_or_join,
             Self::yarn_step,
             Self::last_loop_in,
@@ -252,7 +253,9 @@ impl<'a> RowReader<'a> {
                 && self.c.word(1) == Some("to")
                 && self.c.word(2) == Some("last");
         let around = if before.is_some() && !slips { self.c.around_chain() } else { None };
+        let part = self.part_told(run);
         let mut place = match plain && !slips && to_last {
+            _ if part.is_some() => part.as_ref().and_then(|p| p.place(before.or(after))).map(Where::from),
             _ if around.is_some() => around.map(Where::from),
             _ if up_to.is_some() => up_to.map(Where::from),
             // "sc to last 2 sts": in each, but for the last
@@ -311,6 +314,8 @@ impl<'a> RowReader<'a> {
         let after = after.filter(|&n| {
             !place.as_ref().is_some_and(|p| p.part.is_some() && p.target == Target::Next { n, class: Class::Any })
         });
+        let part = part.or_else(|| self.part_told(run));
+        self.on_part(run, part, start);
         let told = place.is_some();
         let (each, target) = counts_and_target(
             before,
@@ -441,42 +446,6 @@ impl<'a> RowReader<'a> {
             }
         };
         run.steps.push(Step { act, span });
-    }
-
-    /// "… to join" behind a slip stitch closes the round.
-    pub(super) fn read_to_join(&mut self, run: &mut Run) {
-        let start = self.c.at;
-        // "to close the ring" behind stitches closes the round
-        let closes = |run: &Run| run.steps.iter().rev().skip(1).all(|s| !s.act.works());
-        let mut ring = self.c.closed_to_ring(false).is_some_and(|forms| forms || closes(run));
-        if !ring {
-            self.c.at = start;
-        }
-        let told = !ring && {
-            self.c.eat("to") && self.c.eat_any(&["join", "close"]) || {
-                self.c.at = start;
-                self.c.forms_last_space()
-            }
-        };
-        ring |= told && self.c.closed_to_ring(false).is_some();
-        let Some(last) = run.steps.last_mut() else { return };
-        let Act::Work { form, at, .. } = &last.act else {
-            self.c.at = start;
-            return;
-        };
-        if !(told || ring) || ring && form.stem != Stem::SlipStitch {
-            self.c.at = start;
-            return;
-        }
-        last.act = if ring {
-            Act::Ring { thread: false }
-        } else {
-            let _ =
-                self.c.eat_any(words::ROUND) || self.c.eat_all(&["the", "rnd"]) || self.c.eat_all(&["the", "round"]);
-            let _ = self.c.forms_last_space();
-            Act::Join { to: join_target(at), with: *form }
-        };
-        last.span = last.span.to(self.c.since(start));
     }
 
     /// "sc in 2nd ch from hook and in each ch across": the same stitch in a further place.

@@ -1,10 +1,12 @@
 //! A chain closed into a ring: "join to form a ring", "sl st in first ch to close the ring", "join into a ring with ss".
 
 use super::cursor::Cursor;
-use super::phrase::RowReader;
+use super::phrase::{RowReader, Run, join_target};
 use super::stitch::Named;
 use super::whole_row::RINGS;
+use super::words;
 use crate::craft::{Stem, StitchForm};
+use crate::instructions::Act;
 
 impl Cursor<'_> {
     /// "to form a ring", "into a ring", "to join ends into ring": eaten with the slip stitch behind it. `joins` where the
@@ -57,6 +59,42 @@ impl Cursor<'_> {
 }
 
 impl RowReader<'_> {
+    /// "… to join" behind a slip stitch closes the round.
+    pub(super) fn read_to_join(&mut self, run: &mut Run) {
+        let start = self.c.at;
+        // "to close the ring" behind stitches closes the round
+        let closes = |run: &Run| run.steps.iter().rev().skip(1).all(|s| !s.act.works());
+        let mut ring = self.c.closed_to_ring(false).is_some_and(|forms| forms || closes(run));
+        if !ring {
+            self.c.at = start;
+        }
+        let told = !ring && {
+            self.c.eat("to") && self.c.eat_any(&["join", "close"]) || {
+                self.c.at = start;
+                self.c.forms_last_space()
+            }
+        };
+        ring |= told && self.c.closed_to_ring(false).is_some();
+        let Some(last) = run.steps.last_mut() else { return };
+        let Act::Work { form, at, .. } = &last.act else {
+            self.c.at = start;
+            return;
+        };
+        if !(told || ring) || ring && form.stem != Stem::SlipStitch {
+            self.c.at = start;
+            return;
+        }
+        last.act = if ring {
+            Act::Ring { thread: false }
+        } else {
+            let _ =
+                self.c.eat_any(words::ROUND) || self.c.eat_all(&["the", "rnd"]) || self.c.eat_all(&["the", "round"]);
+            let _ = self.c.forms_last_space();
+            Act::Join { to: join_target(at), with: *form }
+        };
+        last.span = last.span.to(self.c.since(start));
+    }
+
     /// "form a ring with a sl st in first ch", "make into a ring with ss".
     pub(super) fn ring_formed(&mut self) -> bool {
         let start = self.c.at;

@@ -203,6 +203,7 @@ impl Says<'_> {
             | Act::LoopsOf { .. }
             | Act::OfRow { .. }
             | Act::AsPart { .. }
+            | Act::OnPart { .. }
             | Act::RowsUntil { .. }
             | Act::Even { .. } => None,
         }
