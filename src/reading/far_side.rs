@@ -28,7 +28,9 @@ impl RowReader<'_> {
         if !self.c.eat_any(&["in", "into"]) {
             return false;
         }
-        let each = if self.underside_of_each() { Some(true) } else { self.free_loops(run) };
+        let under = self.underside_of_each();
+        let each = if under.is_some() { Some(under == Some(None)) } else { self.free_loops(run) };
+        let number = if let (Some(n), None) = (under.flatten(), number) { Some(n) } else { number };
         if each.is_none() || !(self.c.at_break() || self.c.word(0) == Some("and")) {
             return false;
         }
@@ -46,8 +48,8 @@ impl RowReader<'_> {
         true
     }
 
-    /// "bottom of each ch", "the underside of each chain across".
-    fn underside_of_each(&mut self) -> bool {
+    /// "bottom of each ch", "the underside of each chain across", "other side of next 3 ch": how many, where not each.
+    fn underside_of_each(&mut self) -> Option<Option<u32>> {
         let start = self.c.at;
         let _ = self.c.eat("the");
         let side = self.c.eat_any(&["other", "opposite", "far"]) && self.c.eat("side");
@@ -55,17 +57,22 @@ impl RowReader<'_> {
             let _ = self.c.eat_any(LOOPS);
             self.c.eat("of")
         };
-        let _ = self.c.eat("the");
-        if under && self.c.eat_any(&["each", "every", "all"]) && {
-            let _ = self.c.eat("the");
+        let _ = self.c.eat_any(&["the", "those", "these"]);
+        let each = under && self.c.eat_any(&["each", "every", "all"]);
+        let _ = each && self.c.eat("of");
+        let next = self.c.eat("the") | self.c.eat_any(&["next", "same"]);
+        // "in base of 3 ch" is where that chain stands
+        let n = if under && (side || next) { self.c.number() } else { None };
+        let chain = (each || n.is_some()) && {
             let _ = self.c.eat_any(&["foundation", "starting", "beginning", "beg"]);
             self.c.eat_any(words::CHAIN)
-        } {
+        };
+        if chain {
             self.c.end_words();
-            return true;
+            return Some(n);
         }
         self.c.at = start;
-        false
+        None
     }
 
     /// "each free loop along opposite side of foundation ch"; the chain need not be named where the work is along it already.

@@ -177,6 +177,35 @@ impl RowReader<'_> {
         true
     }
 
+    /// "fasten off the first leg", "fasten off after each ear": which piece, and no more.
+    pub(super) fn piece_named(&mut self) {
+        let start = self.c.at;
+        let _ = self.c.eat_any(&["after", "on", "for"]);
+        let _ = self.c.eat_any(&["the", "each", "this", "your", "every"]);
+        let _ = self.ordinal_word();
+        if !(self.noun().is_some() || self.part_name().is_some()) || !self.ends_part() {
+            self.c.at = start;
+        }
+    }
+
+    /// "continue with the body", "go on to Head": what the next part is.
+    pub(super) fn goes_to_part(&mut self, _run: &mut Run) -> bool {
+        let start = self.c.at;
+        let _ = self.c.eat("now");
+        let goes =
+            self.c.eat_any(&["continue", "cont", "proceed", "carry", "move", "go", "continuing", "moving", "begin"]);
+        let _ = goes && self.c.eat("on");
+        let _ = goes && self.c.eat_any(&["with", "to", "onto", "working", "making"]);
+        let _ = goes && self.c.eat_any(&["the", "your"]);
+        if goes && (self.part_name().is_some() || self.noun().is_some()) && self.c.at_break() {
+            let span = self.c.since(start);
+            self.notes.push(span);
+            return true;
+        }
+        self.c.at = start;
+        false
+    }
+
     /// "with a sc", "by slip stitching" is left to others.
     fn with_stitch(&mut self) -> Option<StitchForm> {
         let start = self.c.at;

@@ -167,6 +167,7 @@ impl<'a> RowReader<'a> {
             Self::except_in_last,
             Self::repeat,
             Self::bracket,
+            Self::goes_to_part,
             Self::joins_part,
             Self::turn_or_join,
             Self::yarn_step,

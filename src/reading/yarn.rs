@@ -227,6 +227,7 @@ impl RowReader<'_> {
                 }
         {
             let _ = self.c.eat_any(&["invisibly", "securely", "neatly", "here"]);
+            self.piece_named();
             let yarn = self.yarn();
             let named = yarn.is_some();
             self.push(run, start, Act::FastenOff { yarn });

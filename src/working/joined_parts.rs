@@ -103,7 +103,7 @@ pub(super) fn joined<'p>(bench: &mut Bench, row: &Planned<'p>) -> Planned<'p> {
             Act::Work { form, .. } if form.stem == Stem::SlipStitch && k > 0 && names_part(&row.steps[k - 1]) => {}
             act => {
                 let mut act = act.clone();
-                let behind = matches!(row.steps.get(k + 1).map(|s| &s.act), Some(Act::FarSide));
+                let behind = side_behind(&row.steps[k..], &sources);
                 let from = if behind || on_chain(&act) { side(&sources).unwrap_or(at) } else { at };
                 let places = take(&mut act, &sources, from, behind);
                 let from = go_on(&sources, from, places);
@@ -130,11 +130,15 @@ fn stand_on(bench: &mut Bench, row: &Planned<'_>, spots: Vec<Spot>) {
     super::begin_piece(bench);
     super::foundation::work_foundation(bench, row, &[&chain, &ring]);
     (bench.foundation, bench.ring) = (None, None);
+    if let Some(tally) = bench.tallies.last_mut() {
+        tally.label = "Joined parts".into();
+    }
     for (spot, meant) in bench.edge.spots.iter_mut().zip(spots) {
         *spot = Spot { place: spot.place, ..meant };
     }
+    let told = row.steps.iter().find(|s| names_part(s)).map_or(span, |s| s.span);
     let message = format!("this goes on over parts made before; in the chart a ring of {n} ch stands for their edges");
-    bench.problems.push(Problem::new(Code::NoSuchPlace, span, message).with_severity(Severity::Note));
+    bench.problems.push(Problem::new(Code::NoSuchPlace, told, message).with_severity(Severity::Note));
 }
 
 fn names_part(step: &Step) -> bool {
@@ -173,6 +177,16 @@ fn bridge(n: u32, sources: &mut Vec<Source>) {
 /// The side of a chain between that is to be worked next.
 fn side(sources: &[Source]) -> Option<usize> {
     sources.iter().position(|s| s.part.is_none() && !s.left.is_empty())
+}
+
+/// "sc in other side of the 3 ch", where the side is told behind the stitch: not "sc in 12 sts; along other side, sc in 3 ch".
+fn side_behind(steps: &[Step], sources: &[Source]) -> bool {
+    let [Step { act: Act::Work { at, .. }, .. }, Step { act: Act::FarSide, .. }, next @ ..] = steps else {
+        return false;
+    };
+    let left = side(sources).map_or(0, |k| sources[k].left.len());
+    let fits = matches!(at, Target::Next { n, .. } if *n == 1 || *n as usize == left) || on_chain(&steps[0].act);
+    fits && !next.first().is_some_and(|s| on_chain(&s.act))
 }
 
 fn on_chain(act: &Act) -> bool {
