@@ -143,6 +143,22 @@ pub(super) fn special_of(names: Vec<String>, mut steps: Vec<Step>, span: Span) -
     if !steps.iter().any(works) {
         return None;
     }
+    // "CL: dc3tog in same sp": the legs share their place, and the chain of a "beg CL" is one of them
+    for step in &mut steps {
+        if let Act::Work { form, at: Target::Same, .. } = &mut step.act
+            && form.legs > 1
+            && !form.one_place
+        {
+            *form = StitchForm { extra: form.extra, ..StitchForm::cluster(form.stem, form.legs, Meet::Head) };
+        }
+    }
+    if let [Step { act: Act::Chain { .. }, span }, Step { act: Act::Work { form, .. }, .. }] = steps.as_slice()
+        && form.legs > 1
+        && names.iter().any(|name| name.starts_with("beg "))
+    {
+        let counts = Act::Counts { stem: None, space: 0, counts: false };
+        steps.insert(1, Step { act: counts, span: *span });
+    }
     // the chain that closes a cluster is neither stitch nor space
     if let [.., Step { act: Act::Work { form, .. }, .. }, Step { act: Act::Chain { n: 1 }, .. }] = steps.as_slice()
         && form.legs > 1

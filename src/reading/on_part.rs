@@ -172,7 +172,8 @@ impl RowReader<'_> {
         form = form.or_else(|| self.with_stitch());
         self.push(run, start, act);
         if let Some(form) = form.filter(|f| f.stem != Stem::SlipStitch) {
-            self.push(run, start, Act::Work { each: 1, form, at: Target::NEXT });
+            let at = Target::Next { n: 1, class: Class::Stitch };
+            self.push(run, start, Act::Work { each: 1, form, at });
         }
         true
     }
