@@ -20,6 +20,7 @@ mod bracket_remarks;
 mod branches;
 mod carried;
 mod chaining;
+mod change_told;
 mod class;
 mod coined;
 mod colour_plan;

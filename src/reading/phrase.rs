@@ -145,6 +145,7 @@ impl<'a> RowReader<'a> {
             Self::in_unused_loops,
             Self::all_in,
             Self::as_part,
+            Self::change_told,
             Self::shaping,
             Self::instead,
             Self::colour_plan,
