@@ -311,18 +311,14 @@ impl RowReader<'_> {
         // "ch 3 counts as dc" in a remark names the chain again
         let _ = self.c.eat("this") | self.c.beginning_chain() || self.skipped_chain() || self.plain_chain();
         let _ = self.c.eat_any(&["here", "now", "throughout"]);
-        let counts = if self.c.eat_any(&["counts", "count", "counting"]) {
-            true
-        } else if self.c.eat_any(&["does", "do"]) && self.c.eat("not") && self.c.eat_any(&["count", "counts"]) {
-            false
-        } else {
-            return false;
-        };
-        if !self.c.eat("as") {
+        let equals = matches!(run.steps.last().map(|s| &s.act), Some(Act::Chain { .. })) && self.c.equals_one();
+        let Some(counts) = equals.then_some(true).or_else(|| self.c.count_verb()) else { return false };
+        self.c.of_the_count();
+        if !(equals || self.c.eat("as")) {
             return !counts && self.push(run, start, Act::Counts { stem: None, space: 0, counts });
         }
         let (stem, space) = self.counted_as();
-        let _ = self.c.eat("throughout") || self.c.eat_all(&["here", "and", "throughout"]);
+        self.c.throughout();
         self.push(run, start, Act::Counts { stem, space, counts })
     }
 
@@ -353,7 +349,7 @@ impl RowReader<'_> {
                 _ => (None, n),
             };
         }
-        let _ = self.c.eat_any(&["a", "an", "the", "first", "one", "1st"]);
+        let _ = self.c.eat_any(&["a", "an", "the", "first", "one", "1st", "your"]);
         let _ = self.c.eat_kind(&Kind::Ordinal(1)) || self.c.eat_kind(&Kind::Number(1)) || self.c.eat("first");
         if let Some(crate::instructions::Class::Space(Some(n))) = self.c.space() {
             // "counts as first ch-4 loop"
@@ -438,7 +434,7 @@ impl RowReader<'_> {
         if self.c.eat_any(words::CHAIN) {
             let _ = self.c.eat_kind(&Kind::Dash);
             let _ = self.c.number();
-            if matches!(self.c.word(0), Some("counts" | "count" | "does" | "do")) {
+            if self.c.clone().count_verb().is_some() {
                 return true;
             }
         }

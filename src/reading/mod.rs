@@ -24,6 +24,7 @@ mod change_told;
 mod class;
 mod coined;
 mod colour_plan;
+mod counted_chains;
 mod cursor;
 mod cut;
 mod definition;
