@@ -49,7 +49,7 @@ pub(super) fn part_heading(words: &str, toks: &[Token], around: Around) -> Optio
         && !name.contains([',', ';', ':', '=', '.', '!', '?', '*'])
         && (!digits || numbered_piece || capitals || told && copies > 1);
     let first = name.split_whitespace().next().unwrap_or("").to_lowercase();
-    let leads = matches!(first.as_str(), "with" | "using");
+    let leads = matches!(first.as_str(), "with" | "using" | "stuff");
     let section = leads
         || preamble::SECTIONS.contains(&first.as_str())
         || name.to_lowercase().ends_with(" yarn")
