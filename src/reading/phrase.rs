@@ -279,7 +279,8 @@ impl<'a> RowReader<'a> {
                 self.c.at = here;
             }
         }
-        if place.is_some() && self.ties_to_other_piece(start) {
+        let several = !slips && before.or(after).is_some_and(|n| n > 1);
+        if place.is_some() && !self.on_piece_in_hand(several) && self.ties_to_other_piece(start) {
             return true;
         }
         if slips && plain && place.is_none() && self.slips_to_piece() {
