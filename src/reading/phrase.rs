@@ -275,7 +275,8 @@ impl<'a> RowReader<'a> {
             // "12 sc around": as many as there are
             let here = self.c.at;
             self.c.end_words();
-            if !self.c.at_break() && !matches!(self.c.kind(0), Some(Kind::Open(_) | Kind::Dash)) {
+            let through = matches!(self.c.word(0), Some("through" | "thru"));
+            if !self.c.at_break() && !through && !matches!(self.c.kind(0), Some(Kind::Open(_) | Kind::Dash)) {
                 self.c.at = here;
             }
         }
