@@ -26,6 +26,15 @@ pub(super) fn names(blocks: &[Block]) -> Vec<Vec<String>> {
     found
 }
 
+/// Parts made more than once, by the last word of their names.
+pub(super) fn copies(blocks: &[Block]) -> Vec<(String, u32)> {
+    let copied = |b: &Block| match &b.what {
+        What::Part(name, copies) if *copies > 1 => words_of(name).pop().map(|word| (word, *copies)),
+        _ => None,
+    };
+    blocks.iter().filter_map(copied).collect()
+}
+
 /// True for a line such as "Work from ** to ** as given for Head."
 pub(super) fn begins(toks: &[Token]) -> bool {
     let word = |k: usize| match toks.get(k).map(|t| &t.kind) {

@@ -45,6 +45,7 @@ impl RowReader<'_> {
             return false;
         }
         let _ = self.c.eat_any(&["loosely", "sts", "stitches", "st's", "more"]);
+        self.between_parts();
         let span = self.c.since(start);
         if let Some(end) = self.picot_close(n, run) {
             run.steps.push(Step { act: Act::Picot { n }, span: span.to(end) });

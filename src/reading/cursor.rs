@@ -33,6 +33,8 @@ pub(super) struct House {
     pub own_words: BTreeSet<String>,
     /// Names of the pattern's parts, word by word, lower case, longest first.
     pub part_names: Vec<Vec<String>>,
+    /// Parts made more than once: the last word of the name, and how many there are of it.
+    pub copies: Vec<(String, u32)>,
     /// The sizes the pattern comes in.
     pub sizes: Sizes,
     /// Lists of numbers met in the rows, one for each size.

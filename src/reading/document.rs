@@ -74,6 +74,7 @@ pub fn read(text: &str, options: &ReadOptions) -> (Pattern, Vec<Problem>) {
     }
     house.own_words = own_words(text, &blocks);
     house.part_names = super::as_part::names(&blocks);
+    house.copies = super::as_part::copies(&blocks);
     if !old_book {
         learn_yarns(text, &blocks, &mut house);
     }

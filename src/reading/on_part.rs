@@ -14,6 +14,32 @@ const ON: &[&str] = &["of", "on", "from", "around", "round", "along", "across", 
 /// Those of them that lead one place of it.
 const AT: &[&str] = &["in", "into", "to", "onto"];
 
+/// Where on a part it is tied on.
+const SPOTS: &[&str] = &[
+    "tip", "top", "point", "base", "bottom", "center", "centre", "middle", "corner", "edge", "side", "end", "stem",
+    "back", "front", "loop",
+];
+
+/// Words between such a place and the part.
+const LEADS: &[&str] =
+    &["the", "a", "an", "one", "each", "another", "every", "first", "second", "third", "next", "last", "other", "any"];
+
+/// Those of them that say it is one of several.
+const ONE: &[&str] = &["one", "each", "another", "every", "next"];
+
+/// Of a noun, "leaf" of "leaves".
+pub(super) fn singular(word: &str) -> String {
+    match word {
+        "feet" => "foot".to_owned(),
+        "leaves" => "leaf".to_owned(),
+        _ => word
+            .strip_suffix("ies")
+            .map(|stem| format!("{stem}y"))
+            .or_else(|| word.strip_suffix('s').filter(|s| s.len() > 2).map(str::to_owned))
+            .unwrap_or_else(|| word.to_owned()),
+    }
+}
+
 /// Steps looked back over for the part that is in hand; a row of joined parts has not many more.
 const MOST_STEPS: usize = 40;
 
@@ -115,10 +141,6 @@ impl RowReader<'_> {
     /// A noun that a part of the pattern is called by, in the singular.
     fn noun(&mut self) -> Option<String> {
         let w = self.c.word(0)?;
-        let singular = |w: &str| match w {
-            "feet" => "foot".to_owned(),
-            _ => w.strip_suffix('s').filter(|s| s.len() > 2).unwrap_or(w).to_owned(),
-        };
         let noun = singular(w);
         let known = words::is_of_the_craft(w) && !words::LIMBS.contains(&noun.as_str()) || noun.len() < 3;
         let named = |names: &Vec<String>| names.iter().any(|n| singular(n) == noun);
@@ -127,6 +149,62 @@ impl RowReader<'_> {
         }
         self.c.at += 1;
         Some(noun)
+    }
+
+    /// "in tip of next leaf", "to base of the first star", "into one flag": a slip stitch that ties another part on.
+    pub(super) fn ties_to_part(&mut self) -> bool {
+        if self.c.house.part_names.is_empty() {
+            return false;
+        }
+        let start = self.c.at;
+        if self.c.eat_any(&["in", "into", "to", "through", "at", "on", "along", "across"]) {
+            let _ = self.c.eat_any(&["the", "a", "any"]);
+            let spot = self.c.eat_any(SPOTS) && {
+                let _ = self.c.eat_any(&["edge", "corner", "loop"]) || self.c.eat_any(words::STITCH);
+                self.c.eat_any(&["of", "on"])
+            };
+            let mut one = false;
+            while let Some(w) = self.c.word(0).filter(|w| LEADS.contains(w)) {
+                one |= ONE.contains(&w);
+                self.c.at += 1;
+            }
+            if (spot || one) && self.noun().is_some() {
+                let _ = self.c.number();
+                if self.c.at_break() || self.c.word(0) == Some("and") {
+                    return true;
+                }
+            }
+        }
+        self.c.at = start;
+        false
+    }
+
+    /// "next leaf with sl st in tip" behind "join": the part hangs there, and no row goes on over it.
+    fn hangs_part(&mut self) -> bool {
+        let start = self.c.at;
+        while self.c.eat_any(LEADS) {}
+        let slip = StitchForm::plain(Stem::SlipStitch);
+        if self.noun().is_some() && self.with_stitch().is_some_and(|form| form == slip) {
+            let _ = self.c.eat_any(&["in", "into", "at", "through"]) && {
+                let _ = self.c.eat_any(&["the", "its"]);
+                self.c.eat_any(SPOTS)
+            };
+            if self.c.at_break() {
+                return true;
+            }
+        }
+        self.c.at = start;
+        false
+    }
+
+    /// "ch 5 between leaves": behind a chain, what hangs on both its ends.
+    pub(super) fn between_parts(&mut self) {
+        let start = self.c.at;
+        let _ = self.c.eat("between");
+        let _ = self.c.eat_any(&["the", "each", "every", "all"]);
+        if self.c.at == start || self.noun().is_none() || !self.c.at_break() {
+            self.c.at = start;
+        }
     }
 
     fn ends_part(&self) -> bool {
@@ -154,6 +232,11 @@ impl RowReader<'_> {
         }
         if !self.c.eat_any(&["join", "joining", "attach", "connect"]) {
             return false;
+        }
+        if self.hangs_part() {
+            let span = self.c.since(start);
+            self.notes.push(span);
+            return true;
         }
         let _ = self.c.eat_any(&["it", "yarn"]);
         let mut form = self.with_stitch();

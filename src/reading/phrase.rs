@@ -255,6 +255,11 @@ impl<'a> RowReader<'a> {
                 && self.c.word(1) == Some("to")
                 && self.c.word(2) == Some("last");
         let around = if before.is_some() && !slips { self.c.around_chain() } else { None };
+        if slips && plain && self.ties_to_part() {
+            let span = self.c.since(start);
+            self.notes.push(span);
+            return true;
+        }
         let part = self.part_told(run);
         let mut place = match plain && !slips && to_last {
             _ if part.is_some() => part.as_ref().and_then(|p| p.place(before.or(after))).map(Where::from),

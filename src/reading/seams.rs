@@ -10,9 +10,24 @@ use crate::craft::{Stem, StitchForm};
 use crate::instructions::Terms;
 
 /// What a seam runs along.
-const ALONG: &[&str] = &["ends", "edges", "sides", "seam", "seams", "rows", "row", "foundation", "side", "openings", "opening", "edge", "top"];
+const ALONG: &[&str] = &[
+    "ends",
+    "edges",
+    "sides",
+    "seam",
+    "seams",
+    "rows",
+    "row",
+    "foundation",
+    "side",
+    "openings",
+    "opening",
+    "edge",
+    "top",
+];
 /// What it does.
-const CLOSES: &[&str] = &["together", "tog", "tube", "ring", "seam", "seams", "join", "with", "closed", "matching", "layers"];
+const CLOSES: &[&str] =
+    &["together", "tog", "tube", "ring", "seam", "seams", "join", "with", "closed", "matching", "layers"];
 /// Words of the longest such sentence.
 const MOST_WORDS: usize = 30;
 
