@@ -36,9 +36,19 @@ pub(super) fn check(pattern: &Pattern, rows: &[Tally]) -> Vec<Problem> {
 
 fn says_turn(before: &Row, after: &Row) -> bool {
     let turns = |row: &Row| {
-        row.steps
-            .iter()
-            .any(|s| matches!(s.act, Act::Turn | Act::DoNotTurn | Act::FastenOff { .. } | Act::AsRow { .. }))
+        // rows worked again turn as those rows did
+        row.steps.iter().any(|s| {
+            matches!(
+                s.act,
+                Act::Turn
+                    | Act::DoNotTurn
+                    | Act::FastenOff { .. }
+                    | Act::AsRow { .. }
+                    | Act::RowsUntil { .. }
+                    | Act::Even { .. }
+                    | Act::Shape { own: true, .. }
+            )
+        })
     };
     // a row along the row ends runs on without a turn
     let border = after.steps.iter().any(|s| match &s.act {

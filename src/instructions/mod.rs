@@ -13,5 +13,5 @@ mod until;
 pub use pattern::{Assumed, Convention, Gauge, Note, Part, Pattern, RoundGauge, SizeList, Special, Terms, Yarn};
 pub use row::{AS_EVEN, AS_NAMED, CountOf, Heading, Row, RowKind, RowName, Rows, Stated};
 pub use shape::{Pick, Which};
-pub use step::{Act, Class, JoinTo, PartRows, Step, Target, Times};
+pub use step::{Act, Class, JoinTo, PartRows, Step, Target, Times, WhichPart};
 pub use until::{EndWith, Measure, Until};

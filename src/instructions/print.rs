@@ -1,4 +1,6 @@
-use super::{AS_EVEN, AS_NAMED, Act, Class, EndWith, JoinTo, Measure, Pick, Row, Step, Target, Times, Until};
+use super::{
+    AS_EVEN, AS_NAMED, Act, Class, EndWith, JoinTo, Measure, Pick, Row, Step, Target, Times, Until, WhichPart,
+};
 use std::fmt;
 
 /// Prints rows in one plain manner that reads back as the same steps, in US terms.
@@ -57,6 +59,8 @@ impl fmt::Display for Step {
                 write!(f, "{} {by} evenly", if *more { "inc" } else { "dec" })
             }
             Act::AsPart { part, .. } => write!(f, "as {part}"),
+            Act::OnPart { noun, which: WhichPart::Numbered(n) } => write!(f, "working on {noun} {n}"),
+            Act::OnPart { noun, which: WhichPart::Other } => write!(f, "working on other {noun}"),
             Act::NewEdge => f.write_str("along the edge of the piece"),
             Act::DoNotJoin => f.write_str("do not join"),
             Act::Ending => f.write_str("ending with"),

@@ -192,6 +192,13 @@ pub enum Act {
         /// Which rows of it.
         rows: PartRows,
     },
+    /// What follows is worked on another part that ended with its edge open: "sc around first leg".
+    OnPart {
+        /// What the part is called, in the singular, lower case.
+        noun: String,
+        /// Which of those called so.
+        which: WhichPart,
+    },
     /// Work rows again until something is so.
     RowsUntil {
         /// Numbers of the rows as in `AsRow`; none for the rows in hand, plain or in pattern.
@@ -226,6 +233,16 @@ impl Act {
 
 fn as_text<S: Serializer>(form: &StitchForm, serializer: S) -> Result<S::Ok, S::Error> {
     serializer.collect_str(form)
+}
+
+/// Which of the parts of one name is meant.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum WhichPart {
+    /// The first, the second, ….
+    Numbered(u32),
+    /// The one that is not in hand.
+    Other,
 }
 
 /// Which rows of a part are worked again.

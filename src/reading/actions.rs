@@ -228,46 +228,20 @@ impl RowReader<'_> {
         false
     }
 
-    /// "of foundation ch", "of the beg ch", "of ch" behind "opposite side".
-    pub(super) fn end_of_chain_words(&mut self) {
-        let start = self.c.at;
-        if !self.c.eat_any(&["of", "in", "on", "along"]) {
-            return;
-        }
-        let _ = self.c.eat("the");
-        let _ = self.c.eat_any(&["foundation", "beg", "beginning", "starting", "original", "first"]);
-        let _ = self.c.eat_kind(&Kind::Dash);
-        if !self.c.eat_any(words::CHAIN) {
-            self.c.at = start;
-            return;
-        }
-        // "of ch-8", "of ch-8 sp": told by its length
-        let named = self.c.at;
-        if self.c.eat_kind(&Kind::Dash) && self.c.number().is_some() {
-            let _ = self.c.eat_any(words::SPACE);
-        } else {
-            self.c.at = named;
-        }
-    }
-
     /// "counts as dc", "counts as first dc and ch 2", "does not count as a st".
     pub(super) fn counts(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
         // "ch 3 counts as dc" in a remark names the chain again
         let _ = self.c.eat("this") | self.c.beginning_chain() || self.skipped_chain() || self.plain_chain();
         let _ = self.c.eat_any(&["here", "now", "throughout"]);
-        let counts = if self.c.eat_any(&["counts", "count", "counting"]) {
-            true
-        } else if self.c.eat_any(&["does", "do"]) && self.c.eat("not") && self.c.eat_any(&["count", "counts"]) {
-            false
-        } else {
-            return false;
-        };
-        if !self.c.eat("as") {
+        let equals = matches!(run.steps.last().map(|s| &s.act), Some(Act::Chain { .. })) && self.c.equals_one();
+        let Some(counts) = equals.then_some(true).or_else(|| self.c.count_verb()) else { return false };
+        self.c.of_the_count();
+        if !(equals || self.c.eat("as")) {
             return !counts && self.push(run, start, Act::Counts { stem: None, space: 0, counts });
         }
         let (stem, space) = self.counted_as();
-        let _ = self.c.eat("throughout") || self.c.eat_all(&["here", "and", "throughout"]);
+        self.c.throughout();
         self.push(run, start, Act::Counts { stem, space, counts })
     }
 
@@ -319,7 +293,7 @@ impl RowReader<'_> {
                 _ => (None, n),
             };
         }
-        let _ = self.c.eat_any(&["a", "an", "the", "first", "one", "1st"]);
+        let _ = self.c.eat_any(&["a", "an", "the", "first", "one", "1st", "your"]);
         let _ = self.c.eat_kind(&Kind::Ordinal(1)) || self.c.eat_kind(&Kind::Number(1)) || self.c.eat("first");
         if let Some(crate::instructions::Class::Space(Some(n))) = self.c.space() {
             // "counts as first ch-4 loop"
@@ -407,7 +381,7 @@ impl RowReader<'_> {
         if self.c.eat_any(words::CHAIN) {
             let _ = self.c.eat_kind(&Kind::Dash);
             let _ = self.c.number();
-            if matches!(self.c.word(0), Some("counts" | "count" | "does" | "do")) {
+            if self.c.clone().count_verb().is_some() {
                 return true;
             }
         }
@@ -460,10 +434,11 @@ impl RowReader<'_> {
             ahead.at += 1;
             ahead.counts_stitches()
         };
-        if !self.c.at_break() && !self.c.word(0).is_some_and(goes_on) && !with {
+        let colon = self.c.kind(0) == Some(&Kind::Colon);
+        if !self.c.at_break() && !self.c.word(0).is_some_and(goes_on) && !with && !colon {
             return false;
         }
-        self.c.at += usize::from(with);
+        self.c.at += usize::from(with || colon);
         self.push(run, start, Act::Ring { thread: true })
     }
 

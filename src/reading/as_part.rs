@@ -26,6 +26,15 @@ pub(super) fn names(blocks: &[Block]) -> Vec<Vec<String>> {
     found
 }
 
+/// Parts made more than once, by the last word of their names.
+pub(super) fn copies(blocks: &[Block]) -> Vec<(String, u32)> {
+    let copied = |b: &Block| match &b.what {
+        What::Part(name, copies) if *copies > 1 => words_of(name).pop().map(|word| (word, *copies)),
+        _ => None,
+    };
+    blocks.iter().filter_map(copied).collect()
+}
+
 /// True for a line such as "Work from ** to ** as given for Head."
 pub(super) fn begins(toks: &[Token]) -> bool {
     let word = |k: usize| match toks.get(k).map(|t| &t.kind) {
@@ -75,10 +84,17 @@ impl RowReader<'_> {
         let here = self.c.at;
         let _ = self.c.eat_any(&["to", "until"]);
         let _ = self.c.eat("beg") && self.c.eat("of");
+        let mut rows = which;
         if self.part_name().is_none() {
+            // "to end of rnd 10"
             self.c.at = here;
+            let to = self.c.eat("up") | self.c.eat_any(&["to", "until", "through", "till", "thru"]);
+            match self.last_of_rows().filter(|_| to && rows == PartRows::All) {
+                Some(last) => rows = PartRows::Numbered((1..=last).collect()),
+                None => self.c.at = here,
+            }
         }
-        self.push(run, start, Act::AsPart { part, rows: which })
+        self.push(run, start, Act::AsPart { part, rows })
     }
 
     /// "rows 1-5", "1st to 3rd rnds", "from ** to ***".
@@ -123,7 +139,7 @@ impl RowReader<'_> {
         self.row_numbers()?.pop().filter(|&n| n as usize <= MOST)
     }
 
-    fn part_name(&mut self) -> Option<String> {
+    pub(super) fn part_name(&mut self) -> Option<String> {
         let names = &self.c.house.part_names;
         let found = names.iter().find(|words| {
             words.iter().enumerate().all(|(i, w)| match self.c.kind(i) {

@@ -20,6 +20,25 @@ impl RowReader<'_> {
         self.c.at = start;
     }
 
+    /// "skip st behind", "skip the sc behind the dc just made": words behind the place that is passed by.
+    pub(super) fn passed_words(&mut self) {
+        self.c.end_words();
+        let start = self.c.at;
+        let hidden = self.c.eat("hidden");
+        if !(self.c.eat_any(&["behind", "beneath", "underneath"]) || hidden && self.c.eat("by")) {
+            self.c.at = start;
+            return;
+        }
+        let _ = self.c.eat_any(&["the", "this", "that", "each", "these", "those"]);
+        let _ = self.c.eat("new") || self.c.number().is_some();
+        let named = self.c.eat_any(&["it", "them"]) || self.c.class().is_some() || self.c.stitch().is_some();
+        let _ = named && self.c.eat("just");
+        let _ = named && self.c.eat_any(&["made", "worked", "completed"]);
+        if !self.c.at_break() {
+            self.c.at = start;
+        }
+    }
+
     /// "dc to tr", "sc to next ch-2 sp": in each stitch as far as that.
     pub(super) fn as_far_as_stitch(&mut self) -> Option<Target> {
         let start = self.c.at;

@@ -45,6 +45,7 @@ impl RowReader<'_> {
             return false;
         }
         let _ = self.c.eat_any(&["loosely", "sts", "stitches", "st's", "more"]);
+        self.between_parts();
         let span = self.c.since(start);
         if let Some(end) = self.picot_close(n, run) {
             run.steps.push(Step { act: Act::Picot { n }, span: span.to(end) });
@@ -79,10 +80,7 @@ impl RowReader<'_> {
             let ring = |reader: &Self| {
                 k != 1 && reader.depth == 0 && {
                     let mut c = reader.c.clone();
-                    let formed = c.eat("to") && c.eat_any(&["form", "make"]) && {
-                        let _ = c.eat("a");
-                        c.eat_any(RINGS)
-                    };
+                    let formed = c.closed_to_ring(false).is_some();
                     (k == 2 || formed) && !run.steps.iter().rev().any(|s| s.act.works())
                 }
             };

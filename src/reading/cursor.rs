@@ -35,6 +35,8 @@ pub(super) struct House {
     pub part_names: Vec<Vec<String>>,
     /// Names that rows are called by, in order.
     pub row_names: Vec<String>,
+    /// Parts made more than once: the last word of the name, and how many there are of it.
+    pub copies: Vec<(String, u32)>,
     /// The sizes the pattern comes in.
     pub sizes: Sizes,
     /// Lists of numbers met in the rows, one for each size.

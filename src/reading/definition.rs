@@ -143,6 +143,22 @@ pub(super) fn special_of(names: Vec<String>, mut steps: Vec<Step>, span: Span) -
     if !steps.iter().any(works) {
         return None;
     }
+    // "CL: dc3tog in same sp": the legs share their place, and the chain of a "beg CL" is one of them
+    for step in &mut steps {
+        if let Act::Work { form, at: Target::Same, .. } = &mut step.act
+            && form.legs > 1
+            && !form.one_place
+        {
+            *form = StitchForm { extra: form.extra, ..StitchForm::cluster(form.stem, form.legs, Meet::Head) };
+        }
+    }
+    if let [Step { act: Act::Chain { .. }, span }, Step { act: Act::Work { form, .. }, .. }] = steps.as_slice()
+        && form.legs > 1
+        && names.iter().any(|name| name.starts_with("beg "))
+    {
+        let counts = Act::Counts { stem: None, space: 0, counts: false };
+        steps.insert(1, Step { act: counts, span: *span });
+    }
     // the chain that closes a cluster is neither stitch nor space
     if let [.., Step { act: Act::Work { form, .. }, .. }, Step { act: Act::Chain { n: 1 }, .. }] = steps.as_slice()
         && form.legs > 1
@@ -333,4 +349,21 @@ pub(super) fn with_name(steps: &[Step], name: Option<&str>) -> Vec<Step> {
         }
     }
     steps
+}
+
+/// A definition that is one stitch in a row further down, in front of what the row tells: "drop dc: dc in next st 2 rows
+/// below, skip st behind".
+pub(super) fn in_row_below(steps: &[Step], times: u32, told: &Target) -> Option<Act> {
+    let [Step { act: Act::Work { each, form, at: Target::Below { n: 1, class, rows } }, .. }, behind @ ..] = steps
+    else {
+        return None;
+    };
+    let alone = match behind {
+        [] => true,
+        [skip] => matches!(skip.act, Act::Skip { n: 1, .. }),
+        _ => false,
+    };
+    let Target::Next { n, .. } = told else { return None };
+    let at = Target::Below { n: *n, class: class.clone(), rows: *rows };
+    alone.then(|| Act::Work { each: each.saturating_mul(times), form: *form, at })
 }

@@ -9,7 +9,7 @@ use crate::source::{Code, Problem, Severity, Span};
 ///
 /// Source: Craft Yarn Council (hdc), Crochet Now UK 2020-04 (yrh), spotlightstores.com (htr).
 const US_SIGNS: &[&str] = &["hdc", "sc", "sc2tog", "sc3tog", "hdc2tog", "fpsc", "bpsc", "single"];
-const UK_SIGNS: &[&str] = &["htr", "yrh", "ttr", "qtr", "htr2tog"];
+const UK_SIGNS: &[&str] = &["htr", "yrh", "ttr", "qtr", "htr2tog", "rtrf", "rtrb"];
 /// Words that both dialects have for different stitches: they prove nothing.
 const BOTH: &[&str] = &["dc", "tr", "dtr", "trc", "dc2tog", "tr2tog", "dc3tog", "tr3tog"];
 /// House style on both sides of the ocean: it breaks a tie and never warns.

@@ -75,6 +75,7 @@ pub fn read(text: &str, options: &ReadOptions) -> (Pattern, Vec<Problem>) {
     }
     house.own_words = own_words(text, &blocks);
     house.part_names = super::as_part::names(&blocks);
+    house.copies = super::as_part::copies(&blocks);
     if !old_book {
         learn_yarns(text, &blocks, &mut house);
     }
@@ -274,7 +275,11 @@ fn blocks(text: &str, house: &House) -> Vec<Block> {
         };
         if !(ended || titled) {
             // "... (1 sc. Ch" and then "6. 1 sc)": a line wrapped before a number, or before a chain, begins nothing
-            let follows = i > 0 && follows_in_list(&lines[i - 1].toks, &lines[i].toks)
+            // a short line between, "stuff", lacks its stop as those around it do
+            let short =
+                (1..=2).take_while(|k| lines.get(i.wrapping_sub(*k)).is_some_and(|l| l.toks.len() <= SHORT)).count();
+            let before = i.saturating_sub(short + 1)..i;
+            let follows = lines[before].iter().any(|l| follows_in_list(&l.toks, &lines[i].toks))
                 || lines.get(i + 1).is_some_and(|next| follows_in_list(&lines[i].toks, &next.toks));
             lines[i].heading &= follows || !begins_with_number(&lines[i].toks);
             lines[i].foundation = false;
@@ -350,6 +355,9 @@ fn blocks(text: &str, house: &House) -> Vec<Block> {
     }
     found
 }
+
+/// Tokens of a remark between two rows of a list, at the most.
+const SHORT: usize = 8;
 
 /// "Ears (make 2):": a part's name whatever stands above it.
 fn names_copies(toks: &[Token]) -> bool {

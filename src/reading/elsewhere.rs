@@ -101,7 +101,24 @@ impl Cursor<'_> {
     }
 }
 
+/// What the piece being worked is called beside another.
+const IN_HAND: &[&str] = &["this", "current", "new", "present", "working", "same"];
+
 impl RowReader<'_> {
+    /// "of this square", "on new motif", and behind several stitches in one place "of second square": those are no tie, and
+    /// the piece is the one in hand.
+    pub(super) fn on_piece_in_hand(&mut self, several: bool) -> bool {
+        let start = self.c.at;
+        if self.c.eat_any(&["of", "on", "in"]) {
+            let _ = self.c.eat("the");
+            if self.c.eat_any(IN_HAND) && self.c.eat_any(PIECES) {
+                return true;
+            }
+        }
+        self.c.at = start;
+        several && self.c.other_piece()
+    }
+
     /// A stitch or join into another piece, from the token it began at: noted, and no stitch of this one.
     pub(super) fn ties_to_other_piece(&mut self, start: usize) -> bool {
         let here = self.c.at;

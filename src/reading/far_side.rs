@@ -16,7 +16,7 @@ impl RowReader<'_> {
     pub(super) fn along_far_side(&mut self, run: &mut Run) -> bool {
         const SOON: usize = 12;
         let start = self.c.at;
-        let tells = |w: &str| LOOPS.contains(&w) || UNDERSIDES.contains(&w);
+        let tells = |w: &str| LOOPS.contains(&w) || UNDERSIDES.contains(&w) || w == "side";
         // most phrases begin with a stitch and hold no such word
         if !(0..SOON).any(|k| self.c.word(k).is_some_and(tells)) {
             return false;
@@ -28,7 +28,9 @@ impl RowReader<'_> {
         if !self.c.eat_any(&["in", "into"]) {
             return false;
         }
-        let each = if self.underside_of_each() { Some(true) } else { self.free_loops(run) };
+        let under = self.underside_of_each();
+        let each = if under.is_some() { Some(under == Some(None)) } else { self.free_loops(run) };
+        let number = if let (Some(n), None) = (under.flatten(), number) { Some(n) } else { number };
         if each.is_none() || !(self.c.at_break() || self.c.word(0) == Some("and")) {
             return false;
         }
@@ -46,27 +48,31 @@ impl RowReader<'_> {
         true
     }
 
-    /// "bottom of each ch", "the underside of each chain across".
-    fn underside_of_each(&mut self) -> bool {
+    /// "bottom of each ch", "the underside of each chain across", "other side of next 3 ch": how many, where not each.
+    fn underside_of_each(&mut self) -> Option<Option<u32>> {
         let start = self.c.at;
         let _ = self.c.eat("the");
-        let under = self.c.eat_any(UNDERSIDES) && {
+        let side = self.c.eat_any(&["other", "opposite", "far"]) && self.c.eat("side");
+        let under = (side || self.c.eat_any(UNDERSIDES)) && {
             let _ = self.c.eat_any(LOOPS);
             self.c.eat("of")
         };
-        let _ = self.c.eat("the");
-        if under && self.c.eat_any(&["each", "every", "all"]) && {
-            let _ = self.c.eat("of");
-            let _ = self.c.eat("the");
-            let _ = self.c.number();
+        let _ = self.c.eat_any(&["the", "those", "these"]);
+        let each = under && self.c.eat_any(&["each", "every", "all"]);
+        let _ = each && self.c.eat("of");
+        let next = self.c.eat("the") | self.c.eat_any(&["next", "same"]);
+        // "in base of 3 ch" is where that chain stands
+        let n = if under && (side || next) { self.c.number() } else { None };
+        let chain = (each || n.is_some()) && {
             let _ = self.c.eat_any(&["foundation", "starting", "beginning", "beg"]);
             self.c.eat_any(words::CHAIN)
-        } {
+        };
+        if chain {
             self.c.end_words();
-            return true;
+            return Some(n);
         }
         self.c.at = start;
-        false
+        None
     }
 
     /// "each free loop along opposite side of foundation ch"; the chain need not be named where the work is along it already.
@@ -104,6 +110,30 @@ impl RowReader<'_> {
         }
         self.c.at = start;
         false
+    }
+
+    /// "of foundation ch", "of the beg ch", "of ch" behind "opposite side".
+    pub(super) fn end_of_chain_words(&mut self) {
+        let start = self.c.at;
+        if !self.c.eat_any(&["of", "in", "on", "along"]) {
+            return;
+        }
+        let _ = self.c.eat_any(&["the", "these", "those", "same"]);
+        // "in other side of the 3 ch"
+        let _ = self.c.number();
+        let _ = self.c.eat_any(&["foundation", "beg", "beginning", "starting", "original", "first"]);
+        let _ = self.c.eat_kind(&Kind::Dash);
+        if !self.c.eat_any(words::CHAIN) {
+            self.c.at = start;
+            return;
+        }
+        // "of ch-8", "of ch-8 sp": told by its length
+        let named = self.c.at;
+        if self.c.eat_kind(&Kind::Dash) && self.c.number().is_some() {
+            let _ = self.c.eat_any(words::SPACE);
+        } else {
+            self.c.at = named;
+        }
     }
 
     /// "turn the piece so you are working along the bottom of the chain", "rotate so that the bottom loops face up": a clause

@@ -51,7 +51,7 @@ pub(super) fn begins_chain(toks: &[Token], house: &House) -> bool {
     }
     let _ = c.eat_any(&["make", "start", "begin", "work"]);
     let _ = c.eat("with");
-    let _ = c.eat_any(&["a", "an"]);
+    let _ = c.eat_any(&["a", "an", "any"]);
     if c.eat_any(&["loop", "ring", "circle"]) {
         // "Make a loop with 4 ch, ss in first ch."
         return c.eat_any(&["with", "of"]) && c.number().is_some() && c.eat_any(words::CHAIN);
@@ -63,7 +63,7 @@ pub(super) fn begins_chain(toks: &[Token], house: &House) -> bool {
     if c.eat_any(&["magic", "adjustable"]) {
         return c.eat_any(&["ring", "circle", "loop"]);
     }
-    if any_length(&mut c.clone()) {
+    if any_length(&mut c.clone()) || super::any_chain::sample_length(&mut c).is_some() {
         return true;
     }
     if let Some(_n) = c.number() {
@@ -76,7 +76,7 @@ pub(super) fn begins_chain(toks: &[Token], house: &House) -> bool {
     c.number().is_some()
         && (c.at_break()
             || matches!(c.kind(0), Some(Kind::Open(_)))
-            || matches!(c.word(0), Some("loosely" | "and" | "join" | "with" | "using" | "for" | "leaving")))
+            || matches!(c.word(0), Some("loosely" | "and" | "join" | "with" | "using" | "for" | "leaving" | "or")))
 }
 
 /// "In white, working into magic ring, 6 dc.": a lead, the ring, and what goes into it.
@@ -144,7 +144,13 @@ pub(super) fn loose_kind(steps: &[crate::instructions::Step]) -> RowKind {
     let works = steps.iter().any(|s| {
         !matches!(
             s.act,
-            Act::Chain { .. } | Act::AnyChain | Act::Ring { .. } | Act::With { .. } | Act::Join { .. } | Act::Turn
+            Act::Chain { .. }
+                | Act::AnyChain
+                | Act::Ring { .. }
+                | Act::With { .. }
+                | Act::Join { .. }
+                | Act::Turn
+                | Act::Counts { .. }
         )
     });
     if chains && !works { RowKind::Foundation } else { RowKind::Loose }

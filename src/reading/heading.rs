@@ -262,6 +262,9 @@ const MOST_LISTED: u32 = 200;
 /// The rest of "1-3", "1 to 3", "1, 2 and 5".
 fn list_of(c: &mut Cursor<'_>, first: u32) -> Vec<u32> {
     let mut rows = vec![first];
+    if open_ended(c) {
+        return rows;
+    }
     loop {
         let start = c.at;
         let range = c.eat_kind(&Kind::Dash) || c.eat_any(&["to", "through", "thru"]);
@@ -309,6 +312,19 @@ fn list_of(c: &mut Cursor<'_>, first: u32) -> Vec<u32> {
             }
         }
     }
+}
+
+/// "Row 4 onwards", "Rnds 6 and up", "Row 3+": how many, the words behind the heading say.
+fn open_ended(c: &mut Cursor<'_>) -> bool {
+    let start = c.at;
+    let _ = c.eat("and");
+    let ends = |c: &Cursor<'_>| matches!(c.kind(0), Some(Kind::Colon | Kind::Stop | Kind::Dash | Kind::Open(_)));
+    let on = c.eat_any(&["onwards", "onward", "on", "up", "beyond"]) || c.at == start && c.eat_kind(&Kind::Other('+'));
+    if on && ends(c) {
+        return true;
+    }
+    c.at = start;
+    false
 }
 
 /// "1st row", "2nd and 4th rnds", "3rd to 6th rows".

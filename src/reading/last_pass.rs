@@ -29,6 +29,17 @@ impl RowReader<'_> {
             }
             return true;
         }
+        if self.c.eat_any(&["finish", "finishing", "end", "ending"]) && self.c.eat("with") {
+            // "finish with ch 30"
+            let mut ahead = self.c.clone();
+            let _ = ahead.eat_any(&["a", "another"]);
+            let before = ahead.number().is_some();
+            if ahead.eat_any(super::words::CHAIN) && (before || ahead.number().is_some()) {
+                let _ = self.c.eat_any(&["a", "another"]);
+                return true;
+            }
+        }
+        self.c.at = start;
         false
     }
 

@@ -28,11 +28,20 @@ impl Cursor<'_> {
     pub fn loop_words(&mut self) -> Option<LoopPart> {
         let start = self.at;
         let _ = self.eat("the");
-        let part = self.loop_named();
+        let left = self.eat_any(&["unworked", "unused", "free", "remaining", "exposed"]);
+        let part = self.loop_named().filter(|_| !left || self.of_stitch_below());
         if part.is_none() {
             self.at = start;
         }
         part
+    }
+
+    /// True before "of the stitch 2 rows below": a loop left over is that of one stitch.
+    fn of_stitch_below(&self) -> bool {
+        let mut c = self.clone();
+        let _ = c.eat("of") && c.eat("the");
+        let _ = c.eat_any(&["next", "corresponding", "same"]);
+        c.class().is_some() && c.rows_below().is_some()
     }
 
     fn loop_named(&mut self) -> Option<LoopPart> {

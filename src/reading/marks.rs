@@ -494,6 +494,7 @@ impl RowReader<'_> {
             return BracketUse::Act(Act::Repeat { steps, times, stop });
         }
         if let Some(place) = self.c.place() {
+            let _ = self.on_piece_in_hand(true);
             return BracketUse::Act(Act::Group { steps, at: place.target, name: None });
         }
         if let Some(&Kind::Number(n)) = self.c.kind(0) {

@@ -42,12 +42,14 @@ pub(super) fn part_heading(words: &str, toks: &[Token], around: Around) -> Optio
         && name.split_whitespace().all(|w| w.len() < 4 || !w.starts_with(char::is_lowercase));
     let stopped = words.trim_end().ends_with('.') && !told;
     let digits = name.chars().any(|c| c.is_ascii_digit());
-    let numbered_piece = digits && name.split_whitespace().last().is_some_and(|w| w.len() < 3) && around.before_work;
+    // "Leg 2", "Leg 2 and body"
+    let piece = name.split_once(" and ").or_else(|| name.split_once(" & ")).map_or(name, |(piece, _)| piece);
+    let numbered_piece = digits && piece.split_whitespace().last().is_some_and(|w| w.len() < 3) && around.before_work;
     let plain = !stopped
         && !name.contains([',', ';', ':', '=', '.', '!', '?', '*'])
         && (!digits || numbered_piece || capitals || told && copies > 1);
     let first = name.split_whitespace().next().unwrap_or("").to_lowercase();
-    let leads = matches!(first.as_str(), "with" | "using");
+    let leads = matches!(first.as_str(), "with" | "using" | "stuff");
     let section = leads
         || preamble::SECTIONS.contains(&first.as_str())
         || name.to_lowercase().ends_with(" yarn")

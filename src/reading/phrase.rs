@@ -7,7 +7,6 @@ use super::loose_groups;
 use super::over::counts_and_target;
 use super::place::Where;
 use super::stitch::Named;
-use super::whole_row::RINGS;
 use super::words;
 use crate::craft::{LoopPart, Stem, StitchForm};
 use crate::instructions::{Act, Class, JoinTo, Special, Stated, Step, Target, Times};
@@ -147,6 +146,7 @@ impl<'a> RowReader<'a> {
             Self::in_unused_loops,
             Self::all_in,
             Self::as_part,
+            Self::change_told,
             Self::shaping,
             Self::instead,
             Self::colour_plan,
@@ -169,6 +169,8 @@ impl<'a> RowReader<'a> {
             Self::except_in_last,
             Self::repeat,
             Self::bracket,
+            Self::goes_to_part,
+            Self::joins_part,
             Self::turn_or_join,
             Self::yarn_step,
             Self::last_loop_in,
@@ -254,7 +256,14 @@ impl<'a> RowReader<'a> {
                 && self.c.word(1) == Some("to")
                 && self.c.word(2) == Some("last");
         let around = if before.is_some() && !slips { self.c.around_chain() } else { None };
+        if slips && plain && self.ties_to_part() {
+            let span = self.c.since(start);
+            self.notes.push(span);
+            return true;
+        }
+        let part = self.part_told(run);
         let mut place = match plain && !slips && to_last {
+            _ if part.is_some() => part.as_ref().and_then(|p| p.place(before.or(after))).map(Where::from),
             _ if around.is_some() => around.map(Where::from),
             _ if up_to.is_some() => up_to.map(Where::from),
             // "sc to last 2 sts": in each, but for the last
@@ -272,11 +281,13 @@ impl<'a> RowReader<'a> {
             // "12 sc around": as many as there are
             let here = self.c.at;
             self.c.end_words();
-            if !self.c.at_break() && !matches!(self.c.kind(0), Some(Kind::Open(_) | Kind::Dash)) {
+            let through = matches!(self.c.word(0), Some("through" | "thru"));
+            if !self.c.at_break() && !through && !matches!(self.c.kind(0), Some(Kind::Open(_) | Kind::Dash)) {
                 self.c.at = here;
             }
         }
-        if place.is_some() && self.ties_to_other_piece(start) {
+        let several = !slips && before.or(after).is_some_and(|n| n > 1);
+        if place.is_some() && !self.on_piece_in_hand(several) && self.ties_to_other_piece(start) {
             return true;
         }
         if slips && plain && place.is_none() && self.slips_to_piece() {
@@ -313,6 +324,8 @@ impl<'a> RowReader<'a> {
         let after = after.filter(|&n| {
             !place.as_ref().is_some_and(|p| p.part.is_some() && p.target == Target::Next { n, class: Class::Any })
         });
+        let part = part.or_else(|| self.part_told(run));
+        self.on_part(run, part, start);
         let told = place.is_some();
         let (each, target) = counts_and_target(
             before,
@@ -420,6 +433,8 @@ impl<'a> RowReader<'a> {
                 match special.form {
                     Some(form) => Act::Work { each, form, at: target },
                     None if worked.iter().all(|s| matches!(s.act, Act::Picot { .. })) => worked[0].act.clone(),
+                    // "drop dc: dc in next st 2 rows below": the row tells only in front of what
+                    None if let Some(act) = super::definition::in_row_below(worked, each, &target) => act,
                     None if special.placed && !told => {
                         let steps = with_name(worked, name.as_deref());
                         let n = match target {
@@ -441,40 +456,6 @@ impl<'a> RowReader<'a> {
             }
         };
         run.steps.push(Step { act, span });
-    }
-
-    /// "… to join" behind a slip stitch closes the round.
-    pub(super) fn read_to_join(&mut self, run: &mut Run) {
-        let start = self.c.at;
-        let told = self.c.eat("to") && self.c.eat_any(&["join", "close"]) || {
-            self.c.at = start;
-            self.c.forms_last_space()
-        };
-        let ring = (told || {
-            self.c.at = start;
-            self.c.eat("to")
-        }) && self.c.eat_any(&["form", "make"])
-            && {
-                let _ = self.c.eat("a");
-                self.c.eat_any(RINGS)
-            };
-        let Some(last) = run.steps.last_mut() else { return };
-        let Act::Work { form, at, .. } = &last.act else {
-            self.c.at = start;
-            return;
-        };
-        if !(told || ring) || ring && form.stem != Stem::SlipStitch {
-            self.c.at = start;
-            return;
-        }
-        last.act = if ring {
-            Act::Ring { thread: false }
-        } else {
-            let _ = self.c.eat("rnd") || self.c.eat("round");
-            let _ = self.c.forms_last_space();
-            Act::Join { to: join_target(at), with: *form }
-        };
-        last.span = last.span.to(self.c.since(start));
     }
 
     /// "sc in 2nd ch from hook and in each ch across": the same stitch in a further place.

@@ -4,7 +4,7 @@ use super::cursor::{Cursor, House};
 use super::lex::{Kind, Token};
 use super::words;
 use crate::craft::Stem;
-use crate::instructions::{Convention, Gauge, Pattern, RoundGauge, Terms, Yarn};
+use crate::instructions::{Gauge, Pattern, RoundGauge, Terms, Yarn};
 use crate::source::Span;
 
 /// A line of the preamble.
@@ -78,8 +78,8 @@ pub(super) fn read_line(line: &Line<'_>, pattern: &mut Pattern, house: &mut Hous
             None => break,
         }
     }
-    house.spaces_count |= spaces_count(&words, house);
-    pattern.conventions.extend(convention(&words, line.span, house));
+    house.spaces_count |= super::counted_chains::spaces_count(&words, house);
+    pattern.conventions.extend(super::counted_chains::conventions(&words, line.span, house));
 }
 
 /// "US terms", "written in UK terms", "Terms: UK", "old British terms", "Terms: UK, old style".
@@ -308,56 +308,6 @@ fn yarn_by_colour(line: &Line<'_>, words: &[Token]) -> Option<Yarn> {
         weight: None,
         span: line.span,
     })
-}
-
-/// "Ch 3 at beg of row counts as dc throughout", "Turning ch does not count as a st".
-fn convention(words: &[Token], span: Span, house: &House) -> Vec<Convention> {
-    let mut found = Vec::new();
-    let mut chains = None;
-    let mut speaks = false;
-    let mut c = Cursor::new(words, house);
-    while !c.done() {
-        let start = c.at;
-        if c.eat_any(words::CHAIN) || c.eat("tch") {
-            let _ = c.eat_kind(&Kind::Dash);
-            chains = c.number().or(chains);
-            speaks = true;
-            continue;
-        }
-        if speaks && c.eat_any(&["counts", "count"]) {
-            let _ = c.eat("as");
-            let _ = c.eat_any(&["a", "an", "the", "first", "one"]);
-            let _ = c.eat_kind(&Kind::Number(1)) || c.eat("first");
-            found.push(Convention { chains, stem: c.stem(), counts: true, span });
-            speaks = false;
-            continue;
-        }
-        if speaks && c.eat_any(&["does", "do"]) && c.eat("not") && c.eat_any(&["count", "counts"]) {
-            found.push(Convention { chains, stem: None, counts: false, span });
-            speaks = false;
-            continue;
-        }
-        if c.eat_kind(&Kind::Stop) {
-            (chains, speaks) = (None, false);
-            continue;
-        }
-        c.at = start + 1;
-    }
-    found
-}
-
-/// "Ch-1 sp counts as a st", "each ch-1 space counts as 1 st".
-fn spaces_count(words: &[Token], house: &House) -> bool {
-    let mut c = Cursor::new(words, house);
-    while !c.done() {
-        let start = c.at;
-        if c.space().is_some() && c.eat_any(&["counts", "count"]) && c.eat("as") {
-            let _ = c.eat_any(&["a", "an", "one"]) || c.eat_kind(&Kind::Number(1));
-            return c.eat_any(words::STITCH);
-        }
-        c.at = start + 1;
-    }
-    false
 }
 
 /// What a line of prose is, as far as sections go.

@@ -247,7 +247,13 @@ impl RowReader<'_> {
     pub(super) fn multiple(&mut self, _run: &mut Run) -> bool {
         let start = self.c.at;
         let _ = self.c.eat("or");
-        let _ = self.c.eat_any(&["a", "any"]);
+        let _ = self.c.eat_any(&["a", "an", "any"]);
+        if self.c.at > start && self.c.eat_any(&["odd", "even", "uneven"]) && self.c.eat("number") {
+            // "ch 30 or any even number"
+            let _ = self.c.eat("of") && self.c.class().is_some();
+            let end = self.c.at;
+            return self.keep_remark(start, end);
+        }
         if !(self.c.eat_any(&["multiple", "multiples"]) && self.c.eat("of") && self.c.number().is_some()) {
             return false;
         }

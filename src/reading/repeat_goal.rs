@@ -18,6 +18,9 @@ impl Cursor<'_> {
     /// "to make 4 points", "for a total of 8 petals", "until there are 6 shells": how many in all, of what the repeat makes.
     pub(super) fn in_all_told(&mut self) -> Option<u32> {
         let start = self.at;
+        if let Some(n) = self.until_all_parts() {
+            return Some(n);
+        }
         let _ = self.eat_kind(&Kind::Comma);
         let led = self.eat("to") && self.eat_any(&["make", "form", "get"])
             || {
@@ -43,6 +46,32 @@ impl Cursor<'_> {
             let _ = self.eat_any(&["made", "total", "completed"]) || self.eat_all(&["have", "been", "made"]);
             if self.at_break() || matches!(self.kind(0), Some(Kind::Dash)) {
                 return Some(n);
+            }
+        }
+        self.at = start;
+        None
+    }
+
+    /// "until all leaves have been joined", "for each leaf": as many as the pattern makes of that part.
+    fn until_all_parts(&mut self) -> Option<u32> {
+        let start = self.at;
+        let until = self.eat_any(&["until", "till"]);
+        let all = (until || self.eat("for")) && self.eat_any(&["all", "each", "every"]) && {
+            let _ = self.eat("of") && self.eat("the");
+            true
+        };
+        let of = |c: &Self, w: &str| {
+            let same = |noun: &str| super::on_part::singular(noun) == super::on_part::singular(w);
+            c.house.copies.iter().find(|(noun, _)| same(noun)).map(|(_, n)| *n)
+        };
+        let found = self.word(0).filter(|_| all).and_then(|w| of(self, w));
+        if found.is_some() {
+            self.at += 1;
+            let _ = self.eat_any(&["are", "have", "is", "has"]) && self.eat("been");
+            let told =
+                self.eat_any(&["joined", "attached", "used", "done", "added", "made", "on", "connected", "worked"]);
+            if (told || !until) && self.at_break() {
+                return found;
             }
         }
         self.at = start;

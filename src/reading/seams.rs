@@ -10,9 +10,24 @@ use crate::craft::{Stem, StitchForm};
 use crate::instructions::Terms;
 
 /// What a seam runs along.
-const ALONG: &[&str] = &["ends", "edges", "sides", "seam", "seams", "rows", "row", "foundation", "side", "openings"];
+const ALONG: &[&str] = &[
+    "ends",
+    "edges",
+    "sides",
+    "seam",
+    "seams",
+    "rows",
+    "row",
+    "foundation",
+    "side",
+    "openings",
+    "opening",
+    "edge",
+    "top",
+];
 /// What it does.
-const CLOSES: &[&str] = &["together", "tog", "tube", "ring", "seam", "seams", "join", "with", "closed", "matching"];
+const CLOSES: &[&str] =
+    &["together", "tog", "tube", "ring", "seam", "seams", "join", "with", "closed", "matching", "layers"];
 /// Words of the longest such sentence.
 const MOST_WORDS: usize = 30;
 
@@ -24,6 +39,11 @@ impl RowReader<'_> {
             start.checked_sub(1).and_then(|k| self.c.kind_at(k)),
             None | Some(Kind::Stop | Kind::Comma | Kind::Semicolon | Kind::Colon | Kind::Close(_))
         );
+        // "fold in half and sl st the back seam together"
+        let behind_fold = start > 0
+            && matches!(self.c.word_at(start - 1), Some("and" | "then"))
+            && self.notes.last().is_some_and(|n| n.end <= self.c.tokens[start - 1].span.start);
+        let marked = marked || behind_fold;
         if self.depth > 0 || !run.stars.is_empty() || !(marked || start > 0 && self.begins_line(start)) {
             return false;
         }
@@ -90,10 +110,16 @@ impl RowReader<'_> {
         }
         // the stitches that most phrases begin with need not be read; elsewhere a slip stitch has other names
         let slips = |w: &str| w.starts_with("sl") || w.starts_with("ss");
+        if self.c.word(1) == Some("the") && matches!(self.c.word(0), Some("sc")) {
+            // "sc the seam closed"
+            self.c.at += 2;
+            return true;
+        }
         if self.c.house.terms == Terms::Us && !self.c.word(0).is_some_and(slips) {
             return false;
         }
         let slip = matches!(self.c.stitch(), Some(Named::Form(f)) if f == StitchForm::plain(Stem::SlipStitch));
+        let _ = slip && self.c.eat_any(&["across", "along"]);
         slip && (self.c.eat("the") || self.c.word(0).is_some_and(|w| matches!(w, "through" | "thru")))
     }
 }

@@ -330,14 +330,14 @@ impl Cursor<'_> {
 
     /// "between next 2 sts", "sp between next 2 dc groups", "space before next dc", "between shells".
     fn gap(&mut self) -> Option<Target> {
-        let _ = self.eat_any(&["next", "each"]);
+        let _ = self.eat_any(&["next", "each", "first", "any"]);
         let each = self.at > 0 && self.tokens[..self.at].last().is_some_and(|t| t.kind == Kind::Word("each".into()));
         let spaced = self.eat_any(words::SPACE);
         let _ = self.eat_any(&["in"]);
         if spaced && self.eat_any(&["before", "after"]) {
             let _ = self.eat("the");
             let _ = self.eat("next");
-            let class = self.class()?;
+            let class = if self.opening_chain() { Class::Stitch } else { self.class()? };
             return Some(Target::Between { class, each: false });
         }
         if !self.eat("between") {
@@ -351,17 +351,41 @@ impl Cursor<'_> {
         if two.is_some_and(|n| n != 2) {
             return None;
         }
+        let chain = self.opening_chain() && self.eat("and");
+        if chain {
+            // "between ch-3 and first dc"
+            let _ = self.eat("the") | self.eat_any(&["next", "first", "last"]);
+        }
         let class = self.gap_class()?;
         let again = self.at;
-        if self.eat("and") {
-            // "between this dc and next dc"
-            let _ = self.eat_any(&["the", "next", "foll", "following"]);
+        if !chain && self.eat("and") {
+            // "between this dc and next dc", "between last dc and ch-3"
+            let _ = self.eat("the") | self.eat_any(&["next", "foll", "following", "first"]);
             let _ = self.eat("next");
-            if self.gap_class().is_none() {
+            if !self.opening_chain() && self.gap_class().is_none() {
                 self.at = again;
             }
         }
         Some(Target::Between { class, each: each || every })
+    }
+
+    /// "ch-3", "beg ch 3", "3ch", "turning ch": the chain a round opens with, where a stitch is named with it.
+    fn opening_chain(&mut self) -> bool {
+        let start = self.at;
+        if self.beginning_chain() {
+            return true;
+        }
+        let _ = self.eat_any(words::BEGINNING);
+        let before = self.number().is_some();
+        let _ = before && self.eat_kind(&Kind::Dash);
+        let chain = self.eat_any(words::CHAIN) && {
+            let _ = self.eat_kind(&Kind::Dash);
+            before || self.number().is_some()
+        };
+        if !chain {
+            self.at = start;
+        }
+        chain
     }
 
     /// "2" of "2 shells"; not the "2" of "2-dc groups".

@@ -9,11 +9,10 @@ impl RowReader<'_> {
     /// "skip next 2 sts", "sk 3 ch", "skip the ch-1 sp".
     pub(super) fn skip(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
-        if !self.c.eat_any(words::SKIP) {
+        if !(self.c.eat_any(words::SKIP) || self.c.eat_any(&["skipping", "missing"])) {
             return false;
         }
-        let _ = self.c.eat_any(&["the"]);
-        let _ = self.c.eat("each") && self.c.eat("of");
+        let _ = self.c.eat("the") || self.c.eat_all(&["each", "of"]);
         let first = self.c.eat("first") || self.c.eat_kind(&Kind::Ordinal(1));
         let named = first || self.c.eat("last");
         let _ = named || self.c.eat_any(&["next", "following", "foll", "center", "centre", "middle"]);
@@ -29,7 +28,7 @@ impl RowReader<'_> {
         if class == Some(Class::Chain) && self.c.eat("of") && !self.c.beginning_chain() {
             self.c.at = here;
         }
-        self.c.end_words();
+        self.passed_words();
         // "skip first st of corner": the corner's first is the next one there is
         let of_corner = class.is_some() && self.c.of_corner() || named && class == Some(Class::CornerStitch);
         let (class, first) = if of_corner { (Some(Class::Stitch), false) } else { (class, first) };

@@ -60,6 +60,8 @@ impl Cursor<'_> {
             self.at += 2;
             form.extra.reverse = true;
             return Some(Named::Form(form));
+        } else if let Some(form) = self.raised() {
+            return Some(Named::Form(form));
         } else if let Some(form) = self.glued() {
             return Some(Named::Form(form));
         }
@@ -159,6 +161,48 @@ impl Cursor<'_> {
         form.stem = stem_of_word(rest, self)?;
         self.at += 1;
         Some(form)
+    }
+
+    /// `RtrF`, `RFtr`, "raised treble front", "front raised tr", "tr/rb": post stitches as British patterns name them.
+    fn raised(&mut self) -> Option<StitchForm> {
+        const SIDES: [(&str, &str, PostSide); 2] = [("f", "front", PostSide::Front), ("b", "back", PostSide::Back)];
+        let start = self.at;
+        let word = self.word(0)?;
+        for (letter, full, side) in SIDES {
+            let post = |stem: Stem| {
+                let mut form = StitchForm::plain(stem);
+                form.extra.post = Some(side);
+                form
+            };
+            let glued = word
+                .strip_prefix('r')
+                .and_then(|w| w.strip_suffix(letter).or_else(|| w.strip_prefix(letter)))
+                .or_else(|| word.strip_prefix(letter)?.strip_prefix('r'));
+            if let Some(stem) = glued.and_then(|w| stem_of_word(w, self)) {
+                self.at += 1;
+                return Some(post(stem));
+            }
+            let led = self.eat_all(&["raised", full]) || self.eat_all(&[full, "raised"]);
+            if (led || self.eat("raised"))
+                && let Some(stem) = self.stem()
+                && (led || {
+                    let _ = self.eat("at");
+                    self.eat(full)
+                })
+            {
+                return Some(post(stem));
+            }
+            self.at = start;
+            // "tr/rf"
+            if self.kind(1) == Some(&Kind::Other('/'))
+                && self.word(2).is_some_and(|w| w.strip_prefix('r') == Some(letter))
+                && let Some(stem) = stem_of_word(word, self)
+            {
+                self.at += 3;
+                return Some(post(stem));
+            }
+        }
+        None
     }
 
     /// "3-dc cluster", "5 dc popcorn", "3 hdc puff st", "4-tr bobble": the number and the stem make the definition.

@@ -76,7 +76,7 @@ pub(super) const RINGS: &[&str] = &["ring", "circle", "loop"];
 fn closed_chain(steps: &mut [Step]) {
     let taken = steps.iter().take_while(|s| matches!(s.act, Act::With { .. } | Act::Attach { .. })).count();
     let closes = |s: &Step| {
-        matches!(&s.act, Act::Work { each: 1, form, at: Target::First { class: Class::Chain } | Target::FromHook { .. } }
+        matches!(&s.act, Act::Work { each: 1, form, at: Target::First { class: Class::Chain } | Target::FromHook { .. } | Target::Ring }
             if form.stem == Stem::SlipStitch)
     };
     let into_loop = |s: &Step| {

@@ -70,8 +70,14 @@ impl RowReader<'_> {
 
     fn join(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
-        if !self.c.eat_any(&["join", "close", "joining"]) {
+        if self.ring_formed() {
+            return self.push(run, start, Act::Ring { thread: false });
+        }
+        if !self.c.eat_any(&["join", "close", "joining", "connect"]) {
             return false;
+        }
+        if self.c.closed_to_ring(true).is_some() {
+            return self.push(run, start, Act::Ring { thread: false });
         }
         self.c.end_of_round();
         if self.c.sees(&["with", "invisible", "join"]) || self.c.sees(&["with", "an", "invisible", "join"]) {
@@ -96,20 +102,9 @@ impl RowReader<'_> {
                 _ => return false,
             }
         }
-        let ring = self.c.at;
-        if self.c.eat("to") {
-            let form = self.c.eat_any(&["form", "make"]);
-            let _ = self.c.eat("a");
-            if form && self.c.eat_any(&["ring", "circle"]) {
-                return self.push(run, start, Act::Ring { thread: false });
-            }
-        }
-        self.c.at = ring;
-        let (_, ring) = (self.c.eat("into"), self.c.eat("a"));
-        if ring && self.c.eat("ring") {
+        if self.c.closed_to_ring(true).is_some() {
             return self.push(run, start, Act::Ring { thread: false });
         }
-        self.c.at = if ring { self.c.at - 1 } else { self.c.at };
         let here = self.c.at;
         let opens = run.steps.iter().all(|s| matches!(s.act, Act::Turn | Act::DoNotTurn | Act::With { .. }));
         if opens && self.depth == 0 && self.loops_of_row().is_some() {
@@ -148,14 +143,9 @@ impl RowReader<'_> {
             }
         }
         // "join in first ch to form ring"
-        let behind = self.c.at;
-        if self.c.eat("to") && self.c.eat_any(&["form", "make"]) {
-            let _ = self.c.eat("a");
-            if self.c.eat("ring") {
-                return self.push(run, start, Act::Ring { thread: false });
-            }
+        if self.c.closed_to_ring(false).is_some() {
+            return self.push(run, start, Act::Ring { thread: false });
         }
-        self.c.at = behind;
         if to.is_some() && self.c.eat_any(&["with", "using"]) {
             // "join to top of ch 2 with a sl st"
             let _ = self.c.eat_any(&["a", "an"]);
@@ -252,6 +242,7 @@ impl RowReader<'_> {
                 }
         {
             let _ = self.c.eat_any(&["invisibly", "securely", "neatly", "here"]);
+            self.piece_named();
             let yarn = self.yarn();
             let named = yarn.is_some();
             self.push(run, start, Act::FastenOff { yarn });

@@ -47,6 +47,8 @@ pub(super) struct Bench {
     pub levels: Vec<std::rc::Rc<[Place]>>,
     /// True where row 1 went on round the far side.
     pub both_sides: bool,
+    /// Closed edges that parts ended with.
+    pub ended: Vec<std::rc::Rc<super::joined_parts::Ended>>,
     /// Passes of the repeats being worked, outermost first.
     pub pass: Vec<u32>,
     pub limit_hit: bool,

@@ -55,6 +55,7 @@ impl RowWork<'_> {
                 self.bench.learn_told(n, next, counts);
                 (counts, space)
             }
+            None if self.stands_on_skipped(n, next, rest) => (self.doubt(span, 2, Code::TurningChain) == 1, 0),
             None => self.counts_untold(n, next, span),
         };
         let space = if counts && told_space == 0 {
@@ -141,6 +142,18 @@ impl RowWork<'_> {
         self.bench.fabric.rows[self.row.index()].order.push(top);
         self.made.push(self.bench.spot_of(top));
         self.count(stem.to_string());
+    }
+
+    /// "Ch 3, turn, skip first st, sc in next dc": taller than what follows, the chain may be a loop, or the stitch that
+    /// stands on the one skipped.
+    fn stands_on_skipped(&self, n: u32, next: Stem, rest: &[Step]) -> bool {
+        let first = rest.iter().find(|s| !matches!(s.act, Act::Turn | Act::With { .. }));
+        let skips = first.is_some_and(|s| match &s.act {
+            Act::SkipFirst { class } => matches!(class, Class::Any | Class::Stitch | Class::Kind(_)),
+            _ => false,
+        });
+        let told = self.conventions.iter().any(|c| c.chains == Some(n));
+        skips && !told && !self.edge.closed && next == Stem::Single && (2..=3).contains(&n)
     }
 
     /// Whether an untold chain counts, and the chains of a space it holds besides.

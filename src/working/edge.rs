@@ -105,11 +105,13 @@ pub(super) struct LiveEdge {
     pub fence: Option<usize>,
     /// Places before the one the round begins in, which its end may run on into; and the first of them not yet used.
     pub spare: (usize, usize),
+    /// True where the round being worked began in the gap before the first place.
+    pub begun_in_gap: bool,
 }
 
 impl LiveEdge {
     pub fn new(spots: Vec<Spot>, closed: bool) -> Self {
-        Self { spots, cursor: 0, closed, fence: None, spare: (0, 0) }
+        Self { spots, cursor: 0, closed, fence: None, spare: (0, 0), begun_in_gap: false }
     }
 
     /// The same edge for the next row: all open again; turned, it runs the other way, a closed one from the same first place.
@@ -117,6 +119,7 @@ impl LiveEdge {
         self.cursor = 0;
         self.fence = None;
         self.spare = (0, 0);
+        self.begun_in_gap = false;
         for spot in &mut self.spots {
             spot.state = State::Open;
         }

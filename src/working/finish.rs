@@ -88,6 +88,7 @@ impl RowWork<'_> {
                 if self.edge.closed && self.fresh {
                     self.edge.spots.rotate_left(k);
                     self.edge.cursor = 0;
+                    self.edge.begun_in_gap = gap.is_some();
                 } else {
                     self.edge.pass_to(k);
                     self.edge.cursor = k;

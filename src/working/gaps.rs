@@ -32,12 +32,21 @@ impl LiveEdge {
 /// Puts gaps in the place of the spaces that steps name, where the edge has no others.
 pub(super) fn for_spaces(steps: &mut Vec<Step>, edge: &LiveEdge, fabric: &Fabric) {
     let named = gap_named(steps);
+    let none = !edge.spots.iter().any(crate::working::edge::Spot::is_space);
+    let as_named = |at: &Target, class: &Class| {
+        gaps_of(at).map(|(gap, n)| match gap {
+            Target::Between { each, .. } => (Target::Between { class: class.clone(), each }, n),
+            gap => (gap, n),
+        })
+    };
     let gap: &dyn Fn(&Target) -> Option<(Target, u32)> =
         if steps.iter().any(names_space) && edge.has_gaps_for_spaces(fabric) {
             &gaps_of
         } else if let Some(class) = &named {
-            // "*3 dc in next space between groups, …; rep from * around, 3 dc in last space": a gap like the others
+            // "*3 dc in next space between groups, …; rep from * around, 3 dc in last space": a gap like the others, as all are
+            // where the edge has no space
             &|at| match at {
+                at if none => as_named(at, class),
                 Target::Last { n, class: Class::Space(None) } => {
                     Some((Target::Between { class: class.clone(), each: false }, *n))
                 }
@@ -52,9 +61,9 @@ pub(super) fn for_spaces(steps: &mut Vec<Step>, edge: &LiveEdge, fabric: &Fabric
 /// What the gaps lie between that the words of a row name.
 fn gap_named(steps: &[Step]) -> Option<Class> {
     steps.iter().find_map(|step| match &step.act {
-        Act::Work { at: Target::Between { class, .. }, .. } | Act::Group { at: Target::Between { class, .. }, .. } => {
-            Some(class.clone())
-        }
+        Act::Work { at: Target::Between { class, .. }, .. }
+        | Act::Group { at: Target::Between { class, .. }, .. }
+        | Act::Attach { at: Some(Target::Between { class, .. }), .. } => Some(class.clone()),
         Act::Repeat { steps, .. } => gap_named(steps),
         _ => None,
     })

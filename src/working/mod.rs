@@ -20,9 +20,11 @@ mod evenly;
 mod finish;
 mod fit;
 mod folded;
+mod foundation;
 mod gaps;
 mod instead;
 mod into_ring;
+mod joined_parts;
 mod loose;
 mod marked;
 mod missing;
@@ -54,11 +56,12 @@ pub use builder::{BuildError, Builder, Into};
 pub use rehearse::{Rehearsal, Tried, Words, rehearse};
 pub use tally::Tally;
 
-use crate::fabric::{Direction, Event, EventKind, Fabric, Part as FabricPart, PartId, RowShape, Side};
+use crate::fabric::{Direction, EventKind, Fabric, Part as FabricPart, PartId, RowShape, Side};
 use crate::instructions::{Act, Convention, CountOf, Pattern, RowKind, Step};
 use crate::source::{Code, Problem, Span};
 use bench::Bench;
-use edge::{LiveEdge, Spot, What};
+use edge::LiveEdge;
+use foundation::work_foundation;
 use plan::{Planned, is_border, plan, split_carried, works};
 use row::RowWork;
 use second_look::{Open, SecondLook};
@@ -95,6 +98,7 @@ fn work_watched(pattern: &Pattern, watch: &mut dyn FnMut(&mut Rehearsal<'_>)) ->
     let mut edges = Vec::new();
     let left = of_row::left_for_later(pattern);
     for (i, part) in pattern.parts.iter().enumerate() {
+        bench.ended.extend(joined_parts::Ended::of(&bench).map(std::rc::Rc::new));
         bench.part = PartId::new(i);
         bench.fabric.parts.push(FabricPart { index: bench.part, name: part.name.clone(), copies: part.copies });
         let mut problems = Vec::new();
@@ -188,6 +192,10 @@ fn open_edge(bench: &Bench) -> Option<crate::fabric::Edge> {
 }
 
 fn work_planned(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention]) {
+    if joined_parts::names_parts(row) {
+        let row = joined_parts::joined(bench, row);
+        return work_row(bench, &row, conventions);
+    }
     let Some(at) = row.steps.iter().position(|s| s.act == Act::NewEdge) else {
         return work_on_edge(bench, row, conventions);
     };
@@ -262,80 +270,6 @@ fn work_on_edge(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention]
         }
     }
     work_row(bench, row, conventions);
-}
-
-/// A foundation: chains, or a ring.
-fn work_foundation(bench: &mut Bench, row: &Planned<'_>, steps: &[&Step]) {
-    bench.side = Side::Right;
-    bench.uncertain = false;
-    let index = bench.begin_row("Foundation".into(), RowShape::Foundation, Side::Right, false);
-    let mut ids = Vec::new();
-    let mut ring = None;
-    let mut last = row.span;
-    for step in steps {
-        match &step.act {
-            Act::Chain { n } => {
-                ids.extend(bench.chains(index, *n, crate::fabric::Role::Base, step.span));
-                last = step.span;
-            }
-            Act::Ring { thread } => ring = Some((*thread, step.span)),
-            Act::Join { .. } if !ids.is_empty() => ring = Some((false, step.span)),
-            Act::With { yarn } => bench.take_yarn(yarn, false),
-            Act::Attach { yarn: Some(yarn), .. } => bench.take_yarn(yarn, true),
-            Act::Turn => bench.turn_said = true,
-            _ => {}
-        }
-    }
-    let yarn = bench.yarn.clone();
-    if !bench.yarns_on.contains(&yarn) {
-        bench.yarns_on.push(yarn.clone());
-        // the first yarn is attached before the first stitch
-        bench.fabric.events.push(Event { after: None, kind: EventKind::Attach, colour: Some(yarn), told: false });
-    }
-    let chains = ids.len();
-    bench.fabric.rows[index.index()].order = ids.clone();
-    let spots = |ids: &[crate::fabric::StitchId]| -> Vec<Spot> {
-        ids.iter().map(|&id| Spot::new(crate::fabric::Place::chain(id), What::Chain)).collect()
-    };
-    match ring {
-        Some((thread, span)) => {
-            let mut ring_ids = ids.clone();
-            if let (false, Some(&first)) = (thread, ids.first()) {
-                let slip = crate::craft::StitchForm::plain(crate::craft::Stem::SlipStitch);
-                ring_ids.push(bench.make(
-                    index,
-                    slip,
-                    &[crate::fabric::Place::chain(first)],
-                    crate::fabric::Role::Join,
-                    span,
-                ));
-                bench.event(EventKind::Join, None, true);
-            }
-            bench.ring = Some(crate::fabric::RingId::new(bench.fabric.rings.len()));
-            bench.fabric.rings.push(crate::fabric::Ring { row: index, ids: ring_ids });
-            bench.edge = LiveEdge::new(spots(&ids), true);
-            bench.fabric.rows[index.index()].joined = !thread;
-        }
-        None => {
-            let mut reversed = ids.clone();
-            reversed.reverse();
-            bench.edge = LiveEdge::new(spots(&reversed), false);
-            bench.foundation = Some(ids);
-        }
-    }
-    bench.piece.push(index);
-    bench.tallies.push(Tally {
-        row: index,
-        part: bench.part.index(),
-        label: "Foundation".into(),
-        span: row.span,
-        body: row.body,
-        read: row.read,
-        chains: Some(chains),
-        stated: Vec::new(),
-        last_words: last,
-        ..Tally::default()
-    });
 }
 
 /// Works a row under the readings its words allow, and keeps the first that works out; else the plain one.

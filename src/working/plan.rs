@@ -67,7 +67,25 @@ pub(super) fn plan<'p>(part: &'p Part, gauge: Option<&'p Gauge>, problems: &mut 
     rounds_by_shape(&mut planned);
     layers_of_next(&mut planned);
     turned_at_start(&mut planned);
+    chain_behind_ring(&mut planned);
     planned
+}
+
+/// "Make a magic ring, ch 3. Rnd 1: 11 dc in ring": the chain behind the ring stands in it and belongs to the round.
+fn chain_behind_ring(planned: &mut [Planned<'_>]) {
+    let chains = |s: &Step| matches!(s.act, Act::Chain { .. } | Act::Counts { .. });
+    for i in 1..planned.len() {
+        let (before, row) = planned.split_at_mut(i);
+        let (before, row) = (&mut before[i - 1], &mut row[0]);
+        let ring = before.steps.iter().rposition(|s| matches!(s.act, Act::Ring { .. } | Act::Join { .. }));
+        let Some(ring) = ring.filter(|_| before.kind == RowKind::Foundation && row.kind != RowKind::Foundation) else {
+            continue;
+        };
+        let own = row.steps.first().is_none_or(|s| matches!(s.act, Act::Chain { .. } | Act::Ring { .. }));
+        if !own && before.steps.len() > ring + 1 && before.steps[ring + 1..].iter().all(chains) {
+            row.steps.splice(..0, before.steps.drain(ring + 1..));
+        }
+    }
 }
 
 /// "Flatten the wing and work the next row through both layers": said behind one row, and of the one that follows.

@@ -151,7 +151,7 @@ impl RowWork<'_> {
             Act::DoNotJoin => self.spiral_told = true,
             Act::Ending => {}
             // the row was begun on nothing where it says so
-            Act::NewEdge | Act::AsPart { .. } => {}
+            Act::NewEdge | Act::AsPart { .. } | Act::OnPart { .. } => {}
             Act::FarSide => self.far_side(span),
             Act::RowEnds => self.row_ends(span),
             Act::OfRow { row } => self.of_row(*row, rest),

@@ -256,7 +256,9 @@ impl LiveEdge {
                     shapes.windows(2).find(|w| w[1].start >= least.max(1) && w[1].start > w[0].start && !passed(w));
                 let (before, behind) = match (found, shapes.first(), shapes.last()) {
                     (Some(pair), ..) => (pair[0].end - 1, pair[1].start),
-                    (None, Some(first), Some(last)) if self.closed && shapes.len() > 1 && last.end >= from.cursor => {
+                    (None, Some(first), Some(last))
+                        if self.closed && !self.begun_in_gap && shapes.len() > 1 && last.end >= from.cursor =>
+                    {
                         return self.gap_at_the_start(from, first.start, last.end - 1);
                     }
                     _ => return None,

@@ -126,7 +126,7 @@ fn on_chains(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention], p
     let ring = Step { act: Act::Ring { thread: false }, span };
     let closed = row.kind != RowKind::Row;
     let steps: Vec<&Step> = if closed { vec![&chain, &ring] } else { vec![&chain] };
-    super::work_foundation(bench, row, &steps);
+    super::foundation::work_foundation(bench, row, &steps);
     bench.foundation = None;
     bench.ring = None;
     bench.uncertain = uncertain;

@@ -2,6 +2,7 @@
 
 use super::edge::State;
 use super::row::{LastPlace, RowWork};
+use super::shapes::Found;
 use crate::craft::{Stem, StitchForm};
 use crate::fabric::{Place, Role};
 use crate::instructions::{Act, Class, Pick, Step, Target, Which};
@@ -31,6 +32,7 @@ impl RowWork<'_> {
                 (n, &Class::Chain)
             }
             Target::Within { which: Which::Next | Which::First, .. } => return self.travels_to_shape(form, at, span),
+            Target::Between { each: false, .. } if !self.travelled => return self.travels_to_gap(form, at, span),
             _ => return false,
         };
         if !self.travelled && self.edge.closed {
@@ -100,6 +102,23 @@ impl RowWork<'_> {
             spot.state = State::Passed;
         }
         there
+    }
+
+    /// "Sl st in sp between ch-3 and first dc, ch 3, dc in same sp": the round begins in that gap.
+    fn travels_to_gap(&mut self, form: StitchForm, at: &Target, span: Span) -> bool {
+        let found = self.edge.find_shape(&self.search(), at, &self.bench.fabric);
+        let Some([Found::Gap(k, place)]) = found.as_deref() else { return self.travels_to_shape(form, at, span) };
+        self.bench.make(self.row, form, &[*place], Role::Travel, span);
+        (self.travelled, self.last) = (true, Some(LastPlace::Off(*place)));
+        if self.edge.closed {
+            self.edge.spots.rotate_left(*k);
+            self.edge.cursor = 0;
+            self.edge.begun_in_gap = true;
+        } else {
+            self.edge.pass_to(*k);
+            self.last_gap = Some(*k);
+        }
+        true
     }
 
     /// "Sl st to center sp of first shell, ch 1, sc in same sp": the row begins within the shape.

@@ -3,7 +3,7 @@
 use super::page::Piece;
 use super::tongue::{Tongue, loop_words};
 use crate::craft::{LoopPart, Stem, StitchForm};
-use crate::instructions::{AS_EVEN, AS_NAMED, Act, Class, Special, Step, Target, Terms, Times, ordinal};
+use crate::instructions::{AS_EVEN, AS_NAMED, Act, Class, Special, Step, Target, Terms, Times, WhichPart, ordinal};
 use crate::reading::{Rereader, in_other_terms};
 use crate::source::Span;
 
@@ -322,6 +322,8 @@ impl Speech<'_> {
                 one(&format!("replacing {} with {}", bare(&of.act), bare(&put.act)))
             }
             Act::AsPart { part, .. } => one(&format!("as {part}")),
+            Act::OnPart { noun, which: WhichPart::Numbered(n) } => one(&format!("working on {noun} {n}")),
+            Act::OnPart { noun, which: WhichPart::Other } => one(&format!("working on other {noun}")),
             Act::RowsUntil { rows, until, .. } => {
                 let again = match rows.as_slice() {
                     [] => vec!["work even in pat".to_owned()],

@@ -204,6 +204,7 @@ impl Says<'_> {
             | Act::Opening { .. }
             | Act::OfRow { .. }
             | Act::AsPart { .. }
+            | Act::OnPart { .. }
             | Act::RowsUntil { .. }
             | Act::Even { .. } => None,
         }
