@@ -11,7 +11,12 @@ impl RowReader<'_> {
     /// "ending with 2 sc in last sc": what follows a repeat; its own words are read next.
     pub(super) fn ending(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
-        let after_repeat = matches!(run.steps.last().map(|s| &s.act), Some(Act::Repeat { .. } | Act::AsRow { .. }));
+        // "V-st in each V-st across, ending with dc in top of tch"
+        let after_repeat = match run.steps.last().map(|s| &s.act) {
+            Some(Act::Repeat { .. } | Act::AsRow { .. }) => true,
+            Some(Act::Work { at, .. } | Act::Group { at, .. }) => at.goes_to_end(),
+            _ => false,
+        };
         if after_repeat && self.c.eat_any(&["ending", "end", "finishing"]) {
             let _ = self.c.eat_any(&["with", "rep", "repeat", "last"]);
             let _ = self.c.eat_any(&["with", "rep", "repeat"]);

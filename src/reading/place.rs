@@ -448,7 +448,11 @@ impl Cursor<'_> {
         };
         let class = self.either_class(class);
         let class = self.and_class(class);
-        let less = self.read_to_last().map_or(0, |(n, _)| n);
+        let (less, of) = self.read_to_last().unwrap_or_default();
+        if less > 0 && every == 1 && is_shape(&class) && matches!(of, Class::Stitch | Class::Kind(_)) {
+            // "V-st in each V-st to last st": the stitch left is no V-st
+            return Some(Target::UpTo { class, stop: Box::new(Target::Last { n: less, class: of }) });
+        }
         if let (0, 1, Some(stop)) = (less, every, self.up_to()) {
             return Some(Target::UpTo { class, stop: Box::new(stop) });
         }
@@ -547,4 +551,9 @@ impl Cursor<'_> {
             self.at = start;
         }
     }
+}
+
+/// True for what is told apart from single stitches.
+fn is_shape(class: &Class) -> bool {
+    matches!(class, Class::Group(_) | Class::Run { .. } | Class::Space(_) | Class::Corner(_))
 }

@@ -34,6 +34,9 @@ impl Cursor<'_> {
     }
 
     fn part_of_shape(&mut self) -> Option<Target> {
+        if let Some(target) = self.next_of_shape_in_hand() {
+            return Some(target);
+        }
         let (pick, class) = self.part()?;
         let _ = self.eat_any(&["made", "worked"]);
         if !self.eat_any(&["of", "in", "on", "from"]) {
@@ -67,6 +70,26 @@ impl Cursor<'_> {
             });
         }
         Some(Target::Within { pick, class, shape, which })
+    }
+
+    /// "next loop of pineapple", "each of next 3 dc of shell": the next ones, of the shape that is in hand.
+    fn next_of_shape_in_hand(&mut self) -> Option<Target> {
+        let start = self.at;
+        let _ = self.eat("each") && self.eat("of") && self.eat("the");
+        if self.eat_any(&["next", "foll", "following"]) {
+            let by_length = self.space();
+            let n = if by_length.is_some() { 1 } else { self.number().unwrap_or(1) };
+            let class = by_length.or_else(|| self.class());
+            let of = self.eat_any(&["of", "in", "on", "across"]);
+            let _ = of && self.eat_any(&["the", "same", "this"]);
+            if let (true, Some(class), Some(Class::Group(name))) = (of, class, self.shape())
+                && (name == "pineapple" || matches!(class, Class::Kind(_) | Class::Stitch))
+            {
+                return Some(Target::Next { n, class });
+            }
+        }
+        self.at = start;
+        None
     }
 
     /// Behind "top of": "same dc", "last st", "each previous dc", "next sc": the stitch itself.
@@ -296,14 +319,15 @@ impl Cursor<'_> {
         if two.is_some_and(|n| n != 2) {
             return None;
         }
-        let class = self.gap_class()?;
+        let mut class = self.gap_class()?;
         let again = self.at;
         if self.eat("and") {
-            // "between this dc and next dc"
-            let _ = self.eat_any(&["the", "next", "foll", "following"]);
-            let _ = self.eat("next");
-            if self.gap_class().is_none() {
-                self.at = again;
+            // "between this dc and next dc", "between first dc and first V-st"
+            while self.eat_any(&["the", "next", "foll", "following", "first", "last", "beg"]) {}
+            match self.gap_class() {
+                Some(other @ (Class::Kind(_) | Class::Stitch)) => class = other,
+                Some(_) => {}
+                None => self.at = again,
             }
         }
         Some(Target::Between { class, each: each || every })

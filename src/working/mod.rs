@@ -30,6 +30,7 @@ mod of_row;
 mod open_chains;
 mod openers;
 mod perimeter;
+mod pineapples;
 mod plan;
 mod rehearse;
 mod repeats;
@@ -498,6 +499,7 @@ fn attempt(
         .chain(steps.iter().map(|s| (*s).clone()))
         .collect();
     gaps::for_spaces(&mut owned, &work.edge, &work.bench.fabric);
+    work.name_turning_chain(&mut owned);
     work.open_as_spaces(&owned);
     work.open_turning_space(&owned);
     work.open_marked(&owned);

@@ -232,7 +232,8 @@ impl RowWork<'_> {
         let (stitches_kept, spaces_kept) = match (less, less_of) {
             (0, _) => self.reserve_both(rest),
             (_, Class::Space(_) | Class::Corner(_) | Class::OpeningSpace) => (0, less),
-            _ => (less, 0),
+            // "across to turning ch, 3 dc in turning ch sp": its space is left as well
+            _ => (less, usize::from(super::openers::any_into_opening(rest))),
         };
         let chained = need.chains > 0 && need.spaces == 0;
         let kinds = if less == 0 && rest_has_no_place(rest) { named_kinds(steps) } else { Vec::new() };

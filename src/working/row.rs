@@ -463,12 +463,12 @@ impl RowWork<'_> {
                         && n * per == 1
                     {
                         // "…, ch 1, 3 dc in last dc" behind a space: what stands between is crossed with the chains
-                        for &i in &skipped {
-                            self.edge.spots[i].state = State::Passed;
-                        }
+                        skipped.iter().for_each(|&i| self.edge.spots[i].state = State::Passed);
                     }
-                    if let Some(&k) = skipped.last() {
-                        self.edge.cursor = k + 1;
+                    match skipped.last() {
+                        Some(&k) if group == usize::MAX => self.edge.pass_to(k + 1),
+                        Some(&k) => self.edge.cursor = k + 1,
+                        None => {}
                     }
                 }
                 Some((class, n))

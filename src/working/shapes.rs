@@ -59,6 +59,9 @@ impl LiveEdge {
                 if !named.is_empty() {
                     return named;
                 }
+                if name == "pineapple" {
+                    return self.pineapples(fabric);
+                }
                 let single = self.singles(class);
                 if !single.is_empty() || !ANY_GROUP.contains(&base_name(name)) {
                     return single;
@@ -272,6 +275,10 @@ impl LiveEdge {
                 let ahead: Vec<usize> =
                     self.shapes(class, fabric).iter().map(|r| r.start).filter(|&i| i >= from.cursor).collect();
                 ahead.len().checked_sub(*n as usize).and_then(|k| ahead.get(k)).copied()
+            }
+            Target::Last { n, class } => {
+                let ahead = (from.cursor..self.spots.len()).rev().filter(|&i| self.spots[i].is(class));
+                ahead.take(*n as usize).last()
             }
             Target::Next { class, .. } | Target::First { class } => {
                 let class = self.corner_there(class);

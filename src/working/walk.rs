@@ -130,10 +130,9 @@ impl RowWork<'_> {
     pub(super) fn end_last_pass(&mut self, steps: &[Step], rest: &[Step]) {
         let Some((Step { act: Act::Ending, .. }, behind)) = rest.split_first() else { return };
         let behind = &behind[..behind.len().min(super::row::MOST_BEHIND)];
-        // "ending with ch 3" spans what is left
         let place = |s: &&Step| matches!(s.act, Act::Work { .. } | Act::Group { .. });
         if !behind.iter().take_while(|s| !matches!(s.act, Act::Join { .. })).any(|s| place(&s)) {
-            return;
+            return self.end_at_chain(steps, behind.first());
         }
         let left = |work: &Self, words: &[Step]| {
             let from = work.walked(words, work.search())?;
@@ -152,6 +151,22 @@ impl RowWork<'_> {
         let chain = |s: Option<&Step>| s.is_some_and(|s| matches!(s.act, Act::Chain { .. }));
         let twice = |k: usize| chain(steps.get(k - 1)) && chain(behind.first());
         if let Some(k) = (1..steps.len()).rev().find(|&k| !twice(k) && ends(self, k)) {
+            self.run(&steps[..k]);
+        }
+    }
+
+    /// "*ch 3, sc in next loop of pineapple, …, ch 3, shell in next shell; rep from * around, ending with ch 3": the last
+    /// pass stops at the chain that the words behind it tell, where what comes behind that chain is not there.
+    fn end_at_chain(&mut self, steps: &[Step], ending: Option<&Step>) {
+        let Some(Act::Chain { n }) = ending.map(|s| &s.act) else { return };
+        let stops = (1..steps.len()).rev().find(|&k| {
+            matches!(&steps[k].act, Act::Chain { n: own } if own == n)
+                && steps[k..].iter().any(|s| s.act.works())
+                && steps[..k].iter().any(|s| s.act.works())
+                && self.walked(&steps[..k], self.search()).is_some()
+                && self.walked(steps, self.search()).is_none()
+        });
+        if let Some(k) = stops {
             self.run(&steps[..k]);
         }
     }
