@@ -107,6 +107,7 @@ pub fn read(text: &str, options: &ReadOptions) -> (Pattern, Vec<Problem>) {
         }
     }
     super::as_part::resolve(&mut pattern, text, &mut problems);
+    super::separately::leave_rest(&mut pattern, text);
     pattern.parts.retain(|p| !p.rows.is_empty());
     pattern.size_lists = house.told;
     pattern.specials = house.specials.into_named();

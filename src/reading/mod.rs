@@ -69,6 +69,7 @@ mod rereader;
 mod respoken;
 mod rotated;
 mod seams;
+mod separately;
 mod shape;
 mod shaping;
 mod size_names;

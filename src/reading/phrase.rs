@@ -148,6 +148,7 @@ impl<'a> RowReader<'a> {
             Self::as_part,
             Self::shaping,
             Self::instead,
+            Self::instead_of_last,
             Self::colour_plan,
             Self::work_even,
             Self::shaped_remark,

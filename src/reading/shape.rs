@@ -48,7 +48,12 @@ impl Cursor<'_> {
         {
             return Some(target);
         }
-        let (which, shape) = self.which_shape()?;
+        let bare = self.at;
+        let (mut which, shape) = self.which_shape()?;
+        if matches!(pick, Pick::Last(_)) && which == Which::Next && !self.word_at(bare).is_some_and(tells_which) {
+            // "tr in last tr of pineapple": of the one in hand
+            which = Which::Same;
+        }
         let single = matches!(&shape, Class::Kind(_) | Class::Chain | Class::Stitch);
         if single {
             // "top of next cluster" is the cluster; a stitch has no parts
@@ -425,6 +430,11 @@ impl Cursor<'_> {
     fn at_corner(&self) -> bool {
         self.word(0) == Some("corner")
     }
+}
+
+/// True for a word that tells one shape from the one in hand.
+fn tells_which(word: &str) -> bool {
+    matches!(word, "next" | "foll" | "following" | "prev" | "previous" | "any")
 }
 
 fn is_stitch(target: &Target) -> bool {

@@ -23,6 +23,7 @@ mod folded;
 mod gaps;
 mod instead;
 mod into_ring;
+mod like_named;
 mod loose;
 mod marked;
 mod missing;
@@ -159,15 +160,7 @@ fn first_yarn(pattern: &Pattern) -> String {
 /// A foundation always begins a piece; so does a chain or ring where nothing is live.
 fn starts_piece(bench: &Bench, row: &Planned<'_>) -> bool {
     let nothing_live = bench.edge.spots.is_empty() && bench.foundation.is_none() && bench.ring.is_none();
-    row.kind == RowKind::Foundation || nothing_live || chains_in_another_yarn(bench, row)
-}
-
-/// True where a part begins "With green, ch 7" and the yarn in hand is another: nothing is said of where it would be tied on.
-fn chains_in_another_yarn(bench: &Bench, row: &Planned<'_>) -> bool {
-    let begins = bench.tallies.last().is_none_or(|t| t.part != bench.part.index());
-    let other = |yarn: &str| !yarn.eq_ignore_ascii_case(&bench.yarn);
-    begins
-        && matches!(row.steps.as_slice(), [Step { act: Act::With { yarn }, .. }, Step { act: Act::Chain { n: 3.. }, .. }, ..] if other(yarn))
+    row.kind == RowKind::Foundation || nothing_live || signs::chains_in_another_yarn(bench, row)
 }
 
 fn begin_piece(bench: &mut Bench) {

@@ -209,7 +209,10 @@ impl LiveEdge {
                     (!part.is_empty() && part.iter().all(|f| f.index() >= from.cursor)).then_some(part)
                 };
                 match which {
-                    Which::Same => shapes.iter().rev().find(|r| entered(r)).map(|r| self.part(r, *pick, class, fabric)),
+                    Which::Same => match shapes.iter().rev().find(|r| entered(r)) {
+                        Some(r) => Some(self.part(r, *pick, class, fabric)),
+                        None => shapes.iter().find_map(ahead),
+                    },
                     Which::First => shapes.first().map(|r| self.part(r, *pick, class, fabric)),
                     Which::Last => shapes.last().and_then(ahead),
                     Which::Next | Which::Each => shapes.iter().filter(|r| !entered(r)).find_map(ahead),

@@ -131,12 +131,20 @@ impl RowWork<'_> {
         let Some((Step { act: Act::Ending, .. }, behind)) = rest.split_first() else { return };
         let behind = &behind[..behind.len().min(super::row::MOST_BEHIND)];
         let place = |s: &&Step| matches!(s.act, Act::Work { .. } | Act::Group { .. });
-        if !behind.iter().take_while(|s| !matches!(s.act, Act::Join { .. })).any(|s| place(&s)) {
+        // "ending with sl st in first sc": the join takes the place of the last step
+        let joins = matches!(behind.first().map(|s| &s.act), Some(Act::Join { .. }));
+        if !joins && !behind.iter().take_while(|s| !matches!(s.act, Act::Join { .. })).any(|s| place(&s)) {
             return self.end_at_chain(steps, behind.first());
         }
+        // a repeat that goes from space to space passes the stitches between and behind them
+        let need = self.need(steps);
+        let spaces = need.stitches == 0 && need.spaces > 0;
         let left = |work: &Self, words: &[Step]| {
             let from = work.walked(words, work.search())?;
-            let counts = |i: usize| !work.edge.spots[i].what.is_by_name();
+            let counts = |i: usize| match spaces {
+                true => work.edge.spots[i].is_space(),
+                false => !work.edge.spots[i].what.is_by_name(),
+            };
             Some((from.cursor..work.edge.end()).filter(|&i| counts(i)).count())
         };
         // nothing is left of the edge: the repeat has come round by itself
