@@ -44,18 +44,6 @@ impl RowReader<'_> {
             let _ = self.c.eat_kind(&Kind::Comma);
             return true;
         }
-        if self.c.eat_all(&["working", "last"]) {
-            // "working last sc in same sp as first sc": where a repeat comes round to
-            let comes_round = |t: &Target| {
-                matches!(t, Target::Same | Target::TurningTop | Target::First { .. } | Target::Last { n: 1, .. })
-            };
-            if self.c.stitch().is_some() && self.c.place().is_some_and(|w| comes_round(&w.target)) {
-                let span = self.c.since(start);
-                self.notes.push(span);
-                return true;
-            }
-            self.c.at = start;
-        }
         // "in back loops only, sc in each sc": of the whole row, where it opens it
         let opens = self.c.word(0) == Some("in")
             && matches!(self.c.word(1), Some("both" | "back" | "front" | "the" | "blo" | "flo"));
@@ -252,12 +240,16 @@ impl RowReader<'_> {
         let _ = self.c.eat("each") && self.c.eat("of");
         let first = self.c.eat("first") || self.c.eat_kind(&Kind::Ordinal(1));
         let _ = first || self.c.eat_any(&["next", "following", "foll", "last", "center", "centre", "middle"]);
+        // "miss 3-ch sp": the number is that of its chains
+        let by_length = if self.c.kind(1) == Some(&Kind::Dash) { self.c.space() } else { None };
         let n = self.c.number().or_else(|| self.c.eat_any(&["a", "one", "each"]).then_some(1));
-        let class = if n.is_none() { self.chain_of() } else { None }.or_else(|| self.c.class());
+        let class = if n.is_none() { self.chain_of() } else { None }.or(by_length).or_else(|| self.c.class());
         let here = self.c.at;
         if class == Some(Class::Chain) && self.c.eat("of") && !self.c.beginning_chain() {
             self.c.at = here;
         }
+        let of_shape = class.is_some() && self.of_shape();
+        let first = first && !of_shape;
         self.c.end_words();
         if class.is_some() {
             // "skip 18 sts at center back"

@@ -268,7 +268,10 @@ fn blocks(text: &str, house: &House) -> Vec<Block> {
             let follows = i > 0 && follows_in_list(&lines[i - 1].toks, &lines[i].toks)
                 || lines.get(i + 1).is_some_and(|next| follows_in_list(&lines[i].toks, &next.toks));
             lines[i].heading &= follows || !begins_with_number(&lines[i].toks);
-            lines[i].foundation = false;
+            // "Hook: 4 mm", "Ch 20.", "Row 1: …": right before the first row a chain is the foundation all the same
+            let first = lines.get(i + 1).is_some_and(|n| n.heading) && !lines[..i].iter().any(|l| l.heading);
+            let own = text[lines[i].span.start..].starts_with(char::is_uppercase);
+            lines[i].foundation &= first && own && i > 0;
         }
     }
     for (i, line) in lines.iter().enumerate() {

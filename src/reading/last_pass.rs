@@ -37,6 +37,27 @@ impl RowReader<'_> {
         false
     }
 
+    /// "working last sc in same sp as first sc", "placing last dc in top of tch": where a repeat comes round to.
+    pub(super) fn working_last(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        let led = self.c.eat_any(&["working", "placing", "making", "work", "with", "place"]);
+        let _ = led && self.c.eat("the");
+        if led
+            && self.c.eat_any(&["last", "final"])
+            && let Some(named) = self.c.stitch()
+            && let Some(at) = self.c.place().map(|w| w.target).filter(comes_round)
+        {
+            if let Some(act) = at_the_end(run, &named, at) {
+                return self.push(run, start, act);
+            }
+            let span = self.c.since(start);
+            self.notes.push(span);
+            return true;
+        }
+        self.c.at = start;
+        false
+    }
+
     /// "except in last ch, hdc only once", "except for last st, work 1 dc": what the last pass of a repeat ends with.
     pub(super) fn except_in_last(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
@@ -103,6 +124,28 @@ impl RowReader<'_> {
         self.stated.push(Stated { count: n, of: crate::instructions::CountOf::Sts, span });
         true
     }
+}
+
+/// "rep from * to end, working last dc in last dc": the last stitch of the last pass has a place of its own.
+fn at_the_end(run: &mut Run, named: &Named, at: Target) -> Option<Act> {
+    let Named::Form(form) = named else { return None };
+    let Some(Act::Repeat { steps, times: Times::ToEnd { .. }, stop: stop @ None }) =
+        run.steps.last_mut().map(|s| &mut s.act)
+    else {
+        return None;
+    };
+    let one = |act: &Act| matches!(act, Act::Work { each: 1, form: own, at: Target::Next { n: 1, .. } | Target::Centre { .. } | Target::Within { .. } } if own == form);
+    if !matches!(at, Target::Last { .. }) || steps.len() < 2 || !steps.last().is_some_and(|s| one(&s.act)) {
+        return None;
+    }
+    *stop = Some(steps.len() - 1);
+    Some(Act::Work { each: 1, form: *form, at })
+}
+
+/// True for a place that the last stitch of a repeat comes to by itself.
+fn comes_round(at: &Target) -> bool {
+    let gap = |at: &Target| matches!(at, Target::Between { .. } | Target::Within { .. });
+    matches!(at, Target::Same | Target::TurningTop | Target::First { .. } | Target::Last { n: 1, .. }) || gap(at)
 }
 
 /// "*sl st in ch-3 sp of next block, …; rep from * to last block": blocks are met at their spaces.

@@ -121,6 +121,7 @@ impl RowReader<'_> {
                 || ahead.eat_any(&["around", "across"])
                 || ahead.eat_all(&["to", "end"])
                 || ahead.eat_all(&["to", "the", "end"])
+                || ahead.for_each_shape()
                 || ahead.read_to_last().is_some()
         };
         // "rep from around" has lost its star in print
@@ -274,7 +275,12 @@ impl RowReader<'_> {
         if let Some((n, more)) = self.c.times() {
             self.c.end_words();
             let _ = self.c.in_all_told();
+            // "4 times for remaining points"
+            let _ = self.c.for_each_shape();
             return if more { Times::More(n) } else { Times::Doubt(n) };
+        }
+        if self.c.for_each_shape() {
+            return Times::ToEnd { less: 0, class: Class::Any };
         }
         let to_end = self.read_to_end();
         let start = self.c.at;

@@ -53,6 +53,16 @@ impl RowReader<'_> {
         None
     }
 
+    /// "of next 7-dc group", "of same shell" behind what is skipped: it is the next to come.
+    pub(super) fn of_shape(&mut self) -> bool {
+        let start = self.c.at;
+        if self.c.eat_any(&["of", "in"]) && self.c.which_shape().is_some() {
+            return true;
+        }
+        self.c.at = start;
+        false
+    }
+
     /// ", omitting last 3 dc on last rep": the last pass stops before them.
     fn omitting(&mut self, steps: &mut Vec<Step>) -> Option<usize> {
         let start = self.c.at;

@@ -12,6 +12,9 @@ use crate::instructions::{Class, Target, Which};
 const MOST_BEHIND: usize = 40;
 
 const PETALS: &[&str] = &["petal", "petals"];
+/// What a place may lie between that the words name to show it.
+const NEIGHBOURS: &[&str] =
+    &["petals", "points", "leaves", "spikes", "rays", "scallops", "fans", "pineapples", "shells", "arms"];
 
 impl Cursor<'_> {
     /// What is worked at the base of a petal's stitch, or at the back of a stitch of an earlier round, takes that stitch
@@ -97,7 +100,7 @@ impl Cursor<'_> {
         if self.eat_any(&["between", "behind"]) {
             let _ = self.eat("the");
             let _ = self.eat("two");
-            if self.eat_any(PETALS) && self.at_break() {
+            if (self.eat_any(PETALS) || self.eat_any(NEIGHBOURS)) && self.at_break() {
                 return true;
             }
         }

@@ -163,6 +163,7 @@ impl<'a> RowReader<'a> {
             Self::next_through_layers,
             Self::aside,
             Self::marked_part,
+            Self::working_last,
             Self::facing,
             Self::loop_of_bracket,
             Self::ending,

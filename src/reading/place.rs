@@ -201,6 +201,7 @@ impl Cursor<'_> {
                 return Some(Target::TurningTop);
             }
             let class = self.either_class(class);
+            let class = if n.is_none() { self.at_tip(class) } else { class };
             return Some(Target::Next { n: n.unwrap_or(1), class });
         }
         if self.eat("last") {
@@ -384,8 +385,37 @@ impl Cursor<'_> {
             }
             self.at = start;
         }
+        let led = self.word(0).is_some_and(|w| matches!(w, "top" | "turning" | "skipped" | "end" | "unused"));
+        let named = if led && self.word(1).is_some_and(|w| words::CHAIN.contains(&w)) { self.at + 1 } else { self.at };
+        self.at = named;
         let class = self.class()?;
+        let class = self.at_tip(class);
+        if led && class != Class::Tip && named > start {
+            self.at = start;
+            return None;
+        }
         Some(Target::Next { n: 1, class })
+    }
+
+    /// "in ch at tip", "next ch at tip of leaf", "st at point": the chain or stitch that makes the tip.
+    fn at_tip(&mut self, class: Class) -> Class {
+        let start = self.at;
+        if matches!(class, Class::Chain | Class::Stitch) && self.eat_any(&["at", "of", "on"]) {
+            let _ = self.eat("the");
+            if self.eat_any(&["tip", "point", "top"]) {
+                let here = self.at;
+                let of = self.eat_any(&["of", "on"]);
+                let _ = self.eat_any(&["the", "this", "each", "same", "next"]);
+                if !(of && self.eat_any(words::LIMBS)) {
+                    self.at = here;
+                }
+                if self.at_break() {
+                    return Class::Tip;
+                }
+            }
+        }
+        self.at = start;
+        class
     }
 
     /// "of turning ch", "of the tch" behind "next ch".

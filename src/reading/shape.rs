@@ -329,7 +329,11 @@ impl Cursor<'_> {
         if self.eat("and") {
             // "between this dc and next dc", "between first dc and first V-st"
             while self.eat_any(&["the", "next", "foll", "following", "first", "last", "beg"]) {}
-            match self.gap_class() {
+            // "between last dc and top of tch"
+            let _ = self.eat("top") && self.eat("of") && self.eat("the");
+            let turning = self.beginning_chain();
+            match if turning { None } else { self.gap_class() } {
+                _ if turning => {}
                 Some(other @ (Class::Kind(_) | Class::Stitch)) => class = other,
                 Some(_) => {}
                 None => self.at = again,

@@ -14,6 +14,7 @@ mod builder;
 mod by_kind;
 mod chains;
 mod closing;
+mod cloth;
 mod doubts;
 mod edge;
 mod evenly;
@@ -215,8 +216,13 @@ fn work_on_edge(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention]
     {
         return stand_in::work_if_it_fits(bench, row, conventions);
     }
-    if !live && bench.foundation.is_none() && stand_in::needs_one(row) {
-        return stand_in::work_on_stand_in(bench, row, conventions);
+    if !live && bench.foundation.is_none() {
+        if let Some(plain) = cloth::on_plain_places(bench, row) {
+            return stand_in::work_on_stand_in(bench, &plain, conventions);
+        }
+        if stand_in::needs_one(row) {
+            return stand_in::work_on_stand_in(bench, row, conventions);
+        }
     }
     if !live {
         // "Row 1: ch 14, sc in 2nd ch from hook": the chain is a foundation of its own
@@ -492,6 +498,7 @@ fn attempt(
         .chain(steps.iter().map(|s| (*s).clone()))
         .collect();
     gaps::for_spaces(&mut owned, &work.edge, &work.bench.fabric);
+    work.drop_row_below(&mut owned);
     work.name_turning_chain(&mut owned);
     work.open_as_spaces(&owned);
     work.open_turning_space(&owned);

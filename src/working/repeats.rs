@@ -321,7 +321,10 @@ impl RowWork<'_> {
     /// True where a round set out from a place that it has not used, and the repeat ends with a slip stitch.
     fn comes_round(&self, steps: &[Step]) -> bool {
         let slips = |s: &Step| matches!(&s.act, Act::Work { each: 1, form, at: Target::Next { n: 1, .. } } if form.stem == Stem::SlipStitch);
-        let set_out = self.edge.spots.first().is_some_and(|s| s.state != super::edge::State::Used);
+        // "sl st in sl st between points": the last of them is the one that joined the round
+        let joins = |s: &Step| matches!(&s.act, Act::Work { at: Target::Next { class: Class::Kind(kind), .. }, .. } if kind == "sl st");
+        let set_out = self.edge.spots.first().is_some_and(|s| s.state != super::edge::State::Used)
+            || steps.last().is_some_and(joins);
         self.edge.closed && set_out && self.edge.cursor > 0 && steps.last().is_some_and(slips)
     }
 

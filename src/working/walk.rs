@@ -145,7 +145,9 @@ impl RowWork<'_> {
                 true => work.edge.spots[i].is_space(),
                 false => !work.edge.spots[i].what.is_by_name(),
             };
-            Some((from.cursor..work.edge.end()).filter(|&i| counts(i)).count())
+            // a gap lies before the last place: that is passed with it
+            let behind = from.cursor + usize::from(from.gap == Some(from.cursor));
+            Some((behind..work.edge.end()).filter(|&i| counts(i)).count())
         };
         // nothing is left of the edge: the repeat has come round by itself
         if !(self.edge.cursor..self.edge.end()).any(|i| !self.edge.spots[i].what.is_by_name()) {
