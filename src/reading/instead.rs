@@ -93,7 +93,10 @@ impl RowReader<'_> {
         let _ = led && self.c.eat("the");
         let _ = led && self.c.eat_any(&["last", "final"]);
         let _ = led && self.c.number().is_some();
-        if led && (self.c.shape().is_some() || self.c.class().is_some() || self.c.stitch().is_some()) && self.c.at_break() {
+        if led
+            && (self.c.shape().is_some() || self.c.class().is_some() || self.c.stitch().is_some())
+            && self.c.at_break()
+        {
             let span = self.c.since(start);
             self.notes.push(span);
             return true;

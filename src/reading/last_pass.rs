@@ -135,7 +135,10 @@ fn at_the_end(run: &mut Run, named: &Named, at: Target) -> Option<Act> {
         return None;
     };
     let one = |act: &Act| matches!(act, Act::Work { each: 1, form: own, at: Target::Next { n: 1, .. } | Target::Centre { .. } | Target::Within { .. } } if own == form);
-    if !matches!(at, Target::Last { .. }) || steps.len() < 2 || !steps.last().is_some_and(|s| one(&s.act)) {
+    if !matches!(at, Target::Last { .. } | Target::TurningTop)
+        || steps.len() < 2
+        || !steps.last().is_some_and(|s| one(&s.act))
+    {
         return None;
     }
     *stop = Some(steps.len() - 1);

@@ -53,6 +53,13 @@ impl RowReader<'_> {
         None
     }
 
+    /// "(cl, ch 3, cl)" behind "omitting last": the group that ends the repeat.
+    fn bracket_of_work(&mut self) -> bool {
+        let Some(close) = self.matching() else { return false };
+        self.c.at = close + 1;
+        true
+    }
+
     /// "of next 7-dc group", "of same shell" behind what is skipped: it is the next to come.
     pub(super) fn of_shape(&mut self) -> bool {
         let start = self.c.at;
@@ -72,7 +79,13 @@ impl RowReader<'_> {
             self.c.eat_any(&["last", "final"])
         };
         let n = if omits { self.c.number().unwrap_or(1) } else { 0 };
-        let named = omits && (self.c.shape().is_some() || self.c.class().is_some() || self.c.eat_any(words::CHAIN));
+        let bracket = if omits { self.bracket_of_work() } else { false };
+        let named =
+            bracket || omits && (self.c.shape().is_some() || self.c.class().is_some() || self.c.eat_any(words::CHAIN));
+        if bracket && self.c.eat_any(&["in", "into"]) {
+            let _ = self.c.eat_any(&["next", "last", "same", "the"]);
+            let _ = self.c.class();
+        }
         let last = named
             && self.c.eat_any(&["on", "of", "in", "at"])
             && {

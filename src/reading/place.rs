@@ -179,8 +179,10 @@ impl Cursor<'_> {
             return Some(Target::Same);
         }
         if self.eat_any(&["joining", "joined"]) {
+            // "in joining"
+            let alone = self.at_break();
             let _ = self.eat("sl");
-            return self.class().map(|_| Target::Same);
+            return if alone { Some(Target::Same) } else { self.class().map(|_| Target::Same) };
         }
         if self.ends_of_each_row() {
             return Some(Target::Each { class: Class::RowEnd, less: 0, every: 1 });
@@ -240,6 +242,11 @@ impl Cursor<'_> {
             return Some(Target::First { class });
         }
         if self.eat_any(&["center", "centre", "middle"]) {
+            if self.eat_any(&["point", "corner", "peak"]) {
+                // of a shawl: the space at the point
+                let _ = self.eat_any(words::SPACE);
+                return Some(Target::Next { n: 1, class: Class::Corner(None) });
+            }
             let class = self.class();
             if self.eat("of") {
                 let _ = self.eat_any(&["next", "the", "each", "first", "last"]);

@@ -319,7 +319,13 @@ impl Cursor<'_> {
         if self.eat("to") {
             let _ = self.eat("the");
             let named = self.word(0).is_some_and(|w| words::BEGINNING.contains(&w) && w != "turning" && w != "t");
+            let chain = self.at;
             if named && self.beginning_chain() && self.at_break() {
+                return true;
+            }
+            // "around to beg"
+            self.at = chain;
+            if named && self.eat_any(words::BEGINNING) && self.at_break() {
                 return true;
             }
         }

@@ -28,5 +28,7 @@ fn notes_say_so(row: &Row, text: &str) -> bool {
 fn says_so(words: &str) -> bool {
     let lower = words.to_lowercase();
     SEPARATELY.iter().any(|said| lower.contains(said))
-        && ["each", "point", "pineapple", "leaf", "leaves", "petal", "section", "peak", "side"].iter().any(|w| lower.contains(w))
+        && ["each", "point", "pineapple", "leaf", "leaves", "petal", "section", "peak", "side"]
+            .iter()
+            .any(|w| lower.contains(w))
 }

@@ -305,7 +305,7 @@ impl Cursor<'_> {
     fn gap(&mut self) -> Option<Target> {
         let _ = self.eat_any(&["next", "each"]);
         let each = self.at > 0 && self.tokens[..self.at].last().is_some_and(|t| t.kind == Kind::Word("each".into()));
-        let spaced = self.eat_any(words::SPACE);
+        let spaced = self.eat_any(words::SPACE) || self.space().is_some();
         let _ = self.eat_any(&["in"]);
         if spaced && self.eat_any(&["before", "after"]) {
             let _ = self.eat("the");
@@ -369,7 +369,12 @@ impl Cursor<'_> {
         }
         let found = self.as_far_as_marker().or_else(|| self.shaped()).or_else(|| {
             let leads = self.eat_any(&["next", "foll", "following", "first"]) | self.at_corner();
-            let leads = leads | self.eat_any(words::CENTRE);
+            let centre = self.eat_any(words::CENTRE);
+            let leads = leads | centre;
+            if centre && self.eat_any(&["point", "peak"]) {
+                let _ = self.eat_any(words::SPACE);
+                return Some(Target::Next { n: 1, class: Class::Corner(None) });
+            }
             let class = self.shape().or_else(|| self.class())?;
             let marks = !matches!(class, Class::Stitch | Class::Any | Class::Chain);
             // "to ch-2 sp": the one there is of that length

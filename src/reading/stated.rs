@@ -399,7 +399,9 @@ impl RowReader<'_> {
 
     /// True where one count of a list ends.
     fn ends_count(&self, at: usize, end: usize) -> bool {
-        at >= end || matches!(self.c.kind_at(at), Some(Kind::Comma | Kind::Semicolon)) || self.c.word_at(at) == Some("and")
+        at >= end
+            || matches!(self.c.kind_at(at), Some(Kind::Comma | Kind::Semicolon))
+            || self.c.word_at(at) == Some("and")
     }
 
     /// "2 ch-8 handles", "6 ch-3 arches": spaces, whatever they are to the piece.

@@ -155,7 +155,8 @@ pub(super) const ROW: &[&str] = &["row", "rows"];
 /// Words that say "to the end" behind a repeat or place.
 pub(super) const TO_END: &[&str] = &["around", "across", "along", "throughout"];
 /// What a branch may be called.
-pub(super) const LIMBS: &[&str] = &["branch", "stalk", "stem", "twig", "tail", "leaf", "petal", "arm", "point", "spike", "ray"];
+pub(super) const LIMBS: &[&str] =
+    &["branch", "stalk", "stem", "twig", "tail", "leaf", "petal", "arm", "point", "spike", "ray"];
 /// Words before a number that need not be met.
 pub(super) const ABOUT: &[&str] = &["approximately", "approx", "about", "roughly"];
 /// What a whole piece is called, where work goes around it.

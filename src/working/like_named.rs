@@ -44,7 +44,9 @@ pub(super) fn name_alike(made: &mut [Spot], bench: &mut Bench) {
         }
         let parts: Vec<String> = made[range.clone()].iter().map(part).collect();
         let Some((name, _)) = bench.makes.iter().find(|(_, make)| **make == parts) else { continue };
-        let Some(serial) = made[range.clone()].iter().find_map(|s| s.group.as_ref().map(|g| g.serial)) else { continue };
+        let Some(serial) = made[range.clone()].iter().find_map(|s| s.group.as_ref().map(|g| g.serial)) else {
+            continue;
+        };
         for spot in &mut made[range] {
             let heart = spot.group.as_ref().is_some_and(|g| g.heart);
             spot.group = Some(Member { serial, name: name.clone(), heart });

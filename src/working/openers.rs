@@ -108,8 +108,10 @@ impl RowWork<'_> {
 
     /// "3 dc in tch, ch 1, dc in 3rd ch of tch": named twice, the first is the space beside it.
     fn part_turning_chain(&self, steps: &mut [Step]) {
-        let top = |s: &Step| matches!(&s.act, Act::Work { at: Target::TurningTop, form, .. } if form.stem != Stem::SlipStitch)
-            || matches!(&s.act, Act::Group { at: Target::TurningTop, .. });
+        let top = |s: &Step| {
+            matches!(&s.act, Act::Work { at: Target::TurningTop, form, .. } if form.stem != Stem::SlipStitch)
+                || matches!(&s.act, Act::Group { at: Target::TurningTop, .. })
+        };
         let Some(last) = steps.iter().rposition(top) else { return };
         if !self.edge.spots.iter().any(|spot| self.beside_chain(spot).is_some()) {
             return;

@@ -36,6 +36,7 @@ impl RowWork<'_> {
                 None => return,
             },
             at if let Some(place) = self.corner_place(at, rest) => vec![place],
+            Target::First { class } if self.stands_on_first(class) => vec![LastPlace::OnEdge(0)],
             _ => {
                 let Some((class, wanted)) = self.reach(at, 1, (1, StitchForm::plain(first_stem(steps))), span, rest)
                 else {
@@ -138,6 +139,10 @@ impl RowWork<'_> {
     }
 
     pub(super) fn repeat(&mut self, steps: &[Step], times: &Times, stop: Option<usize>, span: Span, rest: &[Step]) {
+        // "…, ch 3; rep from * across, ending with ch 1, dc in top of tch": that chain is in the place of the last
+        let ends_on = |steps: &[Step]| matches!(steps.last().map(|s| &s.act), Some(Act::Chain { .. }));
+        let chained = matches!(rest, [Step { act: Act::Ending, .. }, Step { act: Act::Chain { .. }, .. }, ..]);
+        let stop = stop.or((chained && steps.len() > 1 && ends_on(steps)).then(|| steps.len() - 1));
         self.tally.begun_before |= self.tally.passes.is_empty() && self.bench.pass.is_empty() && !self.made.is_empty();
         let n = match times {
             Times::InAll(n) => *n as usize,
@@ -534,6 +539,9 @@ impl RowWork<'_> {
                 _ => {}
             }
         }
+        if total.stitches + total.spaces == 0 {
+            total.stitches = total.tips;
+        }
         total
     }
 }
@@ -551,6 +559,8 @@ pub(super) struct Need {
     /// Those of the stitches that are named chains: a space ahead is opened into its chains for them.
     pub chains: usize,
     pub made: usize,
+    /// Tips of branches.
+    pub tips: usize,
     /// True where a step inside goes "to the end" by itself.
     pub open_ended: bool,
 }
@@ -559,6 +569,8 @@ impl Need {
     fn add(&mut self, class: &Class, n: usize) {
         match class {
             Class::Space(_) | Class::Corner(_) | Class::OpeningSpace => self.spaces = self.spaces.saturating_add(n),
+            // no room that is counted is any of theirs
+            Class::Tip | Class::ChainEnd => self.tips = self.tips.saturating_add(n),
             _ => self.stitches = self.stitches.saturating_add(n),
         }
         if *class == Class::Chain {

@@ -280,7 +280,7 @@ impl RowWork<'_> {
     }
 
     /// True where a turning chain that counts is all there is of the row, and stands on its first place.
-    fn stands_on_first(&self, class: &Class) -> bool {
+    pub(super) fn stands_on_first(&self, class: &Class) -> bool {
         let alone = matches!(self.made.as_slice(), [spot] if matches!(spot.what, What::Turning(_)));
         let first = self.edge.spots.first();
         alone && self.edge.cursor == 1 && first.is_some_and(|s| s.state == State::Used && s.is(class))
