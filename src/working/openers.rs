@@ -123,6 +123,16 @@ impl RowWork<'_> {
         }
     }
 
+    /// True where a turning chain that counts is all there is of the row, and stands on its first place.
+    pub(super) fn stands_on_first(&self, class: &Class) -> bool {
+        let alone = self
+            .made
+            .split_first()
+            .is_some_and(|(top, rest)| matches!(top.what, What::Turning(_)) && rest.iter().all(Spot::is_space));
+        let first = self.edge.spots.first();
+        alone && self.edge.cursor == 1 && first.is_some_and(|s| s.state == super::edge::State::Used && s.is(class))
+    }
+
     /// The chains that open the row below and its blocks, in the order of the edge.
     fn openers(&self) -> Vec<Opener> {
         let mut found = Vec::new();

@@ -279,13 +279,6 @@ impl RowWork<'_> {
         }
     }
 
-    /// True where a turning chain that counts is all there is of the row, and stands on its first place.
-    pub(super) fn stands_on_first(&self, class: &Class) -> bool {
-        let alone = matches!(self.made.as_slice(), [spot] if matches!(spot.what, What::Turning(_)));
-        let first = self.edge.spots.first();
-        alone && self.edge.cursor == 1 && first.is_some_and(|s| s.state == State::Used && s.is(class))
-    }
-
     pub(super) fn stitches_in(&mut self, each: u32, form: StitchForm, places: &[LastPlace], span: Span) {
         let from = self.made.len();
         for _ in 0..each {
