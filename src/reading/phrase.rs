@@ -184,6 +184,7 @@ impl<'a> RowReader<'a> {
             Self::having,
             Self::row_again,
             Self::again_in,
+            Self::shape_of,
             Self::work,
             Self::make_clause,
             Self::place_leads_group,
@@ -328,6 +329,7 @@ impl<'a> RowReader<'a> {
         self.push_named(run, named.clone(), each, target, told, span);
         self.read_to_join(run);
         loose_groups::gather(run);
+        loose_groups::gather_unparted(run, self.text);
         loose_groups::gather_at_hook(run);
         self.more_targets(run, &named, each);
         self.times_behind(run, start);

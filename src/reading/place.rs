@@ -81,6 +81,11 @@ impl Cursor<'_> {
             self.at = if found.is_none() { start } else { self.at };
             return found;
         }
+        if self.eat("under") {
+            let found = self.under_chain();
+            self.at = if found.is_none() { start } else { self.at };
+            return found.map(Where::from);
+        }
         let _ = self.hook_from_behind();
         let round = matches!(self.word(0), Some("around" | "round"));
         let told = self.eat_any(words::INTO);
@@ -307,7 +312,8 @@ impl Cursor<'_> {
                 };
             return Some(Target::Same);
         }
-        if self.sees(&["top", "of", "first"]) && !self.word(3).is_some_and(|w| words::CHAIN.contains(&w)) {
+        let tip = self.sees(&["tip", "of", "first"]) || self.sees(&["point", "of", "first"]);
+        if (tip || self.sees(&["top", "of", "first"])) && !self.word(3).is_some_and(|w| words::CHAIN.contains(&w)) {
             // "ss into top of first cluster"
             let here = self.at;
             self.at += 3;
@@ -402,27 +408,6 @@ impl Cursor<'_> {
             return None;
         }
         Some(Target::Next { n: 1, class })
-    }
-
-    /// "in ch at tip", "next ch at tip of leaf", "st at point": the chain or stitch that makes the tip.
-    fn at_tip(&mut self, class: Class) -> Class {
-        let start = self.at;
-        if matches!(class, Class::Chain | Class::Stitch) && self.eat_any(&["at", "of", "on"]) {
-            let _ = self.eat("the");
-            if self.eat_any(&["tip", "point", "top"]) {
-                let here = self.at;
-                let of = self.eat_any(&["of", "on"]);
-                let _ = self.eat_any(&["the", "this", "each", "same", "next"]);
-                if !(of && self.eat_any(words::LIMBS)) {
-                    self.at = here;
-                }
-                if self.at_break() {
-                    return Class::Tip;
-                }
-            }
-        }
-        self.at = start;
-        class
     }
 
     /// "of turning ch", "of the tch" behind "next ch".

@@ -130,6 +130,13 @@ impl RowWork<'_> {
     pub(super) fn end_last_pass(&mut self, steps: &[Step], rest: &[Step]) {
         let Some((Step { act: Act::Ending, .. }, behind)) = rest.split_first() else { return };
         let behind = &behind[..behind.len().min(super::row::MOST_BEHIND)];
+        let slipped = self.before_close(behind);
+        if slipped.len() < behind.len()
+            && slipped.iter().all(|s| matches!(s.act, Act::Chain { .. }))
+            && !slipped.is_empty()
+        {
+            return self.end_at_chain(steps, slipped.first());
+        }
         let place = |s: &&Step| matches!(s.act, Act::Work { .. } | Act::Group { .. });
         // "ending with sl st in first sc": the join takes the place of the last step
         let joins = matches!(behind.first().map(|s| &s.act), Some(Act::Join { .. }));
@@ -181,6 +188,17 @@ impl RowWork<'_> {
         }
     }
 
+    /// The steps before the slip stitch that closes the round, as "ss to 3rd of 3ch" does: it takes no place still to come.
+    fn before_close<'s>(&self, rest: &'s [Step]) -> &'s [Step] {
+        let slips = |form: &StitchForm| form.stem == crate::craft::Stem::SlipStitch;
+        let closes = |s: &Step| match &s.act {
+            Act::Work { form, at: Target::TurningTop | Target::First { .. }, .. } => slips(form),
+            _ => false,
+        };
+        let end = rest.iter().position(|s| self.edge.closed && closes(s)).unwrap_or(rest.len());
+        &rest[..end]
+    }
+
     /// True where one more pass fits, with what stays for the words behind it.
     pub(super) fn pass_fits(&self, steps: &[Step], less: usize, less_of: &Class, rest: &[Step]) -> bool {
         let Some(from) = self.walked(steps, self.search()) else { return false };
@@ -194,6 +212,6 @@ impl RowWork<'_> {
             return ahead >= less;
         }
         let rest = &rest[..rest.len().min(super::row::MOST_BEHIND)];
-        self.walked(rest, from).is_some()
+        self.walked(self.before_close(rest), from).is_some()
     }
 }
