@@ -407,6 +407,14 @@ pub enum Target {
 impl Target {
     /// The next place, whatever it is.
     pub const NEXT: Target = Target::Next { n: 1, class: Class::Any };
+
+    /// True where it is every place to the end.
+    pub fn goes_to_end(&self) -> bool {
+        matches!(
+            self,
+            Target::Each { .. } | Target::Between { each: true, .. } | Target::Within { which: Which::Each, .. }
+        )
+    }
 }
 
 /// How often a repeat is worked, the first time included.

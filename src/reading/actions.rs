@@ -44,18 +44,6 @@ impl RowReader<'_> {
             let _ = self.c.eat_kind(&Kind::Comma);
             return true;
         }
-        if self.c.eat_all(&["working", "last"]) {
-            // "working last sc in same sp as first sc": where a repeat comes round to
-            let comes_round = |t: &Target| {
-                matches!(t, Target::Same | Target::TurningTop | Target::First { .. } | Target::Last { n: 1, .. })
-            };
-            if self.c.stitch().is_some() && self.c.place().is_some_and(|w| comes_round(&w.target)) {
-                let span = self.c.since(start);
-                self.notes.push(span);
-                return true;
-            }
-            self.c.at = start;
-        }
         // "in back loops only, sc in each sc": of the whole row, where it opens it
         let opens = self.c.word(0) == Some("in")
             && matches!(self.c.word(1), Some("both" | "back" | "front" | "the" | "blo" | "flo"));

@@ -84,7 +84,11 @@ impl RowReader<'_> {
                     (k == 2 || formed) && !run.steps.iter().rev().any(|s| s.act.works())
                 }
             };
-            if told && way(self, n) && !ring(self) {
+            // "ch 5, sl st in top of last dc of row 20" closes nothing
+            let elsewhere = |reader: &Self| {
+                reader.c.word(0) == Some("of") && reader.c.word(1).is_some_and(|w| words::ROW.contains(&w))
+            };
+            if told && way(self, n) && !ring(self) && !elsewhere(self) {
                 let end = self.c.since(start);
                 let named = self.for_picot();
                 if closes || named {

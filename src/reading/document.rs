@@ -8,10 +8,12 @@ use super::foundation_line::{begins_chain, is_garbled_chain, loose_kind};
 use super::heading::{heading, side_in_words};
 use super::lex::{Kind, Token};
 use super::lists::resolve;
+use super::opens::{
+    begins_again, begins_with_number, begins_work, follows_in_list, is_listed_prose, is_rule, is_section, names_copies,
+};
 use super::parts::{Around, is_heading, named_heading, part_heading};
 use super::preamble::{self, Line};
 use super::sizes::Sizes;
-use super::words;
 use super::{ReadOptions, coined, definition, dialect, old};
 use crate::instructions::{Act, Class, Heading, Note, Part, Pattern, Row, RowKind, Rows, Step, Target};
 use crate::source::{Code, Problem, Span};
@@ -109,6 +111,7 @@ pub fn read(text: &str, options: &ReadOptions) -> (Pattern, Vec<Problem>) {
         }
     }
     super::as_part::resolve(&mut pattern, text, &mut problems);
+    super::separately::leave_rest(&mut pattern, text);
     pattern.parts.retain(|p| !p.rows.is_empty());
     pattern.size_lists = house.told;
     pattern.specials = house.specials.into_named();
@@ -282,7 +285,10 @@ fn blocks(text: &str, house: &House) -> Vec<Block> {
             let follows = lines[before].iter().any(|l| follows_in_list(&l.toks, &lines[i].toks))
                 || lines.get(i + 1).is_some_and(|next| follows_in_list(&lines[i].toks, &next.toks));
             lines[i].heading &= follows || !begins_with_number(&lines[i].toks);
-            lines[i].foundation = false;
+            // "Hook: 4 mm", "Ch 20.", "Row 1: …": right before the first row a chain is the foundation all the same
+            let first = lines.get(i + 1).is_some_and(|n| n.heading) && !lines[..i].iter().any(|l| l.heading);
+            let own = text[lines[i].span.start..].starts_with(char::is_uppercase);
+            lines[i].foundation &= first && own && i > 0;
         }
     }
     for (i, line) in lines.iter().enumerate() {
@@ -359,60 +365,12 @@ fn blocks(text: &str, house: &House) -> Vec<Block> {
 /// Tokens of a remark between two rows of a list, at the most.
 const SHORT: usize = 8;
 
-/// "Ears (make 2):": a part's name whatever stands above it.
-fn names_copies(toks: &[Token]) -> bool {
-    toks.windows(2).any(|w| {
-        matches!(w[0].kind, Kind::Open(_))
-            && matches!(&w[1].kind, Kind::Word(w) if matches!(w.as_str(), "make" | "work"))
-    })
-}
-
-/// "5. Place eyes between rows 5 and 6": an item of a numbered list that works nothing.
-fn is_listed_prose(toks: &[Token], house: &House) -> bool {
-    let kind = |i: usize| toks.get(i).map(|t| &t.kind);
-    // "Directions are for size S; changes for larger sizes are in parentheses."
-    if matches!(kind(0), Some(Kind::Word(w)) if matches!(w.as_str(), "directions" | "instructions"))
-        && matches!(kind(1), Some(Kind::Word(w)) if w == "are")
-    {
-        return true;
-    }
-    let numbered = matches!(kind(0), Some(Kind::Number(_))) && matches!(kind(1), Some(Kind::Stop | Kind::Close(_)));
-    let layers = toks.iter().any(|t| matches!(&t.kind, Kind::Word(w) if w == "both"));
-    numbered
-        && matches!(kind(2), Some(Kind::Word(w)) if super::remarks::is_making_up(w))
-        && !(layers && tells_work(toks, house))
-}
-
 /// "With peach yarn," on a line of its own above a row.
 fn leads_into_heading(words: &str, next: Option<&Read>) -> bool {
     let lower = words.to_lowercase();
     words.ends_with(',')
         && (lower.starts_with("with ") || lower.starts_with("using "))
         && next.is_some_and(|n| n.heading)
-}
-
-/// "17. sc around" and then "18. 30 sc": the next item of a numbered list, whatever mark the line before lacks.
-fn follows_in_list(above: &[Token], toks: &[Token]) -> bool {
-    // first and last number: "4.", "4-5:"
-    let item = |toks: &[Token]| {
-        let kind = |i: usize| toks.get(i).map(|t| &t.kind);
-        let mark = |i: usize| matches!(kind(i), Some(Kind::Stop | Kind::Close(_) | Kind::Colon));
-        match (kind(0), kind(1), kind(2)) {
-            // "5) - 8)"
-            (Some(Kind::Number(n)), Some(Kind::Close(_)), Some(Kind::Dash)) => match kind(3) {
-                Some(Kind::Number(last)) if mark(4) => Some((*n, *last)),
-                _ => Some((*n, *n)),
-            },
-            (Some(Kind::Number(n)), ..) if mark(1) => Some((*n, *n)),
-            (Some(Kind::Number(n)), Some(Kind::Dash), Some(Kind::Number(last))) if mark(3) => Some((*n, *last)),
-            _ => None,
-        }
-    };
-    item(above).zip(item(toks)).is_some_and(|((_, a), (b, _))| a.checked_add(1) == Some(b))
-}
-
-fn begins_with_number(toks: &[Token]) -> bool {
-    matches!(toks.first().map(|t| &t.kind), Some(Kind::Number(_)))
 }
 
 /// True where a line goes on with the definition of a special stitch that the line before began.
@@ -425,24 +383,6 @@ fn continues_definition(last: Option<&Block>, words: &str, text: &str) -> bool {
 
 /// Bytes within which a line shows that it defines a stitch.
 const LONGEST_OPENING: usize = 400;
-
-/// "Repeat rows 2 and 3 four more times", "Rep last row until …", "Work even until 12 rows": rows of their own.
-fn begins_again(toks: &[Token], text: &str, house: &House) -> bool {
-    let word = toks.first().map(|t| &t.kind);
-    let led = matches!(word, Some(Kind::Word(w)) if words::REPEAT.contains(&w.as_str())
-        || matches!(w.as_str(), "work" | "cont" | "continue" | "keep" | "working" | "continuing" | "alternate" | "repeating")
-        || words::ROW.contains(&w.as_str()));
-    if !led {
-        return false;
-    }
-    let mut reader = super::phrase::RowReader::new(Cursor::new(toks, house), text);
-    let mut run = super::phrase::Run::default();
-    if reader.row_again(&mut run) {
-        return !run.steps.is_empty();
-    }
-    reader.c.at = 0;
-    reader.work_even(&mut run)
-}
 
 /// "Sc in each st around until piece measures 8 in." behind a row that has come to its end: a row of its own.
 fn begins_until(before: &Read, line: &Read, text: &str) -> bool {
@@ -457,80 +397,6 @@ pub(super) fn trimmed(line: &str, offset: usize) -> Span {
     let left = line.len() - line.trim_start_matches(|c: char| c.is_whitespace() || c == '\u{feff}').len();
     let inner = line.trim_matches(|c: char| c.is_whitespace() || c == '\u{feff}');
     Span::new(offset + left, offset + left + inner.len())
-}
-
-/// A line of dashes, stars or the fence of a code block parts, and says nothing.
-pub(super) fn is_rule(words: &str) -> bool {
-    words.starts_with("```")
-        || words.len() >= 3 && words.chars().all(|c| matches!(c, '-' | '*' | '=' | '_' | '~' | '|' | ':' | ' '))
-}
-
-/// "Materials", "Gauge: 16 sc = 4 in", "Note: …".
-pub(super) fn is_section(words: &str, toks: &[Token]) -> bool {
-    let Some(Kind::Word(first)) = toks.iter().find(|t| matches!(t.kind, Kind::Word(_))).map(|t| &t.kind) else {
-        return false;
-    };
-    let bare = words.trim_matches(['#', '*', ' ']).trim_end_matches(':');
-    let alone = bare.split_whitespace().count() <= 3 && !bare.ends_with('.');
-    preamble::SECTIONS.contains(&first.as_str()) && (alone || words.contains(':') || words.starts_with("**"))
-}
-
-/// True where a paragraph opens with work: a chain, a ring, a yarn taken up, a stitch, an ending.
-fn begins_work(toks: &[Token], text: &str, house: &House) -> bool {
-    let mut c = Cursor::new(toks, house);
-    if c.number().is_some() && c.eat_any(super::words::CHAIN) && c.eat_any(&["at", "counts", "count", "does", "do"]) {
-        // "3 ch at the start of a round counts as 1 tr."
-        return false;
-    }
-    c.at = 0;
-    if begins_chain(toks, house) || super::as_part::begins(toks) {
-        return true;
-    }
-    if c.eat("with") && c.eat_any(&["rs", "ws", "right", "wrong"]) {
-        // "With RS facing, join A to any corner"
-        let _ = c.eat_any(&["side", "sides"]);
-        let _ = c.eat_all(&["of", "work"]);
-        if !(c.eat("facing") && c.eat_kind(&Kind::Comma)) {
-            return false;
-        }
-        return c.eat_any(&["join", "attach", "rejoin"]);
-    }
-    c.at = 0;
-    if c.eat_any(&["with", "using"]) {
-        // "With A, ch 10": a yarn and then work
-        let _ = c.eat_any(&["yarn", "color", "colour", "main"]);
-        c.at += usize::from(c.word(0).is_some());
-        let _ = c.eat_any(&["yarn", "color", "colour"]);
-        if c.done() {
-            // "With A" on a line of its own
-            return true;
-        }
-        if !c.eat_kind(&Kind::Comma) {
-            return false;
-        }
-    }
-    if begins_chain(&toks[c.at..], house) || is_garbled_chain(toks, house) {
-        return true;
-    }
-    if let Some(n) = c.number() {
-        let _ = n;
-        return c.stitch().is_some() || c.word(0).is_some_and(|w| words::CHAIN.contains(&w));
-    }
-    if c.eat_all(&["fasten", "off"])
-        || c.eat_any(&["turn", "attach"])
-        || begins_again(&toks[c.at.min(toks.len())..], text, house)
-    {
-        return true;
-    }
-    if c.eat_any(&["join", "rejoin"]) {
-        return c.word(0).is_some_and(|w| w.len() == 1 || matches!(w, "yarn" | "mc" | "cc" | "with"));
-    }
-    if matches!(toks.first().map(|t| &t.kind), Some(Kind::Word(w)) if matches!(w.as_str(), "cont" | "continue" | "keep"))
-    {
-        // "Cont as established, inc 8 sc every rnd until there are 32 sc."
-        return goes_on(toks, text, house);
-    }
-    c.stitch().is_some() && c.place().is_some()
 }
 
 /// Reads one row line.

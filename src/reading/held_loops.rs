@@ -57,9 +57,11 @@ impl RowReader<'_> {
         if self.c.eat_any(HOLDS) {
             loop {
                 match self.c.word(0) {
-                    Some("hook") if loops => {
+                    Some("hook") => {
                         self.c.at += 1;
-                        break;
+                        if loops {
+                            break;
+                        }
                     }
                     Some(w) if BETWEEN.contains(&w) => {
                         last |= w == "last";

@@ -83,3 +83,28 @@ impl RowReader<'_> {
         None
     }
 }
+
+impl RowReader<'_> {
+    /// "ending with sl st in first sc instead of last sc", "in place of last shell": what the ending is worked for.
+    pub(super) fn instead_of_last(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        let ends = run.steps.iter().rev().take(MOST_OF_ENDING).any(|s| s.act == Act::Ending);
+        let led = ends && (self.c.eat_all(&["instead", "of"]) || self.c.eat_all(&["in", "place", "of"]));
+        let _ = led && self.c.eat("the");
+        let _ = led && self.c.eat_any(&["last", "final"]);
+        let _ = led && self.c.number().is_some();
+        if led
+            && (self.c.shape().is_some() || self.c.class().is_some() || self.c.stitch().is_some())
+            && self.c.at_break()
+        {
+            let span = self.c.since(start);
+            self.notes.push(span);
+            return true;
+        }
+        self.c.at = start;
+        false
+    }
+}
+
+/// Steps of an ending.
+const MOST_OF_ENDING: usize = 4;

@@ -11,7 +11,12 @@ impl RowReader<'_> {
     /// "ending with 2 sc in last sc": what follows a repeat; its own words are read next.
     pub(super) fn ending(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
-        let after_repeat = matches!(run.steps.last().map(|s| &s.act), Some(Act::Repeat { .. } | Act::AsRow { .. }));
+        // "V-st in each V-st across, ending with dc in top of tch"
+        let after_repeat = match run.steps.last().map(|s| &s.act) {
+            Some(Act::Repeat { .. } | Act::AsRow { .. }) => true,
+            Some(Act::Work { at, .. } | Act::Group { at, .. }) => at.goes_to_end(),
+            _ => false,
+        };
         if after_repeat && self.c.eat_any(&["ending", "end", "finishing"]) {
             let _ = self.c.eat_any(&["with", "rep", "repeat", "last"]);
             let _ = self.c.eat_any(&["with", "rep", "repeat"]);
@@ -38,6 +43,27 @@ impl RowReader<'_> {
                 let _ = self.c.eat_any(&["a", "another"]);
                 return true;
             }
+        }
+        self.c.at = start;
+        false
+    }
+
+    /// "working last sc in same sp as first sc", "placing last dc in top of tch": where a repeat comes round to.
+    pub(super) fn working_last(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        let led = self.c.eat_any(&["working", "placing", "making", "work", "with", "place"]);
+        let _ = led && self.c.eat("the");
+        if led
+            && self.c.eat_any(&["last", "final"])
+            && let Some(named) = self.c.stitch()
+            && let Some(at) = self.c.place().map(|w| w.target).filter(comes_round)
+        {
+            if let Some(act) = at_the_end(run, &named, at) {
+                return self.push(run, start, act);
+            }
+            let span = self.c.since(start);
+            self.notes.push(span);
+            return true;
         }
         self.c.at = start;
         false
@@ -109,6 +135,31 @@ impl RowReader<'_> {
         self.stated.push(Stated { count: n, of: crate::instructions::CountOf::Sts, span });
         true
     }
+}
+
+/// "rep from * to end, working last dc in last dc": the last stitch of the last pass has a place of its own.
+fn at_the_end(run: &mut Run, named: &Named, at: Target) -> Option<Act> {
+    let Named::Form(form) = named else { return None };
+    let Some(Act::Repeat { steps, times: Times::ToEnd { .. }, stop: stop @ None }) =
+        run.steps.last_mut().map(|s| &mut s.act)
+    else {
+        return None;
+    };
+    let one = |act: &Act| matches!(act, Act::Work { each: 1, form: own, at: Target::Next { n: 1, .. } | Target::Centre { .. } | Target::Within { .. } } if own == form);
+    if !matches!(at, Target::Last { .. } | Target::TurningTop)
+        || steps.len() < 2
+        || !steps.last().is_some_and(|s| one(&s.act))
+    {
+        return None;
+    }
+    *stop = Some(steps.len() - 1);
+    Some(Act::Work { each: 1, form: *form, at })
+}
+
+/// True for a place that the last stitch of a repeat comes to by itself.
+fn comes_round(at: &Target) -> bool {
+    let gap = |at: &Target| matches!(at, Target::Between { .. } | Target::Within { .. });
+    matches!(at, Target::Same | Target::TurningTop | Target::First { .. } | Target::Last { n: 1, .. }) || gap(at)
 }
 
 /// "*sl st in ch-3 sp of next block, …; rep from * to last block": blocks are met at their spaces.

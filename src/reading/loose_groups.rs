@@ -6,7 +6,7 @@ use super::phrase::{RowReader, Run, apply_loop};
 use super::place::Where;
 use super::stitch::Named;
 use super::words;
-use crate::instructions::{Act, Class, Step, Target};
+use crate::instructions::{Act, Class, Step, Target, Which};
 
 /// Makes a group of "2 dc, ch 2, 2 dc in next ch-2 sp": as many of the same stitch before the chain as behind it, the
 /// first without a place of their own.
@@ -20,7 +20,7 @@ pub(super) fn gather(run: &mut Run) {
     else {
         return;
     };
-    if *at == Target::Same && form == again && *n >= 2 && begins_in_place(run) {
+    if *at == Target::Same && form == again && begins_in_place(run) {
         // "ch 3, 2 dc, ch 3, 3 dc in that same space": all of it there
         let k = run.steps.len() - 3;
         if let Act::Work { each, at, .. } = &mut run.steps[k].act {
@@ -35,6 +35,8 @@ pub(super) fn gather(run: &mut Run) {
         at,
         Target::Next { n: 1, class: Class::Space(_) | Class::Corner(_) | Class::Any | Class::Stitch | Class::Kind(_) }
     );
+    let spaced =
+        spaced || matches!(at, Target::Within { which: Which::Next, .. } | Target::Between { each: false, .. });
     let open = run.stars.last().is_none_or(|s| s.0 + 3 <= run.steps.len());
     if !(spaced && open && form == again && n == each && *n >= 2) {
         return;
@@ -42,6 +44,50 @@ pub(super) fn gather(run: &mut Run) {
     let at = at.clone();
     let span = first.span.to(last.span);
     let from = run.steps.len() - 3;
+    let mut steps: Vec<Step> = run.steps.drain(from..).collect();
+    if let Some(Step { act: Act::Work { each, at, .. }, .. }) = steps.last_mut() {
+        *at = Target::Next { n: *each, class: Class::Any };
+        *each = 1;
+    }
+    run.steps.push(Step { act: Act::Group { steps, at, name: None }, span });
+}
+
+/// Makes a group of "1tr 2ch 2tr into same sp": no mark parts what goes into one place.
+pub(super) fn gather_unparted(run: &mut Run, text: &str) {
+    let Some((last, before)) = run.steps.split_last() else { return };
+    let Act::Work { at, .. } = &last.act else { return };
+    let one = matches!(
+        at,
+        Target::Same
+            | Target::Next {
+                n: 1,
+                class: Class::Space(_) | Class::Corner(_) | Class::Stitch | Class::Kind(_) | Class::Group(_)
+            }
+            | Target::First { .. }
+            | Target::Within { which: Which::Next | Which::Same | Which::First | Which::Last, .. }
+            | Target::Between { each: false, .. }
+    );
+    let floor = run.stars.last().map_or(0, |s| s.0).min(before.len());
+    let mut from = before.len();
+    while one && from > floor {
+        let step = &before[from - 1];
+        let bare = matches!(
+            &step.act,
+            Act::Chain { .. } | Act::Work { each: 1, at: Target::Next { class: Class::Any, .. }, .. }
+        );
+        let next = before.get(from).unwrap_or(last);
+        let blank = |s: &str| s.chars().all(char::is_whitespace);
+        if !bare || !text.get(step.span.end..next.span.start).is_some_and(blank) {
+            break;
+        }
+        from -= 1;
+    }
+    let chained = before[from..].iter().any(|s| matches!(s.act, Act::Chain { .. }));
+    let worked = before.get(from).is_some_and(|s| matches!(s.act, Act::Work { .. }));
+    if !(chained && worked) {
+        return;
+    }
+    let (at, span) = (at.clone(), before[from].span.to(last.span));
     let mut steps: Vec<Step> = run.steps.drain(from..).collect();
     if let Some(Step { act: Act::Work { each, at, .. }, .. }) = steps.last_mut() {
         *at = Target::Next { n: *each, class: Class::Any };
@@ -161,6 +207,46 @@ impl RowReader<'_> {
         let after = if before.is_none() { self.trailing_count() } else { None };
         let span = self.c.since(start);
         self.push_named(run, named, before.or(after).unwrap_or(1), place.target, true, span);
+        true
+    }
+
+    /// "shell of 3 dc, ch 3, 3 dc in next sp", "make a fan of 7 dc in next st": a group and its name at once.
+    pub(super) fn shape_of(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        let _ = self.c.eat_any(&["make", "work", "making", "working"]);
+        let _ = self.c.eat_any(&["a", "an", "one"]) || self.c.eat_kind(&Kind::Number(1));
+        let shape = |w: &&str| words::SHAPES.contains(w) || words::GROUP.contains(w);
+        let Some(name) = self.c.word(0).filter(shape).map(str::to_owned) else { return false };
+        self.c.at += 1;
+        if !self.c.eat("of") {
+            return false;
+        }
+        let mut steps = self.bracket_here().unwrap_or_default();
+        while steps.is_empty() || self.c.clone().place().is_none() {
+            let from = self.c.at;
+            let _ = self.c.eat_kind(&Kind::Comma);
+            let _ = self.c.eat("and");
+            let before = self.leading_count();
+            let act = match self.c.stitch() {
+                Some(Named::Form(form)) => {
+                    let at = Target::Next { n: before.unwrap_or(1), class: Class::Any };
+                    Act::Work { each: 1, form, at }
+                }
+                _ => match self.bare_item() {
+                    Some(act @ Act::Chain { .. }) => act,
+                    _ => {
+                        self.c.at = from;
+                        break;
+                    }
+                },
+            };
+            steps.push(Step { act, span: self.c.since(from) });
+        }
+        let place = if steps.is_empty() { None } else { self.c.place() };
+        let Some(place) = place else { return false };
+        let span = self.c.since(start);
+        run.steps.push(Step { act: Act::Group { steps, at: place.target, name: Some(name.clone()) }, span });
+        self.coin_last(run, name);
         true
     }
 

@@ -121,6 +121,7 @@ impl RowReader<'_> {
                 || ahead.eat_any(&["around", "across"])
                 || ahead.eat_all(&["to", "end"])
                 || ahead.eat_all(&["to", "the", "end"])
+                || ahead.for_each_shape()
                 || ahead.read_to_last().is_some()
         };
         // "rep from around" has lost its star in print
@@ -211,7 +212,7 @@ impl RowReader<'_> {
     /// "1 sc, 1 inc, repeat until end of round", "repeat around": with no star, all of the row's work again.
     fn repeats_all(&mut self, run: &mut Run, start: usize) -> bool {
         let from_here = self.c.at;
-        self.from_beginning();
+        self.row_from_its_beginning();
         let _ = self.c.eat_any(&["until", "to", "till"]);
         let _ = self.c.eat("the");
         let end = self.c.eat("end") && {
@@ -222,7 +223,7 @@ impl RowReader<'_> {
         };
         let around = !end && {
             self.c.at = from_here;
-            self.from_beginning();
+            self.row_from_its_beginning();
             let _ = self.c.eat("all");
             self.c.eat_any(&["around", "across"])
         };
@@ -251,7 +252,7 @@ impl RowReader<'_> {
     }
 
     /// "from beg", "from the beginning of rnd": where a repeat with no star begins.
-    fn from_beginning(&mut self) {
+    fn row_from_its_beginning(&mut self) {
         let start = self.c.at;
         let _ = self.c.eat("from") && self.c.eat("the");
         if !self.c.eat_any(&["beg", "beginning", "start"]) {
@@ -291,7 +292,12 @@ impl RowReader<'_> {
         if let Some((n, more)) = self.c.times() {
             self.c.end_words();
             let _ = self.c.in_all_told();
+            // "4 times for remaining points"
+            let _ = self.c.for_each_shape();
             return if more { Times::More(n) } else { Times::Doubt(n) };
+        }
+        if self.c.for_each_shape() {
+            return Times::ToEnd { less: 0, class: Class::Any };
         }
         let to_end = self.read_to_end();
         let start = self.c.at;

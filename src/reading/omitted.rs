@@ -8,7 +8,48 @@ use crate::instructions::{Act, Step, Target};
 impl RowReader<'_> {
     /// Index of the step before which the last pass stops; none where nothing is left out.
     pub(super) fn omitted(&mut self, steps: &mut Vec<Step>) -> Option<usize> {
-        self.omitting_several(steps).or_else(|| self.omitting(steps))
+        self.omitting_several(steps).or_else(|| self.omitting(steps)).or_else(|| self.omitting_group(steps))
+    }
+
+    /// "omitting 2 tr, 2 ch, 2 tr at end of last rep", "omitting shell on last rep": the group that ends the repeat, told by
+    /// its stitches or by any name.
+    fn omitting_group(&mut self, steps: &[Step]) -> Option<usize> {
+        let start = self.c.at;
+        let _ = self.c.eat_kind(&Kind::Comma) || self.c.eat_kind(&Kind::Semicolon);
+        let group = matches!(steps.last().map(|s| &s.act), Some(Act::Group { .. }));
+        if group && self.c.eat_any(&["omitting", "omit"]) {
+            let _ = self.c.eat("the");
+            let _ = self.c.eat_any(&["last", "final"]);
+            let from = self.c.at;
+            while self.c.at - from < LONGEST_GROUP && !self.on_last_repeat() {
+                let known = match self.c.kind(0) {
+                    Some(Kind::Word(w)) => {
+                        words::is_of_the_craft(w) || words::SHAPES.contains(&w.as_str()) || w == "and"
+                    }
+                    Some(Kind::Number(_) | Kind::Comma | Kind::Dash | Kind::Open(_) | Kind::Close(_)) => true,
+                    _ => false,
+                };
+                if !known {
+                    break;
+                }
+                self.c.at += 1;
+            }
+            if self.c.at > from && self.on_last_repeat() {
+                self.eat_last_repeat();
+                return Some(steps.len() - 1);
+            }
+        }
+        self.c.at = start;
+        None
+    }
+
+    fn on_last_repeat(&self) -> bool {
+        let mut ahead = self.c.clone();
+        last_repeat(&mut ahead)
+    }
+
+    fn eat_last_repeat(&mut self) {
+        last_repeat(&mut self.c);
     }
 
     /// "omitting last shell and ch 3": so many steps at the end, each named.
@@ -67,21 +108,36 @@ impl RowReader<'_> {
         omits && self.c.eat_any(&["last", "final"])
     }
 
+    /// "(cl, ch 3, cl)" behind "omitting last": the group that ends the repeat.
+    fn bracket_of_work(&mut self) -> bool {
+        let Some(close) = self.matching() else { return false };
+        self.c.at = close + 1;
+        true
+    }
+
+    /// "of next 7-dc group", "of same shell" behind what is skipped: it is the next to come.
+    pub(super) fn of_shape(&mut self) -> bool {
+        let start = self.c.at;
+        if self.c.eat_any(&["of", "in"]) && self.c.which_shape().is_some() {
+            return true;
+        }
+        self.c.at = start;
+        false
+    }
+
     /// ", omitting last 3 dc on last rep": the last pass stops before them.
     fn omitting(&mut self, steps: &mut Vec<Step>) -> Option<usize> {
         let start = self.c.at;
         let omits = self.leaves_out();
         let n = if omits { self.c.number().unwrap_or(1) } else { 0 };
-        let named = omits && (self.c.shape().is_some() || self.c.class().is_some() || self.c.eat_any(words::CHAIN));
-        let last = named
-            && self.c.eat_any(&["on", "of", "in", "at"])
-            && {
-                let _ = self.c.eat("the");
-                let _ = self.c.eat("end") && self.c.eat("of");
-                let _ = self.c.eat("the");
-                self.c.eat_any(&["last", "final"])
-            }
-            && self.c.eat_any(&["rep", "repeat", "pass"]);
+        let bracket = if omits { self.bracket_of_work() } else { false };
+        let named =
+            bracket || omits && (self.c.shape().is_some() || self.c.class().is_some() || self.c.eat_any(words::CHAIN));
+        if bracket && self.c.eat_any(&["in", "into"]) {
+            let _ = self.c.eat_any(&["next", "last", "same", "the"]);
+            let _ = self.c.class();
+        }
+        let last = named && last_repeat(&mut self.c);
         let last = last || named && omits && self.c.at_break();
         let Some(step) = steps.last().cloned().filter(|_| last && n > 0) else {
             self.c.at = start;
@@ -106,4 +162,19 @@ impl RowReader<'_> {
             }
         }
     }
+}
+
+/// Tokens of the longest group told by its stitches.
+const LONGEST_GROUP: usize = 24;
+
+/// "at end of last rep", "on last repeat", "in final pass".
+fn last_repeat(c: &mut super::cursor::Cursor<'_>) -> bool {
+    c.eat_any(&["on", "of", "in", "at", "from"])
+        && {
+            let _ = c.eat("the");
+            let _ = c.eat("end") && c.eat("of");
+            let _ = c.eat("the");
+            c.eat_any(&["last", "final"])
+        }
+        && c.eat_any(&["rep", "repeat", "pass"])
 }

@@ -222,10 +222,9 @@ impl RowReader<'_> {
         let start = self.c.at;
         if self.c.eat_any(&["work", "working", "continue", "from", "starting", "beginning"]) {
             let _ = self.c.eat_any(&["working", "from"]);
-            if self.c.at == start + 1 && self.c.word_at(start) == Some("from") || self.c.eat_any(ON) {
-                if let Some(act) = self.part_ref() {
-                    return self.push(run, start, act);
-                }
+            let led = self.c.at == start + 1 && self.c.word_at(start) == Some("from") || self.c.eat_any(ON);
+            if led && let Some(act) = self.part_ref() {
+                return self.push(run, start, act);
             }
             self.c.at = start;
             return false;

@@ -12,6 +12,9 @@ use crate::instructions::{Class, Target, Which};
 const MOST_BEHIND: usize = 40;
 
 const PETALS: &[&str] = &["petal", "petals"];
+/// What a place may lie between that the words name to show it.
+const NEIGHBOURS: &[&str] =
+    &["petals", "points", "leaves", "spikes", "rays", "scallops", "fans", "pineapples", "shells", "arms"];
 
 impl Cursor<'_> {
     /// What is worked at the base of a petal's stitch, or at the back of a stitch of an earlier round, takes that stitch
@@ -23,6 +26,9 @@ impl Cursor<'_> {
         let _ = back && self.eat("the");
         let base = (self.eat("base") || self.eat("bottom")) && self.eat("of");
         let _ = base && self.eat("the");
+        if back && let Some(target) = self.between_at_back() {
+            return Some(Where { target, part: None, post: None });
+        }
         let target = match (base, back) {
             (true, _) => self.at_base_of_petal(),
             (false, true) => self.at_back_of_stitch(),
@@ -32,6 +38,21 @@ impl Cursor<'_> {
             self.at = start;
         }
         Some(Where { target: target?, part: None, post: Some(PostSide::Back) })
+    }
+
+    /// "st between petals", "next dc between petals" behind "back of": between the petals, from behind.
+    fn between_at_back(&mut self) -> Option<Target> {
+        let start = self.at;
+        let _ = self.eat_any(&["next", "foll", "following"]);
+        if self.class().is_some() && self.eat("between") {
+            let _ = self.eat("the") || self.eat("next");
+            let _ = self.eat("two") || self.eat_kind(&Kind::Number(2));
+            if self.eat_any(PETALS) && self.at_break() {
+                return Some(Target::Between { class: Class::Group("petal".into()), each: false });
+            }
+        }
+        self.at = start;
+        None
     }
 
     /// "center dc of next petal"; the petal is the one held forward where it has no name here, and of two such places both
@@ -97,7 +118,7 @@ impl Cursor<'_> {
         if self.eat_any(&["between", "behind"]) {
             let _ = self.eat("the");
             let _ = self.eat("two");
-            if self.eat_any(PETALS) && self.at_break() {
+            if (self.eat_any(PETALS) || self.eat_any(NEIGHBOURS)) && self.at_break() {
                 return true;
             }
         }

@@ -149,6 +149,7 @@ impl<'a> RowReader<'a> {
             Self::change_told,
             Self::shaping,
             Self::instead,
+            Self::instead_of_last,
             Self::colour_plan,
             Self::work_even,
             Self::shaped_remark,
@@ -163,6 +164,7 @@ impl<'a> RowReader<'a> {
             Self::next_through_layers,
             Self::aside,
             Self::marked_part,
+            Self::working_last,
             Self::facing,
             Self::loop_of_bracket,
             Self::ending,
@@ -185,6 +187,7 @@ impl<'a> RowReader<'a> {
             Self::having,
             Self::row_again,
             Self::again_in,
+            Self::shape_of,
             Self::work,
             Self::make_clause,
             Self::place_leads_group,
@@ -340,6 +343,7 @@ impl<'a> RowReader<'a> {
         self.push_named(run, named.clone(), each, target, told, span);
         self.read_to_join(run);
         loose_groups::gather(run);
+        loose_groups::gather_unparted(run, self.text);
         loose_groups::gather_at_hook(run);
         self.more_targets(run, &named, each);
         self.times_behind(run, start);

@@ -81,6 +81,11 @@ impl Cursor<'_> {
             self.at = if found.is_none() { start } else { self.at };
             return found;
         }
+        if self.eat("under") {
+            let found = self.under_chain();
+            self.at = if found.is_none() { start } else { self.at };
+            return found.map(Where::from);
+        }
         let _ = self.hook_from_behind();
         let round = matches!(self.word(0), Some("around" | "round"));
         let told = self.eat_any(words::INTO);
@@ -179,8 +184,10 @@ impl Cursor<'_> {
             return Some(Target::Same);
         }
         if self.eat_any(&["joining", "joined"]) {
+            // "in joining"
+            let alone = self.at_break();
             let _ = self.eat("sl");
-            return self.class().map(|_| Target::Same);
+            return if alone { Some(Target::Same) } else { self.class().map(|_| Target::Same) };
         }
         if self.ends_of_each_row() {
             return Some(Target::Each { class: Class::RowEnd, less: 0, every: 1 });
@@ -201,6 +208,7 @@ impl Cursor<'_> {
                 return Some(Target::TurningTop);
             }
             let class = self.either_class(class);
+            let class = if n.is_none() { self.at_tip(class) } else { class };
             return Some(Target::Next { n: n.unwrap_or(1), class });
         }
         if self.eat("last") {
@@ -239,6 +247,14 @@ impl Cursor<'_> {
             return Some(Target::First { class });
         }
         if self.eat_any(&["center", "centre", "middle"]) {
+            // "center corner sc" is a stitch
+            let mut behind = self.clone();
+            let stitch = behind.eat("corner") && matches!(behind.class(), Some(Class::Stitch | Class::Kind(_)));
+            if !stitch && self.eat_any(&["point", "corner", "peak"]) {
+                // of a shawl: the space at the point
+                let _ = self.eat_any(words::SPACE);
+                return Some(Target::Next { n: 1, class: Class::Corner(None) });
+            }
             let class = self.class();
             if self.eat("of") {
                 let _ = self.eat_any(&["next", "the", "each", "first", "last"]);
@@ -299,7 +315,8 @@ impl Cursor<'_> {
                 };
             return Some(Target::Same);
         }
-        if self.sees(&["top", "of", "first"]) && !self.word(3).is_some_and(|w| words::CHAIN.contains(&w)) {
+        let tip = self.sees(&["tip", "of", "first"]) || self.sees(&["point", "of", "first"]);
+        if (tip || self.sees(&["top", "of", "first"])) && !self.word(3).is_some_and(|w| words::CHAIN.contains(&w)) {
             // "ss into top of first cluster"
             let here = self.at;
             self.at += 3;
@@ -384,7 +401,15 @@ impl Cursor<'_> {
             }
             self.at = start;
         }
+        let led = self.word(0).is_some_and(|w| matches!(w, "top" | "turning" | "skipped" | "end" | "unused"));
+        let named = if led && self.word(1).is_some_and(|w| words::CHAIN.contains(&w)) { self.at + 1 } else { self.at };
+        self.at = named;
         let class = self.class()?;
+        let class = self.at_tip(class);
+        if led && class != Class::Tip && named > start {
+            self.at = start;
+            return None;
+        }
         Some(Target::Next { n: 1, class })
     }
 
@@ -448,7 +473,11 @@ impl Cursor<'_> {
         };
         let class = self.either_class(class);
         let class = self.and_class(class);
-        let less = self.read_to_last().map_or(0, |(n, _)| n);
+        let (less, of) = self.read_to_last().unwrap_or_default();
+        if less > 0 && every == 1 && is_shape(&class) && matches!(of, Class::Stitch | Class::Kind(_)) {
+            // "V-st in each V-st to last st": the stitch left is no V-st
+            return Some(Target::UpTo { class, stop: Box::new(Target::Last { n: less, class: of }) });
+        }
         if let (0, 1, Some(stop)) = (less, every, self.up_to()) {
             return Some(Target::UpTo { class, stop: Box::new(stop) });
         }
@@ -547,4 +576,9 @@ impl Cursor<'_> {
             self.at = start;
         }
     }
+}
+
+/// True for what is told apart from single stitches.
+fn is_shape(class: &Class) -> bool {
+    matches!(class, Class::Group(_) | Class::Run { .. } | Class::Space(_) | Class::Corner(_))
 }

@@ -292,6 +292,48 @@ impl Cursor<'_> {
         false
     }
 
+    /// "in ch at tip", "next ch at tip of leaf", "st at point": the chain or stitch that makes the tip.
+    pub(super) fn at_tip(&mut self, class: Class) -> Class {
+        let start = self.at;
+        if matches!(class, Class::Chain | Class::Stitch) && self.eat_any(&["at", "of", "on"]) {
+            let _ = self.eat("the");
+            if self.eat_any(&["tip", "point", "top"]) {
+                let here = self.at;
+                let of = self.eat_any(&["of", "on"]);
+                let _ = self.eat_any(&["the", "this", "each", "same", "next"]);
+                if !(of && self.eat_any(words::LIMBS)) {
+                    self.at = here;
+                }
+                if self.at_break() {
+                    return Class::Tip;
+                }
+            }
+        }
+        self.at = start;
+        class
+    }
+
+    /// "under turning ch-5", "under next ch-3", "under ch-5 loop": the space below the chain.
+    pub(super) fn under_chain(&mut self) -> Option<Target> {
+        let start = self.at;
+        let _ = self.eat("the");
+        if self.beginning_chain() || self.opening_space() {
+            return Some(Target::Next { n: 1, class: Class::OpeningSpace });
+        }
+        let led = self.eat_any(&["next", "foll", "following", "same"]);
+        let same = led && self.word_at(self.at - 1) == Some("same");
+        if let Some(class) = self.space() {
+            return Some(if same { Target::Same } else { Target::Next { n: 1, class } });
+        }
+        if self.eat_any(words::CHAIN) {
+            let _ = self.eat_kind(&Kind::Dash);
+            let class = Class::Space(self.number());
+            return Some(if same { Target::Same } else { Target::Next { n: 1, class } });
+        }
+        self.at = start;
+        self.target(true)
+    }
+
     /// "10 sc around ch-8", "8 sc over ch-5": the space that the chain is.
     pub(super) fn around_chain(&mut self) -> Option<Target> {
         let start = self.at;
@@ -330,7 +372,13 @@ impl Cursor<'_> {
         if self.eat("to") {
             let _ = self.eat("the");
             let named = self.word(0).is_some_and(|w| words::BEGINNING.contains(&w) && w != "turning" && w != "t");
+            let chain = self.at;
             if named && self.beginning_chain() && self.at_break() {
+                return true;
+            }
+            // "around to beg"
+            self.at = chain;
+            if named && self.eat_any(words::BEGINNING) && self.at_break() {
                 return true;
             }
         }

@@ -324,7 +324,7 @@ pub enum Section {
 /// Whether a line of prose begins a section.
 pub fn section_of(line: &str) -> Section {
     let toks = super::lex::tokens(line, 0);
-    if !super::document::is_section(line, &toks) {
+    if !super::opens::is_section(line, &toks) {
         return Section::None;
     }
     let told = line.trim_end().trim_end_matches(':').contains(':') || line.contains(|c: char| c.is_ascii_digit());

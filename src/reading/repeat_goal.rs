@@ -78,6 +78,34 @@ impl Cursor<'_> {
         None
     }
 
+    /// "for each point", "in each rem petal around", "on all sides": a repeat that goes on until there is no other such
+    /// shape.
+    pub(super) fn for_each_shape(&mut self) -> bool {
+        let start = self.at;
+        let led = self.eat_any(&["for", "on", "in", "around", "along", "over", "up"]);
+        let _ = led && self.eat("the");
+        let every = led && self.eat_any(&["each", "every", "all", "rem", "remaining", "other"]);
+        if every {
+            let _ = self.eat("of") && self.eat("the");
+            let _ = self.eat_any(&["rem", "remaining", "other"]);
+            let _ = self.number();
+            let _ = self.eat_any(&["rem", "remaining", "other"]);
+            let shape = |w: &str| {
+                let singular = w.strip_suffix('s').unwrap_or(w);
+                words::LIMBS.contains(&singular) || words::SHAPES.contains(&singular) || PARTS_ROUND.contains(&w)
+            };
+            if self.word(0).is_some_and(shape) {
+                self.at += 1;
+                self.end_words();
+                if self.at_break() {
+                    return true;
+                }
+            }
+        }
+        self.at = start;
+        false
+    }
+
     /// "petals", "small points": a noun in the plural that is no stitch, with at most a word before it.
     fn counts_a_shape(&mut self) -> bool {
         let stitch = |w: &str| words::STITCH.contains(&w) || words::ROW.contains(&w) || words::ROUND.contains(&w);
@@ -96,3 +124,9 @@ impl Cursor<'_> {
         false
     }
 }
+
+/// What goes round a piece, beside limbs and shapes.
+const PARTS_ROUND: &[&str] = &[
+    "side", "sides", "corner", "corners", "section", "sections", "leaves", "motif", "motifs", "peak", "peaks", "edge",
+    "edges", "quarter", "quarters",
+];

@@ -39,6 +39,9 @@ impl Cursor<'_> {
         if let Some(beside) = self.beside_shape() {
             return Some(beside);
         }
+        if let Some(target) = self.next_of_shape_in_hand() {
+            return Some(target);
+        }
         let (pick, class) = self.part()?;
         let _ = self.eat_any(&["made", "worked"]);
         if !self.eat_any(&["of", "in", "on", "from"]) {
@@ -50,7 +53,12 @@ impl Cursor<'_> {
         {
             return Some(target);
         }
-        let (which, shape) = self.which_shape()?;
+        let bare = self.at;
+        let (mut which, shape) = self.which_shape()?;
+        if matches!(pick, Pick::Last(_)) && which == Which::Next && !self.word_at(bare).is_some_and(tells_which) {
+            // "tr in last tr of pineapple": of the one in hand
+            which = Which::Same;
+        }
         let single = matches!(&shape, Class::Kind(_) | Class::Chain | Class::Stitch);
         if single {
             // "top of next cluster" is the cluster; a stitch has no parts
@@ -117,6 +125,26 @@ impl Cursor<'_> {
             self.at = start;
         }
         join || slip
+    }
+
+    /// "next loop of pineapple", "each of next 3 dc of shell": the next ones, of the shape that is in hand.
+    fn next_of_shape_in_hand(&mut self) -> Option<Target> {
+        let start = self.at;
+        let _ = self.eat("each") && self.eat("of") && self.eat("the");
+        if self.eat_any(&["next", "foll", "following"]) {
+            let by_length = self.space();
+            let n = if by_length.is_some() { 1 } else { self.number().unwrap_or(1) };
+            let class = by_length.or_else(|| self.class());
+            let of = self.eat_any(&["of", "in", "on", "across"]);
+            let _ = of && self.eat_any(&["the", "same", "this"]);
+            if let (true, Some(class), Some(Class::Group(name))) = (of, class, self.shape())
+                && (name == "pineapple" || matches!(class, Class::Kind(_) | Class::Stitch))
+            {
+                return Some(Target::Next { n, class });
+            }
+        }
+        self.at = start;
+        None
     }
 
     /// Behind "top of": "same dc", "last st", "each previous dc", "next sc": the stitch itself.
@@ -332,7 +360,7 @@ impl Cursor<'_> {
     fn gap(&mut self) -> Option<Target> {
         let _ = self.eat_any(&["next", "each", "first", "any"]);
         let each = self.at > 0 && self.tokens[..self.at].last().is_some_and(|t| t.kind == Kind::Word("each".into()));
-        let spaced = self.eat_any(words::SPACE);
+        let spaced = self.eat_any(words::SPACE) || self.space().is_some();
         let _ = self.eat_any(&["in"]);
         if spaced && self.eat_any(&["before", "after"]) {
             let _ = self.eat("the");
@@ -356,14 +384,19 @@ impl Cursor<'_> {
             // "between ch-3 and first dc"
             let _ = self.eat("the") | self.eat_any(&["next", "first", "last"]);
         }
-        let class = self.gap_class()?;
+        let mut class = self.gap_class()?;
         let again = self.at;
         if !chain && self.eat("and") {
-            // "between this dc and next dc", "between last dc and ch-3"
-            let _ = self.eat("the") | self.eat_any(&["next", "foll", "following", "first"]);
-            let _ = self.eat("next");
-            if !self.opening_chain() && self.gap_class().is_none() {
-                self.at = again;
+            // "between this dc and next dc", "between first dc and first V-st"
+            while self.eat_any(&["the", "next", "foll", "following", "first", "last", "beg"]) {}
+            // "between last dc and top of tch", "between last dc and ch-3"
+            let _ = self.eat("top") && self.eat("of") && self.eat("the");
+            let turning = self.opening_chain() || self.beginning_chain();
+            match if turning { None } else { self.gap_class() } {
+                _ if turning => {}
+                Some(other @ (Class::Kind(_) | Class::Stitch)) => class = other,
+                Some(_) => {}
+                None => self.at = again,
             }
         }
         Some(Target::Between { class, each: each || every })
@@ -415,7 +448,12 @@ impl Cursor<'_> {
         }
         let found = self.as_far_as_marker().or_else(|| self.shaped()).or_else(|| {
             let leads = self.eat_any(&["next", "foll", "following", "first"]) | self.at_corner();
-            let leads = leads | self.eat_any(words::CENTRE);
+            let centre = self.eat_any(words::CENTRE);
+            let leads = leads | centre;
+            if centre && self.eat_any(&["point", "peak"]) {
+                let _ = self.eat_any(words::SPACE);
+                return Some(Target::Next { n: 1, class: Class::Corner(None) });
+            }
             let mut class = self.shape().or_else(|| self.class())?;
             if class == Class::Corner(None) && self.clone().skips_into_corner() {
                 // "to next corner, skip first corner sc": up to the first of those that turn it
@@ -484,6 +522,11 @@ impl Cursor<'_> {
     fn at_corner(&self) -> bool {
         self.word(0) == Some("corner")
     }
+}
+
+/// True for a word that tells one shape from the one in hand.
+fn tells_which(word: &str) -> bool {
+    matches!(word, "next" | "foll" | "following" | "prev" | "previous" | "any")
 }
 
 fn is_stitch(target: &Target) -> bool {

@@ -22,12 +22,16 @@ impl RowReader<'_> {
         if let Some(class) = group {
             return self.push(run, start, Act::Skip { n: 1, class });
         }
+        // "miss 3-ch sp": the number is that of its chains
+        let by_length = if dashed { self.c.space() } else { None };
         let n = self.c.number().or_else(|| self.c.eat_any(&["a", "one", "each"]).then_some(1));
-        let class = if n.is_none() { self.chain_of() } else { None }.or_else(|| self.c.class());
+        let class = if n.is_none() { self.chain_of() } else { None }.or(by_length).or_else(|| self.c.class());
         let here = self.c.at;
         if class == Some(Class::Chain) && self.c.eat("of") && !self.c.beginning_chain() {
             self.c.at = here;
         }
+        let of_shape = class.is_some() && self.of_shape();
+        let first = first && !of_shape;
         self.passed_words();
         // "skip first st of corner": the corner's first is the next one there is
         let of_corner = class.is_some() && self.c.of_corner() || named && class == Some(Class::CornerStitch);

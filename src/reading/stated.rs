@@ -342,6 +342,9 @@ impl RowReader<'_> {
         if let Some(of) = self.chains_by_a_noun() {
             return Some(of);
         }
+        if let Some(of) = self.own_noun(end) {
+            return Some(of);
+        }
         if let Some(class) = self.c.class() {
             return match class {
                 Class::Space(n) => Some(CountOf::Spaces(n)),
@@ -368,11 +371,37 @@ impl RowReader<'_> {
             word,
             "petals" | "groups" | "clusters" | "shells" | "points" | "corners" | "picots" | "loops" | "meshes"
         );
-        if plural && (known || self.c.at + 1 == end) && !words::WORKING_WORDS.contains(&word) {
+        if plural && (known || self.ends_count(self.c.at + 1, end)) && !words::WORKING_WORDS.contains(&word) {
             self.c.at += 1;
             return Some(CountOf::Group(word.to_owned()));
         }
         None
+    }
+
+    /// "4 pineapple bases", "6 leaf tips" in a list of counts: the pattern's own words, two of them.
+    fn own_noun(&mut self, end: usize) -> Option<CountOf> {
+        let plain = |k: usize| match self.c.kind_at(k) {
+            Some(Kind::Word(w)) if !words::is_of_the_craft(w) && w != "times" && w != "more" => {
+                let mut ahead = self.c.clone();
+                ahead.at = k;
+                ahead.stitch().is_none().then_some(w.as_str())
+            }
+            _ => None,
+        };
+        let (first, noun) = (plain(self.c.at)?, plain(self.c.at + 1)?);
+        let nouns = first.len() > 2 && noun.len() > 3 && noun.ends_with('s') && self.ends_count(self.c.at + 2, end);
+        let name = format!("{first} {noun}");
+        nouns.then(|| {
+            self.c.at += 2;
+            CountOf::Group(name)
+        })
+    }
+
+    /// True where one count of a list ends.
+    fn ends_count(&self, at: usize, end: usize) -> bool {
+        at >= end
+            || matches!(self.c.kind_at(at), Some(Kind::Comma | Kind::Semicolon))
+            || self.c.word_at(at) == Some("and")
     }
 
     /// "2 ch-8 handles", "6 ch-3 arches": spaces, whatever they are to the piece.

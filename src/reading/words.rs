@@ -139,7 +139,7 @@ pub(super) const CENTRE: &[&str] = &["center", "centre", "middle"];
 /// Stitches that stand together.
 pub(super) const GROUP: &[&str] = &["group", "groups", "grp", "gr", "set", "sets"];
 /// Shapes of several stitches that a place may be named by, whether the pattern defines them or not.
-pub(super) const SHAPES: &[&str] = &["shell", "fan", "scallop", "petal", "block"];
+pub(super) const SHAPES: &[&str] = &["shell", "fan", "scallop", "petal", "block", "pineapple"];
 /// Stitches of several legs that a place may be named by.
 pub(super) const CLUSTERS: &[&str] = &["cluster", "cl", "popcorn", "pc", "puff", "bobble"];
 /// Words before a place.
@@ -155,7 +155,8 @@ pub(super) const ROW: &[&str] = &["row", "rows"];
 /// Words that say "to the end" behind a repeat or place.
 pub(super) const TO_END: &[&str] = &["around", "across", "along", "throughout"];
 /// What a branch may be called.
-pub(super) const LIMBS: &[&str] = &["branch", "stalk", "stem", "twig", "tail", "leaf", "petal", "arm"];
+pub(super) const LIMBS: &[&str] =
+    &["branch", "stalk", "stem", "twig", "tail", "leaf", "petal", "arm", "point", "spike", "ray"];
 /// Words before a number that need not be met.
 pub(super) const ABOUT: &[&str] = &["approximately", "approx", "about", "roughly"];
 /// What a whole piece is called, where work goes around it.

@@ -85,12 +85,16 @@ impl RowReader<'_> {
             self.c.at += usize::from(self.c.eat("an")) + 1;
             return self.push(run, start, Act::Join { to: JoinTo::Untold, with: StitchForm::plain(Stem::SlipStitch) });
         }
+        self.last_chain_joined();
         if let Some(yarn) = self.yarn() {
             return self.attach(run, start, Some(yarn));
         }
-        if self.c.eat("yarn") || self.c.eat_all(&["new", "yarn"]) {
+        let new = self.c.at;
+        let _ = self.c.eat_any(&["new", "the"]);
+        if self.c.eat_any(THREAD) {
             return self.attach(run, start, None);
         }
+        self.c.at = new;
         let mut with = StitchForm::plain(Stem::SlipStitch);
         if self.c.eat_any(&["with", "by", "using"]) {
             if let Some(yarn) = self.yarn() {
@@ -156,6 +160,24 @@ impl RowReader<'_> {
         }
         let to = to.map_or(JoinTo::Untold, |t| join_target(&t));
         self.push(run, start, Act::Join { to, with })
+    }
+
+    /// "last ch-3 to 3rd ch of ch-6" behind "join": what is joined, which is the end of the round in any case.
+    fn last_chain_joined(&mut self) {
+        let start = self.c.at;
+        let _ = self.c.eat("the");
+        if self.c.eat("last") {
+            let chain = self.c.eat_any(words::CHAIN) && {
+                let _ = self.c.eat_kind(&Kind::Dash);
+                let _ = self.c.number();
+                let _ = self.c.eat_any(words::SPACE);
+                true
+            };
+            if (chain || self.c.class().is_some()) && matches!(self.c.word(0), Some("to" | "in" | "into" | "with")) {
+                return;
+            }
+        }
+        self.c.at = start;
     }
 
     /// "B [with sl st | with sc] in first row end": attaches, and works the stitch told.
@@ -569,3 +591,6 @@ impl RowReader<'_> {
 
 /// Tokens of the longest name of a hook.
 const LONGEST_TOOL: usize = 8;
+
+/// What is joined where no colour is told.
+const THREAD: &[&str] = &["yarn", "thread", "cotton", "wool", "floss"];

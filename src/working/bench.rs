@@ -60,6 +60,10 @@ pub(super) struct Bench {
     pub marked_chains: Vec<StitchId>,
     /// Opening chains of which a row has shown whether they count: how long, before what stitch, and the answer.
     pub habits: Vec<(u32, Stem, usize)>,
+    /// Opening chains told to stand for a stitch and a space: by their length, the stitch and the chains of the space.
+    pub told_chains: std::collections::BTreeMap<u32, (Stem, u32)>,
+    /// What the groups with names are made of.
+    pub makes: super::like_named::Makes,
     /// What the row just worked left open.
     pub open: Option<std::rc::Rc<super::second_look::Open>>,
     /// Doubts that a count has settled: the same words are read alike from then on.

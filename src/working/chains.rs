@@ -43,8 +43,14 @@ impl RowWork<'_> {
         let next = next_stem(rest).unwrap_or(Stem::Single);
         let told = told_counts(rest);
         let told_space = told.map_or(0, |(_, space, _)| space);
-        let stem =
-            told.and_then(|(stem, ..)| stem).or_else(|| self.convention_stem(n)).unwrap_or_else(|| tall_for(n, next));
+        // "ch 6 (counts as tr, ch 2)" once: the next ch 6 before a stitch of another height is the same
+        let height = u32::from(turning_chains(next));
+        let as_before = self.bench.told_chains.get(&n).copied().filter(|_| told.is_none() && height > 1 && height != n);
+        let stem = told
+            .and_then(|(stem, ..)| stem)
+            .or(as_before.map(|(stem, _)| stem))
+            .or_else(|| self.convention_stem(n))
+            .unwrap_or_else(|| tall_for(n, next));
         // "ch 3, 2-dc cluster in same sp": the chain is the cluster's first leg
         let leg = matches!(next_work(rest), Some((form, at)) if form.legs > 1
             && form.one_place
@@ -53,8 +59,12 @@ impl RowWork<'_> {
             None if leg => (false, 0),
             Some((_, space, counts)) => {
                 self.bench.learn_told(n, next, counts);
+                if counts && space > 0 {
+                    self.bench.told_chains.insert(n, (stem, space));
+                }
                 (counts, space)
             }
+            None if let Some((_, space)) = as_before => (true, space),
             None if self.stands_on_skipped(n, next, rest) => (self.doubt(span, 2, Code::TurningChain) == 1, 0),
             None => self.counts_untold(n, next, span),
         };

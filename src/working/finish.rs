@@ -165,6 +165,7 @@ impl RowWork<'_> {
             self.bench.edge = std::mem::take(&mut self.edge).renewed(false);
         } else {
             let mut made = std::mem::take(&mut self.made);
+            super::like_named::name_alike(&mut made, self.bench);
             // a tall join leaves the yarn in the middle of the last space: the next round begins there
             let tall = made.last().is_some_and(|s| self.closed_tall && s.is_space());
             if tall && closed {
@@ -195,6 +196,15 @@ impl RowWork<'_> {
         self.bench.last_turning = self.turning_top;
         self.bench.piece.push(self.row);
         self.bench.tallies.push(self.tally);
+    }
+
+    /// True for a space all of whose like were passed by: the last of a round is passed as they were.
+    fn alike_are_passed(&self, at: usize) -> bool {
+        let What::Space(length, false) = self.edge.spots[at].what else { return false };
+        let alike = |s: &&super::edge::Spot| s.what == What::Space(length, false) && s.state != State::Open;
+        let mut others = self.edge.spots.iter().filter(alike).peekable();
+        let some = others.peek().is_some();
+        some && others.all(|s| s.state == State::Passed)
     }
 
     /// True for the underside of a chain with two stitches or more in it: where a round both sides of a chain began by
@@ -325,7 +335,7 @@ impl RowWork<'_> {
             let tip = self.edge.spots[i].what.is_by_name();
             // what was slipped into is seldom worked again, and no loss where it is not
             let slipped = matches!(&self.edge.spots[i].what, What::Stitch(kind) if kind == "sl st");
-            let by_kind = last_kind.is_some_and(|last| i > last);
+            let by_kind = last_kind.is_some_and(|last| i > last) || i >= end && self.alike_are_passed(i);
             let pass =
                 closing_skip || by_kind || tip || slipped || outside || i >= end && (!named || shaped || i < group);
             if pass {

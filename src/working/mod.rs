@@ -14,6 +14,7 @@ mod builder;
 mod by_kind;
 mod chains;
 mod closing;
+mod cloth;
 mod doubts;
 mod edge;
 mod evenly;
@@ -22,9 +23,11 @@ mod fit;
 mod folded;
 mod foundation;
 mod gaps;
+mod groups;
 mod instead;
 mod into_ring;
 mod joined_parts;
+mod like_named;
 mod loose;
 mod marked;
 mod missing;
@@ -33,6 +36,7 @@ mod open_chains;
 mod openers;
 mod opening;
 mod perimeter;
+mod pineapples;
 mod plan;
 mod rehearse;
 mod repeats;
@@ -163,15 +167,7 @@ fn first_yarn(pattern: &Pattern) -> String {
 /// A foundation always begins a piece; so does a chain or ring where nothing is live.
 fn starts_piece(bench: &Bench, row: &Planned<'_>) -> bool {
     let nothing_live = bench.edge.spots.is_empty() && bench.foundation.is_none() && bench.ring.is_none();
-    row.kind == RowKind::Foundation || nothing_live || chains_in_another_yarn(bench, row)
-}
-
-/// True where a part begins "With green, ch 7" and the yarn in hand is another: nothing is said of where it would be tied on.
-fn chains_in_another_yarn(bench: &Bench, row: &Planned<'_>) -> bool {
-    let begins = bench.tallies.last().is_none_or(|t| t.part != bench.part.index());
-    let other = |yarn: &str| !yarn.eq_ignore_ascii_case(&bench.yarn);
-    begins
-        && matches!(row.steps.as_slice(), [Step { act: Act::With { yarn }, .. }, Step { act: Act::Chain { n: 3.. }, .. }, ..] if other(yarn))
+    row.kind == RowKind::Foundation || nothing_live || signs::chains_in_another_yarn(bench, row)
 }
 
 fn begin_piece(bench: &mut Bench) {
@@ -230,8 +226,13 @@ fn work_on_edge(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention]
     {
         return stand_in::work_if_it_fits(bench, row, conventions);
     }
-    if !live && bench.foundation.is_none() && stand_in::needs_one(row) {
-        return stand_in::work_on_stand_in(bench, row, conventions);
+    if !live && bench.foundation.is_none() {
+        if let Some(plain) = cloth::on_plain_places(bench, row) {
+            return stand_in::work_on_stand_in(bench, &plain, conventions);
+        }
+        if stand_in::needs_one(row) {
+            return stand_in::work_on_stand_in(bench, row, conventions);
+        }
     }
     if !live {
         // "Row 1: ch 14, sc in 2nd ch from hook": the chain is a foundation of its own
@@ -433,6 +434,8 @@ fn attempt(
         .chain(steps.iter().map(|s| (*s).clone()))
         .collect();
     gaps::for_spaces(&mut owned, &work.edge, &work.bench.fabric);
+    work.drop_row_below(&mut owned);
+    work.name_turning_chain(&mut owned);
     work.open_as_spaces(&owned);
     work.open_turning_space(&owned);
     work.open_marked(&owned);

@@ -179,6 +179,15 @@ impl RowWork<'_> {
         self.rows_by_number().get(&number) == Some(&self.away.in_hand)
     }
 
+    /// "skip next 2 sc of rnd 2" where round 2 is the row below, and no other row is named: what it goes on into anyway.
+    pub(super) fn drop_row_below(&self, steps: &mut Vec<Step>) {
+        let mut all_below = true;
+        for_each(steps, &mut |row| all_below &= self.edge_is_of(row));
+        if all_below {
+            without_rows(steps);
+        }
+    }
+
     fn row_of(&self, place: Place) -> Option<RowId> {
         let id = match place {
             Place::Space { space } => *self.bench.fabric.spaces.get(space.index())?.ids.first()?,
@@ -195,6 +204,33 @@ impl RowWork<'_> {
                 Some(Spot::new(place, What::Space(length, false)))
             }
             _ => None,
+        }
+    }
+}
+
+/// Calls for every row that steps go on into.
+fn for_each(steps: &[Step], with: &mut impl FnMut(u32)) {
+    for step in steps {
+        match &step.act {
+            Act::OfRow { row } => with(*row),
+            Act::Repeat { steps, .. } | Act::Group { steps, .. } => for_each(steps, with),
+            _ => {}
+        }
+    }
+}
+
+/// Takes those steps out. A repeat that stops within is one step shorter for each before its end.
+fn without_rows(steps: &mut Vec<Step>) {
+    steps.retain(|s| !matches!(s.act, Act::OfRow { .. }));
+    for step in steps {
+        match &mut step.act {
+            Act::Repeat { steps, stop, .. } => {
+                let gone = |k: usize| steps.iter().take(k).filter(|s| matches!(s.act, Act::OfRow { .. })).count();
+                *stop = stop.map(|k| k - gone(k));
+                without_rows(steps);
+            }
+            Act::Group { steps, .. } => without_rows(steps),
+            _ => {}
         }
     }
 }

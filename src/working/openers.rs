@@ -4,6 +4,7 @@
 use super::bench::Bench;
 use super::edge::{Spot, What};
 use super::row::RowWork;
+use crate::craft::Stem;
 use crate::fabric::{Place, Role, StitchId};
 use crate::instructions::{Act, Class, Step, Target};
 use crate::source::Code;
@@ -73,6 +74,65 @@ impl RowWork<'_> {
         }
     }
 
+    /// Finds what the row's words mean by the chain that opened the row below.
+    pub(super) fn name_turning_chain(&mut self, steps: &mut [Step]) {
+        self.name_by_whole_chain(steps);
+        self.part_turning_chain(steps);
+    }
+
+    /// "3 dc in ch-4 sp" where the row below began "ch 4 (counts as dc, ch 1)": the space beside its chain, by the
+    /// length of the whole.
+    fn name_by_whole_chain(&mut self, steps: &[Step]) {
+        let mut named = Vec::new();
+        lengths_named(steps, &mut named);
+        for n in named {
+            if self.edge.spots.iter().any(|s| s.is(&Class::Space(Some(n)))) {
+                continue;
+            }
+            let whole = |spot: &Spot| self.beside_chain(spot).is_some_and(|chain| chain.len() == n as usize);
+            if let Some(k) = self.edge.spots.iter().position(whole)
+                && let What::Space(_, corner) = self.edge.spots[k].what
+            {
+                self.edge.spots[k].what = What::Space(n, corner);
+            }
+        }
+    }
+
+    /// The whole chain that opened the row below, where a place is the space beside its stitch.
+    fn beside_chain(&self, spot: &Spot) -> Option<Vec<StitchId>> {
+        let Place::Space { space } = spot.place else { return None };
+        let last = *self.bench.fabric.spaces.get(space.index())?.ids.last()?;
+        let chain = chain_below(self.bench, last);
+        (!chain.is_empty()).then_some(chain)
+    }
+
+    /// "3 dc in tch, ch 1, dc in 3rd ch of tch": named twice, the first is the space beside it.
+    fn part_turning_chain(&self, steps: &mut [Step]) {
+        let top = |s: &Step| {
+            matches!(&s.act, Act::Work { at: Target::TurningTop, form, .. } if form.stem != Stem::SlipStitch)
+                || matches!(&s.act, Act::Group { at: Target::TurningTop, .. })
+        };
+        let Some(last) = steps.iter().rposition(top) else { return };
+        if !self.edge.spots.iter().any(|spot| self.beside_chain(spot).is_some()) {
+            return;
+        }
+        for step in steps[..last].iter_mut().filter(|s| top(s)) {
+            if let Act::Work { at, .. } | Act::Group { at, .. } = &mut step.act {
+                *at = Target::Next { n: 1, class: Class::OpeningSpace };
+            }
+        }
+    }
+
+    /// True where a turning chain that counts is all there is of the row, and stands on its first place.
+    pub(super) fn stands_on_first(&self, class: &Class) -> bool {
+        let alone = self
+            .made
+            .split_first()
+            .is_some_and(|(top, rest)| matches!(top.what, What::Turning(_)) && rest.iter().all(Spot::is_space));
+        let first = self.edge.spots.first();
+        alone && self.edge.cursor == 1 && first.is_some_and(|s| s.state == super::edge::State::Used && s.is(class))
+    }
+
     /// The chains that open the row below and its blocks, in the order of the edge.
     fn openers(&self) -> Vec<Opener> {
         let mut found = Vec::new();
@@ -119,6 +179,26 @@ fn goes_into(step: &Step, sort: &impl Fn(&Target) -> bool) -> bool {
         Act::Group { at, steps, .. } => sort(at) || steps.iter().any(|s| goes_into(s, sort)),
         Act::Repeat { steps, .. } => steps.iter().any(|s| goes_into(s, sort)),
         _ => false,
+    }
+}
+
+/// True where a step goes into the space of the chain that opened the row below.
+pub(super) fn any_into_opening(steps: &[Step]) -> bool {
+    steps.iter().any(|s| goes_into(s, &opening))
+}
+
+/// The lengths of three chains or more of the spaces that steps name.
+fn lengths_named(steps: &[Step], found: &mut Vec<u32>) {
+    for step in steps {
+        if let Some(n) = length_named(step)
+            && n > 2
+            && !found.contains(&n)
+        {
+            found.push(n);
+        }
+        if let Act::Repeat { steps, .. } = &step.act {
+            lengths_named(steps, found);
+        }
     }
 }
 

@@ -1,128 +1,13 @@
-//! Groups in one place, repeats.
+//! Repeats: so many times, to the end, up to a place.
 
 use super::by_kind::{named_kinds, rest_has_no_place};
-use super::edge::What;
 use super::perimeter::SIDES;
-use super::row::{LastPlace, RowWork};
-use super::shapes::Member;
-use crate::craft::{Stem, StitchForm};
+use super::row::RowWork;
+use crate::craft::Stem;
 use crate::instructions::{Act, Class, Step, Target, Times};
 use crate::source::{Code, Problem, Span};
 
 impl RowWork<'_> {
-    pub(super) fn group(&mut self, steps: &[Step], at: &Target, name: Option<&str>, span: Span, rest: &[Step]) {
-        self.end_branch();
-        self.chains_to_space(false);
-        if let Some(name) = name {
-            *self.tally.groups.entry(name.to_owned()).or_default() += 0;
-        }
-        let places: Vec<LastPlace> = match at {
-            Target::Same => self.same_place(span),
-            Target::Next { n, class: Class::Any } if self.group_place.is_some() => {
-                self.group_place.iter().copied().cycle().take(*n as usize).collect()
-            }
-            Target::Within { .. } | Target::Between { .. } => {
-                return self.group_in_shape(steps, at, name, span);
-            }
-            Target::UpTo { class, stop } => {
-                let at = Target::Each { class: class.clone(), less: 0, every: 1 };
-                return self.up_to(stop, span, |work| work.group(steps, &at, name, span, &[]));
-            }
-            at if *at == Target::Ring || self.means_ring(at) => match self.ring_place(span) {
-                Some(place) => vec![LastPlace::Off(place)],
-                None => return,
-            },
-            Target::FromHook { n } => match self.hook_place(*n, StitchForm::plain(first_stem(steps)), span, rest) {
-                Some(k) => vec![LastPlace::OnEdge(k)],
-                None => return,
-            },
-            at if let Some(place) = self.corner_place(at, rest) => vec![place],
-            _ => {
-                let Some((class, wanted)) = self.reach(at, 1, (1, StitchForm::plain(first_stem(steps))), span, rest)
-                else {
-                    return;
-                };
-                let mut places = Vec::new();
-                for _ in 0..wanted {
-                    match self.edge.next_of(&class) {
-                        Some(k) => {
-                            self.edge.take(k);
-                            places.push(LastPlace::OnEdge(k));
-                        }
-                        None => {
-                            self.run_out(span, 1);
-                            break;
-                        }
-                    }
-                }
-                places
-            }
-        };
-        self.group_in(steps, places, name);
-    }
-
-    /// A group into a part of a shape, or of every one to the end.
-    fn group_in_shape(&mut self, steps: &[Step], at: &Target, name: Option<&str>, span: Span) {
-        let all = super::shapes::repeats(at);
-        let mut any = false;
-        while let Some(places) = self.take_shape(at) {
-            any = true;
-            self.shaped(at, |work| work.group_in(steps, places, name));
-            if !all || self.bench.limit_hit {
-                break;
-            }
-        }
-        if !any {
-            self.no_shape(at, span);
-        }
-    }
-
-    fn group_in(&mut self, steps: &[Step], places: Vec<LastPlace>, name: Option<&str>) {
-        for place in places {
-            if !self.is_there(place) {
-                return;
-            }
-            let outer = self.group_place.replace(place);
-            self.last = Some(place);
-            let from = self.made.len();
-            let opens = matches!(steps.first().map(|s| &s.act), Some(Act::Chain { .. }));
-            self.opening = self.fresh && opens;
-            self.run(steps);
-            self.opening = false;
-            self.chains_to_space(true);
-            // the edge may have been left within
-            self.group_place = outer.filter(|p| self.is_there(*p));
-            self.tally.groups_worked += 1;
-            self.name_group(from, name.unwrap_or_default());
-            if let Some(name) = name {
-                *self.tally.groups.entry(name.to_owned()).or_default() += 1;
-                for spot in self.made.get(from..).unwrap_or_default() {
-                    if let What::Stitch(kind) | What::Turning(kind) = &spot.what {
-                        *self.tally.in_groups.entry(kind.clone()).or_default() += 1;
-                    }
-                }
-            }
-        }
-    }
-
-    /// A named group is worked into at its space, or at its middle stitch.
-    pub(super) fn name_group(&mut self, from: usize, name: &str) {
-        let serial = u32::try_from(self.bench.fabric.stitches.len()).unwrap_or(u32::MAX);
-        let Some(made) = self.made.get_mut(from..) else { return };
-        let spaces: Vec<usize> = (0..made.len()).filter(|&i| made[i].is_space()).collect();
-        let middle = made.len() / 2;
-        let at = spaces.get(spaces.len() / 2).copied().unwrap_or(middle);
-        for (i, spot) in made.iter_mut().enumerate() {
-            if spot.group.as_ref().is_none_or(|g| g.name.is_empty()) {
-                spot.group = Some(Member { serial, name: name.to_owned(), heart: i == at });
-            }
-        }
-        // an edging turns a corner by three in one stitch
-        if spaces.is_empty() && made.len() >= 3 {
-            made[middle].corner = true;
-        }
-    }
-
     /// Ends a pass of a repeat; the outermost are counted, since a row may state how often its repeat is worked.
     fn end_pass(&mut self) {
         if let (Some(n), true) = (self.bench.pass.pop(), self.bench.pass.is_empty()) {
@@ -139,6 +24,10 @@ impl RowWork<'_> {
     }
 
     pub(super) fn repeat(&mut self, steps: &[Step], times: &Times, stop: Option<usize>, span: Span, rest: &[Step]) {
+        // "…, ch 3; rep from * across, ending with ch 1, dc in top of tch": that chain is in the place of the last
+        let ends_on = |steps: &[Step]| matches!(steps.last().map(|s| &s.act), Some(Act::Chain { .. }));
+        let chained = matches!(rest, [Step { act: Act::Ending, .. }, Step { act: Act::Chain { .. }, .. }, ..]);
+        let stop = stop.or((chained && steps.len() > 1 && ends_on(steps)).then(|| steps.len() - 1));
         self.tally.begun_before |= self.tally.passes.is_empty() && self.bench.pass.is_empty() && !self.made.is_empty();
         let n = match times {
             Times::InAll(n) => *n as usize,
@@ -235,7 +124,8 @@ impl RowWork<'_> {
         let (stitches_kept, spaces_kept) = match (less, less_of) {
             (0, _) => self.reserve_both(rest),
             (_, Class::Space(_) | Class::Corner(_) | Class::OpeningSpace) => (0, less),
-            _ => (less, 0),
+            // "across to turning ch, 3 dc in turning ch sp": its space is left as well
+            _ => (less, usize::from(super::openers::any_into_opening(rest))),
         };
         let chained = need.chains > 0 && need.spaces == 0;
         let kinds = if less == 0 && rest_has_no_place(rest) { named_kinds(steps) } else { Vec::new() };
@@ -323,7 +213,10 @@ impl RowWork<'_> {
     /// True where a round set out from a place that it has not used, and the repeat ends with a slip stitch.
     fn comes_round(&self, steps: &[Step]) -> bool {
         let slips = |s: &Step| matches!(&s.act, Act::Work { each: 1, form, at: Target::Next { n: 1, .. } } if form.stem == Stem::SlipStitch);
-        let set_out = self.edge.spots.first().is_some_and(|s| s.state != super::edge::State::Used);
+        // "sl st in sl st between points": the last of them is the one that joined the round
+        let joins = |s: &Step| matches!(&s.act, Act::Work { at: Target::Next { class: Class::Kind(kind), .. }, .. } if kind == "sl st");
+        let set_out = self.edge.spots.first().is_some_and(|s| s.state != super::edge::State::Used)
+            || steps.last().is_some_and(joins);
         self.edge.closed && set_out && self.edge.cursor > 0 && steps.last().is_some_and(slips)
     }
 
@@ -533,6 +426,9 @@ impl RowWork<'_> {
                 _ => {}
             }
         }
+        if total.stitches + total.spaces == 0 {
+            total.stitches = total.tips;
+        }
         total
     }
 }
@@ -550,6 +446,8 @@ pub(super) struct Need {
     /// Those of the stitches that are named chains: a space ahead is opened into its chains for them.
     pub chains: usize,
     pub made: usize,
+    /// Tips of branches.
+    pub tips: usize,
     /// True where a step inside goes "to the end" by itself.
     pub open_ended: bool,
 }
@@ -558,6 +456,8 @@ impl Need {
     fn add(&mut self, class: &Class, n: usize) {
         match class {
             Class::Space(_) | Class::Corner(_) | Class::OpeningSpace => self.spaces = self.spaces.saturating_add(n),
+            // no room that is counted is any of theirs
+            Class::Tip | Class::ChainEnd => self.tips = self.tips.saturating_add(n),
             _ => self.stitches = self.stitches.saturating_add(n),
         }
         if *class == Class::Chain {
@@ -573,14 +473,4 @@ fn holds_chain(steps: &[Step]) -> bool {
         Act::Group { steps, .. } => holds_chain(steps),
         _ => false,
     })
-}
-
-fn first_stem(steps: &[Step]) -> Stem {
-    steps
-        .iter()
-        .find_map(|s| match &s.act {
-            Act::Work { form, .. } => Some(form.stem),
-            _ => None,
-        })
-        .unwrap_or(Stem::Single)
 }

@@ -280,13 +280,6 @@ impl RowWork<'_> {
         }
     }
 
-    /// True where a turning chain that counts is all there is of the row, and stands on its first place.
-    fn stands_on_first(&self, class: &Class) -> bool {
-        let alone = matches!(self.made.as_slice(), [spot] if matches!(spot.what, What::Turning(_)));
-        let first = self.edge.spots.first();
-        alone && self.edge.cursor == 1 && first.is_some_and(|s| s.state == State::Used && s.is(class))
-    }
-
     pub(super) fn stitches_in(&mut self, each: u32, form: StitchForm, places: &[LastPlace], span: Span) {
         let from = self.made.len();
         for _ in 0..each {
@@ -457,12 +450,12 @@ impl RowWork<'_> {
                         && n * per == 1
                     {
                         // "…, ch 1, 3 dc in last dc" behind a space: what stands between is crossed with the chains
-                        for &i in &skipped {
-                            self.edge.spots[i].state = State::Passed;
-                        }
+                        skipped.iter().for_each(|&i| self.edge.spots[i].state = State::Passed);
                     }
-                    if let Some(&k) = skipped.last() {
-                        self.edge.cursor = k + 1;
+                    match skipped.last() {
+                        Some(&k) if group == usize::MAX => self.edge.pass_to(k + 1),
+                        Some(&k) => self.edge.cursor = k + 1,
+                        None => {}
                     }
                 }
                 Some((class, n))

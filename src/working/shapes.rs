@@ -59,6 +59,9 @@ impl LiveEdge {
                 if !named.is_empty() {
                     return named;
                 }
+                if name == "pineapple" {
+                    return self.pineapples(fabric);
+                }
                 let single = self.singles(class);
                 if !single.is_empty() || !ANY_GROUP.contains(&base_name(name)) {
                     return single;
@@ -232,7 +235,10 @@ impl LiveEdge {
                     (!part.is_empty() && part.iter().all(|f| f.index() >= from.cursor)).then_some(part)
                 };
                 match which {
-                    Which::Same => shapes.iter().rev().find(|r| entered(r)).map(|r| self.part(r, *pick, class, fabric)),
+                    Which::Same => match shapes.iter().rev().find(|r| entered(r)) {
+                        Some(r) => Some(self.part(r, *pick, class, fabric)),
+                        None => shapes.iter().find_map(ahead),
+                    },
                     Which::First => shapes.first().map(|r| self.part(r, *pick, class, fabric)),
                     Which::Last => shapes.last().and_then(ahead),
                     Which::Next | Which::Each => shapes.iter().filter(|r| !entered(r)).find_map(ahead),
@@ -300,6 +306,10 @@ impl LiveEdge {
                 let ahead: Vec<usize> =
                     self.shapes(class, fabric).iter().map(|r| r.start).filter(|&i| i >= from.cursor).collect();
                 ahead.len().checked_sub(*n as usize).and_then(|k| ahead.get(k)).copied()
+            }
+            Target::Last { n, class } => {
+                let ahead = (from.cursor..self.spots.len()).rev().filter(|&i| self.spots[i].is(class));
+                ahead.take(*n as usize).last()
             }
             Target::Next { class, .. } | Target::First { class } => {
                 let class = self.corner_there(class);

@@ -1,5 +1,7 @@
 //! What the steps of a row say of it before it is worked: which way it runs, whether it turns, whether it is in a ring.
 
+use super::bench::Bench;
+use super::plan::Planned;
 use crate::instructions::{Act, Class, RowKind, Step, Target};
 
 /// True where the row's first stitch is worked backwards.
@@ -91,4 +93,12 @@ pub(super) fn first_into_ring(steps: &[Step]) -> bool {
         Some(Act::Repeat { steps, .. }) => first_into_ring(steps),
         _ => false,
     }
+}
+
+/// True where a part begins "With green, ch 7" and the yarn in hand is another: nothing is said of where it would be tied on.
+pub(super) fn chains_in_another_yarn(bench: &Bench, row: &Planned<'_>) -> bool {
+    let begins = bench.tallies.last().is_none_or(|t| t.part != bench.part.index());
+    let other = |yarn: &str| !yarn.eq_ignore_ascii_case(&bench.yarn);
+    begins
+        && matches!(row.steps.as_slice(), [Step { act: Act::With { yarn }, .. }, Step { act: Act::Chain { n: 3.. }, .. }, ..] if other(yarn))
 }

@@ -11,7 +11,7 @@ use crate::source::{Code, Problem, Severity};
 const MOST: usize = 2_000;
 
 /// Chains of the tallest turning chain: that of a quadruple treble.
-const TALLEST: u32 = 7;
+pub(super) const TALLEST: u32 = 7;
 
 /// True for work along an edge that is not there. A row that names a foundation chain, or a ring, has lost it: that is
 /// said of the words, and nothing stands in for it.

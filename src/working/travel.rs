@@ -152,7 +152,7 @@ fn opens_row(rest: &[Step]) -> bool {
         matches!(s.map(|s| &s.act), Some(Act::Work { at: Target::Same, .. } | Act::Group { at: Target::Same, .. }))
     };
     match rest.next().map(|s| &s.act) {
-        Some(Act::Group { steps, at: Target::Same, .. }) => begins(steps),
+        Some(Act::Group { steps, .. }) if begins(steps) => true,
         Some(Act::Chain { n }) => {
             let behind = rest.next();
             let stem = match behind.map(|s| &s.act) {
@@ -197,10 +197,10 @@ fn before_chain(rest: &[Step]) -> bool {
         .find(|s| {
             !matches!(&s.act, Act::Work { form, .. } if form.stem == Stem::SlipStitch) && !matches!(s.act, Act::Turn)
         })
-        .is_some_and(|s| {
-            matches!(
-                s.act,
-                Act::Chain { .. } | Act::Group { at: Target::Same, .. } | Act::Work { at: Target::Same, .. }
-            )
+        .is_some_and(|s| match &s.act {
+            Act::Chain { .. } | Act::Group { at: Target::Same, .. } | Act::Work { at: Target::Same, .. } => true,
+            // "sl st to center of shell, beg shell in shell": its chain rises where the yarn is
+            Act::Group { steps, .. } => matches!(steps.first().map(|s| &s.act), Some(Act::Chain { .. })),
+            _ => false,
         })
 }

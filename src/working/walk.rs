@@ -130,15 +130,31 @@ impl RowWork<'_> {
     pub(super) fn end_last_pass(&mut self, steps: &[Step], rest: &[Step]) {
         let Some((Step { act: Act::Ending, .. }, behind)) = rest.split_first() else { return };
         let behind = &behind[..behind.len().min(super::row::MOST_BEHIND)];
-        // "ending with ch 3" spans what is left
-        let place = |s: &&Step| matches!(s.act, Act::Work { .. } | Act::Group { .. });
-        if !behind.iter().take_while(|s| !matches!(s.act, Act::Join { .. })).any(|s| place(&s)) {
-            return;
+        let slipped = self.before_close(behind);
+        if slipped.len() < behind.len()
+            && slipped.iter().all(|s| matches!(s.act, Act::Chain { .. }))
+            && !slipped.is_empty()
+        {
+            return self.end_at_chain(steps, slipped.first());
         }
+        let place = |s: &&Step| matches!(s.act, Act::Work { .. } | Act::Group { .. });
+        // "ending with sl st in first sc": the join takes the place of the last step
+        let joins = matches!(behind.first().map(|s| &s.act), Some(Act::Join { .. }));
+        if !joins && !behind.iter().take_while(|s| !matches!(s.act, Act::Join { .. })).any(|s| place(&s)) {
+            return self.end_at_chain(steps, behind.first());
+        }
+        // a repeat that goes from space to space passes the stitches between and behind them
+        let need = self.need(steps);
+        let spaces = need.stitches == 0 && need.spaces > 0;
         let left = |work: &Self, words: &[Step]| {
             let from = work.walked(words, work.search())?;
-            let counts = |i: usize| !work.edge.spots[i].what.is_by_name();
-            Some((from.cursor..work.edge.end()).filter(|&i| counts(i)).count())
+            let counts = |i: usize| match spaces {
+                true => work.edge.spots[i].is_space(),
+                false => !work.edge.spots[i].what.is_by_name(),
+            };
+            // a gap lies before the last place: that is passed with it
+            let behind = from.cursor + usize::from(from.gap == Some(from.cursor));
+            Some((behind..work.edge.end()).filter(|&i| counts(i)).count())
         };
         // nothing is left of the edge: the repeat has come round by itself
         if !(self.edge.cursor..self.edge.end()).any(|i| !self.edge.spots[i].what.is_by_name()) {
@@ -156,6 +172,33 @@ impl RowWork<'_> {
         }
     }
 
+    /// "*ch 3, sc in next loop of pineapple, …, ch 3, shell in next shell; rep from * around, ending with ch 3": the last
+    /// pass stops at the chain that the words behind it tell, where what comes behind that chain is not there.
+    fn end_at_chain(&mut self, steps: &[Step], ending: Option<&Step>) {
+        let Some(Act::Chain { n }) = ending.map(|s| &s.act) else { return };
+        let stops = (1..steps.len()).rev().find(|&k| {
+            matches!(&steps[k].act, Act::Chain { n: own } if own == n)
+                && steps[k..].iter().any(|s| s.act.works())
+                && steps[..k].iter().any(|s| s.act.works())
+                && self.walked(&steps[..k], self.search()).is_some()
+                && self.walked(steps, self.search()).is_none()
+        });
+        if let Some(k) = stops {
+            self.run(&steps[..k]);
+        }
+    }
+
+    /// The steps before the slip stitch that closes the round, as "ss to 3rd of 3ch" does: it takes no place still to come.
+    fn before_close<'s>(&self, rest: &'s [Step]) -> &'s [Step] {
+        let slips = |form: &StitchForm| form.stem == crate::craft::Stem::SlipStitch;
+        let closes = |s: &Step| match &s.act {
+            Act::Work { form, at: Target::TurningTop | Target::First { .. }, .. } => slips(form),
+            _ => false,
+        };
+        let end = rest.iter().position(|s| self.edge.closed && closes(s)).unwrap_or(rest.len());
+        &rest[..end]
+    }
+
     /// True where one more pass fits, with what stays for the words behind it.
     pub(super) fn pass_fits(&self, steps: &[Step], less: usize, less_of: &Class, rest: &[Step]) -> bool {
         let Some(from) = self.walked(steps, self.search()) else { return false };
@@ -169,6 +212,6 @@ impl RowWork<'_> {
             return ahead >= less;
         }
         let rest = &rest[..rest.len().min(super::row::MOST_BEHIND)];
-        self.walked(rest, from).is_some()
+        self.walked(self.before_close(rest), from).is_some()
     }
 }

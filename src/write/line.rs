@@ -283,7 +283,7 @@ impl Writer<'_> {
             CountOf::Spaces(None) => format!("{n} ch sp{s}"),
             CountOf::Group(name) => {
                 let name = in_other_terms(name, self.pattern.terms, self.tongue.terms);
-                if n == 1 || name.ends_with('s') { format!("{n} {name}") } else { format!("{n} {name}s") }
+                if n == 1 { format!("{n} {name}") } else { format!("{n} {}", super::places::plural(&name)) }
             }
             CountOf::Runs(k, kind) => {
                 let kind = kind.as_deref().map_or_else(|| "st".to_owned(), |k| self.tongue.kind(k));

@@ -22,7 +22,7 @@ impl Speech<'_> {
             }
             Class::Group(name) => {
                 let name = self.in_tongue(name);
-                if n == 1 || name.ends_with('s') { name } else { format!("{name}s") }
+                if n == 1 { name } else { plural(&name) }
             }
             Class::Run { n: 0, kind: of } => format!("{} group{s}", kind(of)),
             Class::Run { n: many, kind: None } => format!("group{s} of {many} sts"),
@@ -150,5 +150,14 @@ impl Speech<'_> {
             }
             JoinTo::Space => vec!["to first ch sp".into()],
         }
+    }
+}
+
+/// The plural of a name: "shells", "V-stitches".
+pub(super) fn plural(name: &str) -> String {
+    match name {
+        _ if name.ends_with('s') => name.to_owned(),
+        _ if name.ends_with("ch") => format!("{name}es"),
+        _ => format!("{name}s"),
     }
 }

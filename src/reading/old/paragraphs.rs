@@ -1,8 +1,9 @@
 //! The paragraphs of an old book to blocks: prose, parts, foundations and rows, several of them in one paragraph.
 
 use super::super::cursor::{Cursor, House};
-use super::super::document::{Block, What, is_rule, is_section, trimmed};
+use super::super::document::{Block, What, trimmed};
 use super::super::lex::{Kind, Token, tokens};
+use super::super::opens::{is_rule, is_section};
 use super::super::parts::{Around, part_heading};
 use super::super::words;
 use super::heads::heads;

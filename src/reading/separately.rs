@@ -1,0 +1,34 @@
+//! Points of a piece that are worked one after another: "now work each point separately" leaves the rest of the edge to
+//! the other points.
+
+use crate::instructions::{Act, Pattern, Row, Step};
+
+/// Words that say so.
+const SEPARATELY: &[&str] = &["separately", "individually", "one at a time", "in turn"];
+
+/// Adds to the first row behind such words what they leave to be understood.
+pub(super) fn leave_rest(pattern: &mut Pattern, text: &str) {
+    let mut before: Option<(usize, bool)> = None;
+    for row in pattern.parts.iter_mut().flat_map(|part| &mut part.rows) {
+        let (end, told) = before.unwrap_or((0, true));
+        let between = text.get(end..row.span.start).unwrap_or_default();
+        let joins = row.steps.iter().any(|s| matches!(s.act, Act::Join { .. }));
+        if before.is_some() && (told || says_so(between)) && !joins {
+            row.steps.push(Step { act: Act::Leave { n: None }, span: row.body });
+        }
+        before = Some((row.span.end, notes_say_so(row, text)));
+    }
+}
+
+fn notes_say_so(row: &Row, text: &str) -> bool {
+    row.notes.iter().any(|span| text.get(span.start..span.end).is_some_and(says_so))
+}
+
+/// True for words such as "each pineapple is now worked separately".
+fn says_so(words: &str) -> bool {
+    let lower = words.to_lowercase();
+    SEPARATELY.iter().any(|said| lower.contains(said))
+        && ["each", "point", "pineapple", "leaf", "leaves", "petal", "section", "peak", "side"]
+            .iter()
+            .any(|w| lower.contains(w))
+}

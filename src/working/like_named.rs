@@ -1,0 +1,64 @@
+//! Groups spelled out that are made as a named one is: "ch 3, (dc, ch 2, 2 dc) in same sp" at the start of a row of
+//! shells is a shell to the next row.
+
+use super::bench::Bench;
+use super::edge::{Spot, What};
+use super::shapes::Member;
+use crate::fabric::Place;
+use std::collections::BTreeMap;
+
+/// What each named group consists of, by its name.
+pub(super) type Makes = BTreeMap<String, Vec<String>>;
+
+/// Gives groups without a name the name of the group made alike, where a row has made such a one.
+pub(super) fn name_alike(made: &mut [Spot], bench: &mut Bench) {
+    let mut at = 0;
+    let mut unnamed = Vec::new();
+    while at < made.len() {
+        let serial = made[at].group.as_ref().map(|g| g.serial);
+        let end = (at..made.len()).find(|&i| made[i].group.as_ref().map(|g| g.serial) != serial).unwrap_or(made.len());
+        match made[at].group.as_ref().map(|g| g.name.clone()) {
+            Some(name) if name.is_empty() => unnamed.push(at..end),
+            Some(name) => {
+                bench.makes.entry(name).or_insert_with(|| made[at..end].iter().map(part).collect());
+            }
+            None => {}
+        }
+        at = end;
+    }
+    if bench.makes.is_empty() {
+        return;
+    }
+    for mut range in unnamed {
+        // the chain that opens the row belongs to the group beside it
+        let foot = |i: usize| match made[i].place {
+            Place::Top { top, .. } => bench.fabric.stitch(top).into.first().copied(),
+            _ => None,
+        };
+        if range.start > 0
+            && matches!(made[range.start - 1].what, What::Turning(_))
+            && foot(range.start - 1).is_some()
+            && foot(range.start - 1) == foot(range.start)
+        {
+            range.start -= 1;
+        }
+        let parts: Vec<String> = made[range.clone()].iter().map(part).collect();
+        let Some((name, _)) = bench.makes.iter().find(|(_, make)| **make == parts) else { continue };
+        let Some(serial) = made[range.clone()].iter().find_map(|s| s.group.as_ref().map(|g| g.serial)) else {
+            continue;
+        };
+        for spot in &mut made[range] {
+            let heart = spot.group.as_ref().is_some_and(|g| g.heart);
+            spot.group = Some(Member { serial, name: name.clone(), heart });
+        }
+    }
+}
+
+/// A part of a group by its kind, the chain that counts as a stitch like that stitch.
+fn part(spot: &Spot) -> String {
+    match &spot.what {
+        What::Stitch(kind) | What::Turning(kind) => kind.clone(),
+        What::Space(n, _) => format!("ch-{n}"),
+        _ => String::new(),
+    }
+}
