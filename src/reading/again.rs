@@ -376,7 +376,7 @@ impl RowReader<'_> {
             let _ = self.c.eat("total");
             if self.c.eat_any(words::ROW) || self.c.eat_any(words::ROUND) {
                 self.worked_words();
-                return Some(Until { row: Some(n), ..Until::default() });
+                return Some(Until { row: Some(n), end: self.end_with(), ..Until::default() });
             }
             if self.c.class().is_some() {
                 let _ = self.c.eat_any(&["rem", "remain", "remaining", "are", "left", "have", "been"]);

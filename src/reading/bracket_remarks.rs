@@ -1,7 +1,8 @@
 //! Brackets that hold no work: counts, "counts as dc", "RS", remarks; and what may follow a row's count.
 
-use super::lex::Kind;
+use super::lex::{Kind, Token};
 use super::phrase::{RowReader, Run};
+use super::stitch::Named;
 use super::words;
 use crate::instructions::{Act, Class, Step, Target};
 use crate::source::Span;
@@ -9,16 +10,55 @@ use crate::source::Span;
 /// Tokens of the longest words that say how long a tail is left.
 const LONGEST_TAIL: usize = 12;
 
+/// "8 rows", "19 rows in total", "total 6 rnds": how many rows there are by now.
+fn counts_rows(inner: &[Token]) -> bool {
+    let mut row = false;
+    let mut number = false;
+    inner.len() <= LONGEST_ROWS
+        && inner.iter().all(|t| match &t.kind {
+            Kind::Number(_) => !std::mem::replace(&mut number, true),
+            Kind::Word(w) if words::ROW.contains(&w.as_str()) || words::ROUND.contains(&w.as_str()) => {
+                row = true;
+                true
+            }
+            Kind::Word(w) => {
+                matches!(w.as_str(), "total" | "in" | "all" | "altogether" | "worked" | "completed" | "of")
+            }
+            _ => false,
+        })
+        && row
+        && number
+}
+
+/// Tokens of the longest count of rows.
+const LONGEST_ROWS: usize = 6;
+
 impl RowReader<'_> {
+    /// "7 sc evenly down left side (7 sc), …": what has just been worked, counted again.
+    fn counts_work_before(&self, start: usize, close: usize, run: &Run) -> bool {
+        let Some(Act::Work { each, form, at }) = run.steps.last().map(|s| &s.act) else { return false };
+        let mut c = self.c.clone();
+        c.at = start + 1;
+        let Some(n) = c.number() else { return false };
+        let same = match c.stitch() {
+            Some(Named::Form(named)) => named == *form,
+            _ => c.eat_any(words::STITCH),
+        };
+        let told = match at {
+            Target::Next { n, .. } | Target::Last { n, .. } => Some(each.saturating_mul(*n)),
+            Target::Evenly { n } => *n,
+            _ => None,
+        };
+        let fits = same && c.at == close && told.is_some_and(|told| told == n);
+        c.at = close + 1;
+        fits && matches!(c.kind(0), Some(Kind::Comma | Kind::Semicolon))
+    }
+
     /// Counts, "counts as dc", "RS" and commentary in brackets.
     pub(super) fn remark(&mut self, start: usize, close: usize, run: &mut Run) -> bool {
         let tokens = self.c.tokens;
         let inner = &tokens[start + 1..close];
-        if let [count, rest @ ..] = inner
-            && matches!(count.kind, Kind::Number(_))
-            && matches!(rest.last().map(|t| &t.kind), Some(Kind::Word(w)) if words::ROW.contains(&w.as_str()) || words::ROUND.contains(&w.as_str()))
-            && (rest.len() == 1 || matches!(&rest[0].kind, Kind::Word(w) if w == "total") && rest.len() == 2)
-        {
+        if counts_rows(inner) || self.counts_work_before(start, close, run) {
             // "(8 rows)" counts the rows told, not their stitches
             self.notes.push(Span::new(tokens[start].span.start, tokens[close].span.end));
             self.c.at = close + 1;

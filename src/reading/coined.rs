@@ -82,6 +82,7 @@ fn read_once(toks: &[Token], from: usize, text: &str, house: &House) -> (Words, 
         reader.stray_close();
         steps.extend(reader.steps());
     }
+    reader.leave_counts_of_stretches(&steps);
     for special in &reader.coined {
         if let [Step { act: Act::Work { each: each @ 3.., form, .. }, .. }] = special.steps.as_slice() {
             name_alike(&mut steps, (*each, *form), &special.names[0]);

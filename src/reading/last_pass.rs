@@ -11,6 +11,10 @@ impl RowReader<'_> {
     /// "ending with 2 sc in last sc": what follows a repeat; its own words are read next.
     pub(super) fn ending(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
+        if matches!(self.c.word(0), Some("ending" | "end")) && self.last_loop_in(run) {
+            return true;
+        }
+        self.c.at = start;
         // "V-st in each V-st across, ending with dc in top of tch"
         let after_repeat = match run.steps.last().map(|s| &s.act) {
             Some(Act::Repeat { .. } | Act::AsRow { .. }) => true,

@@ -132,6 +132,7 @@ impl RowReader<'_> {
         self.c.at += usize::from(starred);
         let joined = matches!(self.c.word(0), Some("to" | "and")) || self.c.kind(0) == Some(&Kind::Dash);
         let to_star = starred && joined && self.c.kind(1) == Some(&Kind::Star(1));
+        let to_mark = starred && joined && matches!(self.c.kind(1), Some(Kind::Star(2..)));
         if starred && joined && matches!(self.c.kind(1), Some(Kind::Star(_))) {
             self.c.at += 2;
         } else if starred && self.c.word(0) == Some("s") {
@@ -140,6 +141,9 @@ impl RowReader<'_> {
         } else if starred && matches!(self.c.kind(0), Some(Kind::Star(_))) {
             // "between * * 4 more times"
             self.c.at += 1;
+        }
+        if to_mark && self.stretch_again(run, start) {
+            return true;
         }
         let mut times = self.repeat_times();
         super::last_pass::blocks_by_space(&mut times, &run.steps);
@@ -183,6 +187,24 @@ impl RowReader<'_> {
         run.inner = matches!(times, Times::UpTo { .. }).then_some((from, opened));
         run.steps.push(Step { act: Act::Repeat { steps, times, stop }, span: whole });
         true
+    }
+
+    /// "*A** B, rep from * to **": what stands before the second mark once more, or as often as is told.
+    fn stretch_again(&mut self, run: &mut Run, start: usize) -> bool {
+        let Some(&(from, _, Some(mark), _)) = run.stars.last() else { return false };
+        if !(from..run.steps.len()).contains(&mark) {
+            return false;
+        }
+        let here = self.c.at;
+        let n = self.c.times().map(|(n, _)| n);
+        if n.is_none() && !self.c.at_break() {
+            self.c.at = here;
+            return false;
+        }
+        run.stars.pop();
+        let (all, again) = (run.steps[from..].to_vec(), run.steps[from..mark].to_vec());
+        run.last_repeat = Some((all, Some(mark - from)));
+        self.push(run, start, Act::Repeat { steps: again, times: Times::InAll(n.unwrap_or(1)), stop: None })
     }
 
     /// "repeat between [ ] twice", "repeat instructions in ( ) 3 times": what the last brackets held, again.

@@ -59,7 +59,8 @@ impl Cursor<'_> {
                 .word(0)
                 .is_some_and(|w| matches!(w, "having" | "working" | "work" | "with" | "placing" | "making"))
                 || self.word(0) == Some("and") && matches!(self.word(1), Some("work" | "working" | "having"));
-            if !self.at_break() && self.kind(0) != Some(&Kind::Dash) && !led {
+            let counted = matches!(self.kind(0), Some(Kind::Dash | Kind::Open(_)));
+            if !self.at_break() && !counted && !led {
                 self.at = here;
             }
             return Some(Target::Evenly { n: None }.into());

@@ -263,7 +263,8 @@ impl Cursor<'_> {
                             let _ = self.eat_any(words::CHAIN);
                             true
                         }
-                        || named && self.eat_any(&["row", "rnd"]));
+                        || named && self.eat_any(&["row", "rnd"])
+                        || self.eat_any(&["top", "bottom"]) && self.at_break());
                 // "last row of Blanket", "Row 5 of Body": the pattern's own name for the piece
                 let piece =
                     !row && !other && !named && !nth && self.word(0).is_some_and(|w| self.house.own_words.contains(w));

@@ -56,6 +56,24 @@ impl RowReader<'_> {
         false
     }
 
+    /// "*sc in end of each row – 7 sc**; …": a count in front of a mark that more work stands behind is that of the
+    /// stretch, and the row's own comes at its end.
+    pub(super) fn leave_counts_of_stretches(&mut self, steps: &[Step]) {
+        let Some(last) = steps.iter().rev().find(|s| s.act.works()).map(|s| s.span.end) else { return };
+        let tokens = self.c.tokens;
+        let before_mark = |end: usize| {
+            let at = tokens.partition_point(|t| t.span.start < end);
+            let closed = matches!(tokens.get(at).map(|t| &t.kind), Some(Kind::Close(_)));
+            matches!(tokens.get(at + usize::from(closed)).map(|t| &t.kind), Some(Kind::Star(2..)))
+        };
+        let notes = &mut self.notes;
+        self.stated.retain(|s| {
+            let stretch = s.span.end < last && before_mark(s.span.end);
+            notes.extend(stretch.then_some(s.span));
+            !stretch
+        });
+    }
+
     /// Where a sentence of counts that began at `from` ends, looked for from `at` on.
     fn end_of_count(&self, from: usize, at: usize) -> usize {
         let mut end = at;

@@ -38,13 +38,43 @@ impl RowReader<'_> {
         chains && self.push(run, start, Act::Attach { yarn, at: Some(place.target) })
     }
 
+    /// "by drawing through last 2 loops of sc", "drawing new yarn through last 2 loops on hook": how it is taken up.
+    fn drawn_through_last(&mut self) {
+        let start = self.c.at;
+        let _ = self.c.eat("by");
+        let mut told = self.c.eat_any(&["drawing", "pulling", "draw", "pull"]);
+        let mut loops = false;
+        while told && !self.c.at_break() {
+            told = match self.c.kind(0) {
+                Some(Kind::Number(_)) => true,
+                Some(Kind::Word(w)) => {
+                    loops |= matches!(w.as_str(), "loops" | "loop" | "lps");
+                    self.is_plain(w)
+                }
+                _ => false,
+            };
+            self.c.at += 1;
+        }
+        if !(told && loops) {
+            self.c.at = start;
+        }
+    }
+
     /// "in last st, join B in last pull-through": the yarn that the last stitch is closed with.
     pub(super) fn last_loop_in(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
-        if !matches!(self.c.word(0), Some("in" | "on")) {
-            return false;
-        }
-        let last = matches!(self.c.place().map(|w| w.target), Some(Target::Last { n: 1, .. }));
+        let last = match self.c.word(0) {
+            Some("in" | "on") => matches!(self.c.place().map(|w| w.target), Some(Target::Last { n: 1, .. })),
+            // "ending last row with join B by drawing through last 2 loops"
+            Some("ending" | "end") => {
+                self.c.at += 1;
+                let _ = self.c.eat("the");
+                self.c.eat_any(&["last", "final"])
+                    && (self.c.eat_any(words::ROW) || self.c.eat_any(words::ROUND))
+                    && self.c.eat_any(&["with", "by"])
+            }
+            _ => return false,
+        };
         let _ = self.c.eat_kind(&Kind::Comma);
         if !(last && self.c.eat_any(&["join", "attach", "change", "switch", "changing", "joining"])) {
             return false;
@@ -52,6 +82,7 @@ impl RowReader<'_> {
         let _ = self.c.eat("to");
         let Some(yarn) = self.yarn() else { return false };
         self.on_last_pull();
+        self.drawn_through_last();
         self.c.at_break() && self.push(run, start, Act::Change { yarn })
     }
 }
