@@ -13,11 +13,20 @@ pub(super) fn leave_rest(pattern: &mut Pattern, text: &str) {
         let (end, told) = before.unwrap_or((0, true));
         let between = text.get(end..row.span.start).unwrap_or_default();
         let joins = row.steps.iter().any(|s| matches!(s.act, Act::Join { .. }));
-        if before.is_some() && (told || says_so(between)) && !joins {
+        if before.is_some() && (told || says_so(between) || heads_one_of_several(between)) && !joins {
             row.steps.push(Step { act: Act::Leave { n: None }, span: row.body });
         }
         before = Some((row.span.end, notes_say_so(row, text)));
     }
+}
+
+/// "First Petal:", "2nd point" on the line above: one of several that are worked on the same edge.
+fn heads_one_of_several(between: &str) -> bool {
+    const WHICH: &[&str] = &["first", "1st", "second", "2nd", "third", "3rd", "fourth", "4th", "fifth", "5th", "next", "last"];
+    const WHAT: &[&str] = &["petal", "point", "peak", "leaf", "section", "ray", "spike", "tooth", "scallop", "half", "wing"];
+    let line = between.lines().rev().find(|l| !l.trim().is_empty()).unwrap_or_default().to_lowercase();
+    let words: Vec<&str> = line.split(|c: char| !c.is_alphanumeric()).filter(|w| !w.is_empty()).collect();
+    matches!(words.as_slice(), [which, what, rest @ ..] if rest.len() <= 1 && WHICH.contains(which) && WHAT.contains(what))
 }
 
 fn notes_say_so(row: &Row, text: &str) -> bool {

@@ -64,8 +64,8 @@ pub(super) fn leave_for_later(rows: &mut [Planned<'_>], left: &BTreeSet<Span>) {
 /// Edges that a row works into beside the one it began on, by their place among the levels below; none for the row below.
 #[derive(Default)]
 pub(super) struct Away {
-    /// The numbers of the rows that may be named, and where each is.
-    rows: OnceCell<BTreeMap<u32, Option<usize>>>,
+    /// The numbers of the rows that may be named, and where each is, the latest first.
+    rows: OnceCell<BTreeMap<u32, Vec<Option<usize>>>>,
     /// Which edge is in hand.
     in_hand: Option<usize>,
     /// Those set aside, as far as they have been worked.
@@ -80,14 +80,23 @@ impl RowWork<'_> {
     /// Goes to what a row left open, or back to the row below where that is the one named. A row that left nothing open
     /// is named by mistake or for company, and the work goes on where it is.
     pub(super) fn of_row(&mut self, number: u32, rest: &[Step]) {
-        let Some(&level) = self.rows_by_number().get(&number) else { return };
+        let levels = self.rows_by_number().get(&number).cloned().unwrap_or_default();
+        let Some(&level) = levels.first() else { return };
         if level == self.away.in_hand {
             return;
         }
         // the stitch worked there, or the first of those to come where the yarn is tied on there
         let worked = matches!(rest.first().map(|s| &s.act), Some(Act::Work { .. } | Act::Attach { .. }));
         let posts = worked && first_form(rest).is_some_and(|form| form.extra.post.is_some());
-        let found = self.away.parked.remove(&level).or_else(|| self.edge_of(level?, posts));
+        let mut found = self.away.parked.remove(&level).or_else(|| self.edge_of(level?, posts));
+        let mut level = level;
+        // "next sc of rnd 1" behind a petal's own row 1, which left nothing: an earlier row of that number
+        for &further in levels.iter().skip(1).filter(|_| worked && !posts) {
+            if found.is_none() {
+                found = self.away.parked.remove(&further).or_else(|| self.edge_of(further?, posts));
+                level = if found.is_some() { further } else { level };
+            }
+        }
         match (found, level) {
             (Some(edge), _) => self.go_to(level, edge),
             // "sc in each of 8 skipped sc of rnd 4": those it passed by, and the chain over them
@@ -99,13 +108,16 @@ impl RowWork<'_> {
 
     /// Where the rows are that words may name by number. The row below and what lies further down do not change while a
     /// row is worked.
-    fn rows_by_number(&self) -> &BTreeMap<u32, Option<usize>> {
+    fn rows_by_number(&self) -> &BTreeMap<u32, Vec<Option<usize>>> {
         self.away.rows.get_or_init(|| {
-            let mut found = BTreeMap::new();
+            let mut found: BTreeMap<u32, Vec<Option<usize>>> = BTreeMap::new();
             let mut take = |level: Option<usize>, places: &mut dyn Iterator<Item = Place>| {
                 let rows: BTreeSet<RowId> = places.filter_map(|p| self.row_of(p)).collect();
                 for number in rows.into_iter().filter_map(|row| self.number_of(row)) {
-                    found.entry(number).or_insert(level);
+                    let levels = found.entry(number).or_default();
+                    if !levels.contains(&level) {
+                        levels.push(level);
+                    }
                 }
             };
             take(None, &mut self.edge.spots.iter().map(|s| s.place));
@@ -176,7 +188,7 @@ impl RowWork<'_> {
 
     /// True where the edge in hand was made by the row of this number.
     pub(super) fn edge_is_of(&self, number: u32) -> bool {
-        self.rows_by_number().get(&number) == Some(&self.away.in_hand)
+        self.rows_by_number().get(&number).and_then(|levels| levels.first()) == Some(&self.away.in_hand)
     }
 
     /// "skip next 2 sc of rnd 2" where round 2 is the row below, and no other row is named: what it goes on into anyway.
