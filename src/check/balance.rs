@@ -58,6 +58,10 @@ pub(super) fn check(tally: &Tally, below: Option<&Tally>) -> Option<Problem> {
         format!("{row} leaves {} of {from} unworked: {offered} to work into, {used} used{differs}", sts(left));
     let problem = Problem::new(Code::PlacesLeft, tally.last_words, message)
         .with_hint(format!("if you mean it, write \"leave last {} unworked\"", sts(left)));
+    if left == tally.stops_before && tally.agrees() {
+        // told after a fashion, but it may be that words are lost
+        return Some(problem.with_severity(Severity::Warning));
+    }
     // the far side of a chain may rightly stop short of the open end, if that is what its count says
     Some(if tally.far_side && tally.agrees() { problem.with_severity(Severity::Note) } else { problem })
 }

@@ -226,17 +226,17 @@ impl RowReader<'_> {
 
     /// True where nothing but marks, turns and joins follows.
     pub(super) fn ends_row(&self, from: usize) -> bool {
-        self.only_ends(from)
-            || self.ends_and_remarks(from)
-            || self.tells_rounds(from)
-            || self.size_in_brackets(from)
+        self.only_ends(from) || self.ends_and_remarks(from) || self.tells_rounds(from) || self.size_in_brackets(from)
     }
 
     /// ". (Base measures approx 2¾ ins [7 cm])" behind a count: how large the piece is by now.
     fn size_in_brackets(&self, from: usize) -> bool {
         let open = from + usize::from(self.c.kind_at(from) == Some(&Kind::Stop));
-        let Some(close) = self.partners.get(open).copied().flatten().filter(|&close| close > open) else { return false };
-        let measures = (open + 1..close).any(|k| matches!(self.c.word_at(k), Some("measures" | "measure" | "diameter")));
+        let Some(close) = self.partners.get(open).copied().flatten().filter(|&close| close > open) else {
+            return false;
+        };
+        let measures =
+            (open + 1..close).any(|k| matches!(self.c.word_at(k), Some("measures" | "measure" | "diameter")));
         let behind = close + 1 + usize::from(self.c.kind_at(close + 1) == Some(&Kind::Stop));
         measures && behind >= self.c.tokens.len()
     }

@@ -22,8 +22,10 @@ pub(super) fn leave_rest(pattern: &mut Pattern, text: &str) {
 
 /// "First Petal:", "2nd point" on the line above: one of several that are worked on the same edge.
 fn heads_one_of_several(between: &str) -> bool {
-    const WHICH: &[&str] = &["first", "1st", "second", "2nd", "third", "3rd", "fourth", "4th", "fifth", "5th", "next", "last"];
-    const WHAT: &[&str] = &["petal", "point", "peak", "leaf", "section", "ray", "spike", "tooth", "scallop", "half", "wing"];
+    const WHICH: &[&str] =
+        &["first", "1st", "second", "2nd", "third", "3rd", "fourth", "4th", "fifth", "5th", "next", "last"];
+    const WHAT: &[&str] =
+        &["petal", "point", "peak", "leaf", "section", "ray", "spike", "tooth", "scallop", "half", "wing"];
     let line = between.lines().rev().find(|l| !l.trim().is_empty()).unwrap_or_default().to_lowercase();
     let words: Vec<&str> = line.split(|c: char| !c.is_alphanumeric()).filter(|w| !w.is_empty()).collect();
     matches!(words.as_slice(), [which, what, rest @ ..] if rest.len() <= 1 && WHICH.contains(which) && WHAT.contains(what))

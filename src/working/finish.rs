@@ -6,7 +6,7 @@ use super::row::{LastPlace, RowWork};
 use super::shapes::Found;
 use crate::craft::{Stem, StitchForm};
 use crate::fabric::*;
-use crate::instructions::{Act, Class, JoinTo, Step, Target};
+use crate::instructions::{Act, Class, JoinTo, Step, Target, Times};
 use crate::source::Span;
 
 impl RowWork<'_> {
@@ -408,6 +408,17 @@ pub(super) fn bridged(steps: &[&Step]) -> usize {
         _ => None,
     };
     steps.windows(2).filter_map(|w| pair(&w[0].act, &w[1].act)).sum()
+}
+
+/// Places that the last words of a row stop before: "rep from * to last 2 sc. Turn."
+pub(super) fn stops_before(steps: &[&Step]) -> usize {
+    match steps.iter().rev().find(|s| s.act.works()).map(|s| &s.act) {
+        Some(Act::Work { at: Target::Each { less, .. }, .. } | Act::Group { at: Target::Each { less, .. }, .. }) => {
+            *less as usize
+        }
+        Some(Act::Repeat { times: Times::ToEnd { less, .. }, .. }) => *less as usize,
+        _ => 0,
+    }
 }
 
 /// Chains of the smallest hole that is counted chain by chain.

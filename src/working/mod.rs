@@ -443,6 +443,9 @@ fn attempt(
     work.run(&owned);
     let asked = std::mem::take(&mut work.asked);
     work.finish();
+    if let Some(tally) = bench.tallies.last_mut() {
+        tally.leave_what_it_stops_before(finish::stops_before(&steps));
+    }
     close_row(bench, index, &steps, carried);
     if !row.read {
         // its words have been pointed at already

@@ -70,6 +70,8 @@ pub struct Tally {
     pub on_chain: bool,
     /// True where places were left in words.
     pub leave_told: bool,
+    /// Places that its last words stop before: "sc in each sc to last 2 sc, turn".
+    pub stops_before: usize,
     /// True where it ended by going on round the far side of a chain.
     pub far_side: bool,
     /// True where the one place left is the top of a turning chain that counts.
@@ -128,6 +130,13 @@ impl Tally {
     /// True where every place is used, or left in words, and every count that can be checked is what was made.
     pub fn comes_out(&self) -> bool {
         (self.balances() || self.leave_told) && self.agrees()
+    }
+
+    /// Takes what the last words stop before as left in words, where the count stated agrees.
+    pub fn leave_what_it_stops_before(&mut self, stops_before: usize) {
+        self.stops_before = stops_before;
+        let told = self.stated.iter().any(|s| self.can_check(&s.of)) && self.agrees();
+        self.leave_told |= self.left > 0 && self.left == stops_before && !self.left_turning && told;
     }
 
     /// True where every stated count that can be checked is what was made.
