@@ -71,7 +71,7 @@ pub(super) fn families(donors: &[Donor], row: &Row, below: &Below) -> Vec<Act> {
 pub(super) struct Below {
     is_chain: bool,
     /// True where it has stitches.
-    has_stitches: bool,
+    pub has_stitches: bool,
     /// Lengths of its chain spaces.
     spaces: Vec<u32>,
     /// True where the row leaves some of them unnamed.

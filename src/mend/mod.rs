@@ -192,6 +192,8 @@ impl<'p> Target<'p> {
             skips: std::iter::once(row).chain(around.iter().copied()).any(|r| rank::skips(&r.steps)),
             bare: is_bare(&row.steps),
             usual_hub: rank::usual_hub(&row.steps),
+            one_repeat: rank::one_repeat(&row.steps),
+            stitches_below: below.has_stitches,
             spaces_left: below.spaces_left,
             lopsided: rank::lopsided(&row.steps),
             neighbours: around

@@ -18,6 +18,10 @@ pub(super) struct Around {
     pub bare: bool,
     /// True where it begins in a ring, or in one chain, with a usual number of stitches.
     pub usual_hub: bool,
+    /// True where all its work is one repeat.
+    pub one_repeat: bool,
+    /// True where the row below has stitches.
+    pub stitches_below: bool,
     /// True where it leaves spaces of the row below unnamed.
     pub spaces_left: bool,
     /// Groups of it that are not the same from both ends: see [`lopsided`].
@@ -78,6 +82,14 @@ const ALIKE: i64 = 6;
 const AT_AN_END: i64 = 1;
 /// Points against an increase or decrease put into a repeat anywhere but last (common practice, no source).
 const LAST_OF_REPEAT: i64 = 1;
+/// Points against each repeat of one plain phrase: nobody puts brackets round that, so something fell out of them.
+const ONE_IN_BRACKETS: i64 = 7;
+/// Points against several decreases in one place.
+const SEVERAL_TOGETHER: i64 = 8;
+/// Points against a row that stops before the last stitches of the row below.
+const STOPS_SHORT: i64 = 20;
+/// Points against a phrase put in beside the one repeat that all of a row is, and not inside it.
+const BESIDE_THE_REPEAT: i64 = 6;
 /// Points against a count changed where the words have a seam: something fell out there.
 const SEAM_LEFT: i64 = 8;
 /// Points against "in each st" put in beside phrases that go into so many.
@@ -101,7 +113,8 @@ const MOST_VARIETY: i64 = 5;
 impl Around {
     /// How far a change is from the likeliest; equal where nothing tells two apart.
     pub fn rank(&self, fit: &Fit) -> i64 {
-        let mut rank = i64::from(fit.size);
+        let mut rank = i64::from(fit.size) + STOPS_SHORT * i64::from(fit.made.stops);
+        rank += ONE_IN_BRACKETS * one_in_brackets(&fit.steps);
         if matches!(fit.change, Change::State { .. }) {
             rank += SEAM_LEFT * i64::from(self.seams > 0);
         }
@@ -135,6 +148,8 @@ impl Around {
         }
         if let Change::Set { path, act } = &fit.change {
             rank += LAST_OF_REPEAT * i64::from(shapes(act) && !is_last(&fit.steps, path));
+            let together = matches!(act, Act::Work { each: 2.., form, .. } if form.places() > 1);
+            rank += SEVERAL_TOGETHER * i64::from(together);
             if let Act::Work { each, at: Target::Ring | Target::FromHook { .. }, .. } = act {
                 rank += ODD_HUB * i64::from(self.usual_hub && !USUAL_HUBS.contains(each));
             }
@@ -152,12 +167,14 @@ impl Around {
             rank += SKIP_ALONE * i64::from(matches!(act, Act::Skip { .. }) && !self.skips && !bridged);
             rank -= BRIDGED * i64::from(bridged);
             rank += match (each, self.bare) {
-                (true, true) => -EACH_ALONE,
+                (true, true) if self.stitches_below => -EACH_ALONE,
+                (true, true) => EACH_BESIDE,
                 (true, false) if path.len() == 1 => EACH_BESIDE,
                 _ => 0,
             };
             rank += LAST_OF_REPEAT * i64::from(shapes(act) && !is_last(&fit.steps, path));
             let level_is_row = path.len() == 1;
+            rank += BESIDE_THE_REPEAT * i64::from(level_is_row && self.one_repeat && !matches!(act, Act::Chain { .. }));
             let first = fit.steps.iter().position(|s| is_phrase(&s.act) && !is_chain(s));
             let last = fit.steps.iter().rposition(|s| is_phrase(&s.act) && !is_chain(s));
             rank += AT_AN_END
@@ -190,6 +207,25 @@ pub(super) fn seams(steps: &[Step]) -> i64 {
     };
     let here = steps.windows(2).filter(|w| what(&w[0]).is_some() && what(&w[0]) == what(&w[1])).count() as i64;
     here + steps.iter().map(|s| seams(super::change::inside(&s.act))).sum::<i64>()
+}
+
+/// Repeats that hold one stitch in each place and nothing beside it.
+pub(super) fn one_in_brackets(steps: &[Step]) -> i64 {
+    let one = |s: &Step| match &s.act {
+        Act::Repeat { steps: inner, .. } => {
+            let alone = matches!(inner.as_slice(), [Step { act: Act::Work { at: Target::Next { .. }, form, .. }, .. }]
+                if form.places() == 1);
+            i64::from(alone) + one_in_brackets(inner)
+        }
+        act => one_in_brackets(super::change::inside(act)),
+    };
+    steps.iter().map(one).sum()
+}
+
+/// True where all the work of steps is one repeat: "(sc in next 2 sts, inc) 6 times".
+pub(super) fn one_repeat(steps: &[Step]) -> bool {
+    let mut works = steps.iter().filter(|s| s.act.works());
+    matches!((works.next().map(|s| &s.act), works.next()), (Some(Act::Repeat { .. }), None))
 }
 
 /// True where steps put a usual number of stitches into a ring, or into one chain.
@@ -252,7 +288,7 @@ mod tests {
 
     fn fit(change: Change, ops: &[&str], size: u32) -> Fit {
         let ops = ops.iter().map(|&o| o.to_owned()).collect();
-        let made = Made { stitches: String::new(), ops, used: 0, made: 0, next: true };
+        let made = Made { stitches: String::new(), ops, used: 0, made: 0, stops: false, next: true };
         Fit { change, steps: Vec::new(), stated: Vec::new(), made, size }
     }
 
@@ -265,6 +301,8 @@ mod tests {
             opening: None,
             bare: false,
             usual_hub: false,
+            one_repeat: false,
+            stitches_below: true,
             spaces_left: false,
             lopsided: 0,
             skips: false,

@@ -34,6 +34,8 @@ pub(super) struct Made {
     pub ops: Vec<Op>,
     pub used: usize,
     pub made: usize,
+    /// True where it leaves what its last words stop before.
+    pub stops: bool,
     /// True where the line after works out too.
     pub next: bool,
 }
@@ -64,6 +66,7 @@ impl Trials<'_, '_> {
                     ops: ops(tried.fabric, &rows),
                     used: of_line.and_then(|t| t.used).unwrap_or(0),
                     made: of_line.map_or(0, |t| t.made),
+                    stops: of_line.is_some_and(|t| t.left_by_stop),
                     next: false,
                 }
             });
@@ -99,7 +102,7 @@ fn gaps(tried: &Tried<'_>) -> Vec<i64> {
     let mut found = Vec::new();
     for tally in tried.tallies {
         if let (Some(offered), Some(used)) = (tally.offered, tally.used) {
-            found.push(signed(offered, if tally.leave_told { offered } else { used }));
+            found.push(signed(offered, if tally.leave_told && !tally.left_by_stop { offered } else { used }));
         }
         for s in tally.stated.iter().filter(|s| tally.can_check(&s.of)) {
             found.push(signed(s.count as usize, tally.count_of(&s.of)));

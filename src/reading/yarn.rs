@@ -543,6 +543,14 @@ impl RowReader<'_> {
             return Some(yarn);
         }
         let mut colour: Vec<&str> = Vec::new();
+        // "in mouse grey": a shade of its own
+        if let (Some(shade), Some(of)) = (self.c.word(0), self.c.word(1))
+            && super::words::COLOURS.contains(&of)
+            && super::yarn_names::may_be_yarn(shade)
+        {
+            colour.push(shade);
+            self.c.at += 1;
+        }
         while let Some(word) = self.c.word(0).filter(|w| colour.len() < 3 && super::words::COLOURS.contains(w)) {
             colour.push(word);
             self.c.at += 1;
@@ -562,7 +570,12 @@ impl RowReader<'_> {
         };
         let ends = self.c.at_break()
             || line_ends(self.c.at)
-            || self.c.word(0).is_some_and(|w| words::INTO.contains(&w) || matches!(w, "with" | "and"));
+            || self.c.word(0).is_some_and(|w| words::INTO.contains(&w) || matches!(w, "with" | "and"))
+            // "In gold 2 sc in each sc", "in white working into magic ring"
+            || matches!(self.c.kind(0), Some(Kind::Open(_) | Kind::Star(_)))
+            || self.c.names_a_stem()
+            || self.c.counts_stitches()
+            || self.c.word(0).is_some_and(|w| matches!(w, "working" | "work" | "attach" | "join" | "make" | "ch"));
         if !colour.is_empty() && (self.c.eat("yarn") || led && ends) {
             return Some(colour.join(" "));
         }

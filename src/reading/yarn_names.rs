@@ -29,7 +29,9 @@ pub(super) fn count_in(toks: &[Token], found: &mut BTreeMap<String, usize>) {
         };
         let ends = match toks.get(i + 1).map(|t| &t.kind) {
             None | Some(Kind::Comma | Kind::Stop | Kind::Semicolon | Kind::Open(_) | Kind::Number(_)) => true,
-            Some(Kind::Word(w)) => words::INTO.contains(&w.as_str()) || matches!(w.as_str(), "and" | "with" | "yarn"),
+            Some(Kind::Word(w)) => {
+                words::INTO.contains(&w.as_str()) || matches!(w.as_str(), "and" | "with" | "yarn" | "working")
+            }
             _ => false,
         };
         if leads && ends {
@@ -39,7 +41,7 @@ pub(super) fn count_in(toks: &[Token], found: &mut BTreeMap<String, usize>) {
 }
 
 /// A word of letters that has no other meaning in a row.
-fn may_be_yarn(word: &str) -> bool {
+pub(super) fn may_be_yarn(word: &str) -> bool {
     word.len() > 2
         && word.chars().all(char::is_alphabetic)
         && !words::is_of_the_craft(word)

@@ -72,6 +72,8 @@ pub struct Tally {
     pub leave_told: bool,
     /// Places that its last words stop before: "sc in each sc to last 2 sc, turn".
     pub stops_before: usize,
+    /// True where those are taken as left in words.
+    pub left_by_stop: bool,
     /// True where it ended by going on round the far side of a chain.
     pub far_side: bool,
     /// True where the one place left is the top of a turning chain that counts.
@@ -136,7 +138,9 @@ impl Tally {
     pub fn leave_what_it_stops_before(&mut self, stops_before: usize) {
         self.stops_before = stops_before;
         let told = self.stated.iter().any(|s| self.can_check(&s.of)) && self.agrees();
-        self.leave_told |= self.left > 0 && self.left == stops_before && !self.left_turning && told;
+        self.left_by_stop =
+            !self.leave_told && self.left > 0 && self.left == stops_before && !self.left_turning && told;
+        self.leave_told |= self.left_by_stop;
     }
 
     /// True where every stated count that can be checked is what was made.
