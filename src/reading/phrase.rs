@@ -258,7 +258,8 @@ impl<'a> RowReader<'a> {
             || self.c.word(0).is_some_and(|w| words::TO_END.contains(&w))
                 && self.c.word(1) == Some("to")
                 && self.c.word(2) == Some("last");
-        let around = if before.is_some() && !slips { self.c.around_chain() } else { None };
+        let around = if slips { None } else { self.c.round_hoop() };
+        let around = around.or_else(|| if before.is_some() && !slips { self.c.around_chain() } else { None });
         if slips && plain && self.ties_to_part() {
             let span = self.c.since(start);
             self.notes.push(span);

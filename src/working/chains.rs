@@ -15,7 +15,7 @@ impl RowWork<'_> {
         if (self.group_place.is_none() || self.opening)
             && self.fresh
             && self.chains.is_empty()
-            && !(self.group_place.is_none() && self.opens_petal(rest))
+            && !self.opens_petal(rest)
             && self.starts_row(n, span, rest)
         {
             return;
@@ -31,7 +31,7 @@ impl RowWork<'_> {
         let ends = rest
             .split_last()
             .is_some_and(|(last, before)| slips(last) && before.iter().any(|s| matches!(s.act, Act::Chain { .. })));
-        !self.bench.pass.is_empty() && ends && told_counts(rest).is_none()
+        (!self.bench.pass.is_empty() || self.group_place.is_some()) && ends && told_counts(rest).is_none()
     }
 
     /// Handles the chain that opens a row; false where it is no turning chain.

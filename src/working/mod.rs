@@ -347,7 +347,7 @@ fn attempt(
     // "R3:" is a round where it goes round
     let goes_round = bench.ring.is_some() || bench.edge.closed || rings(&steps) || signs::begins_at_one_chain(&steps);
     let short = row.kind == RowKind::Loose && !matches!(row.heading.rows, crate::instructions::Rows::Unnumbered);
-    let round_heading = row.kind == RowKind::Round || short && goes_round;
+    let round_heading = row.kind == RowKind::Round || row.kind == RowKind::Loose && goes_round;
     let label = match (short && goes_round, row.label.strip_prefix("Row ")) {
         (true, Some(n)) => format!("Round {n}"),
         _ => row.label.clone(),
