@@ -3,7 +3,7 @@
 use super::branches::{Branch, Later, label};
 use super::cursor::{Cursor, House, RowsLeft};
 use super::cut::{cuts, takes_yarn};
-use super::ended::{begins_with_capital, goes_on, is_counted, is_over, stands_alone, tells_work};
+use super::ended::{begins_again, begins_with_capital, goes_on, is_counted, is_over, stands_alone, tells_work};
 use super::foundation_line::{begins_chain, is_garbled_chain, loose_kind};
 use super::heading::{heading, side_in_words};
 use super::lex::{Kind, Token};
