@@ -50,7 +50,7 @@ pub(super) fn part_heading(words: &str, toks: &[Token], around: Around) -> Optio
         && !name.contains([',', ';', ':', '=', '.', '!', '?', '*'])
         && (!digits || numbered_piece || capitals || told && copies > 1);
     let first = name.split_whitespace().next().unwrap_or("").to_lowercase();
-    let leads = matches!(first.as_str(), "with" | "using" | "stuff");
+    let leads = matches!(first.as_str(), "with" | "using" | "stuff" | "change" | "changing" | "switch" | "switching");
     let section = leads
         || preamble::SECTIONS.contains(&first.as_str())
         || name.to_lowercase().ends_with(" yarn")
@@ -96,6 +96,11 @@ fn copies_of(rest: &str, name: &str) -> Option<u32> {
     let Some(number) =
         rest.strip_prefix("make ").or_else(|| rest.strip_prefix("work ")).or_else(|| rest.strip_prefix('x'))
     else {
+        // "WINGS (2x, in white)"
+        let times = rest.split([' ', ',']).next().and_then(|w| w.strip_suffix(['x', '×']));
+        if let Some(n) = times.and_then(|n| n.parse().ok()).filter(|&n| n > 0 && n < 100) {
+            return Some(n);
+        }
         if let Some((_, again)) = rest.split_once("(make ") {
             return copies_of(&format!("make {again}"), name);
         }
@@ -106,7 +111,7 @@ fn copies_of(rest: &str, name: &str) -> Option<u32> {
         }
         return rest.trim().parse().ok().filter(|&n| capitals && n > 0 && n < 100);
     };
-    let number = number.split([' ', ',']).next()?;
+    let number = number.split([' ', ',']).next()?.trim_end_matches(['x', '×']);
     number.parse().ok().or_else(|| words::number_word(number)).or(Some(1)).filter(|&n| n > 0)
 }
 
