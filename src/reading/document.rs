@@ -304,7 +304,7 @@ fn blocks(text: &str, house: &House) -> Vec<Block> {
         // a chain right before row 1 is a foundation, whatever stands above it
         let foundation = line.foundation && (line.after_blank || next.is_some_and(|n| n.heading));
         let worked = found.last().is_some_and(|b| matches!(b.what, What::Row | What::Work));
-        let labelled = || labelled_round(&line.toks, text, house).filter(|_| worked && !section);
+        let labelled = || if worked && !section { labelled_round(&line.toks, text, house) } else { None };
         if let Some(at) = named_heading(&line.toks, text, house).or_else(labelled)
             && (!section
                 || line.after_blank

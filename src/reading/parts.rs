@@ -174,9 +174,14 @@ pub(super) fn labelled_round(toks: &[Token], text: &str, house: &House) -> Optio
     let rest = toks.get(mark + 1..)?;
     let whole = |t: &Token| matches!(&t.kind, Kind::Word(w) if words::TO_END.contains(&w.as_str()) || matches!(w.as_str(), "join" | "fasten" | "fo" | "turn"));
     let capital = text[toks[0].span.start..].starts_with(char::is_uppercase);
-    let works = super::ended::tells_work(rest, house) && rest.iter().any(whole);
-    (capital && works && toks[..mark].iter().all(plain) && !is_heading(toks, text, house)).then_some(mark + 1)
+    if !capital || rest.len() > LONGEST_LABELLED || !toks[..mark].iter().all(plain) || is_heading(toks, text, house) {
+        return None;
+    }
+    (rest.iter().any(whole) && super::ended::tells_work(rest, house)).then_some(mark + 1)
 }
+
+/// Tokens of the longest round that a label alone heads.
+const LONGEST_LABELLED: usize = 400;
 
 /// "5 sc in magic ring", "join blue in any sc", "using a 10 cm hoop, work 80 dc around the hoop": work that needs no
 /// heading but the label before it.
