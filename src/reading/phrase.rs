@@ -244,7 +244,7 @@ impl<'a> RowReader<'a> {
         // a stitch begun without a chain, where the yarn is joined
         let _ = self.c.eat("standing");
         let before = self.leading_count();
-        let Some(named) = self.c.stitch() else { return false };
+        let Some(mut named) = self.c.stitch() else { return false };
         self.short_name(&named);
         self.other_dialect();
         let after = if before.is_none() { self.trailing_count() } else { None };
@@ -266,7 +266,14 @@ impl<'a> RowReader<'a> {
             return true;
         }
         let part = self.part_told(run);
+        let loops = self.c.around_in_loops();
         let mut place = match plain && !slips && to_last {
+            // "sc around in back loops"; "12 sc around in back loops" is so many
+            _ if let Some(loops) = loops => {
+                let each = Target::Each { class: Class::Stitch, less: 0, every: 1 };
+                apply_loop(&mut named, Some(loops), None);
+                before.or(after).is_none_or(|n| n == 1).then_some(each).map(Where::from)
+            }
             _ if part.is_some() => part.as_ref().and_then(|p| p.place(before.or(after))).map(Where::from),
             _ if around.is_some() => around.map(Where::from),
             _ if up_to.is_some() => up_to.map(Where::from),
@@ -308,7 +315,6 @@ impl<'a> RowReader<'a> {
             self.c.end_words();
             place = Some(Target::Each { class: Class::Stitch, less: 0, every: 1 }.into());
         }
-        let mut named = named;
         if let (Some(Target::Next { n, .. }), Named::Form(form)) = (place.as_ref().map(|p| &p.target), &mut named)
             && form.one_place
             && self.c.eat_any(&["together", "tog"])

@@ -336,6 +336,11 @@ fn making_up(mut ahead: Cursor<'_>) -> bool {
             // "make 2"
             return true;
         }
+        let another = ["second", "another"].iter().any(|w| ahead.word(0) == Some(w) || ahead.word(1) == Some(w));
+        if another && !(1..4).any(|k| ahead.word(k).is_some_and(|w| words::STITCHES.iter().any(|n| n.words == [w]))) {
+            // "make a second bootie to match"
+            return true;
+        }
         let piece = ahead.word(0).is_some_and(|w| PLAIN.contains(w) && !words::is_of_the_craft(w));
         return matches!(object, "sure" | "certain" | "up") || piece && !matches!(object, "a" | "an" | "magic");
     }
