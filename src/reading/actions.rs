@@ -401,13 +401,12 @@ impl RowReader<'_> {
             }
             return false;
         }
-        // "MR 6": so many of the usual stitch
-        if !ring
-            && let Some(each) = self
-                .c
-                .clone()
-                .number()
-                .filter(|_| matches!(self.c.kind(1), None | Some(Kind::Open(_) | Kind::Stop | Kind::Comma)))
+        // "MR 6", "magic ring 6": so many of the usual stitch
+        if let Some(each) = self
+            .c
+            .clone()
+            .number()
+            .filter(|_| matches!(self.c.kind(1), None | Some(Kind::Open(_) | Kind::Stop | Kind::Comma)))
         {
             self.push(run, start, Act::Ring { thread: true });
             let here = self.c.at;

@@ -250,7 +250,13 @@ impl RowReader<'_> {
             self.c.eat_any(&["around", "across"])
         };
         let times = if end || around { None } else { self.c.times() };
-        if !(end || around || times.is_some()) || self.depth > 0 {
+        // "3 sc, sc2tog, repeat (12)": no more is said
+        let alone = !(end || around || times.is_some()) && {
+            self.c.at = from_here;
+            self.from_beginning();
+            self.c.at_break() || matches!(self.c.kind(0), Some(Kind::Open(_) | Kind::Dash))
+        };
+        if !(end || around || alone || times.is_some()) || self.depth > 0 {
             self.c.at = from_here;
             return false;
         }

@@ -258,6 +258,11 @@ impl<'a> RowReader<'a> {
             || self.c.word(0).is_some_and(|w| words::TO_END.contains(&w))
                 && self.c.word(1) == Some("to")
                 && self.c.word(2) == Some("last");
+        // "sc until 2 sts remain"; "sc2tog until 6 sts remain" goes on over them all
+        let until = plain && !slips && matches!(self.c.word(0), Some("until" | "till" | "til"));
+        let until = until && self.c.clone().until_sts();
+        let single = matches!(&named, Named::Form(form) if form.places() == 1);
+        let to_last = to_last || until && single;
         let around = if slips { None } else { self.c.round_hoop() };
         let around = around.or_else(|| if before.is_some() && !slips { self.c.around_chain() } else { None });
         if slips && plain && self.ties_to_part() {
@@ -274,6 +279,7 @@ impl<'a> RowReader<'a> {
                 apply_loop(&mut named, Some(loops), None);
                 before.or(after).is_none_or(|n| n == 1).then_some(each).map(Where::from)
             }
+            _ if until && !single => Some(Target::Each { class: Class::Stitch, less: 0, every: 1 }.into()),
             _ if part.is_some() => part.as_ref().and_then(|p| p.place(before.or(after))).map(Where::from),
             _ if around.is_some() => around.map(Where::from),
             _ if up_to.is_some() => up_to.map(Where::from),
