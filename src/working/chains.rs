@@ -16,6 +16,7 @@ impl RowWork<'_> {
             && self.fresh
             && self.chains.is_empty()
             && !self.opens_petal(rest)
+            && !self.opens_pass(n, rest)
             && self.starts_row(n, span, rest)
         {
             return;
@@ -23,6 +24,11 @@ impl RowWork<'_> {
         let ids = self.bench.chains(self.row, n, Role::Space, span);
         self.chains.extend(ids);
         self.chains_span = span;
+    }
+
+    /// "*ch 1, sk 1, sc; rep from *": the first chain is a space, as in every pass.
+    fn opens_pass(&self, n: u32, rest: &[Step]) -> bool {
+        n == 1 && !self.bench.pass.is_empty() && matches!(rest.first().map(|s| &s.act), Some(Act::Skip { .. }))
     }
 
     /// "*ch 4, tr in ring, ch 4, sl st in ring; rep from *": the first chain is the side of a petal, as in every pass.
