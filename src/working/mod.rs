@@ -471,6 +471,9 @@ fn attempt(
         return (asked, fine);
     }
     let tally = bench.tallies.last();
+    // "sc evenly around" without a count: only the next one tells
+    let untold = |t: &Tally| t.read && t.uncertain && !t.stated.iter().any(|s| t.can_check(&s.of));
+    bench.uncertain |= tally.is_some_and(untold);
     let fine = tally.is_some_and(Tally::comes_out) && !bench.problems[problems_before..].iter().any(Problem::is_error);
     (asked, fine)
 }
