@@ -2,6 +2,7 @@
 //!
 //! One fault, one message, at its first place.
 
+mod after;
 mod balance;
 mod counts;
 mod foundation;
@@ -18,6 +19,7 @@ pub fn check(pattern: &Pattern, worked: &Worked) -> Vec<Problem> {
     let mut problems = Vec::new();
     let rows = &worked.tallies;
     let mut lost_at_turning = None;
+    let mut off: Option<after::Off> = None;
     let mut faults: Vec<_> = worked.problems.iter().filter(|p| p.is_error()).map(|p| p.span).collect();
     faults.sort();
     for (i, tally) in rows.iter().enumerate() {
@@ -45,11 +47,16 @@ pub fn check(pattern: &Pattern, worked: &Worked) -> Vec<Problem> {
         };
         match found {
             Some(problem) if again(&problem) => {}
+            Some(problem) if off.is_some_and(|off| off.explains(tally, &problem)) => {}
             Some(problem) => {
+                off = if problem.is_error() { after::Off::of(tally) } else { off };
                 lost_at_turning = (problem.code == Code::TurningChain).then_some(tally.part);
                 problems.push(problem);
             }
-            None => lost_at_turning = None,
+            None => {
+                lost_at_turning = None;
+                off = off.filter(|off| off.goes_on(tally));
+            }
         }
     }
     problems.extend(turns::check(pattern, rows));

@@ -17,7 +17,8 @@ impl RowReader<'_> {
     /// "with RS facing", "working in back loops only": said once, of the whole row.
     pub(super) fn facing(&mut self, _run: &mut Run) -> bool {
         let start = self.c.at;
-        let led = self.c.eat("with");
+        let from = self.c.eat_any(&["working", "work"]) && self.c.eat_any(&["from", "on", "with"]);
+        let led = from || self.c.eat("with");
         let _ = led && self.c.eat("the");
         let side = self.c.eat_any(&["rs", "ws"])
             || (self.c.eat_any(&["right", "wrong"]) && self.c.eat_any(&["side", "sides"]))
@@ -30,7 +31,7 @@ impl RowReader<'_> {
                     self.c.at += 1;
                 }
             }
-            let facing = self.c.eat("facing");
+            let facing = self.c.eat("facing") || from && self.c.at_break();
             if self.c.eat_any(&["tog", "together"]) || facing {
                 let _ = self.c.eat("you") || self.c.eat("each") && self.c.eat("other");
                 let span = self.c.since(start);
@@ -400,13 +401,12 @@ impl RowReader<'_> {
             }
             return false;
         }
-        // "MR 6": so many of the usual stitch
-        if !ring
-            && let Some(each) = self
-                .c
-                .clone()
-                .number()
-                .filter(|_| matches!(self.c.kind(1), None | Some(Kind::Open(_) | Kind::Stop | Kind::Comma)))
+        // "MR 6", "magic ring 6": so many of the usual stitch
+        if let Some(each) = self
+            .c
+            .clone()
+            .number()
+            .filter(|_| matches!(self.c.kind(1), None | Some(Kind::Open(_) | Kind::Stop | Kind::Comma)))
         {
             self.push(run, start, Act::Ring { thread: true });
             let here = self.c.at;

@@ -123,6 +123,16 @@ impl RowReader<'_> {
             self.c.at = start;
             return false;
         }
+        // "sc around in unworked back loops of rnd 2": told behind the stitches that go into them
+        let each = |s: &crate::instructions::Step| {
+            matches!(s.act, Act::Work { at: Target::Each { less: 0, every: 1, class: Class::Stitch }, .. })
+        };
+        if start > 0 && matches!(self.c.kind_at(start - 1), Some(Kind::Word(_))) && run.steps.last().is_some_and(each) {
+            let span = self.c.since(start);
+            let at = run.steps.len() - 1;
+            run.steps.insert(at, crate::instructions::Step { act: Act::LoopsOf { part, row }, span });
+            return true;
+        }
         self.push(run, start, Act::LoopsOf { part, row })
     }
 
@@ -135,15 +145,20 @@ impl RowReader<'_> {
             return false;
         }
         let _ = self.c.eat("the");
-        if !self.c.eat_any(&["each", "ea", "all"]) {
+        let each = self.c.eat_any(&["each", "ea", "all"]);
+        let Some((part, row)) = self.loops_left() else { return false };
+        if !each && row.is_none() {
             return false;
         }
-        let Some((part, row)) = self.loops_left() else { return false };
         self.c.end_words();
         let span = self.c.since(start);
         self.push(run, start, Act::LoopsOf { part, row });
-        let at = Target::Each { class: Class::Stitch, less: 0, every: 1 };
-        run.steps.push(crate::instructions::Step { act: Act::Work { each: number.unwrap_or(1), form, at }, span });
+        let (each, at) = match number {
+            // "12 sc in BLO of rnd 2": one in each of so many
+            Some(n) if !each => (1, Target::Next { n, class: Class::Stitch }),
+            _ => (number.unwrap_or(1), Target::Each { class: Class::Stitch, less: 0, every: 1 }),
+        };
+        run.steps.push(crate::instructions::Step { act: Act::Work { each, form, at }, span });
         true
     }
 
@@ -173,17 +188,22 @@ impl RowReader<'_> {
         found
     }
 
+    /// "unused front loops of rnd 2", "free loops", "back loops of rnd 2", "BLO of rnd 2": without a word for what is left,
+    /// the row has to be told.
     fn loops_left(&mut self) -> Option<(Option<LoopPart>, Option<u32>)> {
         let start = self.c.at;
         let _ = self.c.eat_any(&["the", "of"]);
         let left = self.c.eat_any(&["unused", "free", "rem", "remaining", "unworked", "exposed"]);
-        let part = match self.c.word(0) {
-            Some("front") => Some(LoopPart::Front),
-            Some("back") => Some(LoopPart::Back),
-            _ => None,
+        let (part, short) = match self.c.word(0) {
+            Some("front") => (Some(LoopPart::Front), false),
+            Some("back") => (Some(LoopPart::Back), false),
+            Some("flo" | "fl") => (Some(LoopPart::Front), true),
+            Some("blo" | "bl") => (Some(LoopPart::Back), true),
+            _ => (None, false),
         };
         self.c.at += usize::from(part.is_some());
-        if left && self.c.eat_any(&["loop", "loops", "lp", "lps"]) {
+        if (left || part.is_some()) && (short || self.c.eat_any(&["loop", "loops", "lp", "lps"])) {
+            let _ = self.c.eat("only");
             let here = self.c.at;
             let of = self.c.eat_any(&["of", "on", "from", "in"]);
             let _ = of && self.c.eat_any(&["sts", "each", "the"]);
@@ -191,10 +211,15 @@ impl RowReader<'_> {
             let ordinal = if of { self.c.ordinal() } else { None };
             if of && (self.c.eat_any(words::ROUND) || self.c.eat_any(words::ROW)) {
                 let row = ordinal.or_else(|| self.c.number());
-                return Some((part, row));
+                if left || row.is_some() {
+                    let _ = row.is_some() && self.c.eat_any(words::STITCH);
+                    return Some((part, row));
+                }
             }
-            self.c.at = here;
-            return Some((part, None));
+            if left {
+                self.c.at = here;
+                return Some((part, None));
+            }
         }
         self.c.at = start;
         None

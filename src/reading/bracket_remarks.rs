@@ -75,7 +75,7 @@ impl RowReader<'_> {
         if self.ring_in_brackets(start, close, run) {
             return true;
         }
-        if self.counts_a_side(start, close) {
+        if self.counts_a_side(start, close) || self.same_place_told(start, close) {
             self.notes.push(Span::new(tokens[start].span.start, tokens[close].span.end));
             self.c.at = close + 1;
             return true;
@@ -281,6 +281,15 @@ impl RowReader<'_> {
         }
         let ends = |k: &usize| matches!(self.c.kind_at(*k), None | Some(Kind::Stop | Kind::Semicolon | Kind::Comma));
         (at..at + LONGEST_TAIL).find(ends).unwrap_or(at)
+    }
+
+    /// "(same ch as first 3 hdc)" behind a stitch: its place told once more.
+    fn same_place_told(&self, start: usize, close: usize) -> bool {
+        let mut c = self.c.clone();
+        c.at = start + 1;
+        let _ = c.eat_any(words::INTO);
+        let _ = c.eat("the");
+        c.word(0) == Some("same") && c.target(true) == Some(Target::Same) && c.at == close
     }
 
     /// Tokens of "fasten off", "break yarn", "turn", "join" at a token.

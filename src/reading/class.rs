@@ -38,6 +38,11 @@ impl Cursor<'_> {
         if self.eat_all(&["row", "end"]) || self.eat_all(&["row", "ends"]) || self.eat_all(&["end", "of", "row"]) {
             return Some(Class::RowEnd);
         }
+        let dashed = self.word(0) == Some("row") && self.kind(1) == Some(&Kind::Dash);
+        if dashed && matches!(self.word(2), Some("end" | "ends")) {
+            self.at += 3;
+            return Some(Class::RowEnd);
+        }
         if self.row_ends && self.eat_any(words::ROW) {
             return Some(Class::RowEnd);
         }

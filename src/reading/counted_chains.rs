@@ -39,7 +39,9 @@ impl Cursor<'_> {
     /// "= 1 dc", "equals one dc" behind a chain.
     pub(super) fn equals_one(&mut self) -> bool {
         let start = self.at;
-        if (self.eat("equals") || self.eat_kind(&Kind::Equals)) && matches!(self.clone().number(), Some(1)) {
+        if (self.eat("equals") || self.eat_kind(&Kind::Equals))
+            && (matches!(self.clone().number(), Some(1)) || self.word(0) == Some("first"))
+        {
             return true;
         }
         self.at = start;

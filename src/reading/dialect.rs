@@ -85,20 +85,23 @@ fn chain_counted_as(toks: &[Token]) -> Option<(Terms, Span)> {
         Some(Kind::Number(n)) => Some(*n),
         _ => None,
     };
-    (0..toks.len()).filter(|&i| matches!(word(i), "counts" | "count" | "counting") && word(i + 1) == "as").find_map(
-        |i| {
-            let before =
-                (i.saturating_sub(MOST_BETWEEN)..i).rev().find(|&k| matches!(word(k), "ch" | "chain" | "chains"))?;
-            let n = number(Some(before + 1)).filter(|_| before + 1 < i).or_else(|| number(before.checked_sub(1)))?;
-            let at = (i + 2..i + 5).find(|&k| BOTH.contains(&word(k)))?;
-            let terms = match (n, word(at)) {
-                (3, "dc") | (4, "tr") | (5, "dtr") => Terms::Us,
-                (1, "dc") | (3, "tr") | (4, "dtr") => Terms::Uk,
-                _ => return None,
-            };
-            Some((terms, toks[at].span))
-        },
-    )
+    // "ch 3 (= first tr)" says it too
+    let equals = |i: usize| toks[i].kind == Kind::Equals && i > 0 && matches!(toks[i - 1].kind, Kind::Open(_));
+    let says = |i: usize| {
+        matches!(word(i), "counts" | "count" | "counting" | "counted" | "acts") && word(i + 1) == "as" || equals(i)
+    };
+    (0..toks.len()).filter(|&i| says(i)).find_map(|i| {
+        let before =
+            (i.saturating_sub(MOST_BETWEEN)..i).rev().find(|&k| matches!(word(k), "ch" | "chain" | "chains"))?;
+        let n = number(Some(before + 1)).filter(|_| before + 1 < i).or_else(|| number(before.checked_sub(1)))?;
+        let at = (i + 1..i + 5).find(|&k| BOTH.contains(&word(k)))?;
+        let terms = match (n, word(at)) {
+            (3, "dc") | (4, "tr") | (5, "dtr") => Terms::Us,
+            (1, "dc") | (3, "tr") | (4, "dtr") => Terms::Uk,
+            _ => return None,
+        };
+        Some((terms, toks[at].span))
+    })
 }
 
 /// Tokens between a chain and what it is said to count as.

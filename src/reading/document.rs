@@ -3,7 +3,7 @@
 use super::branches::{Branch, Later, label};
 use super::cursor::{Cursor, House, RowsLeft};
 use super::cut::{cuts, takes_yarn};
-use super::ended::{begins_with_capital, goes_on, is_counted, is_over, stands_alone, tells_work};
+use super::ended::{begins_again, begins_with_capital, goes_on, is_counted, is_over, stands_alone, tells_work};
 use super::foundation_line::{begins_chain, is_garbled_chain, loose_kind};
 use super::heading::{heading, side_in_words};
 use super::lex::{Kind, Token};
@@ -11,7 +11,7 @@ use super::lists::resolve;
 use super::opens::{
     begins_again, begins_with_number, begins_work, follows_in_list, is_listed_prose, is_rule, is_section, names_copies,
 };
-use super::parts::{Around, is_heading, named_heading, part_heading};
+use super::parts::{Around, is_heading, labelled_round, named_heading, part_heading};
 use super::preamble::{self, Line};
 use super::sizes::Sizes;
 use super::{ReadOptions, coined, definition, dialect, old};
@@ -303,7 +303,9 @@ fn blocks(text: &str, house: &House) -> Vec<Block> {
         let around = Around { ended, after_blank: line.after_blank, before_work };
         // a chain right before row 1 is a foundation, whatever stands above it
         let foundation = line.foundation && (line.after_blank || next.is_some_and(|n| n.heading));
-        if let Some(at) = named_heading(&line.toks, text, house)
+        let worked = found.last().is_some_and(|b| matches!(b.what, What::Row | What::Work));
+        let labelled = || if worked && !section { labelled_round(&line.toks, text, house) } else { None };
+        if let Some(at) = named_heading(&line.toks, text, house).or_else(labelled)
             && (!section
                 || line.after_blank
                 || next.is_some_and(|n| n.heading)

@@ -2,7 +2,7 @@
 
 use super::cursor::{Cursor, House};
 use super::lex::{Kind, Token};
-use super::phrase::RowReader;
+use super::phrase::{RowReader, Run};
 use super::words;
 use crate::craft::{Stem, StitchForm};
 use crate::instructions::{Act, Step};
@@ -93,4 +93,22 @@ pub(super) fn tells_work(toks: &[Token], house: &House) -> bool {
         }
     }
     false
+}
+
+/// "Repeat rows 2 and 3 four more times", "Rep last row until …", "Work even until 12 rows": rows of their own.
+pub(super) fn begins_again(toks: &[Token], text: &str, house: &House) -> bool {
+    let word = toks.first().map(|t| &t.kind);
+    let led = matches!(word, Some(Kind::Word(w)) if words::REPEAT.contains(&w.as_str())
+        || matches!(w.as_str(), "work" | "cont" | "continue" | "keep" | "working" | "continuing" | "alternate" | "repeating")
+        || words::ROW.contains(&w.as_str()));
+    if !led {
+        return false;
+    }
+    let mut reader = RowReader::new(Cursor::new(toks, house), text);
+    let mut run = Run::default();
+    if reader.row_again(&mut run) {
+        return !run.steps.is_empty();
+    }
+    reader.c.at = 0;
+    reader.work_even(&mut run)
 }

@@ -4,6 +4,7 @@ use super::cursor::Cursor;
 use super::lex::Kind;
 use super::phrase::{RowReader, Run};
 use super::place::Where;
+use super::words;
 use crate::craft::{LoopPart, PostSide};
 use crate::instructions::{Class, Target};
 
@@ -34,6 +35,22 @@ impl Cursor<'_> {
             self.at = start;
         }
         part
+    }
+
+    /// "around in back loops", "across working in BLO": to the end, and how each is worked into.
+    pub fn around_in_loops(&mut self) -> Option<LoopPart> {
+        let start = self.at;
+        if self.word(0).is_some_and(|w| words::TO_END.contains(&w)) {
+            self.at += 1;
+            let _ = self.eat_kind(&Kind::Comma);
+            let _ = self.eat_any(&["working", "worked"]);
+            let _ = self.eat_any(&["in", "into", "through"]);
+            if let Some(part) = self.loop_words().filter(|_| self.at_break()) {
+                return Some(part);
+            }
+        }
+        self.at = start;
+        None
     }
 
     /// True before "of the stitch 2 rows below": a loop left over is that of one stitch.

@@ -250,7 +250,13 @@ impl RowReader<'_> {
             self.c.eat_any(&["around", "across"])
         };
         let times = if end || around { None } else { self.c.times() };
-        if !(end || around || times.is_some()) || self.depth > 0 {
+        // "3 sc, sc2tog, repeat (12)": no more is said
+        let alone = !(end || around || times.is_some()) && {
+            self.c.at = from_here;
+            self.from_beginning();
+            self.c.at_break() || matches!(self.c.kind(0), Some(Kind::Open(_) | Kind::Dash))
+        };
+        if !(end || around || alone || times.is_some()) || self.depth > 0 {
             self.c.at = from_here;
             return false;
         }
@@ -378,8 +384,22 @@ impl RowReader<'_> {
 
     /// Stars still open at the end of a row or bracket.
     pub(super) fn close_stars(&mut self, run: &mut Run) {
-        for (_, span, _, single) in std::mem::take(&mut run.stars) {
+        let stars = std::mem::take(&mut run.stars);
+        let alone = stars.len() == 1;
+        for (from, span, stop, single) in stars {
             if !single {
+                continue;
+            }
+            if let Some(stop) = stop.filter(|&k| alone && k > from && k <= run.steps.len())
+                && !run.steps[stop..].iter().any(|s| s.act.works())
+            {
+                // "*sc, 2 sc in next* (24 sts)": to the end, as every round is
+                let behind = run.steps.split_off(stop);
+                let steps = run.steps.split_off(from);
+                let span = steps.iter().fold(span, |span, s| span.to(s.span));
+                let times = Times::ToEnd { less: 0, class: Class::Any };
+                run.steps.push(Step { act: Act::Repeat { steps, times, stop: None }, span });
+                run.steps.extend(behind);
                 continue;
             }
             self.unread = true;

@@ -42,6 +42,7 @@ mod garment;
 mod gist;
 mod heading;
 mod held_loops;
+mod hoops;
 mod house_words;
 mod instead;
 mod last_pass;

@@ -64,7 +64,7 @@ impl PartTold {
 impl RowReader<'_> {
     /// "around first leg", "of the other leg", "in leg 2".
     pub(super) fn part_told(&mut self, run: &Run) -> Option<PartTold> {
-        if self.depth > 0 && self.c.house.part_names.is_empty() {
+        if self.c.house.part_names.is_empty() {
             return None;
         }
         let start = self.c.at;

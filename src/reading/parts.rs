@@ -5,6 +5,7 @@ use super::heading::heading;
 use super::lex::{Kind, Token};
 use super::preamble;
 use super::words;
+use crate::instructions::Target;
 
 /// Where a line stands: what is told of its neighbours.
 #[derive(Clone, Copy)]
@@ -49,7 +50,7 @@ pub(super) fn part_heading(words: &str, toks: &[Token], around: Around) -> Optio
         && !name.contains([',', ';', ':', '=', '.', '!', '?', '*'])
         && (!digits || numbered_piece || capitals || told && copies > 1);
     let first = name.split_whitespace().next().unwrap_or("").to_lowercase();
-    let leads = matches!(first.as_str(), "with" | "using" | "stuff");
+    let leads = matches!(first.as_str(), "with" | "using" | "stuff" | "change" | "changing" | "switch" | "switching");
     let section = leads
         || preamble::SECTIONS.contains(&first.as_str())
         || name.to_lowercase().ends_with(" yarn")
@@ -95,6 +96,11 @@ fn copies_of(rest: &str, name: &str) -> Option<u32> {
     let Some(number) =
         rest.strip_prefix("make ").or_else(|| rest.strip_prefix("work ")).or_else(|| rest.strip_prefix('x'))
     else {
+        // "WINGS (2x, in white)"
+        let times = rest.split([' ', ',']).next().and_then(|w| w.strip_suffix(['x', '×']));
+        if let Some(n) = times.and_then(|n| n.parse().ok()).filter(|&n| n > 0 && n < 100) {
+            return Some(n);
+        }
         if let Some((_, again)) = rest.split_once("(make ") {
             return copies_of(&format!("make {again}"), name);
         }
@@ -105,7 +111,7 @@ fn copies_of(rest: &str, name: &str) -> Option<u32> {
         }
         return rest.trim().parse().ok().filter(|&n| capitals && n > 0 && n < 100);
     };
-    let number = number.split([' ', ',']).next()?;
+    let number = number.split([' ', ',']).next()?.trim_end_matches(['x', '×']);
     number.parse().ok().or_else(|| words::number_word(number)).or(Some(1)).filter(|&n| n > 0)
 }
 
@@ -144,11 +150,60 @@ fn named_at(toks: &[Token], text: &str, house: &House, from: usize) -> Option<us
             _ => false,
         });
     let headed = is_numbered(rest, text, house);
-    let begins = headed || !dash && super::foundation_line::begins_chain(rest, house) && !is_heading(toks, text, house);
+    let chained = super::foundation_line::begins_chain(rest, house) || begins_in_ring(rest, house);
+    let begins = headed || !dash && chained && !is_heading(toks, text, house);
     if named && plain && !begins && !dash && from == 0 {
         return named_at(toks, text, house, mark + 1);
     }
     (named && plain && begins).then_some(mark + 1)
+}
+
+/// "Petals: 2 sc in each sc around. Fasten off." below other work: a round whose heading is its label. What defines a
+/// stitch goes round nothing and ends nothing.
+pub(super) fn labelled_round(toks: &[Token], text: &str, house: &House) -> Option<usize> {
+    const MOST_WORDS: usize = 3;
+    let mark = toks.iter().take(MOST_WORDS + 1).position(|t| t.kind == Kind::Colon).filter(|&k| k > 0)?;
+    let plain = |t: &Token| match &t.kind {
+        Kind::Word(w) => {
+            !words::is_of_the_craft(w)
+                && !preamble::SECTIONS.contains(&w.as_str())
+                && !words::WORKING_WORDS.contains(&w.as_str())
+        }
+        _ => false,
+    };
+    let rest = toks.get(mark + 1..)?;
+    let whole = |t: &Token| matches!(&t.kind, Kind::Word(w) if words::TO_END.contains(&w.as_str()) || matches!(w.as_str(), "join" | "fasten" | "fo" | "turn"));
+    let capital = text[toks[0].span.start..].starts_with(char::is_uppercase);
+    if !capital || rest.len() > LONGEST_LABELLED || !toks[..mark].iter().all(plain) || is_heading(toks, text, house) {
+        return None;
+    }
+    (rest.iter().any(whole) && super::ended::tells_work(rest, house)).then_some(mark + 1)
+}
+
+/// Tokens of the longest round that a label alone heads.
+const LONGEST_LABELLED: usize = 400;
+
+/// "5 sc in magic ring", "join blue in any sc", "using a 10 cm hoop, work 80 dc around the hoop": work that needs no
+/// heading but the label before it.
+fn begins_in_ring(toks: &[Token], house: &House) -> bool {
+    const SOON: usize = 12;
+    let mut c = Cursor::new(toks, house);
+    if c.eat_any(&["join", "attach"]) {
+        let yarn = c.eat("yarn") || c.word(0).is_some_and(|w| words::COLOURS.contains(&w) || w.len() == 1);
+        c.at += usize::from(yarn && c.word(0).is_some_and(|w| words::COLOURS.contains(&w) || w.len() == 1));
+        let _ = c.eat("with") && c.stitch().is_some();
+        return c.eat_any(words::INTO) && c.place().is_some();
+    }
+    if c.eat_any(&["using", "with", "on"]) {
+        while c.at < SOON && !matches!(c.kind(0), None | Some(Kind::Comma | Kind::Stop)) {
+            c.at += 1;
+        }
+        let _ = c.eat_kind(&Kind::Comma);
+    }
+    let _ = c.eat_any(&["work", "make"]);
+    let counted = c.number().is_some() && c.stitch().is_some();
+    let mut ahead = c.clone();
+    counted && (c.round_hoop().is_some() || ahead.place().is_some_and(|w| w.target == Target::Ring))
 }
 
 pub(super) fn is_heading(toks: &[Token], text: &str, house: &House) -> bool {

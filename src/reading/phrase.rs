@@ -244,7 +244,7 @@ impl<'a> RowReader<'a> {
         // a stitch begun without a chain, where the yarn is joined
         let _ = self.c.eat("standing");
         let before = self.leading_count();
-        let Some(named) = self.c.stitch() else { return false };
+        let Some(mut named) = self.c.stitch() else { return false };
         self.short_name(&named);
         self.other_dialect();
         let after = if before.is_none() { self.trailing_count() } else { None };
@@ -258,14 +258,28 @@ impl<'a> RowReader<'a> {
             || self.c.word(0).is_some_and(|w| words::TO_END.contains(&w))
                 && self.c.word(1) == Some("to")
                 && self.c.word(2) == Some("last");
-        let around = if before.is_some() && !slips { self.c.around_chain() } else { None };
+        // "sc until 2 sts remain"; "sc2tog until 6 sts remain" goes on over them all
+        let until = plain && !slips && matches!(self.c.word(0), Some("until" | "till" | "til"));
+        let until = until && self.c.clone().until_sts();
+        let single = matches!(&named, Named::Form(form) if form.places() == 1);
+        let to_last = to_last || until && single;
+        let around = if slips { None } else { self.c.round_hoop() };
+        let around = around.or_else(|| if before.is_some() && !slips { self.c.around_chain() } else { None });
         if slips && plain && self.ties_to_part() {
             let span = self.c.since(start);
             self.notes.push(span);
             return true;
         }
         let part = self.part_told(run);
+        let loops = self.c.around_in_loops();
         let mut place = match plain && !slips && to_last {
+            // "sc around in back loops"; "12 sc around in back loops" is so many
+            _ if let Some(loops) = loops => {
+                let each = Target::Each { class: Class::Stitch, less: 0, every: 1 };
+                apply_loop(&mut named, Some(loops), None);
+                before.or(after).is_none_or(|n| n == 1).then_some(each).map(Where::from)
+            }
+            _ if until && !single => Some(Target::Each { class: Class::Stitch, less: 0, every: 1 }.into()),
             _ if part.is_some() => part.as_ref().and_then(|p| p.place(before.or(after))).map(Where::from),
             _ if around.is_some() => around.map(Where::from),
             _ if up_to.is_some() => up_to.map(Where::from),
@@ -307,7 +321,6 @@ impl<'a> RowReader<'a> {
             self.c.end_words();
             place = Some(Target::Each { class: Class::Stitch, less: 0, every: 1 }.into());
         }
-        let mut named = named;
         if let (Some(Target::Next { n, .. }), Named::Form(form)) = (place.as_ref().map(|p| &p.target), &mut named)
             && form.one_place
             && self.c.eat_any(&["together", "tog"])

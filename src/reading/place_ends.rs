@@ -52,6 +52,17 @@ impl Cursor<'_> {
         None
     }
 
+    /// "until 2 sts remain", "until last 2 sts", "until you have 6 sts left".
+    pub(super) fn until_sts(&mut self) -> bool {
+        if self.clone().read_to_last().is_some() {
+            return true;
+        }
+        self.at += 1;
+        let _ = self.eat_all(&["you", "have"]) || self.eat_all(&["there", "are"]);
+        let _ = self.eat("only");
+        self.number().is_some() && self.class().is_some()
+    }
+
     /// "ends of rows", "row ends", "end of each row", "along the side edge", "across the open end".
     pub fn row_end_words(&mut self) -> bool {
         let c = self;

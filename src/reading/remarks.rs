@@ -308,7 +308,7 @@ fn making_up(mut ahead: Cursor<'_>) -> bool {
     }
     if matches!(verb, "close" | "closing" | "seal") {
         // "close up the hole"; "close the round with sl st" is work
-        const OPEN: &[&str] = &["hole", "holes", "opening", "openings", "gap", "top", "end", "bottom", "seam"];
+        const OPEN: &[&str] = &["hole", "holes", "opening", "openings", "gap", "top", "end", "bottom", "seam", "up"];
         return (1..5).map_while(|k| ahead.word(k)).any(|w| OPEN.contains(&w));
     }
     if verb == "fasten" || verb == "fastening" {
@@ -332,6 +332,15 @@ fn making_up(mut ahead: Cursor<'_>) -> bool {
         {
             return true;
         }
+        if ahead.word_at(ahead.at.wrapping_sub(1)).is_none() && ahead.at_break() {
+            // "make 2"
+            return true;
+        }
+        let another = ["second", "another"].iter().any(|w| ahead.word(0) == Some(w) || ahead.word(1) == Some(w));
+        if another && !(1..4).any(|k| ahead.word(k).is_some_and(|w| words::STITCHES.iter().any(|n| n.words == [w]))) {
+            // "make a second bootie to match"
+            return true;
+        }
         let piece = ahead.word(0).is_some_and(|w| PLAIN.contains(w) && !words::is_of_the_craft(w));
         return matches!(object, "sure" | "certain" | "up") || piece && !matches!(object, "a" | "an" | "magic");
     }
@@ -346,6 +355,7 @@ const POINTING: &[&str] = &[
 
 /// How something is done, before the verb.
 const MANNERS: &[&str] = &[
+    "don't",
     "lightly",
     "firmly",
     "carefully",

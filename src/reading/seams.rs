@@ -120,6 +120,9 @@ impl RowReader<'_> {
         }
         let slip = matches!(self.c.stitch(), Some(Named::Form(f)) if f == StitchForm::plain(Stem::SlipStitch));
         let _ = slip && self.c.eat_any(&["across", "along"]);
-        slip && (self.c.eat("the") || self.c.word(0).is_some_and(|w| matches!(w, "through" | "thru")))
+        let ends = |w: &str| matches!(w, "ends" | "edges" | "sides" | "short" | "open");
+        slip && (self.c.eat("the")
+            || self.c.word(0).is_some_and(ends)
+            || self.c.word(0).is_some_and(|w| matches!(w, "through" | "thru")))
     }
 }

@@ -44,8 +44,12 @@ impl Cursor<'_> {
             if self.loop_words().is_some() {
                 return None;
             }
-            let Some(Named::Form(form)) = self.stitch_here() else { return None };
-            return Some(Named::Form(with_loop(form, part)));
+            return match self.stitch_here()? {
+                Named::Form(form) => Some(Named::Form(with_loop(form, part))),
+                // "FLO inc around"
+                Named::Increase(form) => Some(Named::Increase(with_loop(form, part))),
+                _ => None,
+            };
         }
         let mut form = StitchForm::plain(Stem::Single);
         if self.eat_any(&["rev", "reverse"]) {

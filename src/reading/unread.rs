@@ -174,7 +174,13 @@ impl RowReader<'_> {
         let sense =
             !(numbered && before_place) && (words::is_of_the_craft(word) || near.is_none() && self.is_plain(word));
         let known = exact || sense || verb || words::INTO.contains(&word.as_str());
-        if known || !(before_place || numbered && near.is_some() || near.is_some() && word.len() > 3) {
+        // "(sc 1, imc) x 6": a short word that nobody knows, where short notation has a stitch
+        let alone = matches!(
+            self.c.kind_at(at + 1),
+            None | Some(Kind::Number(_) | Kind::Comma | Kind::Stop | Kind::Close(_) | Kind::Times)
+        ) || matches!(self.c.kind_at(at + 1), Some(Kind::Word(w)) if words::TO_END.contains(&w.as_str()) || w == "x");
+        let terse = alone && word.len() > 1 && !self.is_plain(word);
+        if known || !(before_place || near.is_some() && (numbered || terse || word.len() > 3)) {
             return None;
         }
         Some((at, word.clone(), near.map(|(_, name)| name)))

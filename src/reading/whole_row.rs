@@ -85,7 +85,10 @@ fn closed_chain(steps: &mut [Step]) {
     };
     let chained = matches!(steps.get(taken).map(|s| &s.act), Some(Act::Chain { n: 3.. }));
     let behind = steps.iter().skip(taken + 2).find(|s| !matches!(s.act, Act::Chain { .. } | Act::Counts { .. }));
-    if chained && steps.get(taken + 1).is_some_and(closes) && behind.is_some_and(into_loop) {
+    // "ch 4, sl st into ring" alone says what is made
+    let named = matches!(steps.get(taken + 1).map(|s| &s.act), Some(Act::Work { at: Target::Ring, .. }));
+    let into = behind.map_or(named, into_loop);
+    if chained && steps.get(taken + 1).is_some_and(closes) && into {
         steps[taken + 1].act = Act::Ring { thread: false };
     }
 }

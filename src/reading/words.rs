@@ -149,7 +149,7 @@ pub(super) const SKIP: &[&str] = &["sk", "skip", "skp", "miss", "omit"];
 /// Repeat.
 pub(super) const REPEAT: &[&str] = &["rep", "repeat", "reps"];
 /// A round.
-pub(super) const ROUND: &[&str] = &["rnd", "rnds", "round", "rounds"];
+pub(super) const ROUND: &[&str] = &["rnd", "rnds", "round", "rounds", "rd", "rds"];
 /// A row.
 pub(super) const ROW: &[&str] = &["row", "rows"];
 /// Words that say "to the end" behind a repeat or place.

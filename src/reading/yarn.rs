@@ -212,7 +212,7 @@ impl RowReader<'_> {
         }
         let loops = self.loops_of_row();
         let told = loops.is_some() || self.c.at_end_of_row() || super::garment::on_the_piece(&mut self.c);
-        let at = if told { None } else { self.c.place().map(|w| w.target) };
+        let at = if told { None } else { self.c.round_hoop().or_else(|| self.c.place().map(|w| w.target)) };
         // "to first sc at end of 2nd and 4th rnds"
         let _ = at.is_some() && self.c.at_end_of_row();
         let loops = loops.or_else(|| self.loops_of_row());

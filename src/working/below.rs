@@ -138,6 +138,18 @@ impl RowWork<'_> {
         }
     }
 
+    /// "In back loops of rnd 3" right above round 3: its stitches, each by that loop.
+    fn loops_of_last(&mut self, part: Option<LoopPart>, row: Option<u32>) -> bool {
+        let last = self.bench.piece.iter().rev().find(|&&r| r != self.row).and_then(|&r| self.number_of(r));
+        let (Some(wanted), true) = (part, row.is_some() && row == last) else { return false };
+        for spot in &mut self.edge.spots {
+            if let Place::Top { part, .. } = &mut spot.place {
+                *part = wanted;
+            }
+        }
+        true
+    }
+
     /// Goes on into the loops that a round left unused: the front ones where it was worked into the back ones.
     pub(super) fn loops_of(&mut self, part: Option<LoopPart>, row: Option<u32>, span: Span) {
         let wanted = row;
@@ -160,6 +172,7 @@ impl RowWork<'_> {
                 self.last = None;
                 self.entered = None;
             }
+            None if self.loops_of_last(part, wanted) => {}
             None => self.no_place(span, "there are no loops left unused there"),
         }
     }

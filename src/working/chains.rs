@@ -15,7 +15,8 @@ impl RowWork<'_> {
         if (self.group_place.is_none() || self.opening)
             && self.fresh
             && self.chains.is_empty()
-            && !(self.group_place.is_none() && self.opens_petal(rest))
+            && !self.opens_petal(rest)
+            && !self.opens_pass(n, rest)
             && self.starts_row(n, span, rest)
         {
             return;
@@ -25,13 +26,18 @@ impl RowWork<'_> {
         self.chains_span = span;
     }
 
+    /// "*ch 1, sk 1, sc; rep from *": the first chain is a space, as in every pass.
+    fn opens_pass(&self, n: u32, rest: &[Step]) -> bool {
+        n == 1 && !self.bench.pass.is_empty() && matches!(rest.first().map(|s| &s.act), Some(Act::Skip { .. }))
+    }
+
     /// "*ch 4, tr in ring, ch 4, sl st in ring; rep from *": the first chain is the side of a petal, as in every pass.
     fn opens_petal(&self, rest: &[Step]) -> bool {
         let slips = |s: &Step| matches!(&s.act, Act::Work { form, .. } if form.stem == Stem::SlipStitch);
         let ends = rest
             .split_last()
             .is_some_and(|(last, before)| slips(last) && before.iter().any(|s| matches!(s.act, Act::Chain { .. })));
-        !self.bench.pass.is_empty() && ends && told_counts(rest).is_none()
+        (!self.bench.pass.is_empty() || self.group_place.is_some()) && ends && told_counts(rest).is_none()
     }
 
     /// Handles the chain that opens a row; false where it is no turning chain.

@@ -45,6 +45,16 @@ impl RowWork<'_> {
         if slips && self.edge.closed && self.round_heading { &rest[..last] } else { rest }
     }
 
+    /// "*(ch 2, 2 dc, ch 2, sl st) in same st, sl st in next st; rep from * around": every pass fills the place that the
+    /// slip stitch before it reached, so the last place of the round has a pass too.
+    pub(super) fn petals_in_same(&self, steps: &[Step]) -> bool {
+        let same =
+            |s: &Step| matches!(&s.act, Act::Group { at: Target::Same, .. } | Act::Work { at: Target::Same, .. });
+        let slips = |s: &Step| matches!(&s.act, Act::Work { each: 1, form, at: Target::Next { n: 1, .. } } if form.stem == Stem::SlipStitch);
+        let first = steps.iter().find(|s| !matches!(s.act, Act::Chain { .. }));
+        self.edge.closed && steps.len() > 1 && first.is_some_and(same) && steps.last().is_some_and(slips)
+    }
+
     /// The first place of a class, where the round has used it already: at its end it can only be gone back to.
     pub(super) fn first_again(&self, class: &Class) -> Option<usize> {
         let k = self.edge.spots.iter().position(|s| s.is(class))?;

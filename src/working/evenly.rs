@@ -4,7 +4,7 @@ use super::edge::{State, What};
 use super::row::{LastPlace, RowWork};
 use crate::craft::{Stem, StitchForm};
 use crate::fabric::Place;
-use crate::instructions::Class;
+use crate::instructions::{Class, CountOf};
 use crate::source::Span;
 
 impl RowWork<'_> {
@@ -86,7 +86,27 @@ impl RowWork<'_> {
         if self.edge.ahead(&Class::RowEnd) == 0 && !along {
             self.row_ends(span);
         }
-        if self.edge.ahead(&Class::RowEnd) > 0 || !along { Class::RowEnd } else { Class::Any }
+        // round a motif there is no row end: evenly is in what lies there, and how many that makes is not told
+        let motif = self.edge.closed && self.edge.ahead(&Class::RowEnd) == 0 && self.edge.ahead(&Class::All) > 0;
+        match () {
+            () if motif => Class::All,
+            () if self.edge.ahead(&Class::RowEnd) > 0 || !along => Class::RowEnd,
+            () => Class::Any,
+        }
+    }
+
+    /// "Sc evenly around" a motif: as many as the round states beside those it has; where it states none, nothing tells.
+    pub(super) fn round_motif(&mut self, each: u32, form: StitchForm, span: Span) -> bool {
+        self.tally.uncertain = true;
+        let stated = self.tally.stated.iter().find(|s| matches!(s.of, CountOf::Sts | CountOf::Kind(_)));
+        let rest = stated.and_then(|s| (s.count as usize).checked_sub(self.tally.made)).filter(|&n| n > 0);
+        match rest {
+            Some(n) if form.places() == 1 && each == 1 => {
+                self.spaced_evenly(each, form, n, span);
+                true
+            }
+            _ => false,
+        }
     }
 
     /// The stitch that the row below is made of.

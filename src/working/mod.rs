@@ -347,7 +347,7 @@ fn attempt(
     // "R3:" is a round where it goes round
     let goes_round = bench.ring.is_some() || bench.edge.closed || rings(&steps) || signs::begins_at_one_chain(&steps);
     let short = row.kind == RowKind::Loose && !matches!(row.heading.rows, crate::instructions::Rows::Unnumbered);
-    let round_heading = row.kind == RowKind::Round || short && goes_round;
+    let round_heading = row.kind == RowKind::Round || row.kind == RowKind::Loose && goes_round;
     let label = match (short && goes_round, row.label.strip_prefix("Row ")) {
         (true, Some(n)) => format!("Round {n}"),
         _ => row.label.clone(),
@@ -471,6 +471,9 @@ fn attempt(
         return (asked, fine);
     }
     let tally = bench.tallies.last();
+    // "sc evenly around" without a count: only the next one tells
+    let untold = |t: &Tally| t.read && t.uncertain && !t.stated.iter().any(|s| t.can_check(&s.of));
+    bench.uncertain |= tally.is_some_and(untold);
     let fine = tally.is_some_and(Tally::comes_out) && !bench.problems[problems_before..].iter().any(Problem::is_error);
     (asked, fine)
 }

@@ -131,6 +131,7 @@ impl RowWork<'_> {
         let kinds = if less == 0 && rest_has_no_place(rest) { named_kinds(steps) } else { Vec::new() };
         let mut last_named = self.edge.last_of(&kinds);
         let mut pass = 0u32;
+        let mut petals = stitches_kept == 0 && self.petals_in_same(steps);
         let mut room = self.room();
         let mut counted = self.edge.cursor;
         let mut length = self.edge.spots.len();
@@ -154,7 +155,8 @@ impl RowWork<'_> {
             let closes = need.stitches > 1
                 && need.stitches + stitches_kept == ahead + 1
                 && need.spaces == 0
-                && self.comes_round(steps);
+                && self.comes_round(steps)
+                || ahead == 0 && need.stitches == 1 && need.spaces == 0 && std::mem::take(&mut petals);
             // "*sc in next dc, ch 3; rep from * around": behind the last dc there is none
             let gone = last_named.is_some_and(|k| k < self.edge.cursor);
             let whole = (fits(&need) || closes) && !gone;

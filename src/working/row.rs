@@ -489,6 +489,9 @@ impl RowWork<'_> {
             }
             Target::Evenly { n } => {
                 let class = self.turned_from_ends(span);
+                if n.is_none() && class == Class::All && self.round_motif(each, form, span) {
+                    return None;
+                }
                 if n.is_none() && self.evenly_all_round(rest) {
                     self.tally.uncertain = true;
                     if self.spread_all_round(each, form, span) {
