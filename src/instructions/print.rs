@@ -52,6 +52,8 @@ impl fmt::Display for Step {
             Act::BothLayers { next: false, .. } => f.write_str("working through both layers"),
             Act::BothLayers { next: true, .. } => f.write_str("work the next row through both layers"),
             Act::Leave { n: None } => f.write_str("leave remaining sts unworked"),
+            Act::Filet { n: 0, filled } => write!(f, "{} across", if *filled { "block" } else { "mesh" }),
+            Act::Filet { n, filled } => write!(f, "{n} {}", if *filled { "blocks" } else { "mesh" }),
             Act::Picot { n } => write!(f, "ch {n}, sl st in {} ch from hook", ordinal(*n)),
             Act::Join { to, with } => write!(f, "join with {with} {}", to.words()),
             Act::Shape { by: 0, more, .. } => write!(f, "cont to {} as established", if *more { "inc" } else { "dec" }),

@@ -36,6 +36,7 @@ mod elsewhere;
 mod ended;
 mod entered;
 mod far_side;
+mod filet;
 mod foundation_line;
 mod foundation_stitches;
 mod garment;

@@ -188,6 +188,7 @@ impl<'a> RowReader<'a> {
             Self::row_again,
             Self::again_in,
             Self::shape_of,
+            Self::filet,
             Self::work,
             Self::make_clause,
             Self::place_leads_group,

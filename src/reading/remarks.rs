@@ -114,6 +114,9 @@ impl RowReader<'_> {
             return None;
         }
         c.at = start;
+        if c.asks_for_meshes(false) {
+            return None;
+        }
         let mut inside = 0;
         while c.at < c.tokens.len() && c.at - start < LONGEST {
             match c.kind(0) {
@@ -173,7 +176,10 @@ impl RowReader<'_> {
     fn is_count(&self, at: usize) -> bool {
         let mut c = self.c.clone();
         c.at = at;
-        c.number().is_some() && (c.word(0).is_some_and(|w| words::STITCH.contains(&w)) || c.stitch().is_some())
+        c.number().is_some()
+            && (c.word(0).is_some_and(|w| words::STITCH.contains(&w))
+                || c.asks_for_meshes(true)
+                || c.stitch().is_some())
     }
 
     /// True where a stitch with its place, or its count and place, stands at a token: work, whatever it opens with.
@@ -186,6 +192,9 @@ impl RowReader<'_> {
             return true;
         }
         c.at = at + usize::from(counted);
+        if c.asks_for_meshes(counted) {
+            return true;
+        }
         if c.stitch().is_none() {
             return false;
         }

@@ -18,6 +18,7 @@ mod cloth;
 mod doubts;
 mod edge;
 mod evenly;
+mod filet;
 mod finish;
 mod fit;
 mod folded;
@@ -35,6 +36,7 @@ mod of_row;
 mod open_chains;
 mod openers;
 mod opening;
+mod part_way;
 mod perimeter;
 mod pineapples;
 mod plan;
@@ -69,7 +71,7 @@ use foundation::work_foundation;
 use plan::{Planned, is_border, plan, split_carried, works};
 use row::RowWork;
 use second_look::{Open, SecondLook};
-use settle::{known_yarns, settle_conventions};
+use settle::{first_yarn, known_yarns, settle_conventions};
 use signs::{ends_with_turn, first_into_ring, rings, runs_back};
 use trial::{Snapshot, learn_habit, resized, say_reading, settle_unread};
 use until::Again;
@@ -158,10 +160,6 @@ fn work_watched(pattern: &Pattern, watch: &mut dyn FnMut(&mut Rehearsal<'_>)) ->
         slip_stitches_count: slips,
         chains_count: chains,
     }
-}
-
-fn first_yarn(pattern: &Pattern) -> String {
-    pattern.yarns.first().map_or_else(|| "A".into(), |y| y.letter.clone())
 }
 
 /// A foundation always begins a piece; so does a chain or ring where nothing is live.

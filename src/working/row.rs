@@ -147,6 +147,7 @@ impl RowWork<'_> {
             Act::Leave { .. } => self.tally.leave_told = true,
             Act::BothLayers { .. } => self.both_layers = true,
             Act::Picot { n } => self.picot(*n, span),
+            Act::Filet { n, filled } => self.filet(*n, *filled, span, rest),
             Act::Join { to, with } => self.join(*to, *with, span),
             Act::DoNotJoin => self.spiral_told = true,
             Act::Ending => {}

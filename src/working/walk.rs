@@ -23,7 +23,7 @@ pub(super) fn by_shape(steps: &[Step]) -> bool {
         _ => false,
     };
     steps.iter().any(|s| match &s.act {
-        Act::OfRow { .. } => true,
+        Act::OfRow { .. } | Act::Filet { .. } => true,
         Act::Work { at, .. } => target(at),
         Act::Group { at, .. } => target(at),
         Act::Skip { class, .. } => shape(class),
@@ -61,6 +61,7 @@ impl RowWork<'_> {
                     Times::UpTo { stop } => self.walk_before(stop, from),
                     Times::ToEnd { .. } | Times::Along => return Some(From { cursor: self.edge.spots.len(), ..from }),
                 },
+                Act::Filet { n, .. } => self.walk_filet(*n, from)?,
                 Act::FarSide | Act::RowEnds => return Some(from),
                 _ => from,
             };
