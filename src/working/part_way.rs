@@ -1,7 +1,7 @@
 //! Repeats that stop in the middle of a pass.
 
 use super::row::RowWork;
-use crate::instructions::{Act, Step, Target};
+use crate::instructions::{Act, Class, Step, Target};
 
 impl RowWork<'_> {
     /// "Rep from * to last 4 sts" may rightly stop in the middle of the repeat: its steps as far as there is room.
@@ -21,6 +21,17 @@ impl RowWork<'_> {
                 .map(|s| self.need(std::slice::from_ref(s)));
             let leads_on = !matches!(step.act, Act::Chain { .. }) || led.is_none_or(|n| n.spaces <= left.1);
             if left == (0, 0) || need.open_ended || !leads_on {
+                return;
+            }
+            // "to last dc" of a kind that the step names: that one stays
+            let stays = match &step.act {
+                Act::Work { at: Target::Next { class: class @ Class::Kind(_), .. }, .. }
+                | Act::Group { at: Target::Next { class: class @ Class::Kind(_), .. }, .. } => {
+                    self.edge.ahead(&self.edge.searched(class)) <= stitches_kept
+                }
+                _ => false,
+            };
+            if stays && stitches_kept > 0 {
                 return;
             }
             if need.stitches <= left.0 && need.spaces <= left.1 {

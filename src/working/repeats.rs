@@ -153,7 +153,7 @@ impl RowWork<'_> {
             // the slip stitch that ends the last pass may go into the place the round set out from
             let closes = need.stitches > 1
                 && need.stitches + stitches_kept == ahead + 1
-                && need.spaces == 0
+                && need.spaces + spaces_kept <= room.1
                 && self.comes_round(steps);
             // "*sc in next dc, ch 3; rep from * around": behind the last dc there is none
             let gone = last_named.is_some_and(|k| k < self.edge.cursor);

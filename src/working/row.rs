@@ -469,7 +469,9 @@ impl RowWork<'_> {
                     Some(k) => {
                         self.close_last_skip(k);
                         let by_name = self.shapes_named || self.named_spaces && !self.named_stitches;
-                        if by_name && per == 1 && self.edge.cursor < k {
+                        let behind_space = matches!(self.last, Some(LastPlace::OnEdge(space))
+                            if self.edge.spots.get(space).is_some_and(Spot::is_space));
+                        if (by_name || behind_space) && per == 1 && self.edge.cursor < k {
                             // places named by spaces or shapes alone: what lies before the chain is passed with them
                             self.edge.pass_to(k);
                         }
