@@ -195,6 +195,10 @@ impl fmt::Display for Target {
             Target::Between { class, each: false } => write!(f, "between next 2 {}", class.words(2)),
             Target::Between { class, each: true } => write!(f, "between each {}", class.words(1)),
             Target::Below { n, class, rows } => write!(f, "in next {n} {} {rows} rows below", class.words(*n)),
+            Target::Over { legs } => {
+                let legs: Vec<String> = legs.iter().map(|class| format!("next {}", class.words(1))).collect();
+                write!(f, "over {}", legs.join(" and "))
+            }
             Target::Skipped { nth: Some(nth), .. } => write!(f, "in {} skipped st", ordinal(*nth)),
             Target::Skipped { nth: None, n: 0 } => f.write_str("in each skipped st"),
             Target::Skipped { nth: None, n } => write!(f, "in {n} skipped {}", Class::Stitch.words(*n)),

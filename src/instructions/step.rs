@@ -400,6 +400,11 @@ pub enum Target {
         /// How many; 0 for all there are.
         n: u32,
     },
+    /// One stitch over several places, each of its own class: "sc2tog over next sc and ch-1 sp".
+    Over {
+        /// What its legs go into, one after another.
+        legs: Vec<Class>,
+    },
     /// Every place of a class before another place: "each st to next corner sp".
     UpTo {
         /// Of what.

@@ -231,6 +231,9 @@ impl RowReader<'_> {
         if !(equals || self.c.eat("as")) {
             return !counts && self.push(run, start, Act::Counts { stem: None, space: 0, counts });
         }
+        if counts && self.is_leg_of_cluster(run) {
+            return true;
+        }
         let (stem, space) = self.counted_as();
         self.c.throughout();
         self.push(run, start, Act::Counts { stem, space, counts })

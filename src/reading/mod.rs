@@ -26,6 +26,7 @@ mod class;
 mod coined;
 mod colour_plan;
 mod counted_chains;
+mod counts_as;
 mod cursor;
 mod cut;
 mod definition;

@@ -124,6 +124,13 @@ impl RowWork<'_> {
         let (stitches_kept, spaces_kept) = match (less, less_of) {
             (0, _) => self.reserve_both(rest),
             (_, Class::Space(_) | Class::Corner(_) | Class::OpeningSpace) => (0, less),
+            // "to last 3 sts" of stitches and spaces in turn, where the words behind take so many of both
+            (_, Class::Stitch | Class::Any)
+                if let (stitches, spaces @ 1..) = self.reserve_both(rest)
+                    && stitches + spaces == less =>
+            {
+                (stitches, spaces)
+            }
             // "across to turning ch, 3 dc in turning ch sp": its space is left as well
             _ => (less, usize::from(super::openers::any_into_opening(rest))),
         };
@@ -340,6 +347,10 @@ impl RowWork<'_> {
                 Act::Work { each, form, at } => {
                     let made = usize::from(form.stem != Stem::SlipStitch) * *each as usize;
                     match at {
+                        Target::Over { legs } => {
+                            legs.iter().for_each(|class| total.add(class, 1));
+                            total.made += made;
+                        }
                         Target::Next { n, class } | Target::Last { n, class } => {
                             let one = *each == 1 && two_in_one(at) && self.answer_at(step.span) == 1;
                             total.add(class, if one { 1 } else { *n as usize } * form.places());

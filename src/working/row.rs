@@ -211,6 +211,7 @@ impl RowWork<'_> {
             Target::Within { .. } | Target::Between { .. } => self.in_shape(each, form, at, span),
             Target::Below { n, class, rows } => self.work_below((each, form), (*n, class), *rows, span, rest),
             Target::Skipped { nth, n } => self.in_skipped((each, form), *nth, *n, span),
+            Target::Over { legs } => self.over_several((each, form), legs, span),
             Target::UpTo { class, stop } => {
                 let at = Target::Each { class: class.clone(), less: 0, every: 1 };
                 self.up_to(stop, span, |work| work.along(each, form, &at, span, &[]));
@@ -511,6 +512,7 @@ impl RowWork<'_> {
             | Target::Between { .. }
             | Target::Below { .. }
             | Target::Skipped { .. }
+            | Target::Over { .. }
             | Target::UpTo { .. } => None,
         }
     }

@@ -110,6 +110,7 @@ impl RowWork<'_> {
                 let gone = found.is_none() && (0..from.cursor).any(|i| turning(&i));
                 (!gone).then(|| From { cursor: found.map_or(from.cursor, |k| k + 1), ..from })
             }
+            Target::Over { legs } => legs.iter().try_fold(from, |from, class| self.walk_over(class, 1, from)),
             Target::UpTo { stop, .. } => Some(self.walk_before(stop, from)),
             Target::Each { .. } | Target::Evenly { .. } => Some(From { cursor: self.edge.spots.len(), ..from }),
             _ => Some(from),
