@@ -86,6 +86,7 @@ mod shaping;
 mod sides;
 mod size_names;
 mod sizes;
+mod skip_to;
 mod skipping;
 mod specials;
 mod spelled;

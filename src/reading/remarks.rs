@@ -256,12 +256,14 @@ impl RowReader<'_> {
     pub(super) fn multiple(&mut self, _run: &mut Run) -> bool {
         let start = self.c.at;
         let _ = self.c.eat("or");
+        // "having an even number of sts", "making sure to have a multiple of 6 sts"
+        let _ = self.c.eat_any(&["having", "with"]) || self.c.eat_all(&["making", "sure", "to", "have"]);
         let _ = self.c.eat_any(&["a", "an", "any"]);
-        if self.c.at > start && self.c.eat_any(&["odd", "even", "uneven"]) && self.c.eat("number") {
+        if self.c.at > start && self.c.eat_any(&["odd", "even", "uneven", "equal"]) && self.c.eat("number") {
             // "ch 30 or any even number"
             let _ = self.c.eat("of") && self.c.class().is_some();
             let end = self.c.at;
-            return self.keep_remark(start, end);
+            return self.c.at_break() && self.keep_remark(start, end);
         }
         if !(self.c.eat_any(&["multiple", "multiples"]) && self.c.eat("of") && self.c.number().is_some()) {
             return false;

@@ -224,11 +224,13 @@ fn work_on_edge(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention]
     {
         return stand_in::work_if_it_fits(bench, row, conventions);
     }
-    if !live && bench.foundation.is_none() {
+    if bench.on_cloth || !live && bench.foundation.is_none() {
         if let Some(plain) = cloth::on_plain_places(bench, row) {
+            begin_piece(bench);
+            bench.on_cloth = true;
             return stand_in::work_on_stand_in(bench, &plain, conventions);
         }
-        if stand_in::needs_one(row) {
+        if !live && bench.foundation.is_none() && stand_in::needs_one(row) {
             return stand_in::work_on_stand_in(bench, row, conventions);
         }
     }
