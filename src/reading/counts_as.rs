@@ -51,3 +51,35 @@ impl RowReader<'_> {
         true
     }
 }
+
+/// "Ch 2, dc3tog over next 3 sts, *ch 3, dc4tog over next 4 sts; rep from *": the chain that opens the row is the leg that
+/// the first has less than its fellows.
+pub(super) fn chain_is_leg(steps: &mut Vec<Step>) {
+    let slips = |s: &Step| matches!(&s.act, Act::Work { form, .. } if form.stem == crate::craft::Stem::SlipStitch);
+    let Some(at) = steps.iter().position(|s| !slips(s) && !matches!(s.act, Act::Turn | Act::With { .. })) else {
+        return;
+    };
+    let [
+        Step { act: Act::Chain { n: 2..=4 }, span },
+        Step { act: Act::Work { form, at: Target::Next { n: 1, .. }, .. }, .. },
+        rest @ ..,
+    ] = &steps[at..]
+    else {
+        return;
+    };
+    let fellow = crate::craft::StitchForm { legs: form.legs.saturating_add(1), ..*form };
+    if form.places() < 2 || !rest.iter().any(|s| works_form(s, fellow)) {
+        return;
+    }
+    let span = *span;
+    let acts = [Act::Counts { stem: None, space: 0, counts: false }, Act::Skip { n: 1, class: Class::Stitch }];
+    steps.splice(at + 1..at + 1, acts.map(|act| Step { act, span }));
+}
+
+fn works_form(step: &Step, wanted: crate::craft::StitchForm) -> bool {
+    match &step.act {
+        Act::Work { form, .. } => *form == wanted,
+        Act::Repeat { steps, .. } => steps.iter().any(|s| works_form(s, wanted)),
+        _ => false,
+    }
+}

@@ -16,6 +16,7 @@ impl RowReader<'_> {
         past_own_chain(&mut run.steps);
         closed_chain(&mut run.steps);
         leaves_the_last(&mut run.steps);
+        super::counts_as::chain_is_leg(&mut run.steps);
     }
 }
 
