@@ -68,7 +68,7 @@ pub(super) fn chain_is_leg(steps: &mut Vec<Step>) {
         return;
     };
     let fellow = crate::craft::StitchForm { legs: form.legs.saturating_add(1), ..*form };
-    if form.places() < 2 || !rest.iter().any(|s| works_form(s, fellow)) {
+    if form.places() < 2 || !rest.iter().any(|s| matches!(s.act, Act::Repeat { .. }) && works_form(s, fellow)) {
         return;
     }
     let span = *span;
