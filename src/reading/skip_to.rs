@@ -39,7 +39,7 @@ impl RowReader<'_> {
         });
         if let Some(stop) = stop.filter(|_| self.c.at_break()) {
             let span = self.c.since(start);
-            let skip = Step { act: Act::Skip { n: 1, class: Class::All }, span };
+            let skip = Step { act: Act::Skip { n: 1, class: Class::Stitch }, span };
             let times = Times::UpTo { stop: Box::new(stop) };
             return self.push(run, start, Act::Repeat { steps: vec![skip], times, stop: None });
         }
