@@ -15,7 +15,6 @@ impl RowReader<'_> {
         same_corner(&mut run.steps, self.text);
         past_own_chain(&mut run.steps);
         closed_chain(&mut run.steps);
-        leaves_the_last(&mut run.steps);
         super::counts_as::chain_is_leg(&mut run.steps);
     }
 }
@@ -112,19 +111,5 @@ fn past_own_chain(steps: &mut Vec<Step>) {
             let span = steps[0].span;
             steps.insert(1, Step { act: Act::Counts { stem: None, space: 0, counts: false }, span });
         }
-    }
-}
-
-/// "1 tr into each tr to last 3 sts, turn": where the work turns right there, those are left.
-fn leaves_the_last(steps: &mut Vec<Step>) {
-    let Some((Step { act: Act::Turn, .. }, before)) = steps.split_last() else { return };
-    let less = match before.last().map(|s| &s.act) {
-        Some(Act::Work { at: Target::Each { less, .. }, .. }) => *less,
-        Some(Act::Repeat { times: Times::ToEnd { less, .. }, .. }) => *less,
-        _ => 0,
-    };
-    if let (1.., Some(last)) = (less, before.last()) {
-        let (span, at) = (last.span, before.len());
-        steps.insert(at, Step { act: Act::Leave { n: Some(less) }, span });
     }
 }
