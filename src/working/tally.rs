@@ -136,7 +136,11 @@ impl Tally {
     pub fn leave_what_it_stops_before(&mut self, stops_before: usize) {
         self.stops_before = stops_before;
         let told = self.stated.iter().any(|s| self.can_check(&s.of)) && self.agrees();
-        self.leave_told |= self.left > 0 && self.left == stops_before && !self.left_turning && told;
+        if self.left > 0 && self.left == stops_before && !self.left_turning && told {
+            self.leave_told = true;
+            self.used = self.used.map(|used| used.saturating_add(self.left));
+            self.left = 0;
+        }
     }
 
     /// True where every stated count that can be checked is what was made.
