@@ -52,6 +52,8 @@ impl fmt::Display for Step {
             Act::BothLayers { next: false, .. } => f.write_str("working through both layers"),
             Act::BothLayers { next: true, .. } => f.write_str("work the next row through both layers"),
             Act::Leave { n: None } => f.write_str("leave remaining sts unworked"),
+            Act::Filet { n: 0, filled } => write!(f, "{} across", if *filled { "block" } else { "mesh" }),
+            Act::Filet { n, filled } => write!(f, "{n} {}", if *filled { "blocks" } else { "mesh" }),
             Act::Picot { n } => write!(f, "ch {n}, sl st in {} ch from hook", ordinal(*n)),
             Act::Join { to, with } => write!(f, "join with {with} {}", to.words()),
             Act::Shape { by: 0, more, .. } => write!(f, "cont to {} as established", if *more { "inc" } else { "dec" }),
@@ -193,6 +195,10 @@ impl fmt::Display for Target {
             Target::Between { class, each: false } => write!(f, "between next 2 {}", class.words(2)),
             Target::Between { class, each: true } => write!(f, "between each {}", class.words(1)),
             Target::Below { n, class, rows } => write!(f, "in next {n} {} {rows} rows below", class.words(*n)),
+            Target::Over { legs } => {
+                let legs: Vec<String> = legs.iter().map(|class| format!("next {}", class.words(1))).collect();
+                write!(f, "over {}", legs.join(" and "))
+            }
             Target::Skipped { nth: Some(nth), .. } => write!(f, "in {} skipped st", ordinal(*nth)),
             Target::Skipped { nth: None, n: 0 } => f.write_str("in each skipped st"),
             Target::Skipped { nth: None, n } => write!(f, "in {n} skipped {}", Class::Stitch.words(*n)),

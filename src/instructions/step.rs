@@ -96,6 +96,13 @@ pub enum Act {
         /// How far back it lies; 0 for the last stitch or chain.
         back: u32,
     },
+    /// Meshes or blocks of filet, one upon each of the row below.
+    Filet {
+        /// How many; 0 for as many as there are.
+        n: u32,
+        /// True for blocks.
+        filled: bool,
+    },
     /// A picot: chains closed into a loop on the spot.
     Picot {
         /// Chains.
@@ -227,7 +234,10 @@ pub enum Act {
 impl Act {
     /// True where it makes stitches.
     pub fn works(&self) -> bool {
-        matches!(self, Act::Work { .. } | Act::Group { .. } | Act::Repeat { .. } | Act::Picot { .. })
+        matches!(
+            self,
+            Act::Work { .. } | Act::Group { .. } | Act::Repeat { .. } | Act::Picot { .. } | Act::Filet { .. }
+        )
     }
 }
 
@@ -389,6 +399,11 @@ pub enum Target {
         nth: Option<u32>,
         /// How many; 0 for all there are.
         n: u32,
+    },
+    /// One stitch over several places, each of its own class: "sc2tog over next sc and ch-1 sp".
+    Over {
+        /// What its legs go into, one after another.
+        legs: Vec<Class>,
     },
     /// Every place of a class before another place: "each st to next corner sp".
     UpTo {

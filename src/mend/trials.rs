@@ -102,7 +102,14 @@ fn gaps(tried: &Tried<'_>) -> Vec<i64> {
     let mut found = Vec::new();
     for tally in tried.tallies {
         if let (Some(offered), Some(used)) = (tally.offered, tally.used) {
-            found.push(signed(offered, if tally.leave_told && !tally.left_by_stop { offered } else { used }));
+            found.push(signed(
+                offered,
+                match (tally.left_by_stop, tally.leave_told) {
+                    (true, _) => used - tally.stops_before.min(used),
+                    (false, true) => offered,
+                    _ => used,
+                },
+            ));
         }
         for s in tally.stated.iter().filter(|s| tally.can_check(&s.of)) {
             found.push(signed(s.count as usize, tally.count_of(&s.of)));

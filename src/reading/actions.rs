@@ -140,7 +140,10 @@ impl RowReader<'_> {
             return self.push(run, start, Act::RowEnds);
         }
         self.c.at = start;
-        if self.c.eat_any(&["leave", "leaving"]) {
+        // "do not work last mesh"
+        let not = self.c.eat_all(&["do", "not", "work"]) || self.c.eat_all(&["don't", "work"]);
+        let _ = not && self.c.eat_any(words::INTO);
+        if not || self.c.eat_any(&["leave", "leaving"]) {
             let _ = self.c.eat("the");
             let rest = self.c.eat_any(&["rest", "remainder", "others"]) && {
                 let _ = self.c.eat_all(&["of", "the"]) || self.c.eat("of");
@@ -153,7 +156,7 @@ impl RowReader<'_> {
             self.c.end_words();
             let told = self.c.eat_any(&["unworked", "free", "unused"]);
             // "leave remaining unworked", "leave rem sts."
-            let bare = last && (n.is_none() && told || class.is_some() && self.c.at_break());
+            let bare = last && (n.is_none() && told || class.is_some() && (not || self.c.at_break()));
             if bare || (last || n.is_some()) && (class.is_some() || rest || named) && told {
                 return self.push(run, start, Act::Leave { n });
             }
@@ -228,6 +231,9 @@ impl RowReader<'_> {
         self.c.of_the_count();
         if !(equals || self.c.eat("as")) {
             return !counts && self.push(run, start, Act::Counts { stem: None, space: 0, counts });
+        }
+        if counts && self.is_leg_of_cluster(run) {
+            return true;
         }
         let (stem, space) = self.counted_as();
         self.c.throughout();

@@ -68,7 +68,7 @@ impl RowReader<'_> {
             return false;
         }
         let _ = self.c.eat("all");
-        let which = self.which_rows();
+        let mut which = self.which_rows();
         let same = self.c.eat("the") | self.c.eat("same");
         let led = self.c.eat("as") && {
             let _ = self.c.eat_any(&["given", "worked"]);
@@ -76,6 +76,15 @@ impl RowReader<'_> {
             true
         } || which != PartRows::All && !same && self.c.eat_any(&["of", "from"]);
         let _ = led && self.c.eat("the");
+        let here = self.c.at;
+        let behind = if led && which == PartRows::All { self.which_rows() } else { PartRows::All };
+        if behind != PartRows::All && self.c.eat_any(&["of", "from", "for", "on"]) {
+            // "same as rnds 1 and 2 of First Motif"
+            which = behind;
+            let _ = self.c.eat("the");
+        } else {
+            self.c.at = here;
+        }
         let Some(part) = led.then(|| self.part_name()).flatten() else {
             self.c.at = start;
             return false;

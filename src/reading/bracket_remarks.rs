@@ -72,6 +72,13 @@ impl RowReader<'_> {
             self.c.at = close + 1;
             return true;
         }
+        if matches!(run.steps.last().map(|s| &s.act), Some(Act::Work { .. })) && self.says_place_again(start + 1, close)
+        {
+            // "sc in next sc (center sc of 3-sc group)"
+            self.notes.push(Span::new(tokens[start].span.start, tokens[close].span.end));
+            self.c.at = close + 1;
+            return true;
+        }
         if self.ring_in_brackets(start, close, run) {
             return true;
         }
@@ -305,6 +312,17 @@ impl RowReader<'_> {
             ("turn" | "join" | "fo", _) => 1,
             _ => 0,
         }
+    }
+
+    /// "center sc of 3-sc group", "the top of shell": a place, and no more, up to a token.
+    fn says_place_again(&self, from: usize, close: usize) -> bool {
+        let mut c = self.c.clone();
+        c.at = from;
+        let _ = c.eat_any(&["this", "is"]) && c.eat_any(&["is", "the"]);
+        let _ = c.eat("the");
+        let leads = c.word(0).is_some_and(|w| words::CENTRE.contains(&w) || matches!(w, "top" | "first" | "last"))
+            || matches!(c.kind(0), Some(Kind::Ordinal(_)));
+        leads && c.target(true).is_some() && c.at == close
     }
 
     pub(super) fn only_ends(&self, from: usize) -> bool {

@@ -86,7 +86,10 @@ impl RowReader<'_> {
             };
             // "ch 5, sl st in top of last dc of row 20" closes nothing
             let elsewhere = |reader: &Self| {
-                reader.c.word(0) == Some("of") && reader.c.word(1).is_some_and(|w| words::ROW.contains(&w))
+                // nor does a long loop behind which the work turns: the next row fills it
+                let mut c = reader.c.clone();
+                let turns = n >= LEAST_LOOP && k == 1 && c.eat_kind(&Kind::Comma) && c.word(0) == Some("turn");
+                turns || reader.c.word(0) == Some("of") && reader.c.word(1).is_some_and(|w| words::ROW.contains(&w))
             };
             if told && way(self, n) && !ring(self) && !elsewhere(self) {
                 let end = self.c.since(start);
@@ -187,3 +190,6 @@ impl super::cursor::Cursor<'_> {
         self.word(mark).is_some_and(|w| PICOT.contains(&w)) && matches!(self.word(mark + 1), Some("made" | "completed"))
     }
 }
+
+/// Chains of the least loop at the end of a row that is filled on the way back.
+const LEAST_LOOP: u32 = 6;

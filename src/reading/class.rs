@@ -35,6 +35,11 @@ impl Cursor<'_> {
         if self.opening_space() {
             return Some(Class::OpeningSpace);
         }
+        if self.eat_any(&["mesh", "meshes"]) {
+            // of filet: its space
+            let _ = self.eat_any(words::SPACE);
+            return Some(Class::Space(None));
+        }
         if self.eat_all(&["row", "end"]) || self.eat_all(&["row", "ends"]) || self.eat_all(&["end", "of", "row"]) {
             return Some(Class::RowEnd);
         }

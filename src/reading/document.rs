@@ -9,7 +9,7 @@ use super::heading::{heading, side_in_words};
 use super::lex::{Kind, Token};
 use super::lists::resolve;
 use super::opens::{
-    begins_again, begins_with_number, begins_work, follows_in_list, is_listed_prose, is_rule, is_section, names_copies,
+    begins_with_number, begins_work, follows_in_list, is_listed_prose, is_rule, is_section, names_copies,
 };
 use super::parts::{Around, is_heading, labelled_round, named_heading, part_heading};
 use super::preamble::{self, Line};

@@ -93,6 +93,19 @@ impl Cursor<'_> {
         }
     }
 
+    /// "on this motif", "of current square": the piece in hand.
+    pub(super) fn this_piece(&mut self) -> bool {
+        let start = self.at;
+        if self.eat_any(&["of", "on", "in"])
+            && self.eat_any(&["this", "current", "same", "new", "present"])
+            && self.eat_any(PIECES)
+        {
+            return true;
+        }
+        self.at = start;
+        false
+    }
+
     /// "motif A", "square 2": a piece told apart by its letter or number.
     fn lettered(&self) -> bool {
         self.word(0).is_some_and(|w| PIECES.contains(&w))

@@ -128,7 +128,13 @@ impl RowReader<'_> {
     /// ", omitting last 3 dc on last rep": the last pass stops before them.
     fn omitting(&mut self, steps: &mut Vec<Step>) -> Option<usize> {
         let start = self.c.at;
-        let omits = self.leaves_out();
+        let last_said = self.leaves_out();
+        let omits = last_said || {
+            // "omitting 1 dc at end of last rep"
+            self.c.at = start;
+            let _ = self.c.eat_kind(&Kind::Comma) || self.c.eat_kind(&Kind::Semicolon);
+            self.c.eat_any(&["omitting", "omit"]) && matches!(self.c.kind(0), Some(Kind::Number(_)))
+        };
         let n = if omits { self.c.number().unwrap_or(1) } else { 0 };
         let bracket = if omits { self.bracket_of_work() } else { false };
         let named =
@@ -138,7 +144,7 @@ impl RowReader<'_> {
             let _ = self.c.class();
         }
         let last = named && last_repeat(&mut self.c);
-        let last = last || named && omits && self.c.at_break();
+        let last = last || named && last_said && self.c.at_break();
         let Some(step) = steps.last().cloned().filter(|_| last && n > 0) else {
             self.c.at = start;
             return None;

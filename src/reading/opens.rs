@@ -1,7 +1,7 @@
 //! What a line of the text opens with: work, rows worked again, a section, an item of a list.
 
 use super::cursor::{Cursor, House};
-use super::ended::{goes_on, tells_work};
+use super::ended::{begins_again, goes_on, tells_work};
 use super::foundation_line::{begins_chain, is_garbled_chain};
 use super::lex::{Kind, Token};
 use super::{preamble, words};
@@ -52,24 +52,6 @@ pub(super) fn follows_in_list(above: &[Token], toks: &[Token]) -> bool {
 
 pub(super) fn begins_with_number(toks: &[Token]) -> bool {
     matches!(toks.first().map(|t| &t.kind), Some(Kind::Number(_)))
-}
-
-/// "Repeat rows 2 and 3 four more times", "Rep last row until …", "Work even until 12 rows": rows of their own.
-pub(super) fn begins_again(toks: &[Token], text: &str, house: &House) -> bool {
-    let word = toks.first().map(|t| &t.kind);
-    let led = matches!(word, Some(Kind::Word(w)) if words::REPEAT.contains(&w.as_str())
-        || matches!(w.as_str(), "work" | "cont" | "continue" | "keep" | "working" | "continuing" | "alternate" | "repeating")
-        || words::ROW.contains(&w.as_str()));
-    if !led {
-        return false;
-    }
-    let mut reader = super::phrase::RowReader::new(Cursor::new(toks, house), text);
-    let mut run = super::phrase::Run::default();
-    if reader.row_again(&mut run) {
-        return !run.steps.is_empty();
-    }
-    reader.c.at = 0;
-    reader.work_even(&mut run)
 }
 
 /// A line of dashes, stars or the fence of a code block parts, and says nothing.

@@ -1,11 +1,12 @@
 //! How a stitch, its count and its places go together: "3 sc" is one in each of three, "3 sc in next st" three in one;
 //! "3-dc cluster over next 3 sts" has a leg in each, "3-dc cluster in next st" all of them in one.
 
-use super::phrase::RowReader;
+use super::lex::Kind;
+use super::phrase::{RowReader, Run};
 use super::place::Where;
 use super::stitch::Named;
 use crate::craft::StitchForm;
-use crate::instructions::{Class, Target};
+use crate::instructions::{Act, Class, Step, Target};
 
 impl RowReader<'_> {
     /// Spreads the legs of a cluster over the places named behind "over" since the token `start`.
@@ -24,6 +25,75 @@ impl RowReader<'_> {
             let target = Target::Next { n: *n / legs, class: Class::Any };
             *place = Some(Where { target, ..place.clone().unwrap_or_else(|| Target::NEXT.into()) });
         }
+    }
+
+    /// "sc2tog over first st and next ch-1 sp", "dc3tog over next (dc, hdc, dc)", and what all the words behind a group
+    /// put in one place.
+    pub(super) fn in_several(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        let each = self.leading_count();
+        if let Some(Named::Form(form)) = self.c.stitch()
+            && form.places() > 1
+            && let Some(legs) = self.legs_over(form.places())
+        {
+            let span = self.c.since(start);
+            let act = Act::Work { each: each.unwrap_or(1), form, at: Target::Over { legs } };
+            run.steps.push(Step { act, span });
+            return true;
+        }
+        self.c.at = start;
+        self.all_in(run)
+    }
+
+    /// "over next dc, ch-1 sp and last dc", "over next 2 ch-2 sps": what each leg goes into; none where it is stitches alone.
+    fn legs_over(&mut self, places: usize) -> Option<Vec<Class>> {
+        let _ = self.c.eat_any(&["working", "worked"]);
+        if !self.c.eat_any(&["over", "across", "in", "into", "using"]) {
+            return None;
+        }
+        let mut legs: Vec<Class> = Vec::new();
+        let mut kinds = 0;
+        let close = self.next_in_brackets();
+        loop {
+            let _ = self.c.eat("each") && self.c.eat("of");
+            while self.c.eat_any(&["the", "next", "first", "last", "foll", "following", "same"]) {}
+            let by_length = self.c.space();
+            let n = if by_length.is_some() { 1 } else { self.c.number().unwrap_or(1) };
+            let class = by_length.or_else(|| self.c.class())?;
+            kinds += 1;
+            legs.extend(std::iter::repeat_n(class, n.min(MOST_LEGS) as usize));
+            if legs.len() >= places {
+                break;
+            }
+            let more =
+                self.c.eat_kind(&Kind::Comma) | self.c.eat_any(&["and", "plus"]) | self.c.eat_kind(&Kind::Other('&'));
+            if !more {
+                break;
+            }
+        }
+        if let Some(close) = close {
+            if self.c.at != close {
+                return None;
+            }
+            self.c.at = close + 1;
+        }
+        let space = legs.iter().any(|c| matches!(c, Class::Space(_) | Class::Corner(_)));
+        let ends = self.c.at_break()
+            || matches!(self.c.kind(0), Some(Kind::Open(_) | Kind::Dash))
+            || self.c.word(0) == Some("and");
+        (ends && legs.len() == places && (space || kinds > 1)).then_some(legs)
+    }
+
+    /// Goes into "next (dc, hdc, dc)"; the index of its closing bracket.
+    fn next_in_brackets(&mut self) -> Option<usize> {
+        let start = self.c.at;
+        let _ = self.c.eat_any(&["next", "first", "last"]);
+        if let Some(close) = self.matching() {
+            self.c.at += 1;
+            return Some(close);
+        }
+        self.c.at = start;
+        None
     }
 
     /// "cluster over next 3 sts" where nothing says what a cluster is: so many stitches of the usual kind together.

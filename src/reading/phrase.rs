@@ -117,7 +117,7 @@ impl<'a> RowReader<'a> {
         // most phrases begin with a stitch's name, and no other rule does
         if self.c.names_a_stem() {
             let rules: [fn(&mut Self, &mut Run) -> bool; 5] =
-                [Self::seam, Self::along_far_side, Self::in_unused_loops, Self::all_in, Self::work];
+                [Self::seam, Self::along_far_side, Self::in_unused_loops, Self::in_several, Self::work];
             for rule in rules {
                 if rule(self, run) {
                     return;
@@ -144,7 +144,7 @@ impl<'a> RowReader<'a> {
             Self::unused_loops,
             Self::along_far_side,
             Self::in_unused_loops,
-            Self::all_in,
+            Self::in_several,
             Self::as_part,
             Self::change_told,
             Self::shaping,
@@ -188,6 +188,7 @@ impl<'a> RowReader<'a> {
             Self::row_again,
             Self::again_in,
             Self::shape_of,
+            Self::filet,
             Self::work,
             Self::make_clause,
             Self::place_leads_group,

@@ -436,6 +436,18 @@ impl Cursor<'_> {
     fn each(&mut self) -> Option<Target> {
         let _ = self.eat("of");
         let _ = self.eat("the");
+        if self.word(0).is_some_and(|w| matches!(w, "foll" | "following")) && self.word(1).is_some() {
+            // "each following tr": all that follow
+            let here = self.at;
+            self.at += 1;
+            if self.clone().number().is_none()
+                && let Some(class) = self.class()
+                && self.at_break()
+            {
+                return Some(Target::Each { class, less: 0, every: 1 });
+            }
+            self.at = here;
+        }
         if self.eat_any(&["next", "foll", "following", "first"]) {
             let n = self.number().unwrap_or(1);
             let class = self.class().unwrap_or_default();

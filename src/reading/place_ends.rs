@@ -17,6 +17,12 @@ impl Cursor<'_> {
         let _ = self.eat("to");
         let _ = self.eat("the");
         if self.at > start && self.eat("last") {
+            // "to last 3-ch sp": the number is that of its chains
+            if self.kind(1) == Some(&Kind::Dash)
+                && let Some(class) = self.space()
+            {
+                return Some((1, class));
+            }
             let n = self.number().unwrap_or(1);
             let class = self.class().unwrap_or_default();
             // "to last dc and ch-2 sp": the space lies beside it
@@ -218,6 +224,7 @@ impl Cursor<'_> {
                 || self.eat_all(&["all", "the", "way", "across"])
                 || self.ends_at_beginning_chain()
                 || self.between_petals()
+                || self.this_piece()
                 || self.as_far_as_the_piece()
             {
                 // "along one side", "across the row" say no more than "across"

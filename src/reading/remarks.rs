@@ -114,6 +114,9 @@ impl RowReader<'_> {
             return None;
         }
         c.at = start;
+        if c.asks_for_meshes(false) {
+            return None;
+        }
         let mut inside = 0;
         while c.at < c.tokens.len() && c.at - start < LONGEST {
             match c.kind(0) {
@@ -173,7 +176,10 @@ impl RowReader<'_> {
     fn is_count(&self, at: usize) -> bool {
         let mut c = self.c.clone();
         c.at = at;
-        c.number().is_some() && (c.word(0).is_some_and(|w| words::STITCH.contains(&w)) || c.stitch().is_some())
+        c.number().is_some()
+            && (c.word(0).is_some_and(|w| words::STITCH.contains(&w))
+                || c.asks_for_meshes(true)
+                || c.stitch().is_some())
     }
 
     /// True where a stitch with its place, or its count and place, stands at a token: work, whatever it opens with.
@@ -186,6 +192,9 @@ impl RowReader<'_> {
             return true;
         }
         c.at = at + usize::from(counted);
+        if c.asks_for_meshes(counted) {
+            return true;
+        }
         if c.stitch().is_none() {
             return false;
         }
@@ -247,12 +256,14 @@ impl RowReader<'_> {
     pub(super) fn multiple(&mut self, _run: &mut Run) -> bool {
         let start = self.c.at;
         let _ = self.c.eat("or");
+        // "having an even number of sts", "making sure to have a multiple of 6 sts"
+        let _ = self.c.eat_any(&["having", "with"]) || self.c.eat_all(&["making", "sure", "to", "have"]);
         let _ = self.c.eat_any(&["a", "an", "any"]);
-        if self.c.at > start && self.c.eat_any(&["odd", "even", "uneven"]) && self.c.eat("number") {
+        if self.c.at > start && self.c.eat_any(&["odd", "even", "uneven", "equal"]) && self.c.eat("number") {
             // "ch 30 or any even number"
             let _ = self.c.eat("of") && self.c.class().is_some();
             let end = self.c.at;
-            return self.keep_remark(start, end);
+            return self.c.at_break() && self.keep_remark(start, end);
         }
         if !(self.c.eat_any(&["multiple", "multiples"]) && self.c.eat("of") && self.c.number().is_some()) {
             return false;

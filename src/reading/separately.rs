@@ -13,10 +13,12 @@ pub(super) fn leave_rest(pattern: &mut Pattern, text: &str) {
         let (end, told) = before.unwrap_or((0, true));
         let between = text.get(end..row.span.start).unwrap_or_default();
         let joins = row.steps.iter().any(|s| matches!(s.act, Act::Join { .. }));
-        if before.is_some() && (told || says_so(between) || heads_one_of_several(between)) && !joins {
+        let said = row.steps.iter().any(|s| matches!(s.act, Act::Leave { .. }));
+        let told = told || says_so(between) || heads_one_of_several(between);
+        if before.is_some() && !said && told && !joins {
             row.steps.push(Step { act: Act::Leave { n: None }, span: row.body });
         }
-        before = Some((row.span.end, notes_say_so(row, text)));
+        before = Some((row.span.end, leaves_behind_join(row) || notes_say_so(row, text)));
     }
 }
 
@@ -38,8 +40,23 @@ fn notes_say_so(row: &Row, text: &str) -> bool {
 /// True for words such as "each pineapple is now worked separately".
 fn says_so(words: &str) -> bool {
     let lower = words.to_lowercase();
-    SEPARATELY.iter().any(|said| lower.contains(said))
-        && ["each", "point", "pineapple", "leaf", "leaves", "petal", "section", "peak", "side"]
-            .iter()
-            .any(|w| lower.contains(w))
+    // "now work in rows, leaving last 8 sts unworked"
+    let unworked = lower.contains("unworked") && (lower.contains("leaving") || lower.contains("leave"));
+    unworked
+        || SEPARATELY.iter().any(|said| lower.contains(said))
+            && ["each", "point", "pineapple", "leaf", "leaves", "petal", "section", "peak", "side"]
+                .iter()
+                .any(|w| lower.contains(w))
+}
+
+/// "…, join. Now work in rows, leaving last 8 sts unworked": said behind the join of a round, it is of the next row. Taken
+/// from this one.
+fn leaves_behind_join(row: &mut Row) -> bool {
+    let join = row.steps.iter().rposition(|s| matches!(s.act, Act::Join { .. }));
+    let last = row.steps.last().is_some_and(|s| matches!(s.act, Act::Leave { .. }));
+    let behind = last && join.is_some_and(|k| !row.steps[k..].iter().any(|s| s.act.works()));
+    if behind {
+        row.steps.pop();
+    }
+    behind
 }

@@ -12,6 +12,9 @@ impl RowReader<'_> {
         if !(self.c.eat_any(words::SKIP) || self.c.eat_any(&["skipping", "missing"])) {
             return false;
         }
+        if self.skip_up_to(run, start) {
+            return true;
+        }
         let _ = self.c.eat("the") || self.c.eat_all(&["each", "of"]);
         let first = self.c.eat("first") || self.c.eat_kind(&Kind::Ordinal(1));
         let named = first || self.c.eat("last");

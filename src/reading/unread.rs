@@ -96,7 +96,7 @@ impl RowReader<'_> {
         let technique = OUT_OF_SCOPE
             .iter()
             .filter(|(word, _)| !(old && *word == "purl"))
-            .find(|(word, _)| words.iter().any(|w| w.starts_with(word)));
+            .find(|(word, _)| words.iter().any(|w| w.starts_with(word) && w != "beading"));
         if let Some((_, name)) = technique {
             return Problem::new(
                 Code::UnreadWords,

@@ -15,6 +15,7 @@ impl RowReader<'_> {
         same_corner(&mut run.steps, self.text);
         past_own_chain(&mut run.steps);
         closed_chain(&mut run.steps);
+        super::counts_as::chain_is_leg(&mut run.steps);
     }
 }
 

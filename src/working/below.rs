@@ -150,6 +150,24 @@ impl RowWork<'_> {
         true
     }
 
+    /// One stitch over places told one by one: "dc3tog over next dc, ch-1 sp and last dc".
+    pub(super) fn over_several(&mut self, (each, form): (u32, StitchForm), legs: &[Class], span: Span) {
+        let mut places = Vec::new();
+        for class in legs {
+            let class = self.edge.searched(class);
+            match self.edge.next_of(&class) {
+                Some(k) => {
+                    self.edge.take(k);
+                    places.push(LastPlace::OnEdge(k));
+                }
+                None => self.run_out(span, 1),
+            }
+        }
+        if !places.is_empty() {
+            self.stitches_in(each, form, &places, span);
+        }
+    }
+
     /// Goes on into the loops that a round left unused: the front ones where it was worked into the back ones.
     pub(super) fn loops_of(&mut self, part: Option<LoopPart>, row: Option<u32>, span: Span) {
         let wanted = row;

@@ -62,6 +62,8 @@ pub(super) struct Bench {
     pub habits: Vec<(u32, Stem, usize)>,
     /// Opening chains told to stand for a stitch and a space: by their length, the stitch and the chains of the space.
     pub told_chains: std::collections::BTreeMap<u32, (Stem, u32)>,
+    /// True where what is worked goes round a thing that is no crochet.
+    pub on_cloth: bool,
     /// What the groups with names are made of.
     pub makes: super::like_named::Makes,
     /// What the row just worked left open.

@@ -406,6 +406,7 @@ fn next_work(rest: &[Step]) -> Option<(StitchForm, &Target)> {
             Act::Work { form, at, .. } => return Some((*form, at)),
             Act::Group { steps, at, .. } => return next_work(steps).map(|(form, _)| (form, at)),
             Act::Repeat { steps, .. } => return next_work(steps),
+            Act::Filet { .. } => return Some((super::filet::BAR, &super::filet::NEXT)),
             Act::Skip { .. }
             | Act::SkipFirst { .. }
             | Act::Turn
@@ -431,6 +432,7 @@ pub(super) fn first_form(steps: &[Step]) -> Option<StitchForm> {
     steps.iter().find_map(|s| match &s.act {
         Act::Work { form, .. } => Some(*form),
         Act::Group { steps, .. } | Act::Repeat { steps, .. } => first_form(steps),
+        Act::Filet { .. } => Some(super::filet::BAR),
         _ => None,
     })
 }

@@ -11,7 +11,8 @@ const CORNERS: u32 = 4;
 
 /// The row as worked into plain places, where it is the first of all and goes evenly along an edge.
 pub(super) fn on_plain_places<'p>(bench: &Bench, row: &Planned<'p>) -> Option<Planned<'p>> {
-    if !bench.tallies.is_empty() || !row.read || !row.steps.iter().any(evenly) || row.steps.iter().any(own_start) {
+    let begins = bench.tallies.last().is_none_or(|t| bench.on_cloth && t.part != bench.part.index());
+    if !begins || !row.read || !row.steps.iter().any(evenly) || row.steps.iter().any(own_start) {
         return None;
     }
     let mut plain = row.clone();

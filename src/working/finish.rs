@@ -202,6 +202,14 @@ impl RowWork<'_> {
         self.bench.tallies.push(self.tally);
     }
 
+    /// True for a plain space where those of its length that are used all stand inside a group.
+    fn only_in_groups(&self, at: usize) -> bool {
+        let What::Space(length, _) = self.edge.spots[at].what else { return false };
+        let used = |s: &&super::edge::Spot| s.state == State::Used && s.is(&Class::Space(Some(length)));
+        let mut used = self.edge.spots.iter().filter(used).peekable();
+        used.peek().is_some() && used.all(|s| matches!(s.what, What::Space(_, true)))
+    }
+
     /// True for a space all of whose like were passed by: the last of a round is passed as they were.
     fn alike_are_passed(&self, at: usize) -> bool {
         let What::Space(length, false) = self.edge.spots[at].what else { return false };
@@ -332,7 +340,7 @@ impl RowWork<'_> {
             }
             let plain_space = matches!(self.edge.spots[i].what, What::Space(_, false));
             let named = if self.edge.spots[i].is_space() {
-                self.named_spaces && !(corners_only && plain_space)
+                self.named_spaces && !(plain_space && (corners_only || self.only_in_groups(i)))
             } else {
                 self.named_stitches
             };

@@ -2,9 +2,10 @@
 //! shells is a shell to the next row.
 
 use super::bench::Bench;
-use super::edge::{Spot, What};
+use super::edge::{LiveEdge, Spot, What};
 use super::shapes::Member;
-use crate::fabric::Place;
+use crate::fabric::{Fabric, Place};
+use crate::instructions::{Act, Class, Pick, Step, Target, Which};
 use std::collections::BTreeMap;
 
 /// What each named group consists of, by its name.
@@ -50,6 +51,31 @@ pub(super) fn name_alike(made: &mut [Spot], bench: &mut Bench) {
         for spot in &mut made[range] {
             let heart = spot.group.as_ref().is_some_and(|g| g.heart);
             spot.group = Some(Member { serial, name: name.clone(), heart });
+        }
+    }
+}
+
+/// "(sc, ch 3, sc) in next shell" over groups that have no name: each is met at its space, or its middle stitch.
+pub(super) fn meet_by_shape(steps: &mut [Step], edge: &LiveEdge, fabric: &Fabric) {
+    for step in steps {
+        match &mut step.act {
+            Act::Work { at, .. } | Act::Group { at, .. } => {
+                let shape = match &*at {
+                    Target::Next { n: 1, class: class @ Class::Group(_) } => Some((class.clone(), Which::Next)),
+                    Target::Each { class: class @ Class::Group(_), less: 0, every: 1 } => {
+                        Some((class.clone(), Which::Each))
+                    }
+                    _ => None,
+                };
+                if let Some((shape, which)) = shape
+                    && !edge.spots.iter().any(|s| s.is(&shape))
+                    && !edge.shapes(&shape, fabric).is_empty()
+                {
+                    *at = Target::Within { pick: Pick::Only, class: Class::Any, shape, which };
+                }
+            }
+            Act::Repeat { steps, .. } => meet_by_shape(steps, edge, fabric),
+            _ => {}
         }
     }
 }

@@ -18,6 +18,7 @@ mod cloth;
 mod doubts;
 mod edge;
 mod evenly;
+mod filet;
 mod finish;
 mod fit;
 mod folded;
@@ -35,6 +36,7 @@ mod of_row;
 mod open_chains;
 mod openers;
 mod opening;
+mod part_way;
 mod perimeter;
 mod pineapples;
 mod plan;
@@ -69,7 +71,7 @@ use foundation::work_foundation;
 use plan::{Planned, is_border, plan, split_carried, works};
 use row::RowWork;
 use second_look::{Open, SecondLook};
-use settle::{known_yarns, settle_conventions};
+use settle::{first_yarn, known_yarns, settle_conventions};
 use signs::{ends_with_turn, first_into_ring, rings, runs_back};
 use trial::{Snapshot, learn_habit, resized, say_reading, settle_unread};
 use until::Again;
@@ -160,10 +162,6 @@ fn work_watched(pattern: &Pattern, watch: &mut dyn FnMut(&mut Rehearsal<'_>)) ->
     }
 }
 
-fn first_yarn(pattern: &Pattern) -> String {
-    pattern.yarns.first().map_or_else(|| "A".into(), |y| y.letter.clone())
-}
-
 /// A foundation always begins a piece; so does a chain or ring where nothing is live.
 fn starts_piece(bench: &Bench, row: &Planned<'_>) -> bool {
     let nothing_live = bench.edge.spots.is_empty() && bench.foundation.is_none() && bench.ring.is_none();
@@ -226,11 +224,13 @@ fn work_on_edge(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention]
     {
         return stand_in::work_if_it_fits(bench, row, conventions);
     }
-    if !live && bench.foundation.is_none() {
+    if bench.on_cloth || !live && bench.foundation.is_none() {
         if let Some(plain) = cloth::on_plain_places(bench, row) {
+            begin_piece(bench);
+            bench.on_cloth = true;
             return stand_in::work_on_stand_in(bench, &plain, conventions);
         }
-        if stand_in::needs_one(row) {
+        if !live && bench.foundation.is_none() && stand_in::needs_one(row) {
             return stand_in::work_on_stand_in(bench, row, conventions);
         }
     }

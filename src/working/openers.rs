@@ -74,8 +74,9 @@ impl RowWork<'_> {
         }
     }
 
-    /// Finds what the row's words mean by the chain that opened the row below.
+    /// Finds what the row's words mean by shapes without a name, and by the chain that opened the row below.
     pub(super) fn name_turning_chain(&mut self, steps: &mut [Step]) {
+        super::like_named::meet_by_shape(steps, &self.edge, &self.bench.fabric);
         self.name_by_whole_chain(steps);
         self.part_turning_chain(steps);
     }

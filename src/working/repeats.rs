@@ -124,6 +124,13 @@ impl RowWork<'_> {
         let (stitches_kept, spaces_kept) = match (less, less_of) {
             (0, _) => self.reserve_both(rest),
             (_, Class::Space(_) | Class::Corner(_) | Class::OpeningSpace) => (0, less),
+            // "to last 3 sts" of stitches and spaces in turn, where the words behind take so many of both
+            (_, Class::Stitch | Class::Any)
+                if let (stitches, spaces @ 1..) = self.reserve_both(rest)
+                    && stitches + spaces == less =>
+            {
+                (stitches, spaces)
+            }
             // "across to turning ch, 3 dc in turning ch sp": its space is left as well
             _ => (less, usize::from(super::openers::any_into_opening(rest))),
         };
@@ -154,7 +161,7 @@ impl RowWork<'_> {
             // the slip stitch that ends the last pass may go into the place the round set out from
             let closes = need.stitches > 1
                 && need.stitches + stitches_kept == ahead + 1
-                && need.spaces == 0
+                && need.spaces + spaces_kept <= room.1
                 && self.comes_round(steps)
                 || ahead == 0 && need.stitches == 1 && need.spaces == 0 && std::mem::take(&mut petals);
             // "*sc in next dc, ch 3; rep from * around": behind the last dc there is none
@@ -280,35 +287,6 @@ impl RowWork<'_> {
         }
     }
 
-    /// "Rep from * to last 4 sts" may rightly stop in the middle of the repeat: its steps as far as there is room.
-    pub(super) fn part_of_pass(&mut self, steps: &[Step], stitches_kept: usize, spaces_kept: usize) {
-        // what the repeat never works into is no room for it
-        let all = self.need(steps);
-        for step in steps {
-            let room = self.room();
-            let stitches = if all.stitches > 0 || all.open_ended { room.0.saturating_sub(stitches_kept) } else { 0 };
-            let spaces = if all.spaces > 0 || all.open_ended { room.1.saturating_sub(spaces_kept) } else { 0 };
-            let left = (stitches, spaces);
-            let need = self.need(std::slice::from_ref(step));
-            if left == (0, 0) || need.open_ended {
-                return;
-            }
-            if need.stitches <= left.0 && need.spaces <= left.1 {
-                self.run(std::slice::from_ref(step));
-                continue;
-            }
-            if let Act::Work { each, form, at: Target::Next { class, .. } } = &step.act
-                && form.places() == 1
-                && need.spaces == 0
-            {
-                let n = u32::try_from(left.0).unwrap_or(u32::MAX);
-                let at = Target::Next { n, class: class.clone() };
-                self.run(&[Step { act: Act::Work { each: *each, form: *form, at }, span: step.span }]);
-            }
-            return;
-        }
-    }
-
     /// Stitch places and spaces ahead.
     pub(super) fn room(&self) -> (usize, usize) {
         (self.edge.ahead(&Class::Any), self.edge.ahead(&Class::Space(None)))
@@ -371,6 +349,10 @@ impl RowWork<'_> {
                 Act::Work { each, form, at } => {
                     let made = usize::from(form.stem != Stem::SlipStitch) * *each as usize;
                     match at {
+                        Target::Over { legs } => {
+                            legs.iter().for_each(|class| total.add(class, 1));
+                            total.made += made;
+                        }
                         Target::Next { n, class } | Target::Last { n, class } => {
                             let one = *each == 1 && two_in_one(at) && self.answer_at(step.span) == 1;
                             total.add(class, if one { 1 } else { *n as usize } * form.places());

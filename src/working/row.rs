@@ -147,6 +147,7 @@ impl RowWork<'_> {
             Act::Leave { .. } => self.tally.leave_told = true,
             Act::BothLayers { .. } => self.both_layers = true,
             Act::Picot { n } => self.picot(*n, span),
+            Act::Filet { n, filled } => self.filet(*n, *filled, span, rest),
             Act::Join { to, with } => self.join(*to, *with, span),
             Act::DoNotJoin => self.spiral_told = true,
             Act::Ending => {}
@@ -210,6 +211,7 @@ impl RowWork<'_> {
             Target::Within { .. } | Target::Between { .. } => self.in_shape(each, form, at, span),
             Target::Below { n, class, rows } => self.work_below((each, form), (*n, class), *rows, span, rest),
             Target::Skipped { nth, n } => self.in_skipped((each, form), *nth, *n, span),
+            Target::Over { legs } => self.over_several((each, form), legs, span),
             Target::UpTo { class, stop } => {
                 let at = Target::Each { class: class.clone(), less: 0, every: 1 };
                 self.up_to(stop, span, |work| work.along(each, form, &at, span, &[]));
@@ -445,15 +447,15 @@ impl RowWork<'_> {
                     for &i in skipped.iter().filter(|&&i| i < group) {
                         self.edge.spots[i].state = State::Passed;
                     }
-                    if let Some(LastPlace::OnEdge(space)) = self.last
-                        && self.edge.spots.get(space).is_some_and(Spot::is_space)
-                        && n * per == 1
-                    {
+                    let on_space = self.is_on_space();
+                    if on_space && n * per == 1 {
                         // "…, ch 1, 3 dc in last dc" behind a space: what stands between is crossed with the chains
                         skipped.iter().for_each(|&i| self.edge.spots[i].state = State::Passed);
                     }
+                    // "sc in ch-3 sp, shell in each of last 2 ch-2 sps": from space to space, all between is crossed
+                    let crossed = group == usize::MAX || on_space && matches!(class, Class::Space(_));
                     match skipped.last() {
-                        Some(&k) if group == usize::MAX => self.edge.pass_to(k + 1),
+                        Some(&k) if crossed => self.edge.pass_to(k + 1),
                         Some(&k) => self.edge.cursor = k + 1,
                         None => {}
                     }
@@ -468,7 +470,7 @@ impl RowWork<'_> {
                     Some(k) => {
                         self.close_last_skip(k);
                         let by_name = self.shapes_named || self.named_spaces && !self.named_stitches;
-                        if by_name && per == 1 && self.edge.cursor < k {
+                        if (by_name || self.is_on_space()) && per == 1 && self.edge.cursor < k {
                             // places named by spaces or shapes alone: what lies before the chain is passed with them
                             self.edge.pass_to(k);
                         }
@@ -511,6 +513,7 @@ impl RowWork<'_> {
             | Target::Between { .. }
             | Target::Below { .. }
             | Target::Skipped { .. }
+            | Target::Over { .. }
             | Target::UpTo { .. } => None,
         }
     }

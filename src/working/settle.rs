@@ -107,3 +107,8 @@ pub(super) fn count_what_counts(tallies: &mut [Tally], (slips, chains): (bool, b
         }
     }
 }
+
+/// The yarn a pattern begins with.
+pub(super) fn first_yarn(pattern: &Pattern) -> String {
+    pattern.yarns.first().map_or_else(|| "A".into(), |y| y.letter.clone())
+}

@@ -393,6 +393,11 @@ impl RowWork<'_> {
         From { cursor: self.edge.cursor, entered: self.entered, gap: self.last_gap }
     }
 
+    /// True where the last place worked into is a space of the edge.
+    pub(super) fn is_on_space(&self) -> bool {
+        matches!(self.last, Some(LastPlace::OnEdge(k)) if self.edge.spots.get(k).is_some_and(Spot::is_space))
+    }
+
     /// True where the last place was named by its shape and no further such shape lies ahead.
     pub(super) fn shapes_done(&self) -> bool {
         let ahead = |at: &Target| self.edge.find_shape(&self.search(), at, &self.bench.fabric).is_some();

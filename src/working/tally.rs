@@ -140,7 +140,11 @@ impl Tally {
         let told = self.stated.iter().any(|s| self.can_check(&s.of)) && self.agrees();
         self.left_by_stop =
             !self.leave_told && self.left > 0 && self.left == stops_before && !self.left_turning && told;
-        self.leave_told |= self.left_by_stop;
+        if self.left_by_stop {
+            self.leave_told = true;
+            self.used = self.used.map(|used| used.saturating_add(self.left));
+            self.left = 0;
+        }
     }
 
     /// True where every stated count that can be checked is what was made.

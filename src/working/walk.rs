@@ -23,7 +23,7 @@ pub(super) fn by_shape(steps: &[Step]) -> bool {
         _ => false,
     };
     steps.iter().any(|s| match &s.act {
-        Act::OfRow { .. } => true,
+        Act::OfRow { .. } | Act::Filet { .. } => true,
         Act::Work { at, .. } => target(at),
         Act::Group { at, .. } => target(at),
         Act::Skip { class, .. } => shape(class),
@@ -61,6 +61,7 @@ impl RowWork<'_> {
                     Times::UpTo { stop } => self.walk_before(stop, from),
                     Times::ToEnd { .. } | Times::Along => return Some(From { cursor: self.edge.spots.len(), ..from }),
                 },
+                Act::Filet { n, .. } => self.walk_filet(*n, from)?,
                 Act::FarSide | Act::RowEnds => return Some(from),
                 _ => from,
             };
@@ -109,6 +110,7 @@ impl RowWork<'_> {
                 let gone = found.is_none() && (0..from.cursor).any(|i| turning(&i));
                 (!gone).then(|| From { cursor: found.map_or(from.cursor, |k| k + 1), ..from })
             }
+            Target::Over { legs } => legs.iter().try_fold(from, |from, class| self.walk_over(class, 1, from)),
             Target::UpTo { stop, .. } => Some(self.walk_before(stop, from)),
             Target::Each { .. } | Target::Evenly { .. } => Some(From { cursor: self.edge.spots.len(), ..from }),
             _ => Some(from),

@@ -97,7 +97,8 @@ impl Writer<'_> {
         let mut reader = self.reader.clone();
         let reads = |line: &Line, reader: &mut Rereader| {
             let again = reader.row(&line.text(), !line.heading.is_empty(), None);
-            again.read && super::prove::same_steps(&again.steps, &steps)
+            // a remark may read as a count, which the row does not state
+            again.read && again.stated.is_empty() && super::prove::same_steps(&again.steps, &steps)
         };
         if !row.notes.is_empty() && !reads(&line, &mut reader) {
             let mut plain = line.clone();

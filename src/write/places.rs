@@ -104,6 +104,10 @@ impl Speech<'_> {
                     n => one(format!("in next {n} {} {rows_below}", c(class, *n))),
                 }
             }
+            Target::Over { legs } => {
+                let legs: Vec<String> = legs.iter().map(|class| format!("next {}", self.class(class, 1))).collect();
+                one(format!("over {}", legs.join(" and ")))
+            }
             Target::Skipped { nth: Some(nth), .. } => one(format!("in {} skipped st", ordinal(*nth))),
             Target::Skipped { nth: None, n: 0 } => one("in each skipped st".into()),
             Target::Skipped { nth: None, n: 1 } => one("in skipped st".into()),

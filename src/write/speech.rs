@@ -309,6 +309,8 @@ impl Speech<'_> {
                 let what = if *more { "inc" } else { "dec" };
                 vec![format!("{what} {by} sts evenly spaced"), format!("{what} {by} evenly")]
             }
+            Act::Filet { n: 0, filled } => one(if *filled { "block across" } else { "mesh across" }),
+            Act::Filet { n, filled } => one(&format!("{n} {}", if *filled { "blocks" } else { "mesh" })),
             Act::Even { until: Some(n) } => one(&format!("work even until {n} rows")),
             Act::Even { until: None } => one("work even"),
             Act::AsRow { rows } => self.as_row(rows),

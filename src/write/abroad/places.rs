@@ -112,6 +112,7 @@ impl Says<'_> {
             | Target::Within { .. }
             | Target::Below { .. }
             | Target::Skipped { .. }
+            | Target::Over { .. }
             | Target::UpTo { .. } => None,
         }
     }

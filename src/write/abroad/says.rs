@@ -197,6 +197,7 @@ impl Says<'_> {
             Act::Mark { back: 0 } => plain("mark"),
             Act::Mark { .. }
             | Act::AnyChain
+            | Act::Filet { .. }
             | Act::Instead { .. }
             | Act::Repeat { .. }
             | Act::NewEdge
