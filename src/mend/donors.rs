@@ -52,12 +52,13 @@ pub(super) fn families(donors: &[Donor], row: &Row, below: &Below) -> Vec<Act> {
             _ => None,
         });
         let rings = row.steps.iter().any(|s| matches!(s.act, Act::Ring { .. }));
-        let at = match chains.or(below.chains).filter(|n| !rings && !below.in_ring && (2..=LONGEST_START).contains(n)) {
-            Some(n) => Some(Target::FromHook { n }),
-            None => (row.heading.kind == RowKind::Round).then_some(Target::Ring),
-        };
-        let stem = all.iter().find_map(|act| first_stem(act));
-        found.extend(stem.zip(at).map(|(stem, at)| Act::Work { each: 1, form: StitchForm::plain(stem), at }));
+        let start = chains.or(below.chains).filter(|n| !rings && !below.in_ring && (2..=LONGEST_START).contains(n));
+        let ring = (row.heading.kind == RowKind::Round).then_some(Target::Ring);
+        // the chain may stand for the first stitch of those in a ring
+        let at = start.map(|n| Target::FromHook { n }).into_iter().chain(ring);
+        if let Some(stem) = all.iter().find_map(|act| first_stem(act)) {
+            found.extend(at.map(|at| Act::Work { each: 1, form: StitchForm::plain(stem), at }));
+        }
     }
     // rows of one kind grow by a stitch or two from one to the next: a repeat of a neighbour's, with other numbers
     if !own.iter().any(|a| matches!(a, Act::Repeat { .. })) {

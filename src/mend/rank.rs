@@ -235,7 +235,7 @@ pub(super) fn usual_hub(steps: &[Step]) -> bool {
     })
 }
 
-/// Groups with a chain in their middle that are not the same from both ends: a corner or shell is. One that opens a row
+/// Groups with a chain in their middle, or of many parts, that are not the same from both ends: a corner, shell or petal is. One that opens a row
 /// has a chain beside it for its first stitch.
 pub(super) fn lopsided(steps: &[Step]) -> i64 {
     let part = |s: &Step| match &s.act {
@@ -247,13 +247,17 @@ pub(super) fn lopsided(steps: &[Step]) -> i64 {
     let own = |s: &Step| match &s.act {
         Act::Group { steps, at, .. } if *at != Target::Same => {
             let parts: Vec<Act> = steps.iter().map(part).collect();
-            let chains = steps.iter().any(is_chain);
-            i64::from(chains && !parts.iter().eq(parts.iter().rev()))
+            // "(sc, hdc, 3 dc, hdc, sc)": a petal is as well
+            let shaped = steps.iter().any(is_chain) || parts.len() >= PETAL;
+            i64::from(shaped && !parts.iter().eq(parts.iter().rev()))
         }
         act => lopsided(super::change::inside(act)),
     };
     steps.iter().map(own).sum()
 }
+
+/// Parts of the smallest group that is a petal.
+const PETAL: usize = 4;
 
 /// True for an increase or a decrease.
 fn shapes(act: &Act) -> bool {

@@ -274,7 +274,9 @@ impl Search<'_, '_, '_> {
 /// Indices of a level before which a phrase may be put: from the first phrase to behind the last. The chain a row
 /// begins with stays where it is.
 fn insertion_places(steps: &[Step], is_row: bool) -> Vec<usize> {
-    let opening = |s: &Step| matches!(s.act, Act::Counts { .. } | Act::With { .. } | Act::Attach { .. } | Act::Turn);
+    let opening = |s: &Step| {
+        matches!(s.act, Act::Counts { .. } | Act::With { .. } | Act::Attach { .. } | Act::Ring { .. } | Act::Turn)
+    };
     let begun = steps.iter().position(|s| !opening(s)).unwrap_or(steps.len());
     let chain = usize::from(is_row && steps.get(begun).is_some_and(|s| matches!(s.act, Act::Chain { .. })));
     // "Ch 1, turn." with no work at all: the turn ends the row
