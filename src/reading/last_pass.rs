@@ -76,6 +76,13 @@ impl RowReader<'_> {
     /// "except in last ch, hdc only once", "except for last st, work 1 dc": what the last pass of a repeat ends with.
     pub(super) fn except_in_last(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
+        if !matches!(self.c.word(0), Some("except" | "but")) {
+            return false;
+        }
+        if self.each_but_the_last(run) {
+            return true;
+        }
+        self.c.at = start;
         let to_end = matches!(run.steps.last().map(|s| &s.act), Some(Act::Repeat { times: Times::ToEnd { .. }, .. }));
         if !to_end || !self.c.eat_any(&["except", "but"]) {
             return false;
@@ -120,6 +127,40 @@ impl RowReader<'_> {
         let span = self.c.since(start);
         run.steps.push(Step { act: Act::Ending, span });
         self.push(run, start, Act::Work { each: n, form, at: Target::Last { n: 1, class } })
+    }
+
+    /// "2 sc in each sc around except 1 sc in last sc", "sc across, except the last, sl st in last st": each but the last,
+    /// and something else there.
+    fn each_but_the_last(&mut self, run: &mut Run) -> bool {
+        let each = |act: &Act| matches!(act, Act::Work { at: Target::Each { less: 0, every: 1, .. }, .. });
+        if !run.steps.last().is_some_and(|s| each(&s.act)) || !self.c.eat_any(&["except", "but"]) {
+            return false;
+        }
+        let _ = self.c.eat("for");
+        let alone = self.c.clone();
+        let _ = self.c.eat("the");
+        let bare = self.c.eat_any(&["last", "final"]) && {
+            let _ = self.c.class();
+            self.c.at_break()
+        };
+        let mut inner = Run::default();
+        if !bare {
+            self.c = alone;
+            let _ = self.c.eat_any(&["work", "make"]);
+            let problems = self.problems.len();
+            let read = self.work(&mut inner);
+            let fits =
+                matches!(inner.steps.as_slice(), [Step { act: Act::Work { at: Target::Last { n: 1, .. }, .. }, .. }]);
+            if !(read && fits) || self.problems.len() > problems {
+                self.problems.truncate(problems);
+                return false;
+            }
+        }
+        if let Some(Step { act: Act::Work { at: Target::Each { less, .. }, .. }, .. }) = run.steps.last_mut() {
+            *less = 1;
+        }
+        run.steps.extend(inner.steps);
+        true
     }
 
     /// "Rnd 2: 9 sts." and no more: the row's usual stitch, so often.

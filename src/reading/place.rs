@@ -82,6 +82,10 @@ impl Cursor<'_> {
             self.at = if found.is_none() { start } else { self.at };
             return found;
         }
+        if self.word(0) == Some("back") && matches!(self.word(1), Some("in" | "into" | "to")) {
+            // "sl st back into 10th ch from hook"
+            self.at += 1;
+        }
         if self.eat("under") {
             let found = self.under_chain();
             self.at = if found.is_none() { start } else { self.at };

@@ -311,7 +311,7 @@ impl RowReader<'_> {
         if self.c.eat("in") {
             // "in color A, sc 6": a yarn taken up
             let named = matches!(self.c.word(0), Some("color" | "colour" | "yarn"))
-                || self.c.word(0).is_some_and(|w| words::COLOURS.contains(&w))
+                || (0..2).any(|k| self.c.word(k).is_some_and(|w| words::COLOURS.contains(&w)))
                 || self.c.word(0).is_some_and(|w| w.len() > 2 && self.c.house.yarns.iter().any(|y| y == w));
             if let (true, Some(yarn)) = (named, self.yarn()) {
                 return self.push(run, start, Act::With { yarn });
