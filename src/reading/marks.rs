@@ -89,6 +89,7 @@ impl RowReader<'_> {
             && let Some(star) = run.stars.last_mut()
         {
             star.2 = Some(run.steps.len());
+            run.closed = star.2;
         }
         if let (Some(times), Some((from, span, ..))) = (times, run.stars.last().copied()) {
             run.stars.pop();
@@ -303,7 +304,8 @@ impl RowReader<'_> {
             if !single {
                 continue;
             }
-            if let Some(stop) = stop.filter(|&k| alone && k > from && k <= run.steps.len())
+            let closed = |k: usize| run.closed == Some(k) && k > from && k <= run.steps.len();
+            if let Some(stop) = stop.filter(|&k| alone && closed(k))
                 && !run.steps[stop..].iter().any(|s| s.act.works())
             {
                 // "*sc, 2 sc in next* (24 sts)": to the end, as every round is

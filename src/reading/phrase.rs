@@ -571,6 +571,8 @@ pub(super) struct Run {
     pub last_repeat: Option<(Vec<Step>, Option<usize>)>,
     /// Where the star of a repeat stood that runs up to a place: a longer one may begin at the same star.
     pub inner: Option<(usize, Span)>,
+    /// Index behind the last step of a stretch that a second single star closed, with nothing said behind it.
+    pub closed: Option<usize>,
 }
 
 pub(super) fn apply_loop(named: &mut Named, part: Option<LoopPart>, post: Option<crate::craft::PostSide>) {

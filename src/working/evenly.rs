@@ -87,7 +87,10 @@ impl RowWork<'_> {
             self.row_ends(span);
         }
         // round a motif there is no row end: evenly is in what lies there, and how many that makes is not told
-        let motif = self.edge.closed && self.edge.ahead(&Class::RowEnd) == 0 && self.edge.ahead(&Class::All) > 0;
+        let motif = self.edge.closed
+            && self.bench.pass.is_empty()
+            && self.edge.ahead(&Class::RowEnd) == 0
+            && self.edge.ahead(&Class::All) > 0;
         match () {
             () if motif => Class::All,
             () if self.edge.ahead(&Class::RowEnd) > 0 || !along => Class::RowEnd,
@@ -101,7 +104,8 @@ impl RowWork<'_> {
         let stated = self.tally.stated.iter().find(|s| matches!(s.of, CountOf::Sts | CountOf::Kind(_)));
         let rest = stated.and_then(|s| (s.count as usize).checked_sub(self.tally.made)).filter(|&n| n > 0);
         match rest {
-            Some(n) if form.places() == 1 && each == 1 => {
+            // within a repeat the rest of the round is not this stitch's
+            Some(n) if form.places() == 1 && each == 1 && self.bench.pass.is_empty() => {
                 self.spaced_evenly(each, form, n, span);
                 true
             }

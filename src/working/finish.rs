@@ -125,7 +125,7 @@ impl RowWork<'_> {
             return;
         }
         let spots = super::row_ends::row_end_spots(self.bench);
-        if spots.is_empty() && self.edge.closed && self.edge.ahead(&Class::All) > 0 {
+        if spots.is_empty() && self.edge.closed && self.bench.pass.is_empty() && self.edge.ahead(&Class::All) > 0 {
             // "4 dc across the side" of a square worked in rounds: the side lies ahead
             return;
         }
