@@ -29,6 +29,11 @@ impl Cursor<'_> {
         false
     }
 
+    /// "corner sc", "corner st": a stitch, and not the corner's space.
+    pub(super) fn corner_stitch_named(&mut self) -> bool {
+        self.eat("corner") && matches!(self.class(), Some(Class::Stitch | Class::Kind(_)))
+    }
+
     /// ", skip first corner sc", ", skip first st of corner": the corner is more than one stitch.
     pub(super) fn skips_into_corner(&mut self) -> bool {
         let _ = self.eat_kind(&Kind::Comma) | self.eat("and") | self.eat("then");

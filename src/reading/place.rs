@@ -252,10 +252,7 @@ impl Cursor<'_> {
             return Some(Target::First { class });
         }
         if self.eat_any(&["center", "centre", "middle"]) {
-            // "center corner sc" is a stitch
-            let mut behind = self.clone();
-            let stitch = behind.eat("corner") && matches!(behind.class(), Some(Class::Stitch | Class::Kind(_)));
-            if !stitch && self.eat_any(&["point", "corner", "peak"]) {
+            if !self.clone().corner_stitch_named() && self.eat_any(&["point", "corner", "peak"]) {
                 // of a shawl: the space at the point
                 let _ = self.eat_any(words::SPACE);
                 return Some(Target::Next { n: 1, class: Class::Corner(None) });
