@@ -377,6 +377,9 @@ impl Cursor<'_> {
         {
             return Some(Target::Ring);
         }
+        if told && self.formed_by_join() {
+            return Some(Target::Same);
+        }
         if told && self.opening_space() {
             return Some(Target::Next { n: 1, class: Class::OpeningSpace });
         }

@@ -332,6 +332,29 @@ impl Cursor<'_> {
         class
     }
 
+    /// "sp formed by joining dc", "loop just made": where a tall join left the yarn.
+    pub(super) fn formed_by_join(&mut self) -> bool {
+        let start = self.at;
+        if self.space().is_some() || self.eat_any(words::SPACE) {
+            let _ = self.eat("just");
+            if self.eat_any(&["formed", "made"]) {
+                if self.at_break() {
+                    return true;
+                }
+                let led = self.eat("by") && {
+                    let _ = self.eat("the");
+                    self.eat_any(&["joining", "join", "closing"])
+                };
+                let _ = led && self.class().is_some();
+                if led && self.at_break() {
+                    return true;
+                }
+            }
+        }
+        self.at = start;
+        false
+    }
+
     /// "under turning ch-5", "under next ch-3", "under ch-5 loop": the space below the chain.
     pub(super) fn under_chain(&mut self) -> Option<Target> {
         let start = self.at;

@@ -239,6 +239,15 @@ impl Cursor<'_> {
                 space => space,
             });
         }
+        // "center ch of ch-3", "of next ch-5 arch"
+        let chain = self.at;
+        if self.eat_any(words::CHAIN)
+            && self.eat_kind(&Kind::Dash)
+            && let Some(n) = self.number().filter(|_| self.at_break())
+        {
+            return Some(Class::Space(Some(n)));
+        }
+        self.at = chain;
         if let Some(named) = self.shape_word() {
             return Some(named);
         }
