@@ -211,3 +211,8 @@ impl Cursor<'_> {
         class
     }
 }
+
+/// True for what is told apart from single stitches.
+pub(super) fn is_shape(class: &Class) -> bool {
+    matches!(class, Class::Group(_) | Class::Run { .. } | Class::Space(_) | Class::Corner(_))
+}

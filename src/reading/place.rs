@@ -1,5 +1,6 @@
 //! Where a stitch goes: "in each of next 3 sts", "in 2nd ch from hook", "in same sp".
 
+use super::class::is_shape;
 use super::cursor::Cursor;
 use super::lex::Kind;
 use super::words;
@@ -593,9 +594,4 @@ impl Cursor<'_> {
             self.at = start;
         }
     }
-}
-
-/// True for what is told apart from single stitches.
-fn is_shape(class: &Class) -> bool {
-    matches!(class, Class::Group(_) | Class::Run { .. } | Class::Space(_) | Class::Corner(_))
 }
