@@ -180,8 +180,8 @@ pub enum Act {
     },
     /// Work again as an earlier row was worked.
     AsRow {
-        /// Numbers of the rows, in order; counted back from `u32::MAX` for "last row", on from [`AS_NAMED`] for a row by
-        /// its name, and [`AS_EVEN`] for a plain one.
+        /// Numbers of the rows, in order; counted back from `u32::MAX` for "last row", on from [`AS_NAMED`](crate::instructions::AS_NAMED) for a row by
+        /// its name, and [`AS_EVEN`](crate::instructions::AS_EVEN) for a plain one.
         rows: Vec<u32>,
     },
     /// In the rows worked again before it, put one thing in the place of another: both are chains or work without a place,

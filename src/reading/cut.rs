@@ -55,6 +55,10 @@ fn after_list_number(toks: &[Token], text: &str, house: &House) -> usize {
 fn begins_row(toks: &[Token], text: &str, house: &House) -> bool {
     let named = |w: &str| words::ROW.contains(&w) || words::ROUND.contains(&w);
     let may = match toks.first().map(|t| &t.kind) {
+        // "Stuff. R11: (sc, dec) x 6"
+        Some(Kind::Word(w)) if matches!(w.as_str(), "r" | "rd" | "rw") => {
+            matches!(toks.get(1).map(|t| &t.kind), Some(Kind::Number(_)))
+        }
         Some(Kind::Word(w)) => named(w) || w == "next",
         Some(Kind::Ordinal(_)) => toks.iter().take(8).any(|t| matches!(&t.kind, Kind::Word(w) if named(w))),
         _ => false,

@@ -208,6 +208,8 @@ impl RowWork<'_> {
             Target::Ring => self.in_ring(each, form, span),
             at if self.means_ring(at) => self.in_ring(each, form, span),
             Target::Next { n, .. } if self.only_ring(form, at) => self.in_ring(each.saturating_mul(*n), form, span),
+            Target::Each { class: Class::RowEnd, less: 0, every: 1 } if self.each_row_end((each, form), span, rest) => {
+            }
             Target::Within { .. } | Target::Between { .. } => self.in_shape(each, form, at, span),
             Target::Below { n, class, rows } => self.work_below((each, form), (*n, class), *rows, span, rest),
             Target::Skipped { nth, n } => self.in_skipped((each, form), *nth, *n, span),

@@ -2,8 +2,11 @@
 
 use super::bench::Bench;
 use super::edge::{Spot, What};
-use crate::craft::{Stem, row_end_places_per_two_rows};
+use super::row::{LastPlace, RowWork};
+use crate::craft::{Stem, StitchForm, row_end_places_per_two_rows};
 use crate::fabric::*;
+use crate::instructions::{Class, Step};
+use crate::source::{Code, Span};
 
 /// Places along the row ends, from the end of the last row down; round the foundation's open end and up again
 /// where row 1 went round both sides of it.
@@ -101,4 +104,44 @@ fn row_stem(bench: &Bench, row: RowId) -> Stem {
         }
     }
     counts.iter().rev().max_by_key(|(_, n)| *n).map_or(Stem::Single, |&(s, _)| s)
+}
+
+impl RowWork<'_> {
+    /// "2 sc in end of each row": so many a row, however many places its end has. False where each end has but one place,
+    /// or where the words mean each place: one in each, unless only one a row makes what is stated.
+    pub(super) fn each_row_end(&mut self, (each, form): (u32, StitchForm), span: Span, rest: &[Step]) -> bool {
+        if form.places() > 1 {
+            return false;
+        }
+        if self.edge.ahead(&Class::RowEnd) == 0 {
+            self.row_ends(span);
+        }
+        let row_at = |work: &Self, k: usize| match work.edge.spots.get(k).map(|s| s.place) {
+            Some(Place::RowEnd { row_end }) => Some(row_end.row),
+            _ => None,
+        };
+        let ends: Vec<usize> =
+            (self.edge.cursor..self.edge.spots.len()).filter(|&k| self.edge.spots[k].is(&Class::RowEnd)).collect();
+        if !ends.windows(2).any(|w| row_at(self, w[0]) == row_at(self, w[1])) {
+            return false;
+        }
+        let counted = !self.tally.stated.is_empty();
+        let answer = if counted { self.doubt(span, 2, Code::CountDiffers) } else { 0 };
+        if (answer == 0) != (each > 1) {
+            return false;
+        }
+        let ends = &ends[..ends.len().saturating_sub(self.kept_for_corner(rest))];
+        for row in ends.chunk_by(|&a, &b| row_at(self, a) == row_at(self, b)).map(<[usize]>::to_vec).collect::<Vec<_>>()
+        {
+            let places = u32::try_from(row.len()).unwrap_or(u32::MAX);
+            for (i, &k) in (0..).zip(&row) {
+                let share = (each * (i + 1)).div_ceil(places) - (each * i).div_ceil(places);
+                self.edge.take(k);
+                if share > 0 {
+                    self.stitches_in(share, form, &[LastPlace::OnEdge(k)], span);
+                }
+            }
+        }
+        true
+    }
 }
