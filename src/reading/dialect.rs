@@ -66,7 +66,8 @@ pub(super) fn decide(text: &str, toks: &[Token], asked: Option<Terms>, problems:
         (Some(_), Some(_)) if house(UK_HOUSE) && !house(US_HOUSE) => Terms::Uk,
         (Some(_), Some(_)) => Terms::Us,
         (None, None) => {
-            let terms = if house(UK_HOUSE) && !house(US_HOUSE) { Terms::Uk } else { Terms::Us };
+            let british = house(UK_HOUSE) || chains_behind_numbers(toks);
+            let terms = if british && !house(US_HOUSE) { Terms::Uk } else { Terms::Us };
             if let Some(token) = toks.iter().enumerate().find_map(|(i, t)| is_both(toks, i).then_some(t)) {
                 let read = if terms == Terms::Uk { "UK" } else { "US" };
                 problems.push(note(token.span, format!("terms read as {read}; dc and tr alone prove nothing")));
@@ -102,6 +103,16 @@ fn chain_counted_as(toks: &[Token]) -> Option<(Terms, Span)> {
         };
         Some((terms, toks[at].span))
     })
+}
+
+/// "3 ch" and never "ch 3": the order of British patterns (common practice, no source).
+fn chains_behind_numbers(toks: &[Token]) -> bool {
+    let chain = |i: usize| matches!(word_at(toks, i), "ch" | "chain");
+    let number = |i: Option<usize>| matches!(i.and_then(|i| toks.get(i)).map(|t| &t.kind), Some(Kind::Number(_)));
+    let behind = (0..toks.len()).any(|i| chain(i) && number(i.checked_sub(1)));
+    behind
+        && !(0..toks.len())
+            .any(|i| chain(i) && (number(Some(i + 1)) || toks.get(i + 1).is_some_and(|t| t.kind == Kind::Dash)))
 }
 
 /// Tokens between a chain and what it is said to count as.
