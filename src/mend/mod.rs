@@ -54,7 +54,7 @@ const MOST_WORDED: usize = 8;
 
 /// Gives every problem of a row that does not work out, or makes another count than it states, its mends.
 pub fn mend(text: &str, options: &ReadOptions, pattern: &Pattern, worked: &Worked, problems: &mut [Problem]) {
-    if pattern.sizes.len() > 1 {
+    if pattern.sizes.len() > 1 && !pattern.size_lists.is_empty() {
         // what mends one size may spoil another
         return;
     }
