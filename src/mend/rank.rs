@@ -235,8 +235,8 @@ pub(super) fn usual_hub(steps: &[Step]) -> bool {
     })
 }
 
-/// Groups with a chain in their middle, or of many parts, that are not the same from both ends: a corner, shell or petal is. One that opens a row
-/// has a chain beside it for its first stitch.
+/// Groups with a chain in their middle, or of many parts, that are not the same from both ends: a corner, shell or
+/// petal is. One that opens a row has a chain beside it for its first stitch.
 pub(super) fn lopsided(steps: &[Step]) -> i64 {
     let part = |s: &Step| match &s.act {
         Act::Work { each, form, at: Target::Next { n, .. } } => {

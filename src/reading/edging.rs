@@ -8,9 +8,6 @@ use super::stitch::Named;
 use super::words;
 use crate::instructions::{Act, Class, Step, Target, Until};
 
-/// Words that join what the corners get to the edging.
-const HAVING: &[&str] = &["having", "working", "work", "with", "making", "placing", "putting"];
-
 impl Cursor<'_> {
     /// "of corner", "of the next 3-sc corner", "of that corner group": whose stitch was named.
     pub(super) fn of_corner(&mut self) -> bool {
@@ -116,7 +113,7 @@ impl RowReader<'_> {
         }
         let start = self.c.at;
         let _ = self.c.eat("and");
-        if !self.c.eat_any(HAVING) || self.corner_stitches().is_none() {
+        if !(self.c.eat_any(words::HAVING) || self.c.eat("work")) || self.corner_stitches().is_none() {
             self.c.at = start;
             return false;
         }

@@ -15,7 +15,7 @@ impl RowReader<'_> {
         let start = self.c.at;
         let _ = self.c.eat_any(&["and", "then"]);
         let joined = self.c.at > start;
-        let led = self.c.eat_any(&["working", "having", "with", "making", "putting", "placing", "except"]);
+        let led = self.c.eat_any(words::HAVING) || self.c.eat("except");
         let _ = led && self.c.eat_any(&["work", "for"]);
         let problems = self.problems.len();
         let mut inner = Run::default();

@@ -107,8 +107,7 @@ pub(super) fn begins_work(toks: &[Token], text: &str, house: &House) -> bool {
     if begins_chain(&toks[c.at..], house) || is_garbled_chain(toks, house) {
         return true;
     }
-    if let Some(n) = c.number() {
-        let _ = n;
+    if c.number().is_some() {
         return c.stitch().is_some() || c.word(0).is_some_and(|w| words::CHAIN.contains(&w));
     }
     if c.eat_all(&["fasten", "off"])

@@ -28,10 +28,9 @@ impl Cursor<'_> {
         let into = self.eat("into") || !to && joins && self.eat("to");
         let inside = !into && self.eat_any(&["in", "as"]);
         let a = self.eat_any(&["a", "an"]);
-        let the = verb && !a && self.eat("the");
+        let _ = verb && !a && self.eat("the");
         // "sl st in ring" is a place
         let led = if into || inside { a || verb && !inside || joins && into } else { verb || (to && a) };
-        let _ = the;
         if led && self.eat_any(RINGS) && !self.sees(&["with", "a", "long"]) {
             let _ = self.slipped_with();
             return Some(forms);

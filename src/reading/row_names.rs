@@ -56,7 +56,6 @@ const NO_NAME: &[&str] = &[
     "and",
     "or",
     "per",
-    "until",
     "total",
     "gauge",
     "into",
@@ -74,7 +73,6 @@ const NO_NAME: &[&str] = &[
     "new",
     "any",
     "your",
-    "a",
     "second",
     "third",
     "fourth",
@@ -123,13 +121,7 @@ pub(super) fn heading(c: &mut Cursor<'_>) -> Option<(RowKind, Rows)> {
     let start = c.at;
     let at = (start..=start + MOST_WORDS).find(|&k| c.tokens.get(k).is_some_and(is_row_word))?;
     let (name, from) = name_before(c.tokens, at)?;
-    let marked = match c.kind_at(at + 1) {
-        Some(Kind::Colon) => true,
-        Some(Kind::Open(_)) => (at + 2..at + 7)
-            .any(|k| matches!(c.kind_at(k), Some(Kind::Close(_))) && matches!(c.kind_at(k + 1), Some(Kind::Colon))),
-        _ => false,
-    };
-    if from != start || !marked || !c.house.row_names.contains(&name) {
+    if from != start || !colon_behind(c.tokens, at) || !c.house.row_names.contains(&name) {
         return None;
     }
     let round = matches!(&c.tokens[at].kind, Kind::Word(w) if words::ROUND.contains(&w.as_str()));
@@ -199,8 +191,16 @@ fn names_a_heading(text: &str, toks: &[Token], from: usize, at: usize) -> bool {
         Some(Kind::Comma | Kind::Dash) if matches!(from.checked_sub(2).and_then(kind), Some(Kind::Number(_))) => true,
         Some(_) => text[toks[from - 1].span.end..toks[from].span.start].contains('\n'),
     };
-    let bracket = matches!(kind(at + 1), Some(Kind::Open(_)))
-        && (at + 2..at + 7)
-            .any(|k| matches!(kind(k), Some(Kind::Close(_))) && matches!(kind(k + 1), Some(Kind::Colon)));
-    begins && (bracket || matches!(kind(at + 1), Some(Kind::Colon)))
+    begins && colon_behind(toks, at)
+}
+
+/// True where a colon stands behind the word for a row, or behind a short bracket that follows it.
+fn colon_behind(toks: &[Token], at: usize) -> bool {
+    let kind = |k: usize| toks.get(k).map(|t| &t.kind);
+    match kind(at + 1) {
+        Some(Kind::Colon) => true,
+        Some(Kind::Open(_)) => (at + 2..at + 7)
+            .any(|k| matches!(kind(k), Some(Kind::Close(_))) && matches!(kind(k + 1), Some(Kind::Colon))),
+        _ => false,
+    }
 }

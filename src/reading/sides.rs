@@ -4,13 +4,12 @@
 use super::lex::Kind;
 use super::phrase::{RowReader, Run};
 use super::stitch::Named;
+use super::words;
 use crate::craft::StitchForm;
 use crate::instructions::{Act, Class, Step, Target, Times};
 
 /// Words that lead to the sides.
 const ALONG: &[&str] = &["along", "on", "across", "down", "over", "per", "to", "in"];
-/// Words that lead from an edging to how it is shared out.
-const HAVING: &[&str] = &["working", "having", "with", "making", "placing", "putting"];
 
 /// Words within which the sides are named.
 const SOON: usize = 16;
@@ -30,7 +29,7 @@ impl RowReader<'_> {
         }
         let start = self.c.at;
         let loose = run.steps.last().is_some_and(|s| goes_around(&s.act));
-        let led = self.c.eat_any(HAVING);
+        let led = self.c.eat_any(words::HAVING);
         if led && !loose {
             return false;
         }

@@ -144,6 +144,8 @@ pub(super) const SHAPES: &[&str] = &["shell", "fan", "scallop", "petal", "block"
 pub(super) const CLUSTERS: &[&str] = &["cluster", "cl", "popcorn", "pc", "puff", "bobble"];
 /// Words before a place.
 pub(super) const INTO: &[&str] = &["in", "into", "over", "on", "through", "thru", "around", "across", "along", "to"];
+/// Words that join what is worked besides to what was just told.
+pub(super) const HAVING: &[&str] = &["working", "having", "with", "making", "placing", "putting"];
 /// Skip.
 pub(super) const SKIP: &[&str] = &["sk", "skip", "skp", "miss", "omit"];
 /// Repeat.
