@@ -25,9 +25,9 @@ impl LiveEdge {
             .unwrap_or(USUAL)
     }
 
-    /// Where the mesh ends that begins at a place, behind the stitch that closes it; and whether it is open. None where
-    /// no whole one is left.
-    pub(super) fn mesh_end(&self, at: usize) -> Option<(usize, bool)> {
+    /// Where the mesh of so many chains ends that begins at a place, behind the stitch that closes it; and whether it is
+    /// open. None where no whole one is left.
+    fn mesh_end(&self, at: usize, chains: usize) -> Option<(usize, bool)> {
         let counts = |i: &usize| !self.spots[*i].what.is_by_name();
         let mut ahead = (at..self.end()).filter(counts);
         let first = ahead.next()?;
@@ -35,8 +35,8 @@ impl LiveEdge {
             let bar = ahead.next().filter(|&i| !self.spots[i].is_space())?;
             return Some((bar + 1, true));
         }
-        let rest: Vec<usize> = ahead.take(self.mesh_chains()).collect();
-        let whole = rest.len() == self.mesh_chains() && !rest.iter().any(|&i| self.spots[i].is_space());
+        let rest: Vec<usize> = ahead.take(chains).collect();
+        let whole = rest.len() == chains && !rest.iter().any(|&i| self.spots[i].is_space());
         whole.then(|| (rest.last().map_or(first, |k| k + 1).max(first + 1), false))
     }
 }
@@ -46,12 +46,15 @@ impl RowWork<'_> {
     pub(super) fn filet(&mut self, n: u32, filled: bool, span: Span, rest: &[Step]) {
         let most = if n == 0 { usize::MAX } else { n as usize };
         let kept = if n == 0 { self.reserve_all(rest) } else { 0 };
+        // looked up once: a solid edge has no space, so that the look goes over the whole of it
+        let mesh = self.edge.mesh_chains();
+        let chains = u32::try_from(mesh).unwrap_or(1);
         let mut made = 0;
-        'mesh: while made < most {
+        while made < most {
             if self.bench.limit_hit || self.stopped {
                 return;
             }
-            let Some((_, open)) = self.edge.mesh_end(self.edge.cursor) else {
+            let Some((_, open)) = self.edge.mesh_end(self.edge.cursor, mesh) else {
                 if n > 0 {
                     self.run_out(span, 1);
                 }
@@ -60,13 +63,12 @@ impl RowWork<'_> {
             if n == 0 && self.edge.ahead(&Class::Any) <= kept {
                 return;
             }
-            let chains = u32::try_from(self.edge.mesh_chains()).unwrap_or(1);
             let under = if open { (1, Class::Space(None)) } else { (chains, Class::Stitch) };
             // the chain that turned the row is the first mesh's own, or made that mesh already
             let begun = !self.chains.is_empty();
             if begun && (filled || self.doubt(span, 2, Code::CountDiffers) == 1) {
                 self.first_mesh(open, chains, span);
-                continue 'mesh;
+                continue;
             }
             let acts = match (filled, open) {
                 (true, true) => vec![dc(chains, 1, Class::Space(None)), dc(1, 1, Class::Stitch)],
@@ -98,8 +100,9 @@ impl RowWork<'_> {
         if n == 0 {
             return Some(From { cursor: self.edge.spots.len(), ..from });
         }
+        let mesh = self.edge.mesh_chains();
         for _ in 0..n {
-            from.cursor = self.edge.mesh_end(from.cursor)?.0;
+            from.cursor = self.edge.mesh_end(from.cursor, mesh)?.0;
         }
         Some(from)
     }
