@@ -8,6 +8,30 @@ use crate::craft::{Stem, StitchForm};
 use crate::fabric::*;
 use crate::instructions::{Act, Class, JoinTo, Step, Target, Times};
 use crate::source::Span;
+use std::collections::BTreeMap;
+
+/// How the spaces of one length came out.
+#[derive(Default)]
+struct Alike {
+    /// One inside a group is used.
+    used_in_group: bool,
+    /// A plain one is used.
+    used: bool,
+    /// A plain one is passed by.
+    passed: bool,
+}
+
+impl Alike {
+    /// True where those used all stand inside a group.
+    fn only_in_groups(&self) -> bool {
+        self.used_in_group && !self.used
+    }
+
+    /// True where all the plain ones yet come to were passed by: the last of a round is passed as they were.
+    fn all_passed(&self) -> bool {
+        self.passed && !self.used
+    }
+}
 
 impl RowWork<'_> {
     pub(super) fn join(&mut self, _to: JoinTo, with: StitchForm, span: Span) {
@@ -202,21 +226,20 @@ impl RowWork<'_> {
         self.bench.tallies.push(self.tally);
     }
 
-    /// True for a plain space where those of its length that are used all stand inside a group.
-    fn only_in_groups(&self, at: usize) -> bool {
-        let What::Space(length, _) = self.edge.spots[at].what else { return false };
-        let used = |s: &&super::edge::Spot| s.state == State::Used && s.is(&Class::Space(Some(length)));
-        let mut used = self.edge.spots.iter().filter(used).peekable();
-        used.peek().is_some() && used.all(|s| matches!(s.what, What::Space(_, true)))
-    }
-
-    /// True for a space all of whose like were passed by: the last of a round is passed as they were.
-    fn alike_are_passed(&self, at: usize) -> bool {
-        let What::Space(length, false) = self.edge.spots[at].what else { return false };
-        let alike = |s: &&super::edge::Spot| s.what == What::Space(length, false) && s.state != State::Open;
-        let mut others = self.edge.spots.iter().filter(alike).peekable();
-        let some = others.peek().is_some();
-        some && others.all(|s| s.state == State::Passed)
+    /// How the spaces of the edge came out, by their length.
+    fn alike_by_length(&self) -> BTreeMap<u32, Alike> {
+        let mut found: BTreeMap<u32, Alike> = BTreeMap::new();
+        for spot in &self.edge.spots {
+            let What::Space(length, in_group) = spot.what else { continue };
+            let alike = found.entry(length).or_default();
+            match spot.state {
+                State::Used if in_group => alike.used_in_group = true,
+                State::Used => alike.used = true,
+                State::Passed if !in_group => alike.passed = true,
+                State::Passed | State::Open => {}
+            }
+        }
+        found
     }
 
     /// True for the underside of a chain with two stitches or more in it: where a round both sides of a chain began by
@@ -325,6 +348,7 @@ impl RowWork<'_> {
         let used = self.edge.spots.iter().filter(|s| s.state == State::Used).count();
         let behind_layer = self.both_layers && open.len() <= used + 2;
         let last_kind = self.edge.used_to_the_last(&self.kinds);
+        let mut alike = self.alike_by_length();
         for &i in &open {
             if end_of(self.edge.spots[i].place).is_some_and(|end| crowded.contains(&end)) {
                 self.edge.spots[i].state = State::Passed;
@@ -338,20 +362,28 @@ impl RowWork<'_> {
                 self.edge.spots[i].state = State::Passed;
                 continue;
             }
-            let plain_space = matches!(self.edge.spots[i].what, What::Space(_, false));
+            let plain_space = match self.edge.spots[i].what {
+                What::Space(length, false) => alike.get_mut(&length),
+                _ => None,
+            };
             let named = if self.edge.spots[i].is_space() {
-                self.named_spaces && !(plain_space && (corners_only || self.only_in_groups(i)))
+                let in_groups = plain_space.as_ref().is_some_and(|alike| corners_only || alike.only_in_groups());
+                self.named_spaces && !in_groups
             } else {
                 self.named_stitches
             };
             let tip = self.edge.spots[i].what.is_by_name();
             // what was slipped into is seldom worked again, and no loss where it is not
             let slipped = matches!(&self.edge.spots[i].what, What::Stitch(kind) if kind == "sl st");
-            let by_kind = last_kind.is_some_and(|last| i > last) || i >= end && self.alike_are_passed(i);
+            let by_kind = last_kind.is_some_and(|last| i > last)
+                || i >= end && plain_space.as_ref().is_some_and(|alike| alike.all_passed());
             let pass =
                 closing_skip || by_kind || tip || slipped || outside || i >= end && (!named || shaped || i < group);
             if pass {
                 self.edge.spots[i].state = State::Passed;
+                if let Some(alike) = plain_space {
+                    alike.passed = true;
+                }
             }
         }
         // a branch's tip and a chain's end are places only to words that name them
