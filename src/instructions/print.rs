@@ -99,6 +99,10 @@ impl fmt::Display for Step {
                 write!(f, " {until}")
             }
             Act::AsRow { rows } => write_rows(f, rows),
+            Act::Pattern { rows } => {
+                f.write_str("pattern: ")?;
+                write_rows(f, rows)
+            }
             Act::Instead { of, put } => {
                 f.write_str("replacing ")?;
                 write_bare(f, &of.act)?;

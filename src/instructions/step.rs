@@ -215,6 +215,11 @@ pub enum Act {
         /// True where it is the row's own work that is done again.
         own: bool,
     },
+    /// Nothing to work: these rows are the pattern that "in pattern" means from here on.
+    Pattern {
+        /// Numbers of the rows as in `AsRow`.
+        rows: Vec<u32>,
+    },
     /// So many increases or decreases, spaced evenly over the stitches of the step before, or of a row of their own.
     Shape {
         /// How many; 0 for as many as the row before has.

@@ -4,7 +4,7 @@
 use super::lex::Kind;
 use super::phrase::{RowReader, Run};
 use super::words;
-use crate::instructions::{AS_EVEN, AS_NAMED, Act, EndWith, Until};
+use crate::instructions::{AS_EVEN, AS_NAMED, Act, EndWith, Step, Until};
 
 /// Rows told one by one at most; beyond that the limit on rows is met when they are worked.
 const MOST_TOLD: usize = 25_000;
@@ -74,8 +74,13 @@ impl RowReader<'_> {
     fn formed_pattern(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
         let _ = self.c.eat("the");
-        let _ = self.c.eat("these") && self.c.number().is_some();
-        let Some(rows) = self.row_numbers() else { return false };
+        let here = self.c.at;
+        let rows = self.row_numbers().or_else(|| {
+            self.c.at = here;
+            let _ = self.c.eat("these") && self.c.number().is_some();
+            self.row_numbers()
+        });
+        let Some(rows) = rows else { return false };
         if !super::heading::forms_pattern(&self.c) {
             return false;
         }
@@ -84,6 +89,7 @@ impl RowReader<'_> {
         }
         let span = self.c.since(start);
         self.notes.push(span);
+        run.steps.push(Step { act: Act::Pattern { rows: rows.clone() }, span });
         let behind = self.c.at;
         let _ = self.c.eat_kind(&Kind::Stop) || self.c.eat_kind(&Kind::Comma);
         let _ = self.c.eat("and");
@@ -285,6 +291,7 @@ impl RowReader<'_> {
         let n = self.c.number();
         let _ = self.c.eat("more");
         if n.is_some() && (self.c.eat_any(words::ROW) || self.c.eat_any(words::ROUND)) {
+            let _ = self.c.eat("more");
             return n;
         }
         self.c.at = start;

@@ -13,8 +13,8 @@ const UK_SIGNS: &[&str] = &["htr", "yrh", "ttr", "qtr", "htr2tog", "rtrf", "rtrb
 /// Words that both dialects have for different stitches: they prove nothing.
 const BOTH: &[&str] = &["dc", "tr", "dtr", "trc", "dc2tog", "tr2tog", "dc3tog", "tr3tog"];
 /// House style on both sides of the ocean: it breaks a tie and never warns.
-const US_HOUSE: &[&str] = &["skip", "gauge", "color", "yo"];
-const UK_HOUSE: &[&str] = &["miss", "tension", "colour", "yoh"];
+const US_HOUSE: &[&str] = &["skip", "gauge", "color", "yo", "center", "gray"];
+const UK_HOUSE: &[&str] = &["miss", "tension", "colour", "yoh", "centre", "grey"];
 
 /// The terms to read by; a mixture is reported at its second sign.
 pub(super) fn decide(text: &str, toks: &[Token], asked: Option<Terms>, problems: &mut Vec<Problem>) -> Terms {
@@ -40,7 +40,7 @@ pub(super) fn decide(text: &str, toks: &[Token], asked: Option<Terms>, problems:
         }
     }
     if us.is_none() && uk.is_none() {
-        match chain_counted_as(toks) {
+        match chain_counted_as(toks).or_else(|| from_the_hook(toks)) {
             Some((Terms::Uk, sign)) => uk = Some(sign),
             Some((_, sign)) => us = Some(sign),
             None => {}
@@ -99,6 +99,30 @@ fn chain_counted_as(toks: &[Token]) -> Option<(Terms, Span)> {
         let terms = match (n, word(at)) {
             (3, "dc") | (4, "tr") | (5, "dtr") => Terms::Us,
             (1, "dc") | (3, "tr") | (4, "dtr") => Terms::Uk,
+            _ => return None,
+        };
+        Some((terms, toks[at].span))
+    })
+}
+
+/// "1 dc in 4th ch from hook" is US, "1 tr in 4th ch from hook" UK: the chains skipped are as high as the stitch.
+///
+/// Source: Craft Yarn Council, turning chains (3 for a US dc, 4 for a US tr).
+fn from_the_hook(toks: &[Token]) -> Option<(Terms, Span)> {
+    let hook = |i: usize| {
+        matches!(word_at(toks, i), "ch" | "chain") && word_at(toks, i + 1) == "from" && {
+            word_at(toks, i + 2) == "hook" || word_at(toks, i + 3) == "hook"
+        }
+    };
+    (0..toks.len()).filter(|&i| hook(i)).find_map(|i| {
+        let nth = toks.get(i.checked_sub(1)?)?;
+        let Kind::Ordinal(nth) = nth.kind else { return None };
+        let lead = i.saturating_sub(MOST_BETWEEN)..i - 1;
+        let into = |k: &usize| matches!(word_at(toks, k + 1), "in" | "into");
+        let at = lead.rev().find(|k| BOTH.contains(&word_at(toks, *k)) && into(k))?;
+        let terms = match (nth, word_at(toks, at)) {
+            (4, "dc") | (5, "tr") | (6, "dtr") => Terms::Us,
+            (2, "dc") | (4, "tr") | (5, "dtr") => Terms::Uk,
             _ => return None,
         };
         Some((terms, toks[at].span))

@@ -100,7 +100,9 @@ pub(super) fn begins_again(toks: &[Token], text: &str, house: &House) -> bool {
     let word = toks.first().map(|t| &t.kind);
     let led = matches!(word, Some(Kind::Word(w)) if words::REPEAT.contains(&w.as_str())
         || matches!(w.as_str(), "work" | "cont" | "continue" | "keep" | "working" | "continuing" | "alternate" | "repeating")
-        || words::ROW.contains(&w.as_str()));
+        || matches!(w.as_str(), "last" | "these" | "previous" | "prev" | "the")
+        || words::ROW.contains(&w.as_str()))
+        || matches!(word, Some(Kind::Ordinal(_)));
     if !led {
         return false;
     }

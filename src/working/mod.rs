@@ -40,6 +40,7 @@ mod part_way;
 mod perimeter;
 mod pineapples;
 mod plan;
+mod rearranged;
 mod rehearse;
 mod repeats;
 mod row;

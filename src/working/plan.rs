@@ -1,10 +1,11 @@
 //! The rows of a part in the order they are worked: ranges written out, "as row 2" looked up.
 
 use super::instead::exchange;
+use super::rearranged::rearrange;
 use super::until::{Length, last_is_right};
-use crate::craft::{Stem, StitchForm};
+use crate::craft::StitchForm;
 use crate::instructions::{
-    AS_EVEN, AS_NAMED, Act, Class, Gauge, Heading, JoinTo, Part, Row, RowKind, Rows, Stated, Step, Target, Times,
+    AS_EVEN, AS_NAMED, Act, Class, Gauge, Heading, Part, Row, RowKind, Rows, Stated, Step, Target, Times,
 };
 use crate::source::{Code, Problem, Span};
 
@@ -64,81 +65,8 @@ pub(super) fn plan<'p>(part: &'p Part, gauge: Option<&'p Gauge>, problems: &mut 
         }
     }
     let mut planned = plan.in_order();
-    rounds_by_shape(&mut planned);
-    layers_of_next(&mut planned);
-    turned_at_start(&mut planned);
-    chain_behind_ring(&mut planned);
+    rearrange(&mut planned);
     planned
-}
-
-/// "Make a magic ring, ch 3. Rnd 1: 11 dc in ring": the chain behind the ring stands in it and belongs to the round.
-fn chain_behind_ring(planned: &mut [Planned<'_>]) {
-    let chains = |s: &Step| matches!(s.act, Act::Chain { .. } | Act::Counts { .. });
-    for i in 1..planned.len() {
-        let (before, row) = planned.split_at_mut(i);
-        let (before, row) = (&mut before[i - 1], &mut row[0]);
-        let ring = before.steps.iter().rposition(|s| matches!(s.act, Act::Ring { .. } | Act::Join { .. }));
-        let Some(ring) = ring.filter(|_| before.kind == RowKind::Foundation && row.kind != RowKind::Foundation) else {
-            continue;
-        };
-        let own = row.steps.first().is_none_or(|s| matches!(s.act, Act::Chain { .. } | Act::Ring { .. }));
-        if !own && before.steps.len() > ring + 1 && before.steps[ring + 1..].iter().all(chains) {
-            row.steps.splice(..0, before.steps.drain(ring + 1..));
-        }
-    }
-}
-
-/// "Flatten the wing and work the next row through both layers": said behind one row, and of the one that follows.
-fn layers_of_next(planned: &mut [Planned<'_>]) {
-    for i in 1..planned.len() {
-        let (before, row) = planned.split_at_mut(i);
-        let said = before[i - 1].steps.iter().position(|s| matches!(s.act, Act::BothLayers { next: true, .. }));
-        if let Some(at) = said {
-            let step = before[i - 1].steps.remove(at);
-            let folded = matches!(step.act, Act::BothLayers { folded: true, .. });
-            row[0].steps.insert(0, Step { act: Act::BothLayers { next: false, folded }, span: step.span });
-        }
-    }
-}
-
-/// "Rnd 4: Sl st in next st, ch 1, turn, sc in same st": a spiral is closed and turned before the round it is said in.
-fn turned_at_start(planned: &mut [Planned<'_>]) {
-    let slip = |s: &Step| {
-        matches!(&s.act, Act::Work { each: 1, form, at: Target::Next { n: 1, .. } | Target::First { .. } }
-            if form.stem == Stem::SlipStitch)
-    };
-    for i in 1..planned.len() {
-        let (before, row) = planned.split_at_mut(i);
-        let (before, row) = (&mut before[i - 1], &mut row[0]);
-        let joined = before.steps.iter().any(|s| matches!(s.act, Act::Join { .. } | Act::Turn));
-        if joined || before.kind != RowKind::Round || row.kind != RowKind::Round || !row.steps.first().is_some_and(slip)
-        {
-            continue;
-        }
-        let turn = match (row.steps.get(1).map(|s| &s.act), row.steps.get(2).map(|s| &s.act)) {
-            (Some(Act::Turn), _) => 1,
-            (Some(Act::Chain { .. }), Some(Act::Turn)) => 2,
-            _ => continue,
-        };
-        let turn = row.steps.remove(turn);
-        let join = Act::Join { to: JoinTo::First, with: StitchForm::plain(Stem::SlipStitch) };
-        let span = row.steps.remove(0).span;
-        before.steps.extend([Step { act: join, span }, turn]);
-    }
-}
-
-/// Rows round both sides of a chain, with no turn and no chain to turn with, go on in a spiral whatever they are called.
-fn rounds_by_shape(planned: &mut [Planned<'_>]) {
-    let rows: Vec<usize> = (0..planned.len()).filter(|&i| planned[i].kind == RowKind::Row).collect();
-    let Some((&first, others)) = rows.split_first() else { return };
-    let goes_round = planned[first].steps.iter().any(|s| matches!(s.act, Act::FarSide));
-    let turns = |i: &usize| planned[*i].steps.iter().any(|s| matches!(s.act, Act::Turn));
-    let opens_with_chain = |i: &usize| matches!(planned[*i].steps.first().map(|s| &s.act), Some(Act::Chain { .. }));
-    if goes_round && !others.is_empty() && !rows.iter().any(turns) && !others.iter().any(opens_with_chain) {
-        for i in rows {
-            planned[i].kind = RowKind::Round;
-        }
-    }
 }
 
 /// "Rnds 4-6: …, fasten off", "rep last row twice more. Fasten off": the yarn is cut after the last of them where the
@@ -181,10 +109,25 @@ impl<'p> Plan<'p> {
         let again = row.steps.iter().position(|s| {
             matches!(
                 s.act,
-                Act::AsRow { .. } | Act::RowsUntil { own: false, .. } | Act::Even { .. } | Act::Shape { own: true, .. }
+                Act::AsRow { .. }
+                    | Act::Pattern { .. }
+                    | Act::RowsUntil { own: false, .. }
+                    | Act::Even { .. }
+                    | Act::Shape { own: true, .. }
             )
         });
         let ahead: Vec<&Step> = row.steps[..again.unwrap_or(0)].iter().collect();
+        // "Last 2 rows form check pat" is no row
+        if let Some(at) = again
+            && let Act::Pattern { rows } = &row.steps[at].act
+        {
+            let behind = &row.steps[at + 1..];
+            let told = if behind.is_empty() { row.stated.as_slice() } else { &[] };
+            let ahead = ahead.is_empty() || self.add_steps(row, &row.steps[..at], told, false, problems);
+            self.pat = self.numbers_of(rows);
+            let told = &row.stated[told.len()..];
+            return ahead && (behind.is_empty() || self.add_steps(row, behind, told, at > 0, problems));
+        }
         if let Some(at) = again.filter(|_| works(&ahead)) {
             let cut = row.steps[at].span.start;
             let (before, after): (Vec<Stated>, Vec<Stated>) =
@@ -288,13 +231,13 @@ impl<'p> Plan<'p> {
         match &step.act {
             Act::AsRow { rows } => {
                 if rows.len() > 1 {
-                    self.pat.clone_from(&Self::numbers_of(rows));
+                    self.pat = self.numbers_of(rows);
                 }
                 self.rows_again(rows, &own, step, problems)
             }
             Act::RowsUntil { rows, until, own: false } => {
                 let once = if !rows.is_empty() {
-                    self.pat.clone_from(&Self::numbers_of(rows));
+                    self.pat = self.numbers_of(rows);
                     self.rows_again(rows, &own, step, problems)?
                 } else if !self.pat.is_empty() {
                     let pat = self.pat.clone();
@@ -314,9 +257,13 @@ impl<'p> Plan<'p> {
     }
 
     /// The rows told by their own numbers, once each.
-    fn numbers_of(rows: &[u32]) -> Vec<u32> {
+    fn numbers_of(&self, rows: &[u32]) -> Vec<u32> {
         let mut found = Vec::new();
-        for &n in rows.iter().take_while(|&&n| n < u32::MAX - 1000) {
+        let number = |&n: &u32| match n.checked_sub(u32::MAX - 1000) {
+            Some(_) => self.planned.iter().rev().nth((u32::MAX - n) as usize)?.number,
+            None => Some(n).filter(|&n| n < AS_NAMED),
+        };
+        for n in rows.iter().map_while(number) {
             if found.contains(&n) {
                 break;
             }

@@ -166,7 +166,11 @@ impl RowWork<'_> {
                 self.chains_to_space(false);
                 self.bench.cut_yarn(yarn.as_deref());
             }
-            Act::Instead { .. } | Act::AsRow { .. } | Act::RowsUntil { .. } | Act::Even { .. } => {}
+            Act::Instead { .. }
+            | Act::AsRow { .. }
+            | Act::Pattern { .. }
+            | Act::RowsUntil { .. }
+            | Act::Even { .. } => {}
         }
         if !matches!(step.act, Act::Counts { .. } | Act::Turn | Act::With { .. } | Act::FastenOff { .. }) {
             self.tally.last_words = span;

@@ -326,6 +326,11 @@ impl Speech<'_> {
             Act::AsPart { part, .. } => one(&format!("as {part}")),
             Act::OnPart { noun, which: WhichPart::Numbered(n) } => one(&format!("working on {noun} {n}")),
             Act::OnPart { noun, which: WhichPart::Other } => one(&format!("working on other {noun}")),
+            Act::Pattern { rows } => self
+                .as_row(rows)
+                .into_iter()
+                .filter_map(|again| Some(format!("{} form the pattern", again.strip_prefix("rep ")?)))
+                .collect(),
             Act::RowsUntil { rows, until, .. } => {
                 let again = match rows.as_slice() {
                     [] => vec!["work even in pat".to_owned()],

@@ -206,6 +206,7 @@ impl Says<'_> {
             | Act::OfRow { .. }
             | Act::AsPart { .. }
             | Act::OnPart { .. }
+            | Act::Pattern { .. }
             | Act::RowsUntil { .. }
             | Act::Even { .. } => None,
         }

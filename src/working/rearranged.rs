@@ -1,0 +1,83 @@
+//! What one row says and another works: the chain behind a ring, layers of the next row, a turn that opens a round.
+
+use super::plan::Planned;
+use crate::craft::{Stem, StitchForm};
+use crate::instructions::{Act, JoinTo, RowKind, Step, Target};
+
+/// Puts what the rows say where it is worked.
+pub(super) fn rearrange(planned: &mut [Planned<'_>]) {
+    rounds_by_shape(planned);
+    layers_of_next(planned);
+    turned_at_start(planned);
+    chain_behind_ring(planned);
+}
+
+/// "Make a magic ring, ch 3. Rnd 1: 11 dc in ring": the chain behind the ring stands in it and belongs to the round.
+fn chain_behind_ring(planned: &mut [Planned<'_>]) {
+    let chains = |s: &Step| matches!(s.act, Act::Chain { .. } | Act::Counts { .. });
+    for i in 1..planned.len() {
+        let (before, row) = planned.split_at_mut(i);
+        let (before, row) = (&mut before[i - 1], &mut row[0]);
+        let ring = before.steps.iter().rposition(|s| matches!(s.act, Act::Ring { .. } | Act::Join { .. }));
+        let Some(ring) = ring.filter(|_| before.kind == RowKind::Foundation && row.kind != RowKind::Foundation) else {
+            continue;
+        };
+        let own = row.steps.first().is_none_or(|s| matches!(s.act, Act::Chain { .. } | Act::Ring { .. }));
+        if !own && before.steps.len() > ring + 1 && before.steps[ring + 1..].iter().all(chains) {
+            row.steps.splice(..0, before.steps.drain(ring + 1..));
+        }
+    }
+}
+
+/// "Flatten the wing and work the next row through both layers": said behind one row, and of the one that follows.
+fn layers_of_next(planned: &mut [Planned<'_>]) {
+    for i in 1..planned.len() {
+        let (before, row) = planned.split_at_mut(i);
+        let said = before[i - 1].steps.iter().position(|s| matches!(s.act, Act::BothLayers { next: true, .. }));
+        if let Some(at) = said {
+            let step = before[i - 1].steps.remove(at);
+            let folded = matches!(step.act, Act::BothLayers { folded: true, .. });
+            row[0].steps.insert(0, Step { act: Act::BothLayers { next: false, folded }, span: step.span });
+        }
+    }
+}
+
+/// "Rnd 4: Sl st in next st, ch 1, turn, sc in same st": a spiral is closed and turned before the round it is said in.
+fn turned_at_start(planned: &mut [Planned<'_>]) {
+    let slip = |s: &Step| {
+        matches!(&s.act, Act::Work { each: 1, form, at: Target::Next { n: 1, .. } | Target::First { .. } }
+            if form.stem == Stem::SlipStitch)
+    };
+    for i in 1..planned.len() {
+        let (before, row) = planned.split_at_mut(i);
+        let (before, row) = (&mut before[i - 1], &mut row[0]);
+        let joined = before.steps.iter().any(|s| matches!(s.act, Act::Join { .. } | Act::Turn));
+        if joined || before.kind != RowKind::Round || row.kind != RowKind::Round || !row.steps.first().is_some_and(slip)
+        {
+            continue;
+        }
+        let turn = match (row.steps.get(1).map(|s| &s.act), row.steps.get(2).map(|s| &s.act)) {
+            (Some(Act::Turn), _) => 1,
+            (Some(Act::Chain { .. }), Some(Act::Turn)) => 2,
+            _ => continue,
+        };
+        let turn = row.steps.remove(turn);
+        let join = Act::Join { to: JoinTo::First, with: StitchForm::plain(Stem::SlipStitch) };
+        let span = row.steps.remove(0).span;
+        before.steps.extend([Step { act: join, span }, turn]);
+    }
+}
+
+/// Rows round both sides of a chain, with no turn and no chain to turn with, go on in a spiral whatever they are called.
+fn rounds_by_shape(planned: &mut [Planned<'_>]) {
+    let rows: Vec<usize> = (0..planned.len()).filter(|&i| planned[i].kind == RowKind::Row).collect();
+    let Some((&first, others)) = rows.split_first() else { return };
+    let goes_round = planned[first].steps.iter().any(|s| matches!(s.act, Act::FarSide));
+    let turns = |i: &usize| planned[*i].steps.iter().any(|s| matches!(s.act, Act::Turn));
+    let opens_with_chain = |i: &usize| matches!(planned[*i].steps.first().map(|s| &s.act), Some(Act::Chain { .. }));
+    if goes_round && !others.is_empty() && !rows.iter().any(turns) && !others.iter().any(opens_with_chain) {
+        for i in rows {
+            planned[i].kind = RowKind::Round;
+        }
+    }
+}
