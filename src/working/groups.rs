@@ -84,7 +84,10 @@ impl RowWork<'_> {
             let outer = self.group_place.replace(place);
             self.last = Some(place);
             let from = self.made.len();
-            let opens = matches!(steps.first().map(|s| &s.act), Some(Act::Chain { .. }));
+            // "(sl st, ch 4, dc) in next space": the way there is no stitch of the group
+            let way = |s: &&Step| matches!(&s.act, Act::Work { each: 1, form, .. } if form.stem == Stem::SlipStitch);
+            let first = steps.iter().find(|s| !way(s));
+            let opens = matches!(first.map(|s| &s.act), Some(Act::Chain { .. }));
             self.opening = self.fresh && opens;
             self.run(steps);
             self.opening = false;
