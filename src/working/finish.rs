@@ -193,7 +193,7 @@ impl RowWork<'_> {
             self.bench.edge = std::mem::take(&mut self.edge).renewed(false);
         } else {
             let mut made = std::mem::take(&mut self.made);
-            super::like_named::name_alike(&mut made, self.bench);
+            self.tally.alike = super::like_named::name_alike(&mut made, self.bench);
             // a tall join leaves the yarn in the middle of the last space: the next round begins there
             let tall = made.last().is_some_and(|s| self.closed_tall && s.is_space());
             if tall && closed {

@@ -7,51 +7,73 @@ use super::shapes::Member;
 use crate::fabric::{Fabric, Place};
 use crate::instructions::{Act, Class, Pick, Step, Target, Which};
 use std::collections::BTreeMap;
+use std::ops::Range;
 
 /// What each named group consists of, by its name.
 pub(super) type Makes = BTreeMap<String, Vec<String>>;
 
-/// Gives groups without a name the name of the group made alike, where a row has made such a one.
-pub(super) fn name_alike(made: &mut [Spot], bench: &mut Bench) {
+/// A group that was spelled out, and what it consists of.
+pub(super) type Alike = (String, Vec<String>);
+
+/// Gives groups without a name the name of the group made alike, where a row has made such a one. Tells which.
+pub(super) fn name_alike(made: &mut [Spot], bench: &mut Bench) -> Vec<Alike> {
     let mut at = 0;
-    let mut unnamed = Vec::new();
+    let (mut named, mut unnamed) = (Vec::new(), Vec::new());
     while at < made.len() {
         let serial = made[at].group.as_ref().map(|g| g.serial);
         let end = (at..made.len()).find(|&i| made[i].group.as_ref().map(|g| g.serial) != serial).unwrap_or(made.len());
         match made[at].group.as_ref().map(|g| g.name.clone()) {
-            Some(name) if name.is_empty() => unnamed.push(at..end),
-            Some(name) => {
-                bench.makes.entry(name).or_insert_with(|| made[at..end].iter().map(part).collect());
-            }
+            Some(name) if name.is_empty() => unnamed.push(with_opening_chain(made, at..end, &bench.fabric)),
+            Some(name) => named.push((name, at..end)),
             None => {}
         }
         at = end;
     }
-    if bench.makes.is_empty() {
-        return;
-    }
-    for mut range in unnamed {
-        // the chain that opens the row belongs to the group beside it
-        let foot = |i: usize| match made[i].place {
-            Place::Top { top, .. } => bench.fabric.stitch(top).into.first().copied(),
-            _ => None,
-        };
-        if range.start > 0
-            && matches!(made[range.start - 1].what, What::Turning(_))
-            && foot(range.start - 1).is_some()
-            && foot(range.start - 1) == foot(range.start)
-        {
-            range.start -= 1;
+    for (name, range) in named {
+        // "2 dc in 4th ch (half shell made)" is a half shell with the chain before it, where another is made of as many
+        let whole = with_opening_chain(made, range.clone(), &bench.fabric);
+        let all: Vec<String> = made[whole.clone()].iter().map(part).collect();
+        let known = bench.makes.get(&name);
+        let fellow = |range: &Range<usize>| made[range.clone()].iter().map(part).eq(all.iter().cloned());
+        if whole != range && known.map_or_else(|| unnamed.iter().any(fellow), |make| *make == all) {
+            bench.makes.entry(name.clone()).or_insert(all);
+            enter(made, whole, &name);
+        } else {
+            bench.makes.entry(name).or_insert_with(|| made[range].iter().map(part).collect());
         }
+    }
+    let mut alike = Vec::new();
+    for range in unnamed {
         let parts: Vec<String> = made[range.clone()].iter().map(part).collect();
         let Some((name, _)) = bench.makes.iter().find(|(_, make)| **make == parts) else { continue };
-        let Some(serial) = made[range.clone()].iter().find_map(|s| s.group.as_ref().map(|g| g.serial)) else {
-            continue;
-        };
-        for spot in &mut made[range] {
-            let heart = spot.group.as_ref().is_some_and(|g| g.heart);
-            spot.group = Some(Member { serial, name: name.clone(), heart });
-        }
+        enter(made, range, name);
+        alike.push((name.clone(), parts));
+    }
+    alike
+}
+
+/// The chain that opens the row belongs to the group beside it: it stands in the same place, or skipped at the hook.
+fn with_opening_chain(made: &[Spot], mut range: Range<usize>, fabric: &Fabric) -> Range<usize> {
+    let feet = |i: usize| match made[i].place {
+        Place::Top { top, .. } => Some(&fabric.stitch(top).into),
+        _ => None,
+    };
+    if range.start > 0
+        && matches!(made[range.start - 1].what, What::Turning(_))
+        && let (Some(chain), Some(beside)) = (feet(range.start - 1), feet(range.start))
+        && chain.first().is_none_or(|foot| beside.first() == Some(foot))
+    {
+        range.start -= 1;
+    }
+    range
+}
+
+/// Makes places one group of a name.
+fn enter(made: &mut [Spot], range: Range<usize>, name: &str) {
+    let Some(serial) = made[range.clone()].iter().find_map(|s| s.group.as_ref().map(|g| g.serial)) else { return };
+    for spot in &mut made[range] {
+        let heart = spot.group.as_ref().is_some_and(|g| g.heart);
+        spot.group = Some(Member { serial, name: name.to_owned(), heart });
     }
 }
 

@@ -58,6 +58,8 @@ pub struct Tally {
     pub clusters_known: bool,
     /// The pattern's own groups made, by name.
     pub groups: BTreeMap<String, usize>,
+    /// Groups spelled out that are made as a named one is: that name, and the stitches and spaces of it.
+    pub alike: Vec<(String, Vec<String>)>,
     /// Runs of stitches made, for those a statement counts.
     pub runs: BTreeMap<(u32, Option<String>), usize>,
     /// The words at which places ran out.
@@ -114,13 +116,7 @@ impl Tally {
                 let together = || self.kinds.iter().filter(|(k, _)| spread(k)).map(|(_, n)| n).sum();
                 if ending == "cl" && kinds == 0 && named == 0 { together() } else { kinds.max(named) }
             }
-            CountOf::Group(name) => {
-                let same = |k: &str| {
-                    let base = super::shapes::base_name(k);
-                    base == name || name.strip_suffix('s') == Some(base) || name.strip_suffix("es") == Some(base)
-                };
-                self.groups.iter().filter(|(k, _)| same(k)).map(|(_, n)| n).sum()
-            }
+            CountOf::Group(_) => self.groups.iter().filter(|(k, _)| is_of(k, of)).map(|(_, n)| n).sum(),
         }
     }
 
@@ -159,19 +155,22 @@ impl Tally {
 
     /// What is stated is what was made; the group that a chain opens the row with has no name, and may be counted or not.
     fn counts(&self, stated: &crate::instructions::Stated) -> bool {
+        use crate::instructions::CountOf;
         let (made, told) = (self.count_of(&stated.of), stated.count as usize);
-        let named = matches!(&stated.of, crate::instructions::CountOf::Group(name) if clustered(name).is_none());
+        let named = matches!(&stated.of, CountOf::Group(name) if clustered(name).is_none());
         // a "beg shell" has its name, and is counted with the others
         let opening_named = self.groups.keys().any(|k| super::shapes::base_name(k) != k);
         // "9 V-sts, 4 dc": the dc beside the V-sts
         let beside = match &stated.of {
-            crate::instructions::CountOf::Kind(kind) if self.states_a_group() => {
+            CountOf::Kind(kind) if self.states_a_group() => {
                 let held = self.in_groups.iter().filter(|(k, _)| is_kind(k, kind)).map(|(_, n)| n).sum::<usize>();
-                made.saturating_sub(held)
+                let alike = self.alike.iter().flat_map(|(_, parts)| parts).filter(|k| is_kind(k, kind)).count();
+                [made.saturating_sub(held), made.saturating_sub(held + alike)]
             }
-            _ => made,
+            CountOf::Group(_) if named => [made, made + self.alike.iter().filter(|(k, _)| is_of(k, &stated.of)).count()],
+            _ => [made; 2],
         };
-        made == told || beside == told || named && self.opens_on_chain && !opening_named && made + 1 == told
+        made == told || beside.contains(&told) || named && self.opens_on_chain && !opening_named && made + 1 == told
     }
 
     /// True where the row makes what it states.
@@ -221,6 +220,13 @@ impl Tally {
             _ => true,
         }
     }
+}
+
+/// True for a group of the name that is counted, in the singular or the plural.
+fn is_of(have: &str, of: &crate::instructions::CountOf) -> bool {
+    let base = super::shapes::base_name(have);
+    let crate::instructions::CountOf::Group(name) = of else { return false };
+    base == name || name.strip_suffix('s') == Some(base) || name.strip_suffix("es") == Some(base)
 }
 
 /// `sc2tog` is an sc to whoever counts or names sc.

@@ -91,9 +91,12 @@ impl RowWork<'_> {
         match at {
             Target::Next { n, class } => self.walk_over(class, *n as usize * form.places(), from),
             Target::Last { n, class } => {
-                let class = self.edge.searched_from(from.cursor, class);
-                let ahead = (from.cursor..self.edge.spots.len()).filter(|&i| self.edge.spots[i].is(&class)).count();
-                (ahead >= *n as usize * form.places()).then_some(From { cursor: self.edge.spots.len(), ..from })
+                // a kind that the words before have used up is not any stitch
+                let class = self.edge.searched(class);
+                let ahead = (from.cursor..self.edge.spots.len()).filter(|&i| self.edge.spots[i].is(&class));
+                let enough = ahead.clone().count() >= *n as usize * form.places();
+                // "shell in last sc, sc in top of tch": what lies behind the last of a kind is still there
+                ahead.last().filter(|_| enough).map(|k| From { cursor: k + 1, ..from })
             }
             Target::Within { .. } | Target::Between { .. } => {
                 if repeats(at) {
