@@ -382,8 +382,19 @@ impl Cursor<'_> {
         }
         let every = self.eat_any(&["each", "all", "every"]);
         let _ = self.eat("the") || self.eat("of");
-        let last_and_next = self.eat_all(&["last", "and", "next"]);
-        let _ = last_and_next || self.eat_any(&["next", "foll", "following", "first", "last", "any"]);
+        // "between next and following shells", "between last and next"
+        let pair = |c: &mut Self, a: &[&str], b: &[&str]| {
+            let start = c.at;
+            let both = c.eat_any(a) && c.eat("and") && c.eat_any(b);
+            if !both {
+                c.at = start;
+            }
+            both
+        };
+        let next = &["next", "foll", "following"];
+        let _ = pair(self, &["last", "this", "same", "next"], next)
+            || self.eat_any(next)
+            || self.eat_any(&["first", "last", "any", "this", "same"]);
         let two = self.number_of_shapes();
         if two.is_some_and(|n| n != 2) {
             return None;

@@ -5,12 +5,43 @@ use super::bench::Bench;
 use super::edge::{LiveEdge, Spot, What};
 use super::shapes::Member;
 use crate::fabric::{Fabric, Place};
-use crate::instructions::{Act, Class, Pick, Step, Target, Which};
+use crate::instructions::{Act, Class, Pick, Special, Step, Target, Which};
 use std::collections::BTreeMap;
 use std::ops::Range;
 
 /// What each named group consists of, by its name.
 pub(super) type Makes = BTreeMap<String, Vec<String>>;
+
+/// What the special stitches of a pattern consist of, those that are plain stitches and chains in one place.
+pub(super) fn makes(specials: &[Special]) -> Makes {
+    let parts = |special: &Special| {
+        let mut parts: Vec<String> = Vec::new();
+        let steps = match special.steps.as_slice() {
+            [Step { act: Act::Group { steps, .. }, .. }] => steps,
+            steps => steps,
+        };
+        for step in steps {
+            match &step.act {
+                Act::Chain { n } if *n <= MOST_ALIKE => parts.push(format!("ch-{n}")),
+                Act::Work { each: n, form, at: Target::Same | Target::Next { n: 1, .. } }
+                | Act::Work { each: 1, form, at: Target::Next { n, .. } }
+                    if *n <= MOST_ALIKE =>
+                {
+                    parts.extend(std::iter::repeat_n(form.to_string(), *n as usize));
+                }
+                _ => return None,
+            }
+        }
+        // one alone, or one that a chain opens, is no shape to know it by
+        let stitch = |part: Option<&String>| part.is_some_and(|p| !p.starts_with("ch-"));
+        (parts.len() > 1 && stitch(parts.first()) && stitch(parts.last())).then_some(parts)
+    };
+    let of_pattern = specials.iter().filter(|s| !s.span.is_empty());
+    of_pattern.filter_map(|s| Some((s.names.first()?.clone(), parts(s)?))).collect()
+}
+
+/// Stitches of a kind in one special stitch; a fan has a dozen.
+const MOST_ALIKE: u32 = 40;
 
 /// A group that was spelled out, and what it consists of.
 pub(super) type Alike = (String, Vec<String>);
@@ -23,7 +54,7 @@ pub(super) fn name_alike(made: &mut [Spot], bench: &mut Bench) -> Vec<Alike> {
         let serial = made[at].group.as_ref().map(|g| g.serial);
         let end = (at..made.len()).find(|&i| made[i].group.as_ref().map(|g| g.serial) != serial).unwrap_or(made.len());
         match made[at].group.as_ref().map(|g| g.name.clone()) {
-            Some(name) if name.is_empty() => unnamed.push(with_opening_chain(made, at..end, &bench.fabric)),
+            Some(name) if name.is_empty() => unnamed.push(at..end),
             Some(name) => named.push((name, at..end)),
             None => {}
         }
@@ -44,10 +75,14 @@ pub(super) fn name_alike(made: &mut [Spot], bench: &mut Bench) -> Vec<Alike> {
     }
     let mut alike = Vec::new();
     for range in unnamed {
-        let parts: Vec<String> = made[range.clone()].iter().map(part).collect();
-        let Some((name, _)) = bench.makes.iter().find(|(_, make)| **make == parts) else { continue };
-        enter(made, range, name);
-        alike.push((name.clone(), parts));
+        for range in [with_opening_chain(made, range.clone(), &bench.fabric), range] {
+            let parts: Vec<String> = made[range.clone()].iter().map(part).collect();
+            if let Some((name, _)) = bench.makes.iter().find(|(_, make)| **make == parts) {
+                enter(made, range, name);
+                alike.push((name.clone(), parts));
+                break;
+            }
+        }
     }
     alike
 }

@@ -102,6 +102,7 @@ pub fn work(pattern: &Pattern) -> Worked {
 fn work_watched(pattern: &Pattern, watch: &mut dyn FnMut(&mut Rehearsal<'_>)) -> Worked {
     let mut bench = Bench { yarn: first_yarn(pattern), assumed: pattern.assumed, ..Bench::default() };
     bench.fabric.title = pattern.title.clone();
+    bench.makes = like_named::makes(&pattern.specials);
     let mut edges = Vec::new();
     let left = of_row::left_for_later(pattern);
     for (i, part) in pattern.parts.iter().enumerate() {

@@ -298,6 +298,28 @@ impl RowWork<'_> {
         spots.iter().map(|s| if let super::edge::What::Space(n, _) = s.what { n as usize } else { 0 }).sum()
     }
 
+    /// Places that the steps after an "each … across" need at the end of the edge, of those that it goes into.
+    pub(super) fn reserve(&self, each: &Class, rest: &[Step]) -> usize {
+        let apart = |class: &Class| matches!(class, Class::Group(_) | Class::Space(_) | Class::Corner(_));
+        // "V-st in each V-st, dc in top of ch 3": the top is no V-st
+        let ends_with = self.edge.spots.last().is_some_and(|s| s.is(each));
+        let takes = |class: &Class| !apart(each) || apart(class) || ends_with;
+        rest.iter()
+            .enumerate()
+            .take(super::row::MOST_BEHIND)
+            .take_while(|(_, s)| !matches!(s.act, Act::FarSide | Act::RowEnds))
+            .map(|(k, s)| match &s.act {
+                // the slip stitch that closes the round takes no place
+                Act::Work { each, form, at } if self.closes_round(*each, *form, at, &rest[k + 1..]) => 0,
+                Act::Work { at: Target::TurningTop, .. } => usize::from(takes(&Class::Any)),
+                Act::Work { at: Target::Last { n, class }, form, .. } if takes(class) => *n as usize * form.places(),
+                Act::Group { at: Target::Last { n, class }, .. } if takes(class) => *n as usize,
+                Act::Leave { n: Some(n) } => *n as usize,
+                _ => 0,
+            })
+            .sum()
+    }
+
     /// Places that fixed steps behind a repeat will take.
     pub(super) fn reserve_all(&self, rest: &[Step]) -> usize {
         let rest = &rest[..rest.len().min(super::row::MOST_BEHIND)];

@@ -421,7 +421,7 @@ impl RowWork<'_> {
                 self.put_start_behind(class);
                 let class = self.edge.searched(class);
                 let behind =
-                    if self.goes_round_piece() { 0 } else { self.reserve(rest) }.max(self.kept_for_corner(rest));
+                    if self.goes_round_piece() { 0 } else { self.reserve(&class, rest) }.max(self.kept_for_corner(rest));
                 let kept = (*less as usize).max(behind);
                 let ahead = self.edge.ahead(&class).saturating_sub(kept);
                 if *every > 1 {
@@ -544,24 +544,6 @@ impl RowWork<'_> {
                 self.stitches_in(each, form, &[LastPlace::OnEdge(k)], span);
             }
         }
-    }
-
-    /// Places that the steps after an "each … across" need at the end of the edge.
-    pub(super) fn reserve(&self, rest: &[Step]) -> usize {
-        rest.iter()
-            .enumerate()
-            .take(MOST_BEHIND)
-            .take_while(|(_, s)| !matches!(s.act, Act::FarSide | Act::RowEnds))
-            .map(|(k, s)| match &s.act {
-                // the slip stitch that closes the round takes no place
-                Act::Work { each, form, at } if self.closes_round(*each, *form, at, &rest[k + 1..]) => 0,
-                Act::Work { at: Target::TurningTop, .. } => 1,
-                Act::Work { at: Target::Last { n, .. }, form, .. } => *n as usize * form.places(),
-                Act::Group { at: Target::Last { n, .. }, .. } => *n as usize,
-                Act::Leave { n: Some(n) } => *n as usize,
-                _ => 0,
-            })
-            .sum()
     }
 
     /// The row below, as a person names it.

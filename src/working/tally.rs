@@ -194,7 +194,8 @@ impl Tally {
     /// True where the row states how many groups of a name it has.
     fn states_a_group(&self) -> bool {
         let group = |of: &crate::instructions::CountOf| matches!(of, crate::instructions::CountOf::Group(_));
-        self.stated.iter().any(|s| group(&s.of) && self.count_of(&s.of) > 0)
+        let alike = |of: &crate::instructions::CountOf| self.alike.iter().any(|(name, _)| is_of(name, of));
+        self.stated.iter().any(|s| group(&s.of) && (self.count_of(&s.of) > 0 || alike(&s.of)))
     }
 
     /// True where nothing was worked.
