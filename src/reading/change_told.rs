@@ -33,7 +33,7 @@ impl RowReader<'_> {
             return true;
         }
         // the end of a row is named: it grows there as the one before it did
-        if told == Some(true) && run.steps.is_empty() && (going_on || self.c.house.rows > 0) && self.named_end(start) {
+        if told == Some(true) && run.steps.is_empty() && going_on && self.named_end(start) {
             return self.push(run, start, Act::AsRow { rows: vec![u32::MAX] });
         }
         self.c.at = start;

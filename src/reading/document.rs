@@ -3,7 +3,9 @@
 use super::branches::{Branch, Later, label};
 use super::cursor::{Cursor, House, RowsLeft};
 use super::cut::{cuts, takes_yarn};
-use super::ended::{begins_again, begins_with_capital, goes_on, is_counted, is_over, stands_alone, tells_work};
+use super::ended::{
+    begins_again, begins_with_capital, goes_on, is_counted, is_over, stands_alone, tells_work, works_whole,
+};
 use super::foundation_line::{begins_chain, is_garbled_chain, loose_kind};
 use super::heading::{heading, side_in_words};
 use super::lex::{Kind, Token};
@@ -268,6 +270,8 @@ fn blocks(text: &str, house: &House) -> Vec<Block> {
     let mut lines = lines(text, house);
     let mut found: Vec<Block> = Vec::new();
     let mut section = false;
+    // what was said behind a yarn that has been cut worked nothing
+    let mut trailing = false;
     for i in 0..lines.len() {
         let above = i.checked_sub(1).map_or("", |k| &text[lines[k].span.start..lines[k].span.end]);
         let ended = lines[i].after_blank || above.ends_with(['.', ':', ')', ']', '!', '*', ';']);
@@ -301,6 +305,8 @@ fn blocks(text: &str, house: &House) -> Vec<Block> {
         let above = i.checked_sub(1).map_or("", |k| &text[lines[k].span.start..lines[k].span.end]);
         let ended = line.after_blank || above.ends_with(['.', ':', ')', ']', '!', '*']);
         let around = Around { ended, after_blank: line.after_blank, before_work };
+        let over = in_work && i > 0 && (is_over(&lines[i - 1].toks) || trailing);
+        trailing = false;
         // a chain right before row 1 is a foundation, whatever stands above it
         let foundation = line.foundation && (line.after_blank || next.is_some_and(|n| n.heading));
         let worked = found.last().is_some_and(|b| matches!(b.what, What::Row | What::Work));
@@ -346,14 +352,20 @@ fn blocks(text: &str, house: &House) -> Vec<Block> {
                 || i > 0 && is_counted(&lines[i - 1].toks) && goes_on(&line.toks, text, house))
         {
             What::Work
-        } else if in_work && i > 0 && is_over(&lines[i - 1].toks) && stands_alone(&line.toks, text, house) {
+        } else if over && begins_work(&line.toks, text, house) && goes_on(&line.toks, text, house) {
+            What::Work
+        } else if over && stands_alone(&line.toks, text, house) {
             if tells_work(&line.toks, house) { What::Work } else { What::Prose }
         } else if in_work || !line.after_blank && continues_definition(found.last(), words, text) {
             if let Some(last) = found.last_mut() {
                 last.span.end = line.span.end;
             }
+            trailing = over;
             continue;
-        } else if section && !line.after_blank || !begins_work(&line.toks, text, house) {
+        } else if section && !line.after_blank
+            || !begins_work(&line.toks, text, house)
+                && !(found.iter().any(|b| matches!(b.what, What::Row)) && works_whole(&line.toks, text, house))
+        {
             What::Prose
         } else {
             section = false;

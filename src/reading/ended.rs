@@ -61,6 +61,15 @@ pub(super) fn goes_on(toks: &[Token], text: &str, house: &House) -> bool {
     whole_line(toks, text, house).is_some_and(|steps| steps.iter().any(works))
 }
 
+/// True where a paragraph among the rows is work from first to last, however it opens: "Hold both pieces together and,
+/// working through both layers, sc in each st around."
+pub(super) fn works_whole(toks: &[Token], text: &str, house: &House) -> bool {
+    toks.len() <= LONGEST_PARAGRAPH && tells_work(toks, house) && goes_on(toks, text, house)
+}
+
+/// Tokens of the longest paragraph that is looked through for work.
+const LONGEST_PARAGRAPH: usize = 160;
+
 /// The steps of a line read for itself; none where some of its words are not understood.
 fn whole_line(toks: &[Token], text: &str, house: &House) -> Option<Vec<Step>> {
     let mut reader = RowReader::new(Cursor::new(toks, house), text);

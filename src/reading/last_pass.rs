@@ -21,7 +21,8 @@ impl RowReader<'_> {
             Some(Act::Work { at, .. } | Act::Group { at, .. }) => at.goes_to_end(),
             _ => false,
         };
-        if after_repeat && self.c.eat_any(&["ending", "end", "finishing"]) {
+        let off = self.c.word(1) == Some("off");
+        if after_repeat && !off && self.c.eat_any(&["ending", "end", "finishing"]) {
             let _ = self.c.eat_any(&["with", "rep", "repeat", "last"]);
             let _ = self.c.eat_any(&["with", "rep", "repeat"]);
             let _ = self.c.eat("with");

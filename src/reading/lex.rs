@@ -174,6 +174,12 @@ fn number(input: &mut Input<'_>) -> ModalResult<Kind> {
 fn word(input: &mut Input<'_>) -> ModalResult<Kind> {
     let letters: &str = take_while(1.., is_letter).parse_next(input)?;
     let mut word = spell(letters);
+    if word == "w" && input.as_ref().starts_with('/') {
+        // "join w/ sl st", "w/o turning"
+        let _: char = any.parse_next(input)?;
+        let without: Option<char> = opt(one_of(['o', 'O'])).parse_next(input)?;
+        return Ok(Kind::Word(if without.is_some() { "without" } else { "with" }.into()));
+    }
     let before = input.checkpoint();
     let tail: Option<(&str, &str)> =
         opt((take_while(1..=2, |c: char| c.is_ascii_digit()), take_while(1.., |c: char| c.is_ascii_alphabetic())))

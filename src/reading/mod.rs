@@ -34,6 +34,7 @@ mod dialect;
 mod document;
 mod edging;
 mod elsewhere;
+mod end_shaping;
 mod ended;
 mod entered;
 mod far_side;

@@ -78,17 +78,22 @@ pub(super) fn begins_work(toks: &[Token], text: &str, house: &House) -> bool {
         return false;
     }
     c.at = 0;
-    if begins_chain(toks, house) || super::as_part::begins(toks) {
+    if begins_chain(toks, house) || super::as_part::begins(toks) || c.shapes_ends() {
         return true;
     }
     if c.eat("with") && c.eat_any(&["rs", "ws", "right", "wrong"]) {
-        // "With RS facing, join A to any corner"
+        // "With RS facing, join A to any corner", "With right side of work facing and using B, join yarn …"
         let _ = c.eat_any(&["side", "sides"]);
         let _ = c.eat_all(&["of", "work"]);
-        if !(c.eat("facing") && c.eat_kind(&Kind::Comma)) {
-            return false;
-        }
-        return c.eat_any(&["join", "attach", "rejoin"]);
+        let told = c.eat("facing") && {
+            let _ = c.eat_kind(&Kind::Comma) | c.eat("and");
+            takes_yarn_up(&mut c);
+            true
+        };
+        let work = c.eat_any(&["join", "attach", "rejoin", "work", "make"])
+            || c.word(0).is_some_and(|w| words::SKIP.contains(&w) || words::CHAIN.contains(&w))
+            || c.number().is_some() && c.stitch().is_some();
+        return told && work;
     }
     c.at = 0;
     if c.eat_any(&["with", "using"]) {
@@ -125,4 +130,19 @@ pub(super) fn begins_work(toks: &[Token], text: &str, house: &House) -> bool {
         return goes_on(toks, text, house);
     }
     c.stitch().is_some() && c.place().is_some()
+}
+
+/// "using White,", "with B": a yarn between the side that faces and the work.
+fn takes_yarn_up(c: &mut Cursor<'_>) {
+    const MOST_WORDS: usize = 4;
+    let start = c.at;
+    if c.eat_any(&["with", "using"]) {
+        for _ in 0..MOST_WORDS {
+            if c.eat_kind(&Kind::Comma) {
+                return;
+            }
+            c.at += usize::from(c.word(0).is_some());
+        }
+    }
+    c.at = start;
 }

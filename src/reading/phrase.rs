@@ -147,6 +147,7 @@ impl<'a> RowReader<'a> {
             Self::in_several,
             Self::as_part,
             Self::change_told,
+            Self::ends_shaped,
             Self::shaping,
             Self::instead,
             Self::instead_of_last,

@@ -213,7 +213,9 @@ impl Cursor<'_> {
     pub fn end_words(&mut self) {
         loop {
             let start = self.at;
-            if self.around_opening() {
+            if self.evenly_on() {
+                self.at += 1;
+            } else if self.around_opening() {
             } else if self.eat_any(words::TO_END)
                 || self.eat_any(&["back", "up", "down"])
                 || self.eat_all(&["all", "around"])
@@ -266,6 +268,7 @@ impl Cursor<'_> {
             } else if self.eat_any(&["of", "on", "from", "at"]) {
                 let _ = self.eat("the");
                 let named = self.eat_any(&["prev", "previous", "last", "this"]);
+                let _ = named && self.eat_any(&["full", "complete", "whole", "long"]);
                 let ordinal = self.ordinal();
                 let nth = ordinal.is_some();
                 let row = self.eat_any(words::ROW) || self.eat_any(words::ROUND);
@@ -404,7 +407,17 @@ impl Cursor<'_> {
 
     /// True where "to end", "to end of row" stand here.
     pub(super) fn to_end_ahead(&self) -> bool {
-        self.sees(&["to", "end"]) || self.sees(&["to", "the", "end"])
+        self.sees(&["to", "end"]) || self.sees(&["to", "the", "end"]) || self.evenly_on()
+    }
+
+    /// "sc even", "sc even around": with neither increase nor decrease.
+    fn evenly_on(&self) -> bool {
+        let ends = |k: usize| match self.kind(k) {
+            None | Some(Kind::Comma | Kind::Stop | Kind::Semicolon | Kind::Open(_) | Kind::Dash) => true,
+            Some(Kind::Word(w)) => words::TO_END.contains(&w.as_str()),
+            _ => false,
+        };
+        self.word(0) == Some("even") && ends(1)
     }
 
     /// "to beginning ch": to the end of a round.

@@ -423,6 +423,8 @@ const MAKING: &[&str] = &[
     "ensuring",
     "fill",
     "filling",
+    "fix",
+    "fixing",
     "flatten",
     "flattening",
     "flip",

@@ -150,7 +150,7 @@ impl RowReader<'_> {
     }
 
     /// "until there are 48 sc", "until 12 sts rem", "to 40 sts".
-    fn until_so_many(&mut self) -> Option<u32> {
+    pub(super) fn until_so_many(&mut self) -> Option<u32> {
         let start = self.c.at;
         let _ = self.c.eat_kind(&Kind::Comma);
         if self.c.eat_any(&["until", "till", "to"]) {

@@ -281,7 +281,11 @@ impl RowReader<'_> {
                 return;
             }
             let _ = self.c.eat("t") && self.c.eat_kind(&Kind::Dash) && self.c.eat_any(words::CHAIN);
-            let _ = self.c.beginning_chain();
+            if !self.c.beginning_chain() && self.c.eat_any(words::CHAIN) {
+                // "counting ch-3 as 1 dc"
+                let _ = self.c.eat_kind(&Kind::Dash);
+                let _ = self.c.number();
+            }
             let _ = self.c.eat("as") && (self.c.number().is_some() || self.c.eat_any(&["a", "one"])) && {
                 let _ = self.c.stitch().is_some() || self.c.eat_any(words::STITCH);
                 true

@@ -5,6 +5,9 @@ use super::lex::Kind;
 use super::words;
 use crate::craft::{LoopPart, Meet, PostSide, Stem, StitchForm};
 
+/// How a stitch is worked, in words that change nothing of it.
+const MANNERS: &[&str] = &["loosely", "tightly", "carefully", "gently", "firmly", "neatly"];
+
 /// A stitch as named.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) enum Named {
@@ -25,8 +28,18 @@ impl Cursor<'_> {
         let found = self.stitch_here();
         if found.is_none() {
             self.at = start;
+        } else if self.word(0).is_some_and(|w| MANNERS.contains(&w)) && self.place_or_end_at(1) {
+            // "sl st loosely in each st around"
+            self.at += 1;
         }
         found
+    }
+
+    /// True where a place is led to at a token, or the end of the round.
+    fn place_or_end_at(&self, ahead: usize) -> bool {
+        self.word(ahead).is_some_and(|w| {
+            words::INTO.contains(&w) || words::TO_END.contains(&w) || matches!(w, "each" | "next" | "evenly")
+        })
     }
 
     fn stitch_here(&mut self) -> Option<Named> {

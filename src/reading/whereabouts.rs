@@ -215,7 +215,13 @@ impl Cursor<'_> {
             while self.word(0).is_some_and(edge) {
                 self.at += 1;
             }
-            if self.at_break() || self.whereabouts().is_some() || matches!(self.kind(0), Some(Kind::Open(_))) {
+            // "24 sc up side edge and 3 sc in corner"
+            let more = self.word(0) == Some("and") && matches!(self.kind(1), Some(Kind::Number(_)));
+            if more
+                || self.at_break()
+                || self.whereabouts().is_some()
+                || matches!(self.kind(0), Some(Kind::Open(_) | Kind::Dash))
+            {
                 return true;
             }
         }

@@ -42,6 +42,7 @@ mod pineapples;
 mod plan;
 mod rearranged;
 mod rehearse;
+mod rejoined;
 mod repeats;
 mod row;
 mod row_ends;

@@ -8,6 +8,7 @@ use crate::instructions::{Act, JoinTo, RowKind, Step, Target};
 pub(super) fn rearrange(planned: &mut [Planned<'_>]) {
     rounds_by_shape(planned);
     layers_of_next(planned);
+    super::rejoined::onto_what_was_left(planned);
     turned_at_start(planned);
     chain_behind_ring(planned);
 }
