@@ -81,12 +81,24 @@ impl Cursor<'_> {
         }
         match self.stitch() {
             Some(Named::Form(form)) => Some(Class::Kind(form.to_string())),
-            Some(Named::Special(k)) => Some(self.special_class(k)),
+            Some(Named::Special(k)) => {
+                let class = self.special_class(k);
+                Some(self.space_of(class))
+            }
             _ => {
                 self.at = start;
-                self.shape_word()
+                let class = self.shape_word()?;
+                Some(self.space_of(class))
             }
         }
+    }
+
+    /// "V-st sp", "shell ch-2 sp": a shape that has a space is worked into there.
+    fn space_of(&mut self, class: Class) -> Class {
+        if matches!(class, Class::Group(_)) {
+            let _ = self.eat_any(words::SPACE) || self.word(0).is_some_and(|w| w == "ch") && self.space().is_some();
+        }
+        class
     }
 
     /// "turning ch-4 sp", "ch-4 turning sp", "t-ch sp", "sp of turning ch", "sp formed by tch".

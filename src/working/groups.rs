@@ -1,6 +1,6 @@
 //! Groups worked into one place.
 
-use super::edge::What;
+use super::edge::{Spot, What};
 use super::row::{LastPlace, RowWork};
 use super::shapes::Member;
 use crate::craft::{Stem, StitchForm};
@@ -111,19 +111,24 @@ impl RowWork<'_> {
     pub(super) fn name_group(&mut self, from: usize, name: &str) {
         let serial = u32::try_from(self.bench.fabric.stitches.len()).unwrap_or(u32::MAX);
         let Some(made) = self.made.get_mut(from..) else { return };
-        let spaces: Vec<usize> = (0..made.len()).filter(|&i| made[i].is_space()).collect();
+        let at = heart_of(made);
         let middle = made.len() / 2;
-        let at = spaces.get(spaces.len() / 2).copied().unwrap_or(middle);
         for (i, spot) in made.iter_mut().enumerate() {
             if spot.group.as_ref().is_none_or(|g| g.name.is_empty()) {
                 spot.group = Some(Member { serial, name: name.to_owned(), heart: i == at });
             }
         }
         // an edging turns a corner by three in one stitch
-        if spaces.is_empty() && made.len() >= 3 {
+        if made.len() >= 3 && !made.iter().any(Spot::is_space) {
             made[middle].corner = true;
         }
     }
+}
+
+/// Where a group is worked into: its middle space, else its middle stitch.
+pub(super) fn heart_of(made: &[Spot]) -> usize {
+    let spaces: Vec<usize> = (0..made.len()).filter(|&i| made[i].is_space()).collect();
+    spaces.get(spaces.len() / 2).copied().unwrap_or(made.len() / 2)
 }
 
 fn first_stem(steps: &[Step]) -> Stem {

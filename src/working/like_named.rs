@@ -3,6 +3,7 @@
 
 use super::bench::Bench;
 use super::edge::{LiveEdge, Spot, What};
+use super::groups::heart_of;
 use super::shapes::Member;
 use crate::fabric::{Fabric, Place};
 use crate::instructions::{Act, Class, Pick, Special, Step, Target, Which};
@@ -74,6 +75,16 @@ pub(super) fn name_alike(made: &mut [Spot], bench: &mut Bench) -> Vec<Alike> {
         }
     }
     let mut alike = Vec::new();
+    if let Some(range) = opening(made, &bench.fabric) {
+        let parts: Vec<String> = made[range.clone()].iter().map(part).collect();
+        if let Some((name, _)) = bench.makes.iter().find(|(_, make)| **make == parts) {
+            let serial = u32::try_from(bench.fabric.stitches.len()).unwrap_or(u32::MAX);
+            let heart = heart_of(&made[range.clone()]);
+            for (i, spot) in made[range].iter_mut().enumerate() {
+                spot.group = Some(Member { serial, name: name.clone(), heart: i == heart });
+            }
+        }
+    }
     for range in unnamed {
         for range in [with_opening_chain(made, range.clone(), &bench.fabric), range] {
             let parts: Vec<String> = made[range.clone()].iter().map(part).collect();
@@ -101,6 +112,23 @@ fn with_opening_chain(made: &[Spot], mut range: Range<usize>, fabric: &Fabric) -
         range.start -= 1;
     }
     range
+}
+
+/// The stitches that a round opens with in one place, told one by one: "ch 4, dc in same st".
+fn opening(made: &[Spot], fabric: &Fabric) -> Option<Range<usize>> {
+    let foot = |spot: &Spot| match spot.place {
+        Place::Top { top, .. } => fabric.stitch(top).into.first().copied(),
+        _ => None,
+    };
+    let first = made.first().filter(|s| matches!(s.what, What::Turning(_)) && s.group.is_none())?;
+    let stands = foot(first)?;
+    let beside = |s: &&Spot| s.group.is_none() && (s.is_space() || foot(s) == Some(stands));
+    let mut end = made.iter().take_while(beside).count();
+    // a space belongs to what stands on both its sides
+    while end > 0 && made[end - 1].is_space() {
+        end -= 1;
+    }
+    (end > 1).then_some(0..end)
 }
 
 /// Makes places one group of a name.

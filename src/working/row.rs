@@ -420,8 +420,8 @@ impl RowWork<'_> {
                 let class = &self.with_joined(&class);
                 self.put_start_behind(class);
                 let class = self.edge.searched(class);
-                let behind =
-                    if self.goes_round_piece() { 0 } else { self.reserve(&class, rest) }.max(self.kept_for_corner(rest));
+                let behind = if self.goes_round_piece() { 0 } else { self.reserve(&class, rest) }
+                    .max(self.kept_for_corner(rest));
                 let kept = (*less as usize).max(behind);
                 let ahead = self.edge.ahead(&class).saturating_sub(kept);
                 if *every > 1 {

@@ -167,7 +167,9 @@ impl Tally {
                 let alike = self.alike.iter().flat_map(|(_, parts)| parts).filter(|k| is_kind(k, kind)).count();
                 [made.saturating_sub(held), made.saturating_sub(held + alike)]
             }
-            CountOf::Group(_) if named => [made, made + self.alike.iter().filter(|(k, _)| is_of(k, &stated.of)).count()],
+            CountOf::Group(_) if named => {
+                [made, made + self.alike.iter().filter(|(k, _)| is_of(k, &stated.of)).count()]
+            }
             _ => [made; 2],
         };
         made == told || beside.contains(&told) || named && self.opens_on_chain && !opening_named && made + 1 == told
