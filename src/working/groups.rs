@@ -37,6 +37,11 @@ impl RowWork<'_> {
             at if let Some(place) = self.corner_place(at, rest) => vec![place],
             Target::First { class } if self.stands_on_first(class) => vec![LastPlace::OnEdge(0)],
             _ => {
+                if matches!(steps.first().map(|s| &s.act), Some(Act::Work { form, .. }) if form.stem == Stem::SlipStitch)
+                    && super::travel::opens_with_chain(steps)
+                {
+                    self.past_the_place_reached();
+                }
                 let Some((class, wanted)) = self.reach(at, 1, (1, StitchForm::plain(first_stem(steps))), span, rest)
                 else {
                     return;
@@ -84,11 +89,7 @@ impl RowWork<'_> {
             let outer = self.group_place.replace(place);
             self.last = Some(place);
             let from = self.made.len();
-            // "(sl st, ch 4, dc) in next space": the way there is no stitch of the group
-            let way = |s: &&Step| matches!(&s.act, Act::Work { each: 1, form, .. } if form.stem == Stem::SlipStitch);
-            let first = steps.iter().find(|s| !way(s));
-            let opens = matches!(first.map(|s| &s.act), Some(Act::Chain { .. }));
-            self.opening = self.fresh && opens;
+            self.opening = self.fresh && super::travel::opens_with_chain(steps);
             self.run(steps);
             self.opening = false;
             self.chains_to_space(true);

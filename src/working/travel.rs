@@ -21,6 +21,12 @@ impl RowWork<'_> {
             return false;
         }
         let (n, class) = match at {
+            Target::Next { n: 1, class: Class::Any } if let Some(place) = self.group_place => {
+                let into = self.place_of(place);
+                self.bench.make(self.row, form, &[into], Role::Travel, span);
+                (self.travelled, self.last) = (true, Some(place));
+                return true;
+            }
             Target::Next { n, class } => (n, class),
             // "sl st in first ch-2 sp, ch 3, 2 dc in same sp"
             Target::First { class } if self.edge.closed => (&1, class),
@@ -39,6 +45,7 @@ impl RowWork<'_> {
             // the yarn comes out of the first place, where the round before was joined
             self.edge.cursor = usize::from(!self.edge.spots.is_empty());
         }
+        self.past_the_place_reached();
         if !(*class == Class::Chain && self.travels_into_space(form, *n as usize, span)) {
             let class = self.edge.searched(class);
             for _ in 0..*n {
@@ -64,6 +71,17 @@ impl RowWork<'_> {
             }
         }
         true
+    }
+
+    /// "Sl st in next st, sl st in next st": the place reached is behind, unless something is worked in it.
+    pub(super) fn past_the_place_reached(&mut self) {
+        if let (true, true, Some(LastPlace::OnEdge(k))) = (self.travelled, self.fresh, self.last)
+            && self.edge.cursor == k
+            && k < self.edge.spots.len()
+        {
+            self.edge.spots[k].state = State::Passed;
+            self.edge.cursor = k + 1;
+        }
     }
 
     /// "Sl st in next 2 ch, ch 1, sc in same sp": over the first chains of the space that comes next, and so into it.
@@ -200,7 +218,14 @@ fn before_chain(rest: &[Step]) -> bool {
         .is_some_and(|s| match &s.act {
             Act::Chain { .. } | Act::Group { at: Target::Same, .. } | Act::Work { at: Target::Same, .. } => true,
             // "sl st to center of shell, beg shell in shell": its chain rises where the yarn is
-            Act::Group { steps, .. } => matches!(steps.first().map(|s| &s.act), Some(Act::Chain { .. })),
+            // and so does that of "(sl st, ch 4, dc) in next st"
+            Act::Group { steps, .. } => opens_with_chain(steps),
             _ => false,
         })
+}
+
+/// True where a chain is the first that is made in a group, but for slip stitches on the way there.
+pub(super) fn opens_with_chain(steps: &[Step]) -> bool {
+    let way = |s: &&Step| matches!(&s.act, Act::Work { each: 1, form, .. } if form.stem == Stem::SlipStitch);
+    matches!(steps.iter().find(|s| !way(s)).map(|s| &s.act), Some(Act::Chain { .. }))
 }
