@@ -71,11 +71,13 @@ impl RowWork<'_> {
     }
 
     /// What a round passed over at its start lies at its end: "each sc around" comes to it last.
-    pub(super) fn put_start_behind(&mut self, class: &Class) {
-        let whole = self.edge.closed && self.edge.fence.is_none() && !self.travelled && !self.attached;
+    pub(super) fn put_start_behind(&mut self, class: &Class, span: Span) {
+        let whole = self.edge.closed && self.edge.fence.is_none() && !self.attached;
         let passed = self.edge.spots.iter().take_while(|s| s.state == State::Passed).count();
         let used = self.edge.spots.get(passed).is_some_and(|s| s.state == State::Used);
-        if whole && used && self.last_gap.is_none() && self.edge.spots[..passed].iter().any(|s| s.is(class)) {
+        let meant = whole && used && self.last_gap.is_none() && self.edge.spots[..passed].iter().any(|s| s.is(class));
+        // slip stitches that carried the yarn lie on those, and a pattern may count them as done with
+        if meant && (!self.travelled || self.doubt(span, 2, Code::PlacesLeft) == 0) {
             for spot in &mut self.edge.spots[..passed] {
                 spot.state = State::Open;
             }

@@ -418,7 +418,7 @@ impl RowWork<'_> {
                 self.open_chains(class);
                 let class = self.with_narrow_spaces(class, span);
                 let class = &self.with_joined(&class);
-                self.put_start_behind(class);
+                self.put_start_behind(class, span);
                 let class = self.edge.searched(class);
                 let behind = if self.goes_round_piece() { 0 } else { self.reserve(&class, rest) }
                     .max(self.kept_for_corner(rest));
