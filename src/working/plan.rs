@@ -436,6 +436,12 @@ impl Source {
 fn with_ending(steps: &[Step], own: &[Step]) -> Vec<Step> {
     let works_one = |s: &Step| works(&[s]);
     let mut all = steps.to_vec();
+    // "repeat rnd 4; do not turn": the turn at its end is not made this time
+    let stays = own.iter().any(|s| matches!(s.act, Act::DoNotTurn));
+    if stays && let Some(last) = all.iter().rposition(works_one) {
+        let behind = all.split_off(last + 1);
+        all.extend(behind.into_iter().filter(|s| !matches!(s.act, Act::Turn)));
+    }
     let Some(first) = own.iter().position(works_one) else {
         all.extend(own.iter().cloned());
         return all;
