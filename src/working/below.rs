@@ -155,7 +155,8 @@ impl RowWork<'_> {
         let mut places = Vec::new();
         for class in legs {
             let class = self.edge.searched(class);
-            match self.edge.next_of(&class) {
+            // "over next dc and 2 slip sts": on over what the round was carried past at its start
+            match self.edge.next_of(&class).or_else(|| self.edge.past_the_start(&class)) {
                 Some(k) => {
                     self.edge.take(k);
                     places.push(LastPlace::OnEdge(k));

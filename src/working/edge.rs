@@ -191,7 +191,8 @@ impl LiveEdge {
     /// Behind the last place of a round, the next one of those its start was carried past.
     pub fn run_on(&mut self, class: &Class) -> Option<usize> {
         let (end, from) = self.spare;
-        let k = (from..end.min(self.spots.len())).find(|&i| self.spots[i].is(class))?;
+        let free = |i: &usize| self.spots[*i].is(class) && self.spots[*i].state != State::Used;
+        let k = (from..end.min(self.spots.len())).find(free)?;
         self.spare.1 = k + 1;
         self.spots[k].state = State::Used;
         Some(k)
@@ -209,7 +210,8 @@ impl LiveEdge {
 
     /// A round that comes to its end may go on into what it passed over at its start: the first such place of a class.
     pub fn past_the_start(&self, class: &Class) -> Option<usize> {
-        let first = self.spots.iter().position(|s| s.state == State::Used)?;
+        let used = self.spots.iter().position(|s| s.state == State::Used)?;
+        let first = if self.spare.0 > 0 { self.spare.0.min(self.spots.len()) } else { used };
         let ended = self.closed && self.fence.is_none();
         (0..first).find(|&i| ended && self.spots[i].state == State::Passed && self.spots[i].is(class))
     }

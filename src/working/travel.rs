@@ -81,6 +81,9 @@ impl RowWork<'_> {
         {
             self.edge.spots[k].state = State::Passed;
             self.edge.cursor = k + 1;
+            if self.edge.closed {
+                self.edge.spare = (k + 1, 0);
+            }
         }
     }
 
