@@ -45,6 +45,7 @@ impl RowReader<'_> {
             return false;
         }
         let _ = self.c.eat_any(&["loosely", "sts", "stitches", "st's", "more"]);
+        let n = n.saturating_add(self.c.added_turning().unwrap_or(0));
         self.between_parts();
         let span = self.c.since(start);
         if let Some(end) = self.picot_close(n, run) {
@@ -184,6 +185,30 @@ const PICOT: &[&str] = &["picot", "picots", "p"];
 const LONGEST_PICOT: u32 = 8;
 
 impl super::cursor::Cursor<'_> {
+    /// "+ 1 turning ch", "(+ 1 for turning)", "plus 1 ch to turn", "+ 1": chains told beside those of a foundation.
+    pub(super) fn added_turning(&mut self) -> Option<u32> {
+        let start = self.at;
+        let open = matches!(self.kind(0), Some(Kind::Open(_)));
+        self.at += usize::from(open);
+        let _ = self.eat_kind(&Kind::Comma);
+        let added = self.eat_kind(&Kind::Other('+')) || self.eat("plus");
+        let n = if added { self.number() } else { None };
+        let _ = self.eat_any(&["extra", "more", "additional"]);
+        let _ = self.eat_any(words::CHAIN);
+        let _ = self.eat_any(&["for", "to", "as"]) && self.eat_any(&["a", "the"]);
+        let turning = self.eat("tch")
+            || self.eat("t") && (self.eat_kind(&Kind::Dash) || self.word(0).is_some_and(|w| words::CHAIN.contains(&w)))
+            || self.eat_any(&["turning", "turn"]);
+        let _ = turning && self.eat_any(words::CHAIN);
+        let closed = open && matches!(self.kind(0), Some(Kind::Close(_)));
+        self.at += usize::from(closed);
+        if n.is_none() || open != closed || !(turning || self.at_break()) {
+            self.at = start;
+            return None;
+        }
+        n
+    }
+
     /// True before "(picot made)", "– picot", "picot made".
     fn names_picot(&self) -> bool {
         let mark = usize::from(matches!(self.kind(0), Some(Kind::Dash | Kind::Open(_) | Kind::Comma)));

@@ -25,6 +25,16 @@ impl RowReader<'_> {
         let _ = self.c.eat_any(&["work", "working"]);
         let number = self.c.number();
         let Some(Named::Form(form)) = self.c.stitch() else { return false };
+        if matches!(self.c.word(0), Some("along" | "on" | "down" | "up")) && self.far_side_of_chain() {
+            // "sc along other side of chain in next ch"
+            let Some(place) = self.c.place().filter(|_| on_chain(run)) else { return false };
+            let span = self.c.since(start);
+            if !on_far_side(run) {
+                run.steps.push(Step { act: Act::FarSide, span });
+            }
+            run.steps.push(Step { act: Act::Work { each: number.unwrap_or(1), form, at: place.target }, span });
+            return true;
+        }
         if !self.c.eat_any(&["in", "into"]) {
             return false;
         }

@@ -67,7 +67,7 @@ pub(super) fn begins_chain(toks: &[Token], house: &House) -> bool {
         return true;
     }
     if let Some(_n) = c.number() {
-        return c.eat_any(words::CHAIN) && goes_on(&c);
+        return c.eat_any(words::CHAIN) && (goes_on(&c) || c.added_turning().is_some());
     }
     if !c.eat_any(words::CHAIN) {
         return false;
@@ -75,6 +75,7 @@ pub(super) fn begins_chain(toks: &[Token], house: &House) -> bool {
     let _ = c.eat_kind(&Kind::Dash) || c.eat_kind(&Kind::Times) || c.eat("x") || c.eat("of");
     c.number().is_some()
         && (c.at_break()
+            || c.added_turning().is_some()
             || matches!(c.kind(0), Some(Kind::Open(_)))
             || matches!(c.word(0), Some("loosely" | "and" | "join" | "with" | "using" | "for" | "leaving" | "or")))
 }

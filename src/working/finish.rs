@@ -153,6 +153,10 @@ impl RowWork<'_> {
             // "4 dc across the side" of a square worked in rounds: the side lies ahead
             return;
         }
+        if spots.is_empty() && self.foundation.is_some() {
+            // "along other side" of what is but a chain yet
+            return self.far_side(span);
+        }
         if spots.is_empty() {
             self.no_place(span, "there are no rows yet whose ends could be worked into");
             return;

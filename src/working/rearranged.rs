@@ -2,15 +2,42 @@
 
 use super::plan::Planned;
 use crate::craft::{Stem, StitchForm};
-use crate::instructions::{Act, JoinTo, RowKind, Step, Target};
+use crate::instructions::{Act, Class, JoinTo, RowKind, Step, Target};
 
 /// Puts what the rows say where it is worked.
 pub(super) fn rearrange(planned: &mut [Planned<'_>]) {
+    chain_alone(planned);
     rounds_by_shape(planned);
     layers_of_next(planned);
     super::rejoined::onto_what_was_left(planned);
     turned_at_start(planned);
     chain_behind_ring(planned);
+}
+
+/// "Row 1: Ch 4, turn. Row 2: Sc in 2nd ch from hook": a chain is a foundation though it has a number.
+fn chain_alone(planned: &mut [Planned<'_>]) {
+    let chain = |s: &Step| matches!(s.act, Act::Chain { .. });
+    let besides =
+        |s: &Step| chain(s) || matches!(s.act, Act::Turn | Act::DoNotTurn | Act::With { .. } | Act::Counts { .. });
+    let on_chain = |s: &Step| match &s.act {
+        Act::Work { at, .. } | Act::Group { at, .. } => matches!(
+            at,
+            Target::FromHook { .. }
+                | Target::Next { class: Class::Chain, .. }
+                | Target::Each { class: Class::Chain, .. }
+        ),
+        Act::Skip { class: Class::Chain, .. } => true,
+        _ => false,
+    };
+    for i in 1..planned.len() {
+        let (before, row) = planned.split_at_mut(i);
+        let before = &mut before[i - 1];
+        let alone = before.read && before.number == Some(1) && before.steps.iter().all(besides);
+        if alone && before.steps.iter().any(chain) && row[0].steps.iter().take(2).any(on_chain) {
+            before.kind = RowKind::Foundation;
+            before.steps.retain(|s| !matches!(s.act, Act::Turn | Act::DoNotTurn));
+        }
+    }
 }
 
 /// "Make a magic ring, ch 3. Rnd 1: 11 dc in ring": the chain behind the ring stands in it and belongs to the round.
