@@ -251,9 +251,6 @@ impl RowReader<'_> {
 
     /// "shell in next st" where nothing says what a shell is: pointed at, and read on behind it.
     pub(super) fn undefined(&mut self, run: &mut Run) -> bool {
-        if self.beginning_of_known(run) {
-            return true;
-        }
         let start = self.c.at;
         let _ = self.c.eat_any(&["work", "make"]);
         let number = self.c.number();

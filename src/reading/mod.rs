@@ -64,7 +64,6 @@ mod old;
 mod omitted;
 mod on_part;
 mod opening;
-mod opening_shapes;
 mod opens;
 mod ordinals;
 mod over;
