@@ -128,6 +128,7 @@ fn learn(house: &mut House, coined: Vec<Special>) -> bool {
             }
             None => {
                 house.specials.take(special);
+                super::beginnings::derive(house, house.specials.len() - 1);
                 news = true;
             }
         }

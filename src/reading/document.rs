@@ -84,6 +84,7 @@ pub fn read(text: &str, options: &ReadOptions) -> (Pattern, Vec<Problem>) {
         learn_yarns(text, &blocks, &mut house);
     }
     house.defined = house.specials.len();
+    super::beginnings::derive_all(&mut house);
     house.rows_left = RowsLeft::default();
     for block in &blocks {
         match &block.what {

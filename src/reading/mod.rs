@@ -14,6 +14,7 @@ mod all_in;
 mod any_chain;
 mod as_part;
 mod beginning_chain;
+mod beginnings;
 mod behind_stitch;
 mod below;
 mod bracket_remarks;
