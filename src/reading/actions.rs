@@ -387,7 +387,7 @@ impl RowReader<'_> {
     /// "make a magic ring", "magic ring".
     pub(super) fn ring(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
-        let _ = self.c.eat_any(&["make", "start", "starting", "begin", "beginning", "form", "into", "in"]);
+        let _ = self.c.eat_any(&["make", "start", "starting", "begin", "beginning", "commence", "form", "into", "in"]);
         let _ = self.c.eat("with");
         let _ = self.c.eat_any(&["a", "an", "the"]);
         let ring = self.c.eat_any(&["magic", "adjustable", "thread", "sliding"])

@@ -162,7 +162,7 @@ impl RowReader<'_> {
         if sample_length(&mut self.c).is_some_and(|n| self.push(run, start, Act::Chain { n })) {
             return true;
         }
-        let _ = self.c.eat_any(&["make", "work", "start", "begin"]);
+        let _ = self.c.eat_any(&["make", "work", "start", "begin", "commence"]);
         let _ = self.c.eat("with");
         let _ = self.c.eat_any(&["a", "an", "any", "the"]);
         if !any_length(&mut self.c) {

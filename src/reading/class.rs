@@ -91,6 +91,12 @@ impl Cursor<'_> {
                 Some(self.space_of(class))
             }
         }
+        .inspect(|class| self.space_of_shape(class))
+    }
+
+    /// "shell sp", "next V-st space": the one space of a shape is what goes into it goes into.
+    pub(super) fn space_of_shape(&mut self, class: &Class) {
+        let _ = matches!(class, Class::Group(_)) && self.eat_any(&["sp", "sps", "space", "spaces"]);
     }
 
     /// "V-st sp", "shell ch-2 sp": a shape that has a space is worked into there.

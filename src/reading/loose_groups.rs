@@ -6,6 +6,7 @@ use super::phrase::{RowReader, Run, apply_loop};
 use super::place::Where;
 use super::stitch::Named;
 use super::words;
+use crate::craft::StitchForm;
 use crate::instructions::{Act, Class, Step, Target, Which};
 
 /// Makes a group of "2 dc, ch 2, 2 dc in next ch-2 sp": as many of the same stitch before the chain as behind it, the
@@ -127,6 +128,48 @@ pub(super) fn gather_at_hook(run: &mut Run) {
     }
     run.steps.push(Step { act: Act::Group { steps, at: Target::FromHook { n: hook }, name: None }, span });
 }
+
+/// "1 dc, 1 htr, 3 tr, 1 htr and 1 dc in each 3-ch sp": stitches that rise and fall alike, none but the last with a
+/// place, are a petal in that place.
+pub(super) fn gather_petal(run: &mut Run, text: &str) {
+    let Some((last, before)) = run.steps.split_last() else { return };
+    let Act::Work { each, form, at } = &last.act else { return };
+    let space = |class: &Class| matches!(class, Class::Space(_) | Class::Group(_));
+    let one = match at {
+        Target::Each { class, less: 0, every: 1 } | Target::Next { n: 1, class } => space(class),
+        Target::Within { which: Which::Next | Which::Each, .. } => true,
+        _ => false,
+    };
+    let bare = |s: &Step| match &s.act {
+        Act::Work { each: 1, form, at: Target::Next { n, class: Class::Any } } => {
+            let words = text.get(s.span.start..s.span.end).unwrap_or_default();
+            let placed = words.split_whitespace().any(|w| matches!(w, "in" | "into" | "next" | "each" | "on"));
+            (!placed).then_some((*form, *n))
+        }
+        _ => None,
+    };
+    let floor = run.stars.last().map_or(0, |s| s.0).min(before.len());
+    let mut petal: Vec<(StitchForm, u32)> = before[floor..].iter().rev().map_while(bare).take(MOST_IN_PETAL).collect();
+    petal.reverse();
+    petal.push((*form, *each));
+    // it is all there is to this place: nothing worked stands before it
+    let from = before.len() + 1 - petal.len();
+    let opens = before[floor..from].iter().all(|s| !s.act.works());
+    let alike = petal.iter().eq(petal.iter().rev()) && petal.iter().any(|(f, _)| f != form);
+    if !(one && opens && alike && petal.len() > 2) {
+        return;
+    }
+    let (at, span) = (at.clone(), run.steps[from].span.to(last.span));
+    let mut steps: Vec<Step> = run.steps.drain(from..).collect();
+    if let Some(Step { act: Act::Work { each, at, .. }, .. }) = steps.last_mut() {
+        *at = Target::Next { n: *each, class: Class::Any };
+        *each = 1;
+    }
+    run.steps.push(Step { act: Act::Group { steps, at, name: None }, span });
+}
+
+/// Steps of one petal; those of published roses have nine.
+const MOST_IN_PETAL: usize = 16;
 
 /// True where the stitches before the last three steps are no more than the chain that opens a row, behind a yarn
 /// attached or slip stitches to a space.

@@ -228,7 +228,9 @@ impl Cursor<'_> {
         let corner = self.eat("corner");
         if let Some(k) = self.special() {
             let _ = self.eat_any(words::GROUP);
-            return Some(self.special_class(k));
+            let class = self.special_class(k);
+            self.space_of_shape(&class);
+            return Some(class);
         }
         if let Some(run) = self.run_of_stitches() {
             return Some(run);

@@ -54,6 +54,8 @@ pub(super) const STITCHES: &[StitchName] = &[
     name(&["d", "trc"], DTR, DTR),
     name(&["d", "tr"], DTR, DTR),
     name(&["tr", "tr"], TRTR, DTR),
+    name(&["h", "d", "c"], HDC, HDC),
+    name(&["h", "dc"], HDC, HDC),
     name(&["s", "c"], SC, SL),
     name(&["d", "c"], DC, SC),
     name(&["tr", "c"], TR, DC),

@@ -6,7 +6,7 @@ use super::edge::{Spot, What};
 use super::row::RowWork;
 use crate::craft::Stem;
 use crate::fabric::{Place, Role, StitchId};
-use crate::instructions::{Act, Class, Step, Target};
+use crate::instructions::{Act, Class, Pick, Step, Target, Which};
 use crate::source::Code;
 
 /// A chain that opens something, and where on the edge its space would lie.
@@ -77,6 +77,7 @@ impl RowWork<'_> {
     /// Finds what the row's words mean by shapes without a name, and by the chain that opened the row below.
     pub(super) fn name_turning_chain(&mut self, steps: &mut [Step]) {
         super::like_named::meet_by_shape(steps, &self.edge, &self.bench.fabric);
+        self.name_top_of_chain(steps);
         self.name_by_whole_chain(steps);
         self.part_turning_chain(steps);
     }
@@ -105,6 +106,24 @@ impl RowWork<'_> {
         let last = *self.bench.fabric.spaces.get(space.index())?.ids.last()?;
         let chain = chain_below(self.bench, last);
         (!chain.is_empty()).then_some(chain)
+    }
+
+    /// "…, dc in 3rd ch of ch-5", "dc in top of ch-3" at the end of a row: the chain that opened the row below, by its
+    /// length.
+    fn name_top_of_chain(&self, steps: &mut [Step]) {
+        let Some(Spot { what: What::Turning(_), place: Place::Top { top, .. }, .. }) = self.edge.spots.last() else {
+            return;
+        };
+        let long = chain_below(self.bench, *top).len();
+        // its space beside it belongs to the same chain
+        let whole = self.edge.spots.iter().rev().nth(1).and_then(|s| self.beside_chain(s)).map_or(long, |c| c.len());
+        let Some(last) = steps.iter_mut().rfind(|s| s.act.works()).filter(|_| !self.edge.closed) else { return };
+        if let Act::Work { at, .. } | Act::Group { at, .. } = &mut last.act
+            && let Target::Within { pick: Pick::Only | Pick::Nth(_), class, shape, which: Which::Next } = &*at
+            && matches!((class, shape), (Class::Any | Class::Chain, Class::Space(Some(n))) if *n as usize == whole)
+        {
+            *at = Target::TurningTop;
+        }
     }
 
     /// "3 dc in tch, ch 1, dc in 3rd ch of tch": named twice, the first is the space beside it.
