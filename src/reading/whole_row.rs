@@ -2,7 +2,7 @@
 //! passed by.
 
 use super::phrase::{RowReader, Run};
-use crate::craft::Stem;
+use crate::craft::{Stem, StitchForm};
 use crate::instructions::{Act, Class, Step, Target, Times};
 
 impl RowReader<'_> {
@@ -15,6 +15,7 @@ impl RowReader<'_> {
         same_corner(&mut run.steps, self.text);
         past_own_chain(&mut run.steps);
         closed_chain(&mut run.steps);
+        slip_into_first(&mut run.steps);
         super::counts_as::chain_is_leg(&mut run.steps);
     }
 }
@@ -68,6 +69,31 @@ fn same_corner(steps: &mut [Step], text: &str) {
     {
         *at = Target::Same;
     }
+}
+
+/// "(Sl st, ch 3, 3 dc, ch 2, 4 dc) in first loop, (4 dc, ch 2, 4 dc) in each loop around": the slip stitch carries the
+/// yarn there, and the chain opens the round. Where others begin with a slip stitch as well, it is part of their shape.
+fn slip_into_first(steps: &mut Vec<Step>) {
+    let slip = |s: &Step| {
+        matches!(&s.act, Act::Work { each: 1, form, at: Target::NEXT } if form.stem == Stem::SlipStitch)
+    };
+    let begins = |s: &Step| matches!(&s.act, Act::Group { steps, .. } if steps.first().is_some_and(slip));
+    let Some(k) = steps.iter().position(|s| s.act.works()) else { return };
+    let Act::Group { steps: inner, at, .. } = &mut steps[k].act else { return };
+    let [first, Step { act: Act::Chain { .. }, .. }, .., last] = inner.as_slice() else { return };
+    if !slip(first) || slip(last) || *at == Target::Same {
+        return;
+    }
+    let carried = Step { act: Act::Work { each: 1, form: StitchForm::plain(Stem::SlipStitch), at: at.clone() }, span: first.span };
+    let alike = |s: &Step| begins(s) || matches!(&s.act, Act::Repeat { steps, .. } if steps.iter().any(begins));
+    if steps[k + 1..].iter().any(alike) {
+        return;
+    }
+    if let Act::Group { steps: inner, at, .. } = &mut steps[k].act {
+        inner.remove(0);
+        *at = Target::Same;
+    }
+    steps.insert(k, carried);
 }
 
 /// What a chain closed on itself is called.

@@ -1,8 +1,10 @@
 //! Places passed by in words: skips, and the last one that no words name.
 
 use super::row::RowWork;
+use super::shapes::From;
 use crate::instructions::Class;
 use crate::source::Span;
+use std::ops::Range;
 
 impl RowWork<'_> {
     /// "ch 3, skip first dc": the chain that counts stands on that one, and nothing more is skipped.
@@ -62,6 +64,15 @@ impl RowWork<'_> {
             self.edge.take(self.edge.cursor);
             return;
         }
+        if self.edge.next_of(&class).is_none()
+            && let Some(over) = self.shapes_over(n, &class, &self.search())
+        {
+            // "skip next 3-dc group": all of it
+            for shape in over {
+                shape.for_each(|k| self.edge.take(k));
+            }
+            return self.note_skipped(from);
+        }
         for i in 0..n {
             match self.edge.next_of(&class) {
                 Some(k) => self.edge.take(k),
@@ -73,6 +84,18 @@ impl RowWork<'_> {
             }
         }
         self.note_skipped(from);
+    }
+
+    /// The next shapes that no one place stands for: runs of stitches, groups without a name. None where there are not
+    /// so many.
+    pub(super) fn shapes_over(&self, n: usize, class: &Class, from: &From) -> Option<Vec<Range<usize>>> {
+        if !matches!(class, Class::Run { .. } | Class::Group(_)) {
+            return None;
+        }
+        let ahead = |r: &Range<usize>| r.start >= from.cursor && from.entered.is_none_or(|k| !r.contains(&k));
+        let shapes = self.edge.shapes(class, &self.bench.fabric).into_iter().filter(ahead);
+        let next: Vec<Range<usize>> = shapes.take(n).collect();
+        (next.len() == n).then_some(next)
     }
 
     /// The next place, where it is a space of `n` chains.

@@ -54,7 +54,7 @@ impl RowWork<'_> {
                 Act::Work { form, at, .. } => self.walk_to(at, *form, from)?,
                 Act::Group { at, .. } => self.walk_to(at, StitchForm::plain(crate::craft::Stem::Single), from)?,
                 // what is skipped is not gone into: "sk 2 dc, sc in center dc of next shell" means the shell skipped into
-                Act::Skip { n, class } => From { entered: from.entered, ..self.walk_over(class, *n as usize, from)? },
+                Act::Skip { n, class } => From { entered: from.entered, ..self.walk_skip(class, *n as usize, from)? },
                 Act::Repeat { steps, times, .. } => match times {
                     Times::InAll(n) => self.walk_times(steps, *n as usize, from, left)?,
                     Times::More(n) | Times::Doubt(n) => self.walk_times(steps, self.more(*n), from, left)?,
@@ -118,6 +118,13 @@ impl RowWork<'_> {
             Target::Each { .. } | Target::Evenly { .. } => Some(From { cursor: self.edge.spots.len(), ..from }),
             _ => Some(from),
         }
+    }
+
+    fn walk_skip(&self, class: &Class, n: usize, from: From) -> Option<From> {
+        self.walk_over(class, n, from).or_else(|| {
+            let over = self.shapes_over(n, class, &from)?;
+            over.last().map(|shape| From { cursor: shape.end, ..from })
+        })
     }
 
     fn walk_over(&self, class: &Class, n: usize, mut from: From) -> Option<From> {
