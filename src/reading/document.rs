@@ -419,11 +419,12 @@ pub(super) fn read_row(text: &str, span: Span, headed: bool, house: &mut House, 
     let resolved = resolve(house.words.tokens(&text[span.start..span.end], span.start), &house.sizes);
     problems.extend(resolved.problems);
     house.told.extend(resolved.told);
-    let toks = super::bullets::without_bullets(resolved.tokens, text);
+    let mut toks = super::bullets::without_bullets(resolved.tokens, text);
     let mut c = Cursor::new(&toks, house);
     let head = if headed { heading(&mut c, text).unwrap_or_default() } else { Heading::default() };
-    let usual = usual_stitch(&toks, house);
     let body_start = c.at;
+    super::short_rows::spelled(&mut toks, body_start);
+    let usual = usual_stitch(&toks, house);
     let called = if headed { super::row_names::of_heading(text, &toks[..body_start], house) } else { None };
     house.usual = usual;
     house.rows = match &head.rows {

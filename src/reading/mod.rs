@@ -86,6 +86,7 @@ mod seams;
 mod separately;
 mod shape;
 mod shaping;
+mod short_rows;
 mod sides;
 mod size_names;
 mod sizes;
