@@ -15,6 +15,9 @@ impl RowReader<'_> {
             return true;
         }
         self.c.at = start;
+        if self.ending_last_repeat(run) || self.ending_in_bar(run) {
+            return true;
+        }
         // "V-st in each V-st across, ending with dc in top of tch"
         let after_repeat = match run.steps.last().map(|s| &s.act) {
             Some(Act::Repeat { .. } | Act::AsRow { .. }) => true,
@@ -46,6 +49,45 @@ impl RowReader<'_> {
             let before = ahead.number().is_some();
             if ahead.eat_any(super::words::CHAIN) && (before || ahead.number().is_some()) {
                 let _ = self.c.eat_any(&["a", "another"]);
+                return true;
+            }
+        }
+        self.c.at = start;
+        false
+    }
+
+    /// "rep from * across, ending last rep with sc in top of tch": in place of the last stitch of the last pass.
+    fn ending_last_repeat(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        let led = self.c.eat_any(&["ending", "end", "finishing", "finish"]) && {
+            let _ = self.c.eat("the");
+            self.c.eat_any(&["last", "final"]) && self.c.eat_any(words::REPEAT) && self.c.eat_any(&["with", "in"])
+        };
+        let _ = led && self.c.number() == Some(1);
+        if led
+            && let Some(named) = self.c.stitch()
+            && let Some(at) = self.c.place().map(|w| w.target)
+            && self.c.at_break()
+            && let Some(act) = at_the_end(run, &named, at)
+        {
+            return self.push(run, start, act);
+        }
+        self.c.at = start;
+        false
+    }
+
+    /// "1 bl, 3 sps, ending with dc in 3rd ch of turning ch": where the bar of the last mesh stands.
+    fn ending_in_bar(&mut self, run: &Run) -> bool {
+        let start = self.c.at;
+        let filet = matches!(run.steps.last().map(|s| &s.act), Some(Act::Filet { .. }));
+        if filet && self.c.eat_any(&["ending", "end", "finishing", "working"]) {
+            let _ = self.c.eat("with");
+            let _ = self.c.eat("the");
+            let _ = self.c.eat_any(&["last", "a"]) || self.c.number() == Some(1);
+            let bar = matches!(self.c.stitch(), Some(Named::Form(form)) if form == crate::craft::StitchForm::plain(crate::craft::Stem::Tall(1)));
+            if bar && self.c.place().is_some_and(|w| comes_round(&w.target)) && self.c.at_break() {
+                let span = self.c.since(start);
+                self.notes.push(span);
                 return true;
             }
         }
