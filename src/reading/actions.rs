@@ -386,6 +386,9 @@ impl RowReader<'_> {
 
     /// "make a magic ring", "magic ring".
     pub(super) fn ring(&mut self, run: &mut Run) -> bool {
+        if self.wound_ring(run) {
+            return true;
+        }
         let start = self.c.at;
         let _ = self.c.eat_any(&["make", "start", "starting", "begin", "beginning", "commence", "form", "into", "in"]);
         let _ = self.c.eat("with");

@@ -109,7 +109,7 @@ impl RowReader<'_> {
     fn at_hook_of(&mut self, n: u32) -> bool {
         self.c.ordinal() == Some(n) && self.c.eat_any(words::CHAIN) && self.c.eat("from") && {
             let _ = self.c.eat("the");
-            self.c.eat_any(&["hook", "hk"])
+            self.c.eat_any(words::HOOK)
         }
     }
 

@@ -8,7 +8,7 @@ use crate::source::Span;
 
 const NO: &[&str] =
     &["not", "never", "doesn't", "don't", "isn't", "aren't", "won't", "doesnt", "dont", "isnt", "arent", "wont"];
-const HELPS: &[&str] = &["does", "do", "is", "are", "will", "should", "was", "can", "must"];
+const HELPS: &[&str] = &["does", "do", "is", "are", "will", "should", "was", "can", "must", "to"];
 const BETWEEN: &[&str] = &["be", "ever", "always", "also"];
 const COUNTS: &[&str] = &["counts", "count", "counting"];
 const COUNTED: &[&str] = &["counted", "considered", "included", "include", "includes", "treated"];

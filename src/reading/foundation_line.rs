@@ -46,6 +46,9 @@ pub(super) fn begins_chain(toks: &[Token], house: &House) -> bool {
     if super::foundation_stitches::begins(&toks[c.at.min(toks.len())..], house) {
         return true;
     }
+    if super::hoops::wound(&mut c.clone()) {
+        return true;
+    }
     if c.eat_all(&["in", "mr"]) {
         return true;
     }

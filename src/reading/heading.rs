@@ -67,6 +67,8 @@ fn heading_here(c: &mut Cursor<'_>, text: &str) -> Option<Heading> {
         !matches!(heading.rows, Rows::Unnumbered) && c.eat_any(&["are", "is"]) && c.sees(&["the", "same", "as"]);
     let marked =
         told_same || c.eat_kind(&Kind::Colon) || c.eat_kind(&Kind::Stop) || c.eat_kind(&Kind::Dash) || closes(c);
+    // "2nd round.--Ch 3"
+    let _ = marked && !told_same && c.eat_kind(&Kind::Dash);
     if !marked && forms_pattern(c) {
         return None;
     }

@@ -1,7 +1,8 @@
 //! Things that a first round is worked round: "80 sc around the hoop", "24 sc into a curtain ring", "30 dc over hair tie".
 
 use super::cursor::Cursor;
-use crate::instructions::Target;
+use super::phrase::{RowReader, Run};
+use crate::instructions::{Act, Target};
 
 /// What they are called.
 const THINGS: &[&str] =
@@ -31,6 +32,35 @@ const KINDS: &[&str] = &[
     "small",
     "large",
 ];
+
+/// What a ring of thread is wound round.
+const FORMS: &[&str] =
+    &["pencil", "finger", "forefinger", "thumb", "rod", "quill", "skewer", "mesh", "match", "needle", "pen", "stick"];
+
+/// "wind the thread 12 times round a pencil".
+pub(super) fn wound(c: &mut Cursor<'_>) -> bool {
+    if !c.eat_any(&["wind", "wrap", "twist"]) {
+        return false;
+    }
+    let _ = c.eat_any(&["the", "your"]);
+    if !c.eat_any(&["thread", "cotton", "yarn", "wool", "silk"]) {
+        return false;
+    }
+    let _ = c.eat("about");
+    let times = c.number().is_some() && c.eat_any(&["times", "time"]) || c.eat_any(&["once", "twice", "thrice"]);
+    let round = times && c.eat_any(&["round", "around", "over", "about"]);
+    let _ = c.eat_any(&["a", "the", "your", "one"]);
+    let _ = c.eat_any(&["lead", "thick", "thin", "knitting", "first", "left", "fine", "coarse", "small", "large"]);
+    round && c.eat_any(FORMS)
+}
+
+impl RowReader<'_> {
+    /// A ring of thread wound, to work the first round over.
+    pub(super) fn wound_ring(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        wound(&mut self.c) && self.push(run, start, Act::Ring { thread: true })
+    }
+}
 
 impl Cursor<'_> {
     /// "the hoop", "a curtain ring", "hair tie" behind its preposition.

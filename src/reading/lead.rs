@@ -100,7 +100,7 @@ impl RowReader<'_> {
         let chain = self.c.eat_any(words::CHAIN);
         let hook = chain && self.c.eat("from") && {
             let _ = self.c.eat_any(&["the", "your"]);
-            self.c.eat_any(&["hook", "hk"])
+            self.c.eat_any(words::HOOK)
         };
         // "ch 6, starting from 2nd ch: sl st 5"
         let chained = matches!(run.steps.last().map(|s| &s.act), Some(Act::Chain { .. }));

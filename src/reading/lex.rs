@@ -167,7 +167,19 @@ fn number(input: &mut Input<'_>) -> ModalResult<Kind> {
         return Ok(Kind::Ordinal(n));
     }
     input.reset(&before);
+    if matches!(n % 10, 2 | 3) && short_ordinal(input.as_ref()) {
+        let _ = any.parse_next(input)?;
+        return Ok(Kind::Ordinal(n));
+    }
     Ok(Kind::Number(n))
+}
+
+/// "2d", "3d" as old leaflets write; not the "3d" of "3d c" or "3d.c.", which is three stitches.
+fn short_ordinal(rest: &str) -> bool {
+    let Some(behind) = rest.strip_prefix(['d', 'D']) else { return false };
+    let next = behind.trim_start_matches(['.', ' ', '-']).to_ascii_lowercase();
+    let word: &str = next.split(|c: char| !c.is_ascii_alphanumeric()).next().unwrap_or_default();
+    !behind.starts_with(|c: char| c.is_alphanumeric()) && !matches!(word, "c" | "cr" | "crochet" | "tr" | "trc" | "tc" | "t")
 }
 
 /// A word of letters; an n-together such as `sc2tog` is one word, as is `don't`.

@@ -209,7 +209,7 @@ impl RowReader<'_> {
             return None;
         };
         let _ = self.c.eat_kind(&Kind::Comma);
-        let _ = self.c.eat_any(&["work", "make"]);
+        let _ = self.c.eat_any(&["work", "make", "put", "crochet"]);
         let _ = self.c.eat_kind(&Kind::Colon);
         Some(place)
     }

@@ -372,6 +372,7 @@ impl Cursor<'_> {
                 .any(|t| matches!(&t.kind, Kind::Word(w) if matches!(w.as_str(), "ring" | "circle")));
         if it && self.eat("it")
             || self.eat_any(&["ring", "circle"])
+            || self.eat_all(&["this", "ring"])
             || self.eat_all(&["center", "of", "ring"])
             || self.eat_any(&["mr"])
             || self.ring_by_letters()
@@ -507,11 +508,12 @@ impl Cursor<'_> {
         let n = self.ordinal()?;
         let stitch = self.at;
         if self.eat_any(words::STITCH) && self.eat("of") {
-            // "join in the 3rd st of ch 6"
+            // "join in the 3rd st of ch 6", "to 3rd st of 6 ch"
             let _ = self.eat("the");
+            let before = self.number().is_some();
             let chain = self.eat_any(words::BEGINNING) | self.eat_any(words::CHAIN);
             let _ = self.eat_any(words::CHAIN) || self.eat_kind(&Kind::Dash);
-            let _ = self.number();
+            let _ = before || self.number().is_some();
             if chain {
                 return Some(Target::TurningTop);
             }
@@ -542,7 +544,7 @@ impl Cursor<'_> {
         self.at = stitch;
         if self.eat_any(words::STITCH) && self.eat("from") {
             let _ = self.eat("the");
-            if self.eat_any(&["hook", "hk"]) {
+            if self.eat_any(words::HOOK) {
                 return Some(Target::FromHook { n });
             }
         }
@@ -555,7 +557,7 @@ impl Cursor<'_> {
             }
             if self.eat("from") {
                 let _ = self.eat("the");
-                if self.eat_any(&["hook", "hk"]) {
+                if self.eat_any(words::HOOK) {
                     return Some(Target::FromHook { n });
                 }
             } else if self.eat("of") {

@@ -64,6 +64,11 @@ impl Cursor<'_> {
                 _ => None,
             };
         }
+        if self.word(0) == Some("slip") && self.word(1).is_some_and(|w| matches!(w, "to" | "into" | "across" | "along")) {
+            // "slip to centre of next loop"
+            self.at += 1;
+            return Some(Named::Form(StitchForm::plain(Stem::SlipStitch)));
+        }
         let mut form = StitchForm::plain(Stem::Single);
         if self.eat_any(&["rev", "reverse"]) {
             form.extra.reverse = true;

@@ -112,6 +112,10 @@ pub(super) const NUMBERS: &[(&str, u32)] = &[
     ("forty", 40),
     ("fifty", 50),
     ("sixty", 60),
+    ("seventy", 70),
+    ("eighty", 80),
+    ("ninety", 90),
+    ("hundred", 100),
 ];
 
 /// Ordinal words.
@@ -152,6 +156,8 @@ pub(super) const HAVING: &[&str] = &["working", "having", "with", "making", "pla
 pub(super) const SKIP: &[&str] = &["sk", "skip", "skp", "miss", "omit"];
 /// Repeat.
 pub(super) const REPEAT: &[&str] = &["rep", "repeat", "reps"];
+/// The tool a chain hangs on; a needle to old leaflets.
+pub(super) const HOOK: &[&str] = &["hook", "hk", "needle"];
 /// A round.
 pub(super) const ROUND: &[&str] = &["rnd", "rnds", "round", "rounds", "rd", "rds"];
 /// A row.
