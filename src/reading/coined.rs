@@ -158,6 +158,32 @@ impl RowReader<'_> {
         true
     }
 
+    /// "(beg cluster)" behind a cluster spelled out, "(first shell)" behind a group: its name.
+    pub(super) fn name_in_brackets(&mut self, run: &mut Run) -> bool {
+        let start = self.c.at;
+        let shaped = run.steps.last().is_some_and(|s| match &s.act {
+            Act::Work { form, .. } => form.legs > 1,
+            Act::Group { .. } => true,
+            _ => false,
+        });
+        if !shaped || !matches!(self.c.kind(0), Some(Kind::Open(_))) {
+            return false;
+        }
+        self.c.at += 1;
+        let opens = self.c.eat_any(&["beg", "beginning", "begin", "starting", "first"]);
+        let word = self.c.word(0).map(str::to_owned);
+        let shape = |w: &str| words::CLUSTERS.contains(&w) || words::SHAPES.contains(&w);
+        if let (Some(name), Some(Kind::Close(_))) = (word.filter(|w| shape(w)), self.c.kind(1)) {
+            self.c.at += 2;
+            let span = self.c.since(start);
+            self.notes.push(span);
+            self.coin_last(run, if opens { format!("beg {name}") } else { name });
+            return true;
+        }
+        self.c.at = start;
+        false
+    }
+
     /// The name before "made"; none inside where it is no stitch's, or a stitch's that is known already.
     pub(super) fn coined_name(&mut self) -> Option<Option<String>> {
         let start = self.c.at;
@@ -176,9 +202,25 @@ impl RowReader<'_> {
             self.c.at = start;
             return None;
         }
-        let words: Vec<&str> = (from..made).filter_map(|k| self.c.word_at(k)).collect();
+        // "V-st" is one word
+        let glued = |k: usize| self.c.tokens[k - 1].span.end == self.c.tokens[k].span.start;
+        let mut parts: Vec<String> = Vec::new();
+        let mut dash = false;
+        for k in from..made {
+            match self.c.word_at(k) {
+                Some(word) if dash && glued(k) && !parts.is_empty() => {
+                    let last = parts.len() - 1;
+                    parts[last] = format!("{}-{word}", parts[last]);
+                }
+                Some(word) => parts.push(word.to_owned()),
+                None => {}
+            }
+            dash = k > from && self.c.tokens[k].kind == Kind::Dash && glued(k);
+        }
+        let words: Vec<&str> = parts.iter().map(String::as_str).collect();
         let titled = (from..made).all(|k| self.text[self.c.tokens[k].span.start..].starts_with(char::is_uppercase));
-        if words.len() > 1 && !titled && !words.iter().all(|w| self.is_plain(w)) {
+        let known_word = |w: &&str| *w == "v-st" || self.is_plain(w) || self.c.house.specials.is_name(w);
+        if words.len() > 1 && !titled && !words.iter().all(known_word) {
             // "beg florp cluster made": a name of several words is of known ones
             self.c.at = start;
             return None;

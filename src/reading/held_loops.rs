@@ -98,6 +98,8 @@ impl RowReader<'_> {
             let _ = self.c.eat_any(&["yarn", "thread", "it"]) || self.c.eat_all(&["a", "loop"]) || self.c.eat("loop");
             self.c.eat_any(&["through", "thru"])
         };
+        // "yo and through all 3 loops"
+        let drawn = drawn || over && self.c.eat_any(&["through", "thru"]);
         let off = !over && !drawn && self.c.eat_all(&["work", "off"]);
         if drawn || off {
             while self.c.eat_any(&["all", "the", "rem", "remaining", "these"]) || self.c.number().is_some() {}

@@ -57,7 +57,32 @@ pub(super) fn tokens(text: &str, offset: usize) -> Vec<Token> {
             _ => found.push(Token { kind, span }),
         }
     }
+    pointed_brackets(&mut found);
     without_slanted(without_bold(super::stops::without_stops_of_names(found, text, offset)), text, offset)
+}
+
+/// "<16 dc, 8 ch-2 sps>": pointed brackets round a count are brackets. "between *'s" names the star alone.
+fn pointed_brackets(found: &mut Vec<Token>) {
+    for i in 0..found.len().saturating_sub(2) {
+        if found[i].kind == Kind::Other('<') && matches!(found[i + 1].kind, Kind::Number(_)) {
+            let reach = (i + LONGEST_SLANTED).min(found.len());
+            if let Some(k) = (i + 2..reach).find(|&k| found[k].kind == Kind::Other('>')) {
+                found[i].kind = Kind::Open('(');
+                found[k].kind = Kind::Close(')');
+            }
+        }
+    }
+    let star_of = |a: &Token, b: &Token| {
+        matches!(a.kind, Kind::Star(_)) && a.span.end == b.span.start && matches!(&b.kind, Kind::Word(w) if w == "'s")
+    };
+    if found.windows(2).any(|w| star_of(&w[0], &w[1])) {
+        let before: Vec<bool> = found.windows(2).map(|w| star_of(&w[0], &w[1])).collect();
+        let mut at = 0;
+        found.retain(|_| {
+            at += 1;
+            at < 2 || !before[at - 2]
+        });
+    }
 }
 
 /// Takes out the single stars or the low lines that slant a count in Markdown: "*(12 sc)*", "_(12 sc)_".

@@ -158,6 +158,7 @@ impl<'a> RowReader<'a> {
             Self::inc_cut_short,
             Self::beg_stitch,
             Self::so_far,
+            Self::name_in_brackets,
             Self::comes_to,
             Self::own_until,
             Self::mark_made,

@@ -331,6 +331,17 @@ impl Cursor<'_> {
             self.at += 3;
             return Some(Class::Group("v-st".into()));
         }
+        if self.word(0) == Some("half") {
+            // "to half shell": half of what the pattern names, or nobody
+            let start = self.at;
+            self.at += 1;
+            let whole = self.special().map(|k| self.special_class(k)).or_else(|| self.shape_word());
+            let Some(Class::Group(name)) = whole.filter(|_| self.word_at(self.at - 1) != Some("half")) else {
+                self.at = start;
+                return None;
+            };
+            return Some(Class::Group(format!("half {name}")));
+        }
         let word = self.word(0)?;
         if matches!(word, "v" | "vs") && !matches!(self.kind(1), Some(Kind::Dash | Kind::Number(_))) {
             // "in ch-1 sp of next V"
@@ -483,7 +494,8 @@ impl Cursor<'_> {
             }
             let marks = !matches!(class, Class::Stitch | Class::Any | Class::Chain);
             // "to ch-2 sp": the one there is of that length
-            let leads = leads || matches!(class, Class::Space(Some(_)));
+            let half = matches!(&class, Class::Group(name) if name.starts_with("half "));
+            let leads = leads || half || matches!(class, Class::Space(Some(_)));
             (leads && marks).then_some(Target::Next { n: 1, class })
         });
         if found.is_none() {

@@ -37,6 +37,8 @@ pub(super) struct From {
     pub entered: Option<usize>,
     /// The last gap worked into: the index of the place behind it.
     pub gap: Option<usize>,
+    /// True where a kind that has been used up is not any stitch.
+    pub strict: bool,
 }
 
 /// A part of a shape found on the edge.
@@ -58,6 +60,9 @@ impl LiveEdge {
                 let named = self.named_groups(name);
                 if !named.is_empty() {
                     return named;
+                }
+                if name.starts_with("half ") {
+                    return self.at_the_ends(fabric);
                 }
                 if name == "pineapple" {
                     return self.pineapples(fabric);
@@ -109,6 +114,12 @@ impl LiveEdge {
         let serial = |s: &Spot| s.group.as_ref().map(|g| g.serial);
         let by_serial = stretches(self.spots.len(), |i| serial(&self.spots[i]));
         self.with_opening_chains(self.not_begun_in(by_serial), fabric)
+    }
+
+    /// Groups at the ends of a row: the half shapes there, where none has that name.
+    fn at_the_ends(&self, fabric: &Fabric) -> Vec<Range<usize>> {
+        let ends = |r: &Range<usize>| !self.closed && (r.start == 0 || r.end == self.spots.len());
+        self.groups(fabric).into_iter().filter(ends).collect()
     }
 
     /// Without the first half of a group that the round began in the middle of: it was worked into there.
@@ -390,7 +401,7 @@ fn picked(places: Vec<Found>, pick: Pick) -> Vec<Found> {
 impl RowWork<'_> {
     /// Where shapes are looked for from here.
     pub(super) fn search(&self) -> From {
-        From { cursor: self.edge.cursor, entered: self.entered, gap: self.last_gap }
+        From { cursor: self.edge.cursor, entered: self.entered, gap: self.last_gap, strict: false }
     }
 
     /// True where the last place worked into is a space of the edge.

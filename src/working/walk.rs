@@ -128,7 +128,7 @@ impl RowWork<'_> {
     }
 
     fn walk_over(&self, class: &Class, n: usize, mut from: From) -> Option<From> {
-        let class = self.edge.searched_from(from.cursor, class);
+        let class = self.edge.searched_from(if from.strict { self.edge.cursor } else { from.cursor }, class);
         for _ in 0..n {
             let k = self.edge.next_from(from.cursor, &class)?;
             from.cursor = k + 1;
@@ -159,7 +159,7 @@ impl RowWork<'_> {
         let need = self.need(steps);
         let spaces = need.stitches == 0 && need.spaces > 0;
         let left = |work: &Self, words: &[Step]| {
-            let from = work.walked(words, work.search())?;
+            let from = work.walked(words, From { strict: true, ..work.search() })?;
             let counts = |i: usize| match spaces {
                 true => work.edge.spots[i].is_space(),
                 false => !work.edge.spots[i].what.is_by_name(),
