@@ -62,7 +62,7 @@ impl Cursor<'_> {
             }
             return Some(if self.stitch_or_space() { Class::All } else { Class::Stitch });
         }
-        if let Some(corner) = self.corner_of_chains() {
+        if let Some(corner) = self.corner_of_chains().or_else(|| self.picot_loop()) {
             return Some(corner);
         }
         if let Some(space) = self.space().or_else(|| self.run_of_stitches()) {

@@ -31,6 +31,15 @@ pub(super) fn specials(line: &Line<'_>, whole: &str, house: &House) -> Vec<Speci
             .ok()?;
         Some(Special { span: line.span, ..special })
     };
+    if let Some(sentences) = several(rest) {
+        let mut at = from;
+        let mut found = Vec::new();
+        for sentence in sentences {
+            found.extend(one(sentence, at));
+            at += sentence.len();
+        }
+        return found;
+    }
     let parts: Vec<&str> = rest.split(';').collect();
     if parts.len() < 2 || !parts.iter().all(|p| p.trim().is_empty() || p.contains('=')) {
         return one(rest, from).into_iter().collect();
@@ -43,6 +52,27 @@ pub(super) fn specials(line: &Line<'_>, whole: &str, house: &House) -> Vec<Speci
     }
     found
 }
+
+/// "Shell: 5 dc in same st. Half shell: 3 dc in same st.": the sentences that begin a definition each, with what follows
+/// them; none where there is but one.
+fn several(text: &str) -> Option<Vec<&str>> {
+    let begins = |k: usize| {
+        let rest = &text[k..];
+        let name = rest.find([':', '=']).map(|end| &rest[..end]);
+        let short = |n: &str| n.split_whitespace().count() <= MOST_NAME_WORDS && !n.contains(['.', ',', ';', '*']);
+        rest.starts_with(char::is_uppercase) && name.is_some_and(short) && begins_definition(rest)
+    };
+    let starts: Vec<usize> = text.match_indices(". ").take(MOST_SENTENCES).map(|(k, _)| k + 2).filter(|&k| begins(k)).collect();
+    if starts.is_empty() {
+        return None;
+    }
+    let ends = starts.iter().copied().chain([text.len()]);
+    Some(std::iter::once(0).chain(starts.iter().copied()).zip(ends).map(|(a, b)| &text[a..b]).collect())
+}
+
+/// Words of the longest name before its mark, and sentences looked at in one line.
+const MOST_NAME_WORDS: usize = 5;
+const MOST_SENTENCES: usize = 64;
 
 /// Where the words behind "Special stitch:" begin; 0 where the line has no such label.
 fn label_end(text: &str) -> usize {

@@ -71,6 +71,7 @@ mod over;
 mod parts;
 mod petals;
 mod phrase;
+mod picot_places;
 mod place;
 mod place_ends;
 mod popcorns;

@@ -5,7 +5,7 @@ use super::lex::Kind;
 use super::phrase::{RowReader, Run};
 use super::place::Where;
 use super::stitch::Named;
-use crate::craft::StitchForm;
+use crate::craft::{Stem, StitchForm};
 use crate::instructions::{Act, Class, Step, Target};
 
 impl RowReader<'_> {
@@ -98,10 +98,16 @@ impl RowReader<'_> {
 
     /// "cluster over next 3 sts" where nothing says what a cluster is: so many stitches of the usual kind together.
     pub(super) fn together_over(&self, start: usize, name: &str, place: Option<&Where>) -> Option<StitchForm> {
-        let Some(Where { target: Target::Next { n: n @ 2..=MOST_LEGS, .. }, .. }) = place else { return None };
+        let Some(Where { target: Target::Next { n: n @ 2..=MOST_LEGS, class }, .. }) = place else { return None };
+        // of what it stands over, where that is told
+        let kind = match class {
+            Class::Kind(kind) => kind.parse().ok().map(|form: StitchForm| form.stem),
+            _ => None,
+        };
+        let stem = kind.filter(|stem| matches!(stem, Stem::Tall(_))).unwrap_or(Stem::Tall(1));
         let over = (start..self.c.at).any(|k| self.c.word_at(k) == Some("over"));
         let cluster = super::words::CLUSTERS.iter().any(|c| super::words::is_or_plural(name, c));
-        (over && cluster).then(|| StitchForm::together(crate::craft::Stem::Tall(1), u8::try_from(*n).unwrap_or(2)))
+        (over && cluster).then(|| StitchForm::together(stem, u8::try_from(*n).unwrap_or(2)))
     }
 }
 

@@ -226,6 +226,7 @@ impl Cursor<'_> {
                 || self.eat_all(&["all", "the", "way", "across"])
                 || self.ends_at_beginning_chain()
                 || self.between_petals()
+                || self.beside_picot()
                 || self.this_piece()
                 || self.as_far_as_the_piece()
             {

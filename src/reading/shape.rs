@@ -19,6 +19,12 @@ impl Cursor<'_> {
             return None;
         }
         let start = self.at;
+        let mut ahead = self.clone();
+        let _ = ahead.eat_any(&["the", "next", "first", "last"]);
+        if matches!(ahead.class(), Some(Class::Space(_))) && ahead.beside_picot() {
+            // "in loop before picot": the loop is told, whatever hangs in it
+            return None;
+        }
         let found = self.gap().or_else(|| {
             self.at = start;
             self.part_of_shape()
@@ -393,19 +399,22 @@ impl Cursor<'_> {
         if !self.eat("between") {
             return None;
         }
+        if let Some(target) = self.loop_of_picots() {
+            return Some(target);
+        }
         let every = self.eat_any(&["each", "all", "every"]);
         let _ = self.eat("the") || self.eat("of");
         // "between next and following shells", "between last and next"
         let pair = |c: &mut Self, a: &[&str], b: &[&str]| {
             let start = c.at;
-            let both = c.eat_any(a) && c.eat("and") && c.eat_any(b);
+            let both = c.eat_any(a) && c.eat("and") && (c.eat_any(b) || c.ordinal() == Some(2));
             if !both {
                 c.at = start;
             }
             both
         };
         let next = &["next", "foll", "following"];
-        let _ = pair(self, &["last", "this", "same", "next"], next)
+        let _ = pair(self, &["last", "this", "same", "next", "first"], next)
             || self.eat_any(next)
             || self.eat_any(&["first", "last", "any", "this", "same"]);
         let two = self.number_of_shapes();

@@ -113,7 +113,13 @@ impl Tally {
                 let named = self.groups.get(name.trim_end_matches('s')).copied().unwrap_or(0);
                 // a cluster over several places is so many stitches together
                 let spread = |k: &str| k.ends_with("tog") && !k.ends_with("2tog");
-                let together = || self.kinds.iter().filter(|(k, _)| spread(k)).map(|(_, n)| n).sum();
+                // of three legs and more, the one that a chain opens has a leg less
+                let opening = |k: &str| k.ends_with("2tog") && self.kinds.get(k) == Some(&1);
+                let opened = || usize::from(self.kinds.keys().any(|k| opening(k)));
+                let together = || match self.kinds.iter().filter(|(k, _)| spread(k)).map(|(_, n)| n).sum() {
+                    0 => 0,
+                    n => n + opened(),
+                };
                 if ending == "cl" && kinds == 0 && named == 0 { together() } else { kinds.max(named) }
             }
             CountOf::Group(_) => self.groups.iter().filter(|(k, _)| is_of(k, of)).map(|(_, n)| n).sum(),
