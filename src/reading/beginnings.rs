@@ -2,7 +2,7 @@
 
 use super::cursor::House;
 use crate::craft::{Stem, StitchForm};
-use crate::instructions::{Act, Special, Step, Target};
+use crate::instructions::{Act, Class, Special, Step, Target};
 use crate::source::Span;
 
 /// Makes known how each special stitch opens a row, where the pattern does not tell it.
@@ -39,11 +39,7 @@ fn beginning(of: &Special) -> Option<Special> {
         Target::Same => (*each, 1),
         _ => return None,
     };
-    let height = match form.stem {
-        Stem::HalfDouble => 2,
-        Stem::Tall(n) => u32::from(n) + 2,
-        _ => return None,
-    };
+    let height = height(form.stem)?;
     let step = |act: Act| Step { act, span };
     let same = |each: u32, form: StitchForm| step(Act::Work { each, form, at: Target::Same });
     if form.legs > 1 {
@@ -70,6 +66,72 @@ fn beginning(of: &Special) -> Option<Special> {
     let counts = Act::Counts { stem: Some(form.stem), space, counts: true };
     let group = step(Act::Group { steps: group, at: Target::Same, name: None });
     Some(special(names, vec![step(Act::Chain { n: height + space }), step(counts), group]))
+}
+
+/// "Ch 3, dc, ch 2, 2 dc in same sp (first fan made)": a fan is all of it, its chain a dc. Gathers what goes into the place
+/// and gives what any other of the name is made of; none where no chain opens the row so.
+pub(super) fn with_chain(steps: &mut Vec<Step>, name: &str) -> Option<Vec<Step>> {
+    if LEADS.iter().any(|lead| name.starts_with(lead)) {
+        return None;
+    }
+    let same = |s: &Step| match &s.act {
+        Act::Work { form, at: Target::Same, .. } => *form == StitchForm::plain(form.stem),
+        Act::Group { steps, at: Target::Same, name: None } => steps.iter().all(|s| matches!(s.act, Act::Work { .. } | Act::Chain { .. })),
+        _ => false,
+    };
+    let inner = |s: &Step| same(s) || matches!(s.act, Act::Chain { .. } | Act::Counts { counts: true, .. });
+    let behind = steps.iter().rev().take_while(|s| inner(s)).take(MOST_IN_SHAPE).count();
+    let from = steps.len() - behind;
+    // what is worked before it shows that the chain opens nothing
+    let opens = steps[..from].iter().all(|s| match &s.act {
+        Act::Work { form, .. } => form.stem == Stem::SlipStitch,
+        act => !act.works(),
+    });
+    let Act::Chain { n } = steps.get(from)?.act else { return None };
+    let told = usize::from(matches!(steps.get(from + 1)?.act, Act::Counts { .. }));
+    let first = from + 1 + told;
+    if !opens || !steps.last().is_some_and(same) || steps.get(first..)?.iter().any(|s| matches!(s.act, Act::Counts { .. })) {
+        return None;
+    }
+    let mut parts: Vec<Step> = Vec::new();
+    for step in &steps[first..] {
+        match &step.act {
+            Act::Work { each, form, .. } => {
+                let at = Target::Next { n: *each, class: Class::Any };
+                parts.push(Step { act: Act::Work { each: 1, form: *form, at }, span: step.span });
+            }
+            Act::Group { steps, .. } => parts.extend(steps.iter().cloned()),
+            _ => parts.push(step.clone()),
+        }
+    }
+    let stem = parts.iter().find_map(|s| match &s.act {
+        Act::Work { form, .. } => Some(form.stem),
+        _ => None,
+    })?;
+    if told == 0 && height(stem) != Some(n) {
+        return None;
+    }
+    let mut whole = parts.clone();
+    match &mut whole.first_mut()?.act {
+        Act::Work { at: Target::Next { n, .. }, .. } => *n += 1,
+        _ => whole.insert(0, Step { act: Act::Work { each: 1, form: StitchForm::plain(stem), at: Target::NEXT }, span: steps[from].span }),
+    }
+    let span = steps[first].span.to(steps.last()?.span);
+    steps.truncate(first);
+    steps.push(Step { act: Act::Group { steps: parts, at: Target::Same, name: Some(format!("beg {name}")) }, span });
+    Some(whole)
+}
+
+/// Steps of one shape; a fan of dc and chains has two dozen.
+const MOST_IN_SHAPE: usize = 48;
+
+/// Chains that stand for a stitch.
+fn height(stem: Stem) -> Option<u32> {
+    match stem {
+        Stem::HalfDouble => Some(2),
+        Stem::Tall(n) => Some(u32::from(n) + 2),
+        _ => None,
+    }
 }
 
 fn special(of: &[String], steps: Vec<Step>) -> Special {

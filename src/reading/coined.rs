@@ -245,6 +245,9 @@ impl RowReader<'_> {
 
     /// Gives a name to the last step. The chain that a "beg" stitch stands on is part of it and no stitch of its own.
     pub(super) fn coin_last(&mut self, run: &mut Run, name: String) {
+        if let Some(whole) = super::beginnings::with_chain(&mut run.steps, &name) {
+            return self.remember(name, whole);
+        }
         let opening = name.starts_with("beg ") && run.steps.len() > 1;
         let chain = opening && matches!(run.steps[run.steps.len() - 2].act, Act::Chain { .. });
         let Some(last) = run.steps.last_mut() else { return };

@@ -186,7 +186,10 @@ fn begins_in_place(run: &Run) -> bool {
     }
     let reaches = |a: &Act| match a {
         Act::Attach { at, .. } => at.is_some(),
-        Act::Work { at: Target::Next { class: Class::Space(_), .. }, .. } => true,
+        Act::Work { at: Target::Next { class, .. } | Target::First { class }, .. } => {
+            matches!(class, Class::Space(_) | Class::Corner(_) | Class::Group(_))
+        }
+        Act::Work { at: Target::Within { .. }, .. } => true,
         _ => false,
     };
     let last = run.steps[..k].iter().rev().find(|s| !matches!(s.act, Act::Chain { .. } | Act::Counts { .. }));
