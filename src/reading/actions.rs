@@ -171,6 +171,11 @@ impl RowReader<'_> {
         let start = self.c.at;
         while self.c.eat_any(&["working", "work", "continue", "continuing", "cont", "now", "then", "and"]) {}
         if self.c.eat_any(&["along", "down", "up", "across"]) && self.c.side_named() {
+            // "working along side in row ends"
+            let here = self.c.at;
+            if !(self.c.eat_any(&["in", "into"]) && self.c.row_end_words() && self.c.at_break()) {
+                self.c.at = here;
+            }
             let ends = self.c.at_break() || matches!(self.c.word(0), Some("work" | "working" | "and"));
             let follows = (0..MOST_WORDS).map_while(|k| match self.c.kind(k)? {
                 Kind::Word(w) => Some(matches!(w.as_str(), "evenly" | "row" | "rows" | "end" | "ends")),
@@ -230,6 +235,7 @@ impl RowReader<'_> {
         let Some(counts) = equals.then_some(true).or_else(|| self.c.count_verb()) else { return false };
         self.c.of_the_count();
         if !(equals || self.c.eat("as")) {
+            self.c.throughout();
             return !counts && self.push(run, start, Act::Counts { stem: None, space: 0, counts });
         }
         if counts && self.is_leg_of_cluster(run) {
@@ -514,6 +520,8 @@ impl RowReader<'_> {
             // "repeat round 4 and round 3"
             let _ = listed && named && (self.c.eat_any(words::ROW) || self.c.eat_any(words::ROUND));
             let more = match self.c.kind(0) {
+                // "rep rows 2 and 3, 5 times"
+                Some(Kind::Number(_)) if matches!(self.c.word(1), Some("times" | "time" | "x" | "more")) => false,
                 Some(Kind::Number(_)) => named,
                 Some(Kind::Ordinal(_)) => !named,
                 _ => false,

@@ -247,7 +247,10 @@ impl RowReader<'_> {
         let told = self.so_many_rows();
         let even = self.c.eat("even") || self.c.eat("straight");
         let pat = self.in_pat();
-        if !(even || pat) {
+        // "continue until work is square, ending with a WS row"
+        let on = self.c.word_at(start).is_some_and(|w| w.starts_with("cont")) && self.depth == 0;
+        let on = on && matches!(self.c.word(0), Some("until" | "till" | "til"));
+        if !(even || pat || on) {
             return false;
         }
         self.on_these();

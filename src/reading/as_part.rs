@@ -180,7 +180,14 @@ pub(super) fn resolve(pattern: &mut Pattern, text: &str, problems: &mut Vec<Prob
             let Act::AsPart { part, rows } = &step.act else { break };
             let source = (0..k).rev().find(|&p| words_of(&pattern.parts[p].name).join(" ") == *part);
             let fresh = at == 0 && row.steps[..i].iter().all(takes_yarn);
-            let found = source.map(|p| chosen(&pattern.parts[p], rows, fresh, text)).unwrap_or_default();
+            // "Rows 2-5: Work same as for First Earflap"
+            let own = match (rows, &row.heading.rows) {
+                (PartRows::All, Rows::Numbered(numbers)) => Some(PartRows::Numbered(numbers.clone())),
+                _ => None,
+            };
+            let of_own = own.zip(source).map(|(own, p)| chosen(&pattern.parts[p], &own, fresh, text));
+            let found = of_own.filter(|rows| !rows.is_empty());
+            let found = found.or_else(|| source.map(|p| chosen(&pattern.parts[p], rows, fresh, text))).unwrap_or_default();
             if found.is_empty() || total + found.len() > MOST {
                 let message = format!("there are no such rows of \"{part}\" before this");
                 problems.push(Problem::new(Code::NoSuchPlace, step.span, message));

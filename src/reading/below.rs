@@ -72,7 +72,12 @@ impl Cursor<'_> {
             self.ordinal()
         };
         let n = self.number();
-        if self.eat_any(&["skipped", "missed", "unworked", "sk"]) && (self.class().is_some() || self.at_break()) {
+        // "any unused dc" is one of the row in hand
+        let unused = nth.is_none() && n.is_none() && !each && self.eat_any(&["unused", "empty"]);
+        if unused && let Some(class) = self.class().filter(|_| self.at_break()) {
+            return Some(Target::Next { n: 1, class });
+        }
+        if !unused && self.eat_any(&["skipped", "missed", "unworked", "sk"]) && (self.class().is_some() || self.at_break()) {
             let here = self.at;
             if self.eat_any(&["of", "from", "on", "in"]) {
                 // "in next skipped sc of rnd 1": what an earlier round left, one after another

@@ -20,11 +20,11 @@ impl RowReader<'_> {
     /// stitch.
     pub(super) fn slips_to_piece(&mut self) -> bool {
         let start = self.c.at;
-        if self.c.eat_any(&["through", "thru"]) && self.c.eat("both") {
+        if self.c.eat_any(&["through", "thru", "in", "into"]) && self.c.eat("both") {
             let both = self.c.eat_any(&["thicknesses", "layers", "pieces", "sides", "edges", "loops"]);
             let _ = self.c.eat("of") && self.c.eat("both") && self.c.eat_any(&["pieces", "layers", "edges"]);
             self.c.end_words();
-            if both && self.c.at_break() {
+            if both && (self.c.at_break() || self.joins_two_ends()) {
                 return true;
             }
         }
@@ -82,6 +82,27 @@ impl RowReader<'_> {
         }
         self.c.at = start;
         false
+    }
+
+    /// "to join last row to foundation ch", "to close side seam": what both are slip stitched for.
+    fn joins_two_ends(&mut self) -> bool {
+        const MOST_WORDS: usize = 10;
+        if !(self.c.eat("to") && self.c.eat_any(&["join", "close", "seam", "form", "connect"])) {
+            return false;
+        }
+        for _ in 0..MOST_WORDS {
+            match self.c.word(0) {
+                Some(w)
+                    if self.is_plain(w) && !self.means_work(w)
+                        || words::CHAIN.contains(&w)
+                        || words::ROW.contains(&w) =>
+                {
+                    self.c.at += 1;
+                }
+                _ => break,
+            }
+        }
+        self.c.at_break()
     }
 
     /// "sc around through both layers", "through the sts of round 6 and the back loops of round 5": the stitches go where
@@ -146,6 +167,7 @@ impl RowReader<'_> {
         let c = &mut self.c;
         let both = c.eat("both") && c.eat_any(LAYERS);
         let opening = !both && c.eat("the") && c.eat_any(&["opening", "top", "end", "ends", "hole", "edge", "edges"]);
+        let _ = opening && c.eat_any(&["edge", "edges", "end", "ends"]);
         if !(both || opening) || !c.eat_any(&["together", "tog", "closed", "shut"]) {
             c.at = start;
             return false;
@@ -158,11 +180,26 @@ impl RowReader<'_> {
             && let Some(Act::Work { at, .. }) = run.steps.last_mut().map(|s| &mut s.act)
         {
             *at = Target::Next { n, class: Class::Any };
+        } else if self.counts_layers(with, run) {
         } else {
             self.c.at = with;
             self.c.end_words();
         }
         true
+    }
+
+    /// ": 12 sc" behind "sc the top edges together": how many.
+    fn counts_layers(&mut self, from: usize, run: &mut Run) -> bool {
+        self.c.at = from;
+        let n = self.c.eat_kind(&Kind::Colon).then(|| self.c.number()).flatten();
+        let named = n.is_some() && (self.c.stitch().is_some() || self.c.eat_any(words::STITCH)) && self.c.at_break();
+        match (n, run.steps.last_mut().map(|s| &mut s.act)) {
+            (Some(n), Some(Act::Work { at, .. })) if named => {
+                *at = Target::Next { n, class: Class::Any };
+                true
+            }
+            _ => false,
+        }
     }
 
     /// "the stitches of round 6", "both pieces", "all loops": how many layers that are at least; 0 for other words.
@@ -231,12 +268,28 @@ impl RowReader<'_> {
         if !(self.c.at_break() || self.c.word(0) == Some("and")) {
             self.c.at = here;
         }
+        self.so_many_through(run);
         let counted = matches!(self.c.kind(0), Some(Kind::Open(_))) && matches!(self.c.kind(1), Some(Kind::Number(_)));
         let ended = counted
             || self.c.at_break()
             || matches!(self.c.word(0), Some("and" | "to"))
             || self.c.kind(0) == Some(&Kind::Dash);
         ended && self.push(run, start, Act::BothLayers { next: false, folded: self.folds_flat(start) })
+    }
+
+    /// ", working 6 sc", ", making 6 sc" behind "through both sides to close": how many.
+    fn so_many_through(&mut self, run: &mut Run) {
+        let start = self.c.at;
+        let _ = self.c.eat_kind(&Kind::Comma);
+        let n = if self.c.eat_any(&["working", "making"]) { self.c.number() } else { None };
+        let named = n.is_some() && (self.c.stitch().is_some() || self.c.eat_any(words::STITCH)) && {
+            let _ = self.c.eat_any(&["in", "altogether"]) && self.c.eat_any(&["all", "total"]);
+            self.c.at_break()
+        };
+        match (n, run.steps.last_mut().map(|s| &mut s.act)) {
+            (Some(n), Some(Act::Work { each: 1, at, .. })) if named => *at = Target::Next { n, class: Class::Any },
+            _ => self.c.at = start,
+        }
     }
 
     /// "Flatten the wing and work the next row through both layers": said of the row that follows.

@@ -52,7 +52,7 @@ impl Cursor<'_> {
     pub(super) fn throughout(&mut self) {
         let start = self.at;
         let _ = self.eat_kind(&Kind::Comma);
-        let _ = self.eat_any(&["here", "now"]) && self.eat("and");
+        let _ = self.eat_any(&["here", "now"]) && self.eat_any(&["and", "or"]);
         if !self.eat("throughout") {
             self.at = start;
         }

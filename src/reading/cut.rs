@@ -29,7 +29,8 @@ pub(super) fn cuts(toks: &[Token], text: &str, house: &House) -> Vec<usize> {
         let edging = toks[i - 1].kind == Kind::Stop
             && matches!(&toks[i].kind, Kind::Word(w) if matches!(w.as_str(), "edging" | "border" | "trim"))
             && toks.get(i + 1).is_some_and(|t| t.kind == Kind::Colon);
-        if depth == 0 && parted && i > found[0] && (edging || begins_row(&toks[i..], text, house)) {
+        let stripe = toks[i - 1].kind == Kind::Stop && takes_yarn_for_rows(&toks[i..]);
+        if depth == 0 && parted && i > found[0] && (edging || stripe || begins_row(&toks[i..], text, house)) {
             found.push(i);
         }
     }
@@ -74,4 +75,22 @@ fn begins_row(toks: &[Token], text: &str, house: &House) -> bool {
 pub(super) fn takes_yarn(toks: &[Token]) -> bool {
     toks.len() < 8
         && matches!(toks.first().map(|t| &t.kind), Some(Kind::Word(w)) if matches!(w.as_str(), "with" | "using"))
+}
+
+/// "With Gold, work 6 rows of sc": rows of their own, in another yarn.
+pub(super) fn takes_yarn_for_rows(toks: &[Token]) -> bool {
+    const SOON: usize = 6;
+    let word = |k: usize| match toks.get(k).map(|t| &t.kind) {
+        Some(Kind::Word(w)) => w.as_str(),
+        _ => "",
+    };
+    let yarn = matches!(word(0), "with" | "using");
+    let comma = toks.iter().take(SOON).position(|t| t.kind == Kind::Comma).filter(|_| yarn);
+    comma.is_some_and(|k| {
+        let more = k + 1 + usize::from(word(k + 1) == "work");
+        let counted = matches!(toks.get(more).map(|t| &t.kind), Some(Kind::Number(_)))
+            || words::number_word(word(more)).is_some();
+        let further = more + 1 + usize::from(word(more + 1) == "more");
+        counted && (words::ROW.contains(&word(further)) || words::ROUND.contains(&word(further)))
+    })
 }

@@ -2,7 +2,7 @@
 
 use super::branches::{Branch, Later, label};
 use super::cursor::{Cursor, House, RowsLeft};
-use super::cut::{cuts, takes_yarn};
+use super::cut::{cuts, takes_yarn, takes_yarn_for_rows};
 use super::ended::{
     begins_again, begins_with_capital, goes_on, is_counted, is_over, stands_alone, tells_work, works_whole,
 };
@@ -166,6 +166,14 @@ pub(super) fn add_row(part: &mut Part, row: Row) {
         // "Using green yarn, rnd 1: …": the yarn is the row's
         row.steps.splice(..0, yarns.steps);
     }
+    if let Some(tied) = part.rows.pop_if(|last| goes_to_where_it_is_tied_on(last)) {
+        if matches!(row.heading.rows, Rows::Unnumbered) {
+            part.rows.push(tied);
+        } else {
+            row.read &= tied.read;
+            row.steps.splice(..0, tied.steps);
+        }
+    }
     match part.rows.last_mut() {
         Some(last) if only_ends => {
             last.steps.extend(row.steps);
@@ -182,6 +190,17 @@ fn takes_yarn_only(row: &Row) -> bool {
         && row.read
         && !row.steps.is_empty()
         && row.steps.iter().all(|s| matches!(s.act, Act::With { .. }))
+}
+
+/// "Skip next 14 sts of last rnd, join yarn in next st." on a line of its own above a row, which begins there.
+fn goes_to_where_it_is_tied_on(row: &Row) -> bool {
+    let plain = |s: &Step| {
+        matches!(s.act, Act::With { .. } | Act::OfRow { .. } | Act::Skip { .. } | Act::Attach { at: Some(_), .. })
+    };
+    row.heading.published.is_empty()
+        && row.stated.is_empty()
+        && row.steps.last().is_some_and(|s| matches!(s.act, Act::Attach { .. }))
+        && row.steps.iter().all(plain)
 }
 
 /// A line that is not blank, and what can be said of it alone.
@@ -349,6 +368,7 @@ fn blocks(text: &str, house: &House) -> Vec<Block> {
             What::Prose
         } else if in_work
             && (begins_again(&line.toks, text, house)
+                || takes_yarn_for_rows(&line.toks)
                 || i > 0 && begins_until(&lines[i - 1], line, text)
                 || i > 0 && is_counted(&lines[i - 1].toks) && goes_on(&line.toks, text, house))
         {
@@ -422,9 +442,11 @@ pub(super) fn read_row(text: &str, span: Span, headed: bool, house: &mut House, 
     let mut toks = super::bullets::without_bullets(resolved.tokens, text);
     let mut c = Cursor::new(&toks, house);
     let head = if headed { heading(&mut c, text).unwrap_or_default() } else { Heading::default() };
+    // where a piece begins, what another was worked in says nothing of it
+    let begins = matches!(&head.rows, Rows::Numbered(rows) if rows.first() == Some(&1));
     let body_start = c.at;
     super::short_rows::spelled(&mut toks, body_start);
-    let usual = usual_stitch(&toks, house);
+    let usual = usual_stitch(&toks, house).or(house.usual.filter(|_| !begins));
     let called = if headed { super::row_names::of_heading(text, &toks[..body_start], house) } else { None };
     house.usual = usual;
     house.rows = match &head.rows {
@@ -486,5 +508,5 @@ fn usual_stitch(toks: &[Token], house: &House) -> Option<crate::craft::Stem> {
         }
     }
     // the first of equals: `max_by_key` would take the last
-    counts.iter().rev().max_by_key(|(_, n)| *n).map(|&(s, _)| s).or(house.usual)
+    counts.iter().rev().max_by_key(|(_, n)| *n).map(|&(s, _)| s)
 }

@@ -5,7 +5,7 @@ use super::lex::{Kind, Token};
 use super::phrase::{RowReader, Run};
 use super::words;
 use crate::craft::{Stem, StitchForm};
-use crate::instructions::{Act, Step};
+use crate::instructions::{Act, Step, Target};
 
 /// True where a line ends with the yarn cut and all that follows from it: "Fasten off.", "Fasten off. Weave in ends."
 pub(super) fn is_over(toks: &[Token]) -> bool {
@@ -54,7 +54,8 @@ pub(super) fn goes_on(toks: &[Token], text: &str, house: &House) -> bool {
     }
     let slip = StitchForm::plain(Stem::SlipStitch);
     let works = |s: &Step| match &s.act {
-        Act::Work { form, .. } => *form != slip,
+        // "sl st evenly along the straight edge" is a row of its own; "sl st in next st" ends the one before
+        Act::Work { form, at, .. } => *form != slip || matches!(at, Target::Evenly { .. }),
         Act::Group { .. } | Act::Repeat { .. } | Act::Shape { .. } => true,
         _ => false,
     };

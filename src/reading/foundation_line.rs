@@ -52,7 +52,7 @@ pub(super) fn begins_chain(toks: &[Token], house: &House) -> bool {
     if c.eat_all(&["in", "mr"]) {
         return true;
     }
-    let _ = c.eat_any(&["make", "start", "begin", "commence", "work"]);
+    let _ = c.eat_any(&["make", "start", "begin", "work", "commence", "commencing"]);
     let _ = c.eat("with");
     let _ = c.eat_any(&["a", "an", "any"]);
     if c.eat_any(&["loop", "ring", "circle"]) {

@@ -136,7 +136,7 @@ impl RowReader<'_> {
         let to_mark = starred && joined && matches!(self.c.kind(1), Some(Kind::Star(2..)));
         if starred && joined && matches!(self.c.kind(1), Some(Kind::Star(_))) {
             self.c.at += 2;
-        } else if starred && self.c.word(0) == Some("s") {
+        } else if starred && matches!(self.c.word(0), Some("s" | "'s")) {
             // "between *s"
             self.c.at += 1;
         } else if starred && matches!(self.c.kind(0), Some(Kind::Star(_))) {

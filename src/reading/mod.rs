@@ -16,6 +16,7 @@ mod as_part;
 mod beginning_chain;
 mod beginnings;
 mod behind_stitch;
+mod bare_numbers;
 mod below;
 mod bracket_remarks;
 mod branches;

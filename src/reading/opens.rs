@@ -23,6 +23,13 @@ pub(super) fn is_listed_prose(toks: &[Token], house: &House) -> bool {
     {
         return true;
     }
+    // "UK terms", "US terminology is used."
+    if toks.len() <= 7
+        && toks.iter().take(3).any(|t| matches!(&t.kind, Kind::Word(w) if matches!(w.as_str(), "terms" | "terminology")))
+        && matches!(kind(0), Some(Kind::Word(w)) if matches!(w.as_str(), "us" | "uk" | "british" | "american" | "u"))
+    {
+        return true;
+    }
     let numbered = matches!(kind(0), Some(Kind::Number(_))) && matches!(kind(1), Some(Kind::Stop | Kind::Close(_)));
     let layers = toks.iter().any(|t| matches!(&t.kind, Kind::Word(w) if w == "both"));
     numbered
@@ -120,6 +127,11 @@ pub(super) fn begins_work(toks: &[Token], text: &str, house: &House) -> bool {
         || begins_again(&toks[c.at.min(toks.len())..], text, house)
     {
         return true;
+    }
+    if c.eat_any(words::SKIP) {
+        // "Skip next 14 sts of last rnd, join yarn in next st."
+        let joins = |t: &Token| matches!(&t.kind, Kind::Word(w) if matches!(w.as_str(), "join" | "rejoin" | "attach"));
+        return toks.iter().take(16).any(joins);
     }
     if c.eat_any(&["join", "rejoin"]) {
         return c.word(0).is_some_and(|w| w.len() == 1 || matches!(w, "yarn" | "mc" | "cc" | "with"));

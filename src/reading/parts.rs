@@ -57,7 +57,7 @@ pub(super) fn part_heading(words: &str, toks: &[Token], around: Around) -> Optio
         || name.to_lowercase().ends_with(" terms");
     // "SHELL" above the rows of a tortoise is no stitch
     let shape = toks.len() == 1
-        && around.after_blank
+        && (around.after_blank || capitals)
         && around.before_work
         && matches!(&toks[0].kind, Kind::Word(w) if words::SHAPES.contains(&w.as_str()));
     let work = !shape && toks.iter().any(|t| matches!(&t.kind, Kind::Word(w) if words::WORKING_WORDS.contains(&w.as_str()) || matches!(w.as_str(), "turn" | "fasten")));
@@ -71,8 +71,15 @@ pub(super) fn part_heading(words: &str, toks: &[Token], around: Around) -> Optio
 fn copies_behind(bare: &str) -> Option<(&str, &str)> {
     let lower = bare.to_ascii_lowercase();
     let at = lower.rfind(" make ").or_else(|| lower.rfind(" x "))?;
-    let (name, rest) = (&bare[..at], bare[at + 1..].trim_start_matches("x "));
-    let number = rest.trim_start_matches(|c: char| c.is_ascii_alphabetic()).trim();
+    let (name, rest) = (&bare[..at], &bare[at + 1..]);
+    // "Eyes x 2: white"
+    let rest = match rest.split_once([':', ',', '-']) {
+        Some((number, yarn)) if yarn.split_whitespace().all(|w| words::COLOURS.contains(&w.to_lowercase().as_str())) => {
+            number.trim()
+        }
+        _ => rest,
+    };
+    let number = rest.trim_start_matches("x ").trim_start_matches(|c: char| c.is_ascii_alphabetic()).trim();
     let counted = number.parse::<u32>().is_ok() || rest.split(' ').next_back().and_then(words::number_word).is_some();
     counted.then(|| (name.trim_end_matches([' ', '-', '–', '—', ',']), rest))
 }
@@ -111,7 +118,7 @@ fn copies_of(rest: &str, name: &str) -> Option<u32> {
         }
         return rest.trim().parse().ok().filter(|&n| capitals && n > 0 && n < 100);
     };
-    let number = number.split([' ', ',']).next()?.trim_end_matches(['x', '×']);
+    let number = number.trim_start().split([' ', ',']).next()?.trim_end_matches(['x', '×']);
     number.parse().ok().or_else(|| words::number_word(number)).or(Some(1)).filter(|&n| n > 0)
 }
 
@@ -165,19 +172,22 @@ pub(super) fn labelled_round(toks: &[Token], text: &str, house: &House) -> Optio
     let mark = toks.iter().take(MOST_WORDS + 1).position(|t| t.kind == Kind::Colon).filter(|&k| k > 0)?;
     let plain = |t: &Token| match &t.kind {
         Kind::Word(w) => {
-            !words::is_of_the_craft(w)
+            // "Leaf points: *ch 7, …"
+            let limb = words::LIMBS.iter().any(|limb| words::is_or_plural(w, limb)) || w == "leaves";
+            (limb || !words::is_of_the_craft(w))
                 && !preamble::SECTIONS.contains(&w.as_str())
                 && !words::WORKING_WORDS.contains(&w.as_str())
         }
         _ => false,
     };
     let rest = toks.get(mark + 1..)?;
-    let whole = |t: &Token| matches!(&t.kind, Kind::Word(w) if words::TO_END.contains(&w.as_str()) || matches!(w.as_str(), "join" | "fasten" | "fo" | "turn"));
+    let rows = super::cut::takes_yarn_for_rows(rest);
+    let whole = |t: &Token| rows || matches!(&t.kind, Kind::Word(w) if words::TO_END.contains(&w.as_str()) || matches!(w.as_str(), "join" | "fasten" | "fo" | "turn"));
     let capital = text[toks[0].span.start..].starts_with(char::is_uppercase);
     if !capital || rest.len() > LONGEST_LABELLED || !toks[..mark].iter().all(plain) || is_heading(toks, text, house) {
         return None;
     }
-    (rest.iter().any(whole) && super::ended::tells_work(rest, house)).then_some(mark + 1)
+    (rest.iter().any(whole) && (rows || super::ended::tells_work(rest, house))).then_some(mark + 1)
 }
 
 /// Tokens of the longest round that a label alone heads.

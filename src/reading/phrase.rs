@@ -199,6 +199,7 @@ impl<'a> RowReader<'a> {
             Self::rounds_told,
             Self::multiple,
             Self::label,
+            Self::plain_by_number,
             Self::telling,
             Self::undefined,
         ];

@@ -100,6 +100,12 @@ impl Cursor<'_> {
                 if self.at_break() {
                     return true;
                 }
+            } else if self.word_at(start) == Some("in") && self.class().is_some() {
+                // "rep from * in each loop around"
+                self.end_words();
+                if self.at_break() {
+                    return true;
+                }
             }
         }
         self.at = start;

@@ -99,9 +99,11 @@ pub(super) fn collect(text: &str, toks: &[Token]) -> Vec<String> {
     for at in (0..toks.len()).filter(|&k| is_row_word(&toks[k])) {
         if found.len() < MOST_NAMES
             && let Some((name, from)) = name_before(toks, at)
-            && names_a_heading(text, toks, from, at)
         {
-            found.insert(name);
+            let (end, numbered, _) = with_number(toks, at, &name);
+            if names_a_heading(text, toks, from, end) {
+                found.insert(numbered);
+            }
         }
     }
     found.into_iter().collect()
@@ -111,6 +113,7 @@ pub(super) fn collect(text: &str, toks: &[Token]) -> Vec<String> {
 pub(super) fn of_heading(text: &str, toks: &[Token], house: &House) -> Option<RowName> {
     let at = (0..toks.len()).rev().find(|&k| is_row_word(&toks[k]) && name_before(toks, k).is_some())?;
     let (name, from) = name_before(toks, at)?;
+    let (_, name, _) = with_number(toks, at, &name);
     let index = house.row_names.iter().position(|n| *n == name)?;
     let words = text[toks[from].span.start..toks[at].span.end].to_lowercase();
     Some(RowName { index: index as u32, words })
@@ -121,12 +124,13 @@ pub(super) fn heading(c: &mut Cursor<'_>) -> Option<(RowKind, Rows)> {
     let start = c.at;
     let at = (start..=start + MOST_WORDS).find(|&k| c.tokens.get(k).is_some_and(is_row_word))?;
     let (name, from) = name_before(c.tokens, at)?;
-    if from != start || !colon_behind(c.tokens, at) || !c.house.row_names.contains(&name) {
+    let (end, name, rows) = with_number(c.tokens, at, &name);
+    if from != start || !colon_behind(c.tokens, end) || !c.house.row_names.contains(&name) {
         return None;
     }
     let round = matches!(&c.tokens[at].kind, Kind::Word(w) if words::ROUND.contains(&w.as_str()));
-    c.at = at + 1;
-    Some((if round { RowKind::Round } else { RowKind::Row }, Rows::Next(1)))
+    c.at = end + 1;
+    Some((if round { RowKind::Round } else { RowKind::Row }, Rows::Next(rows)))
 }
 
 impl Cursor<'_> {
@@ -140,9 +144,15 @@ impl Cursor<'_> {
         let at = (self.at..=self.at + MOST_WORDS).find(|&k| self.tokens.get(k).is_some_and(is_row_word));
         let found = at.and_then(|at| {
             let (name, from) = name_before(self.tokens, at)?;
-            let index = self.house.row_names.iter().position(|n| *n == name)?;
+            let index = |name: &String| self.house.row_names.iter().position(|n| n == name);
+            let (end, numbered, _) = with_number(self.tokens, at, &name);
+            // "rep inc row 3" or "rep inc row 3 times": the one there is
+            let (end, index) = match index(&numbered) {
+                Some(index) => (end, index),
+                None => (at, index(&name)?),
+            };
             (from == self.at).then(|| {
-                self.at = at + 1;
+                self.at = end + 1;
                 AS_NAMED + index as u32
             })
         });
@@ -176,6 +186,28 @@ fn name_before(toks: &[Token], at: usize) -> Option<(String, usize)> {
     }
     (from < at).then_some((name, from))
 }
+
+/// "Inc Row 3", "Dec Rnds 4-6": the last token of the number behind the word for a row, the name with the last number, and
+/// how many rows it names.
+fn with_number(toks: &[Token], at: usize, name: &str) -> (usize, String, u32) {
+    let number = |k: usize| match toks.get(k).map(|t| &t.kind) {
+        Some(&Kind::Number(n)) => Some(n),
+        _ => None,
+    };
+    let Some(first) = number(at + 1) else { return (at, name.to_owned(), 1) };
+    let range = match toks.get(at + 2).map(|t| &t.kind) {
+        Some(Kind::Dash) => true,
+        Some(Kind::Word(w)) => w == "to",
+        _ => false,
+    };
+    match number(at + 3).filter(|&last| range && last > first && last - first < MOST_NUMBERED) {
+        Some(last) => (at + 3, format!("{name} {last}"), last - first + 1),
+        None => (at + 1, format!("{name} {first}"), 1),
+    }
+}
+
+/// Rows of the longest range under one name.
+const MOST_NUMBERED: u32 = 200;
 
 /// True where the name stands in front of a colon at the start of a line or sentence, or alone in a bracket.
 fn names_a_heading(text: &str, toks: &[Token], from: usize, at: usize) -> bool {

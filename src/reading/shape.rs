@@ -417,6 +417,9 @@ impl Cursor<'_> {
         let _ = pair(self, &["last", "this", "same", "next", "first"], next)
             || self.eat_any(next)
             || self.eat_any(&["first", "last", "any", "this", "same"]);
+        if let Some(class) = self.groups_of_so_many() {
+            return Some(Target::Between { class, each: each || every });
+        }
         let two = self.number_of_shapes();
         if two.is_some_and(|n| n != 2) {
             return None;
@@ -442,6 +445,19 @@ impl Cursor<'_> {
             }
         }
         Some(Target::Between { class, each: each || every })
+    }
+
+    /// "pairs of dc", "groups of 3 dc": stitches that stand together, with their number.
+    fn groups_of_so_many(&mut self) -> Option<Class> {
+        let start = self.at;
+        let pairs = self.eat_any(&["pair", "pairs"]);
+        let grouped = (pairs || self.eat_any(words::GROUP)) && self.eat("of");
+        let n = if pairs { Some(2) } else { self.number() };
+        if let (true, Some(n), Some(Class::Kind(kind))) = (grouped, n, self.class()) {
+            return Some(Class::Run { n, kind: Some(kind) });
+        }
+        self.at = start;
+        None
     }
 
     /// "ch-3", "beg ch 3", "3ch", "turning ch": the chain a round opens with, where a stitch is named with it.

@@ -32,6 +32,11 @@ impl RowReader<'_> {
         }
         let from = self.c.at;
         let mut end = self.end_of_count(from, from);
+        // "[…] 4 times. 16": a number that is all there is
+        let alone = !marked
+            && end == from + 1
+            && (end..self.c.tokens.len()).all(|k| self.c.kind_at(k) == Some(&Kind::Stop))
+            && before.last().is_some_and(|s| !matches!(s.act, Act::Chain { .. } | Act::Skip { .. }));
         // "12 dc; 12 ch-1 sps."
         while matches!(self.c.kind_at(end), Some(Kind::Semicolon))
             && matches!(self.c.kind_at(end + 1), Some(Kind::Number(_)))
@@ -47,7 +52,7 @@ impl RowReader<'_> {
         let joined = before.last().is_some_and(|s| ends_round(&s.act))
             && (matches!(self.c.kind_at(end), None | Some(Kind::Stop)) || self.begins_line(end));
         if (marked || self.counts_sts() || joined || self.ends_row(end))
-            && self.stated_in(from, end, marked && self.ends_row(end))
+            && self.stated_in(from, end, alone || marked && self.ends_row(end))
         {
             self.c.at = end;
             return true;

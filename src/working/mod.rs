@@ -445,9 +445,11 @@ fn attempt(
     work.fold_flat(&owned);
     work.run(&owned);
     let asked = std::mem::take(&mut work.asked);
+    let tied_on = work.attached && row.kind == RowKind::Row;
     work.finish();
     if let Some(tally) = bench.tallies.last_mut() {
         tally.leave_what_it_stops_before(finish::stops_before(&steps));
+        tally.leave_beside_what_is_tied_on(tied_on);
     }
     close_row(bench, index, &steps, carried);
     if !row.read {

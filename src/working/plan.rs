@@ -135,6 +135,15 @@ impl<'p> Plan<'p> {
             return self.add_steps(row, &row.steps[..at], &before, false, problems)
                 && self.add_steps(row, &row.steps[at..], &after, true, problems);
         }
+        // "work 10 rnds even. Press flat and sc through both sides": a row of its own
+        let closes = |s: &Step| matches!(s.act, Act::BothLayers { .. } | Act::Attach { at: Some(_), .. });
+        let rows = again.is_some_and(|at| matches!(row.steps[at].act, Act::RowsUntil { .. }));
+        if let Some((at, behind)) = again.filter(|_| rows).map(|at| (at, &row.steps[at + 1..]))
+            && behind.iter().any(closes)
+        {
+            return self.add_steps(row, &row.steps[..=at], &[], false, problems)
+                && self.add_steps(row, behind, &row.stated, true, problems);
+        }
         self.add_steps(row, &row.steps, &row.stated, false, problems)
     }
 

@@ -149,6 +149,17 @@ impl Tally {
         }
     }
 
+    /// A stem, a strap or an ear worked in rows from where the yarn is tied on: what lies beside it is no part of it,
+    /// where its own count agrees.
+    pub fn leave_beside_what_is_tied_on(&mut self, tied_on: bool) {
+        let told = self.stated.iter().any(|s| self.can_check(&s.of)) && self.agrees();
+        if tied_on && told && !self.leave_told && self.left > 0 && !self.left_turning {
+            self.leave_told = true;
+            self.used = self.used.map(|used| used.saturating_add(self.left));
+            self.left = 0;
+        }
+    }
+
     /// True where every stated count that can be checked is what was made.
     pub fn agrees(&self) -> bool {
         self.wrong_count().is_none()
@@ -176,6 +187,8 @@ impl Tally {
             CountOf::Group(_) if named => {
                 [made, made + self.alike.iter().filter(|(k, _)| is_of(k, &stated.of)).count()]
             }
+            // "13 3-dc groups, 2 dc": the dc beside the groups
+            CountOf::Kind(kind) => [made.saturating_sub(self.in_stated_runs(kind)); 2],
             _ => [made; 2],
         };
         made == told || beside.contains(&told) || named && self.opens_on_chain && !opening_named && made + 1 == told
@@ -197,6 +210,17 @@ impl Tally {
                 || self.spaces.values().sum::<usize>() == count
                 || self.spaces.values().sum::<usize>() + self.openers == count
                 || self.passes.iter().any(|&passes| passes == count || self.begun_before && passes + 1 == count))
+    }
+
+    /// Stitches of a kind in the runs that the row states by their number.
+    fn in_stated_runs(&self, kind: &str) -> usize {
+        let held = |s: &Stated| match &s.of {
+            crate::instructions::CountOf::Runs(n, Some(of)) if is_kind(of, kind) => {
+                *n as usize * self.count_of(&s.of)
+            }
+            _ => 0,
+        };
+        self.stated.iter().map(held).sum()
     }
 
     /// True where the row states how many groups of a name it has.
