@@ -357,7 +357,7 @@ impl RowReader<'_> {
     }
 
     /// "until there are 24 rows", "until 7 sts rem", "until piece measures 8 in", "to desired length", "for 10 rows".
-    fn until_clause(&mut self, from: usize) -> Option<Until> {
+    pub(super) fn until_clause(&mut self, from: usize) -> Option<Until> {
         let start = self.c.at;
         let found = self.until_here(from);
         if found.is_none() {

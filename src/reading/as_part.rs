@@ -53,7 +53,7 @@ pub(super) fn begins(toks: &[Token]) -> bool {
 /// Tokens in which such a line says "as".
 const SOON: usize = 14;
 
-fn words_of(name: &str) -> Vec<String> {
+pub(super) fn words_of(name: &str) -> Vec<String> {
     name.split(|c: char| !c.is_alphanumeric()).filter(|w| !w.is_empty()).map(str::to_lowercase).collect()
 }
 
@@ -103,7 +103,15 @@ impl RowReader<'_> {
                 None => self.c.at = here,
             }
         }
-        self.push(run, start, Act::AsPart { part, rows })
+        let again = match &rows {
+            PartRows::Numbered(numbers) => numbers.clone(),
+            _ => Vec::new(),
+        };
+        self.push(run, start, Act::AsPart { part, rows });
+        if !again.is_empty() {
+            self.pattern_again(run, start, &again);
+        }
+        true
     }
 
     /// "rows 1-5", "1st to 3rd rnds", "from ** to ***".
@@ -165,6 +173,7 @@ impl RowReader<'_> {
 /// Puts the rows referred to in the place of the words that refer to them.
 pub(super) fn resolve(pattern: &mut Pattern, text: &str, problems: &mut Vec<Problem>) {
     let mut total: usize = pattern.parts.iter().map(|p| p.rows.len()).sum();
+    let mut named = std::collections::BTreeSet::new();
     for k in 0..pattern.parts.len() {
         let refers = |r: &Row| r.steps.iter().any(|s| matches!(s.act, Act::AsPart { .. }));
         if !pattern.parts[k].rows.iter().any(refers) {
@@ -187,13 +196,22 @@ pub(super) fn resolve(pattern: &mut Pattern, text: &str, problems: &mut Vec<Prob
             };
             let of_own = own.zip(source).map(|(own, p)| chosen(&pattern.parts[p], &own, fresh, text));
             let found = of_own.filter(|rows| !rows.is_empty());
-            let found = found.or_else(|| source.map(|p| chosen(&pattern.parts[p], rows, fresh, text))).unwrap_or_default();
+            let written_out = source.is_some_and(|p| super::stitch_patterns::is_written_out(&pattern.parts[p]));
+            let mut found = found.unwrap_or_else(|| match source {
+                Some(p) if written_out => super::stitch_patterns::rows_of(&pattern.parts[p], rows, at == 0),
+                Some(p) => chosen(&pattern.parts[p], rows, fresh, text),
+                None => Vec::new(),
+            });
             if found.is_empty() || total + found.len() > MOST {
                 let message = format!("there are no such rows of \"{part}\" before this");
                 problems.push(Problem::new(Code::NoSuchPlace, step.span, message));
                 let row = &mut pattern.parts[k].rows[at];
                 row.steps.remove(i);
                 continue;
+            }
+            if written_out {
+                named.insert(source.unwrap_or_default());
+                again_for_long(&mut pattern.parts[k].rows[at], i, &mut found);
             }
             total += found.len();
             let n = found.len();
@@ -203,6 +221,26 @@ pub(super) fn resolve(pattern: &mut Pattern, text: &str, problems: &mut Vec<Prob
         let part = &mut pattern.parts[k];
         for row in std::mem::take(&mut part.rows) {
             super::document::add_row(part, row);
+        }
+    }
+    // a stitch pattern that is written out once is worked where it is named
+    for k in named {
+        pattern.parts[k].rows.clear();
+    }
+}
+
+/// "Work in Check Pat for 20 rows": behind the pattern's rows, what of them is worked again.
+fn again_for_long(row: &mut Row, i: usize, found: &mut Vec<Row>) {
+    let numbers = super::stitch_patterns::numbers(found);
+    let Some(Act::RowsUntil { rows, until, own: false }) = row.steps.get_mut(i + 1).map(|s| &mut s.act) else { return };
+    if rows.is_empty() {
+        rows.clone_from(&numbers);
+    }
+    match super::stitch_patterns::rest_of(until.clone(), numbers.len()) {
+        Some(rest) => *until = rest,
+        None => {
+            found.truncate(until.rows.unwrap_or_default() as usize);
+            row.steps.remove(i + 1);
         }
     }
 }

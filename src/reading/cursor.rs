@@ -33,6 +33,10 @@ pub(super) struct House {
     pub own_words: BTreeSet<String>,
     /// Names of the pattern's parts, word by word, lower case, longest first.
     pub part_names: Vec<Vec<String>>,
+    /// Names of the parts that only write a stitch pattern out, word by word, lower case.
+    pub stitch_patterns: Vec<Vec<String>>,
+    /// True once the part in hand has worked one of them.
+    pub pattern_used: bool,
     /// Names that rows are called by, in order.
     pub row_names: Vec<String>,
     /// Parts made more than once: the last word of the name, and how many there are of it.

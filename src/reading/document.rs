@@ -80,6 +80,7 @@ pub fn read(text: &str, options: &ReadOptions) -> (Pattern, Vec<Problem>) {
     house.own_words = own_words(text, &blocks);
     house.part_names = super::as_part::names(&blocks);
     house.copies = super::as_part::copies(&blocks);
+    house.stitch_patterns = super::stitch_patterns::names(&blocks);
     if !old_book {
         learn_yarns(text, &blocks, &mut house);
     }
@@ -89,6 +90,7 @@ pub fn read(text: &str, options: &ReadOptions) -> (Pattern, Vec<Problem>) {
     for block in &blocks {
         match &block.what {
             What::Part(name, copies) => {
+                house.pattern_used = false;
                 pattern.parts.push(Part { name: name.clone(), copies: *copies, span: block.span, rows: Vec::new() })
             }
             What::Row | What::Work => {
@@ -106,6 +108,8 @@ pub fn read(text: &str, options: &ReadOptions) -> (Pattern, Vec<Problem>) {
                     true => old::read_rows(text, block.span, headed, &mut house, &mut problems),
                     false => vec![read_row(text, block.span, headed, &mut house, &mut problems)],
                 };
+                let named = |row: &Row| row.steps.iter().any(|s| matches!(s.act, Act::AsPart { .. }));
+                house.pattern_used |= rows.iter().any(named);
                 if let Some(part) = pattern.parts.last_mut() {
                     rows.into_iter().for_each(|row| add_row(part, row));
                 }
@@ -195,7 +199,7 @@ fn takes_yarn_only(row: &Row) -> bool {
 /// "Skip next 14 sts of last rnd, join yarn in next st." on a line of its own above a row, which begins there.
 fn goes_to_where_it_is_tied_on(row: &Row) -> bool {
     let plain = |s: &Step| {
-        matches!(s.act, Act::With { .. } | Act::OfRow { .. } | Act::Skip { .. } | Act::Attach { at: Some(_), .. })
+        matches!(s.act, Act::With { .. } | Act::OfRow { .. } | Act::SkipFirst { .. } | Act::Skip { .. } | Act::Attach { at: Some(_), .. })
     };
     row.heading.published.is_empty()
         && row.stated.is_empty()
@@ -324,6 +328,10 @@ fn blocks(text: &str, house: &House) -> Vec<Block> {
             next.is_some_and(|n| n.heading || n.foundation || begins_work(&n.toks, text, house) || takes_yarn(n));
         let above = i.checked_sub(1).map_or("", |k| &text[lines[k].span.start..lines[k].span.end]);
         let ended = line.after_blank || above.ends_with(['.', ':', ')', ']', '!', '*']);
+        // "Wave Stitch", "Multiple of 4 + 1.", "Row 1: …"
+        let multiple = |n: &Read| matches!(&n.toks[0].kind, Kind::Word(w) if matches!(w.as_str(), "multiple" | "worked"));
+        let before_work =
+            before_work || next.is_some_and(multiple) && lines.get(i + 2).is_some_and(|behind| behind.heading);
         let around = Around { ended, after_blank: line.after_blank, before_work };
         let over = in_work && i > 0 && (is_over(&lines[i - 1].toks) || trailing);
         trailing = false;

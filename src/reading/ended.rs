@@ -116,6 +116,9 @@ pub(super) fn begins_again(toks: &[Token], text: &str, house: &House) -> bool {
     if !led {
         return false;
     }
+    if super::stitch_patterns::begins(toks) {
+        return true;
+    }
     let mut reader = RowReader::new(Cursor::new(toks, house), text);
     let mut run = Run::default();
     if reader.row_again(&mut run) {

@@ -98,6 +98,7 @@ mod specials;
 mod spelled;
 mod stated;
 mod stitch;
+mod stitch_patterns;
 mod stops;
 mod swatch;
 mod tied;

@@ -134,7 +134,11 @@ pub(super) fn begins_work(toks: &[Token], text: &str, house: &House) -> bool {
         return toks.iter().take(16).any(joins);
     }
     if c.eat_any(&["join", "rejoin"]) {
-        return c.word(0).is_some_and(|w| w.len() == 1 || matches!(w, "yarn" | "mc" | "cc" | "with"));
+        // "Join green with sl st in any sc", "Join Leaf in first ch"
+        let coloured = |k: usize| c.word(k).is_some_and(|w| words::COLOURS.contains(&w) || house.yarns.iter().any(|y| y == w));
+        let named = (0..3).take_while(|&k| coloured(k)).count();
+        let placed = named > 0 && matches!(c.word(named), Some("with" | "in" | "to" | "at" | "into" | "yarn"));
+        return placed || c.word(0).is_some_and(|w| w.len() == 1 || matches!(w, "yarn" | "mc" | "cc" | "with"));
     }
     if matches!(toks.first().map(|t| &t.kind), Some(Kind::Word(w)) if matches!(w.as_str(), "cont" | "continue" | "keep"))
     {

@@ -25,6 +25,9 @@ impl Around {
 
 /// A part's name and its copies: short, no full stop, no work.
 pub(super) fn part_heading(words: &str, toks: &[Token], around: Around) -> Option<(String, u32)> {
+    if around.before_work && let Some(name) = super::stitch_patterns::name_of_heading(words) {
+        return Some((name.to_owned(), 1));
+    }
     let marked = words.starts_with('#');
     let bare = words.trim_matches(['#', '*', ' ', '.']).trim();
     let colon = bare.ends_with(':');
@@ -156,8 +159,12 @@ fn named_at(toks: &[Token], text: &str, house: &House, from: usize) -> Option<us
             Kind::Colon => from > 0,
             _ => false,
         });
+    // "Beak: orange, ch 4, …"
+    let coloured = rest.iter().take_while(|t| matches!(&t.kind, Kind::Word(w) if words::COLOURS.contains(&w.as_str()))).count();
+    let comma = coloured > 0 && rest.get(coloured).is_some_and(|t| t.kind == Kind::Comma);
+    let behind = if comma { &rest[coloured + 1..] } else { rest };
     let headed = is_numbered(rest, text, house);
-    let chained = super::foundation_line::begins_chain(rest, house) || begins_in_ring(rest, house);
+    let chained = super::foundation_line::begins_chain(behind, house) || begins_in_ring(behind, house);
     let begins = headed || !dash && chained && !is_heading(toks, text, house);
     if named && plain && !begins && !dash && from == 0 {
         return named_at(toks, text, house, mark + 1);

@@ -250,6 +250,13 @@ impl RowReader<'_> {
     /// "with B", "changing to B in last st", "fasten off", "cut A".
     pub(super) fn yarn_step(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
+        // "orange, ch 4, …" behind a label
+        let colours = (0..3).map_while(|k| self.c.word(k).filter(|w| words::COLOURS.contains(w)));
+        let colours: Vec<&str> = if run.steps.is_empty() && start == 0 { colours.collect() } else { Vec::new() };
+        if !colours.is_empty() && self.c.kind(colours.len()) == Some(&Kind::Comma) {
+            self.c.at += colours.len();
+            return self.push(run, start, Act::With { yarn: colours.join(" ") });
+        }
         let _ = self.c.eat("optionally");
         if self.c.eat_all(&["fasten", "off"])
             || self.c.eat_all(&["end", "off"])

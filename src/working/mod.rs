@@ -445,7 +445,7 @@ fn attempt(
     work.fold_flat(&owned);
     work.run(&owned);
     let asked = std::mem::take(&mut work.asked);
-    let tied_on = work.attached && row.kind == RowKind::Row;
+    let tied_on = row.kind == RowKind::Row && (work.attached || work.edge.closed && !work.joined);
     work.finish();
     if let Some(tally) = bench.tallies.last_mut() {
         tally.leave_what_it_stops_before(finish::stops_before(&steps));
