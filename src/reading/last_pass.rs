@@ -63,10 +63,19 @@ impl RowReader<'_> {
             let _ = self.c.eat("the");
             self.c.eat_any(&["last", "final"]) && self.c.eat_any(words::REPEAT) && self.c.eat_any(&["with", "in"])
         };
-        let _ = led && self.c.number() == Some(1);
+        let one = self.c.clone().number().is_none_or(|n| n == 1);
+        let _ = self.c.number();
+        let own = match run.steps.last().map(|s| &s.act) {
+            Some(Act::Repeat { steps, .. }) => steps.last().map(|s| &s.act),
+            _ => None,
+        };
+        let in_space = |at: &Target| matches!(at, Target::Next { class: Class::Space(_), .. } | Target::Last { class: Class::Space(_), .. });
+        let own_space = matches!(own, Some(Act::Work { at, .. }) if in_space(at));
         if led
+            && one
             && let Some(named) = self.c.stitch()
             && let Some(at) = self.c.place().map(|w| w.target)
+            && (at == Target::TurningTop || own_space == in_space(&at))
             && self.c.at_break()
             && let Some(act) = at_the_end(run, &named, at)
         {
