@@ -76,7 +76,9 @@ pub(super) fn with_chain(steps: &mut Vec<Step>, name: &str) -> Option<Vec<Step>>
     }
     let same = |s: &Step| match &s.act {
         Act::Work { form, at: Target::Same, .. } => *form == StitchForm::plain(form.stem),
-        Act::Group { steps, at: Target::Same, name: None } => steps.iter().all(|s| matches!(s.act, Act::Work { .. } | Act::Chain { .. })),
+        Act::Group { steps, at: Target::Same, name: None } => {
+            steps.iter().all(|s| matches!(s.act, Act::Work { .. } | Act::Chain { .. }))
+        }
         _ => false,
     };
     let inner = |s: &Step| same(s) || matches!(s.act, Act::Chain { .. } | Act::Counts { counts: true, .. });
@@ -90,7 +92,10 @@ pub(super) fn with_chain(steps: &mut Vec<Step>, name: &str) -> Option<Vec<Step>>
     let Act::Chain { n } = steps.get(from)?.act else { return None };
     let told = usize::from(matches!(steps.get(from + 1)?.act, Act::Counts { .. }));
     let first = from + 1 + told;
-    if !opens || !steps.last().is_some_and(same) || steps.get(first..)?.iter().any(|s| matches!(s.act, Act::Counts { .. })) {
+    if !opens
+        || !steps.last().is_some_and(same)
+        || steps.get(first..)?.iter().any(|s| matches!(s.act, Act::Counts { .. }))
+    {
         return None;
     }
     let mut parts: Vec<Step> = Vec::new();
@@ -114,7 +119,13 @@ pub(super) fn with_chain(steps: &mut Vec<Step>, name: &str) -> Option<Vec<Step>>
     let mut whole = parts.clone();
     match &mut whole.first_mut()?.act {
         Act::Work { at: Target::Next { n, .. }, .. } => *n += 1,
-        _ => whole.insert(0, Step { act: Act::Work { each: 1, form: StitchForm::plain(stem), at: Target::NEXT }, span: steps[from].span }),
+        _ => whole.insert(
+            0,
+            Step {
+                act: Act::Work { each: 1, form: StitchForm::plain(stem), at: Target::NEXT },
+                span: steps[from].span,
+            },
+        ),
     }
     let span = steps[first].span.to(steps.last()?.span);
     steps.truncate(first);

@@ -77,7 +77,10 @@ impl Cursor<'_> {
         if unused && let Some(class) = self.class().filter(|_| self.at_break()) {
             return Some(Target::Next { n: 1, class });
         }
-        if !unused && self.eat_any(&["skipped", "missed", "unworked", "sk"]) && (self.class().is_some() || self.at_break()) {
+        if !unused
+            && self.eat_any(&["skipped", "missed", "unworked", "sk"])
+            && (self.class().is_some() || self.at_break())
+        {
             let here = self.at;
             if self.eat_any(&["of", "from", "on", "in"]) {
                 // "in next skipped sc of rnd 1": what an earlier round left, one after another

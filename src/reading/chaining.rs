@@ -13,7 +13,8 @@ impl RowReader<'_> {
     /// Chains, and the picots they may turn out to be.
     pub(super) fn chain(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
-        let _ = self.c.eat_any(&["work", "make"]) || self.c.eat_any(&["start", "begin", "commence", "commencing"]) && self.c.eat("with");
+        let _ = self.c.eat_any(&["work", "make"])
+            || self.c.eat_any(&["start", "begin", "commence", "commencing"]) && self.c.eat("with");
         let _ = self.c.eat("a");
         let here = self.c.at;
         if self.c.at > start && self.c.eat_any(RINGS) && !self.c.eat_any(&["with", "of"]) {

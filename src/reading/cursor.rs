@@ -178,7 +178,9 @@ impl<'a> Cursor<'a> {
             _ => return None,
         };
         self.at += 1;
-        if matches!(n, 20 | 30 | 40 | 50 | 60 | 70 | 80 | 90) && matches!(self.kind_at(self.at - 1), Some(Kind::Word(_))) {
+        if matches!(n, 20 | 30 | 40 | 50 | 60 | 70 | 80 | 90)
+            && matches!(self.kind_at(self.at - 1), Some(Kind::Word(_)))
+        {
             // "twenty-one"
             let unit = |k: usize| self.word(k).and_then(words::number_word).filter(|n| *n < 10);
             let dash = usize::from(self.kind(0) == Some(&Kind::Dash));

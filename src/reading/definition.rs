@@ -62,7 +62,8 @@ fn several(text: &str) -> Option<Vec<&str>> {
         let short = |n: &str| n.split_whitespace().count() <= MOST_NAME_WORDS && !n.contains(['.', ',', ';', '*']);
         rest.starts_with(char::is_uppercase) && name.is_some_and(short) && begins_definition(rest)
     };
-    let starts: Vec<usize> = text.match_indices(". ").take(MOST_SENTENCES).map(|(k, _)| k + 2).filter(|&k| begins(k)).collect();
+    let starts: Vec<usize> =
+        text.match_indices(". ").take(MOST_SENTENCES).map(|(k, _)| k + 2).filter(|&k| begins(k)).collect();
     if starts.is_empty() {
         return None;
     }

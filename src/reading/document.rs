@@ -199,7 +199,14 @@ fn takes_yarn_only(row: &Row) -> bool {
 /// "Skip next 14 sts of last rnd, join yarn in next st." on a line of its own above a row, which begins there.
 fn goes_to_where_it_is_tied_on(row: &Row) -> bool {
     let plain = |s: &Step| {
-        matches!(s.act, Act::With { .. } | Act::OfRow { .. } | Act::SkipFirst { .. } | Act::Skip { .. } | Act::Attach { at: Some(_), .. })
+        matches!(
+            s.act,
+            Act::With { .. }
+                | Act::OfRow { .. }
+                | Act::SkipFirst { .. }
+                | Act::Skip { .. }
+                | Act::Attach { at: Some(_), .. }
+        )
     };
     row.heading.published.is_empty()
         && row.stated.is_empty()
@@ -329,7 +336,8 @@ fn blocks(text: &str, house: &House) -> Vec<Block> {
         let above = i.checked_sub(1).map_or("", |k| &text[lines[k].span.start..lines[k].span.end]);
         let ended = line.after_blank || above.ends_with(['.', ':', ')', ']', '!', '*']);
         // "Wave Stitch", "Multiple of 4 + 1.", "Row 1: …"
-        let multiple = |n: &Read| matches!(&n.toks[0].kind, Kind::Word(w) if matches!(w.as_str(), "multiple" | "worked"));
+        let multiple =
+            |n: &Read| matches!(&n.toks[0].kind, Kind::Word(w) if matches!(w.as_str(), "multiple" | "worked"));
         let before_work =
             before_work || next.is_some_and(multiple) && lines.get(i + 2).is_some_and(|behind| behind.heading);
         let around = Around { ended, after_blank: line.after_blank, before_work };

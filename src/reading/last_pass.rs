@@ -69,7 +69,9 @@ impl RowReader<'_> {
             Some(Act::Repeat { steps, .. }) => steps.last().map(|s| &s.act),
             _ => None,
         };
-        let in_space = |at: &Target| matches!(at, Target::Next { class: Class::Space(_), .. } | Target::Last { class: Class::Space(_), .. });
+        let in_space = |at: &Target| {
+            matches!(at, Target::Next { class: Class::Space(_), .. } | Target::Last { class: Class::Space(_), .. })
+        };
         let own_space = matches!(own, Some(Act::Work { at, .. }) if in_space(at));
         if led
             && one

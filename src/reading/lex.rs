@@ -204,7 +204,8 @@ fn short_ordinal(rest: &str) -> bool {
     let Some(behind) = rest.strip_prefix(['d', 'D']) else { return false };
     let next = behind.trim_start_matches(['.', ' ', '-']).to_ascii_lowercase();
     let word: &str = next.split(|c: char| !c.is_ascii_alphanumeric()).next().unwrap_or_default();
-    !behind.starts_with(|c: char| c.is_alphanumeric()) && !matches!(word, "c" | "cr" | "crochet" | "tr" | "trc" | "tc" | "t")
+    !behind.starts_with(|c: char| c.is_alphanumeric())
+        && !matches!(word, "c" | "cr" | "crochet" | "tr" | "trc" | "tc" | "t")
 }
 
 /// A word of letters; an n-together such as `sc2tog` is one word, as is `don't`.

@@ -25,7 +25,10 @@ pub(super) fn is_listed_prose(toks: &[Token], house: &House) -> bool {
     }
     // "UK terms", "US terminology is used."
     if toks.len() <= 7
-        && toks.iter().take(3).any(|t| matches!(&t.kind, Kind::Word(w) if matches!(w.as_str(), "terms" | "terminology")))
+        && toks
+            .iter()
+            .take(3)
+            .any(|t| matches!(&t.kind, Kind::Word(w) if matches!(w.as_str(), "terms" | "terminology")))
         && matches!(kind(0), Some(Kind::Word(w)) if matches!(w.as_str(), "us" | "uk" | "british" | "american" | "u"))
     {
         return true;
@@ -135,7 +138,8 @@ pub(super) fn begins_work(toks: &[Token], text: &str, house: &House) -> bool {
     }
     if c.eat_any(&["join", "rejoin"]) {
         // "Join green with sl st in any sc", "Join Leaf in first ch"
-        let coloured = |k: usize| c.word(k).is_some_and(|w| words::COLOURS.contains(&w) || house.yarns.iter().any(|y| y == w));
+        let coloured =
+            |k: usize| c.word(k).is_some_and(|w| words::COLOURS.contains(&w) || house.yarns.iter().any(|y| y == w));
         let named = (0..3).take_while(|&k| coloured(k)).count();
         let placed = named > 0 && matches!(c.word(named), Some("with" | "in" | "to" | "at" | "into" | "yarn"));
         return placed || c.word(0).is_some_and(|w| w.len() == 1 || matches!(w, "yarn" | "mc" | "cc" | "with"));

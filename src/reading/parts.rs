@@ -25,7 +25,9 @@ impl Around {
 
 /// A part's name and its copies: short, no full stop, no work.
 pub(super) fn part_heading(words: &str, toks: &[Token], around: Around) -> Option<(String, u32)> {
-    if around.before_work && let Some(name) = super::stitch_patterns::name_of_heading(words) {
+    if around.before_work
+        && let Some(name) = super::stitch_patterns::name_of_heading(words)
+    {
         return Some((name.to_owned(), 1));
     }
     let marked = words.starts_with('#');
@@ -77,7 +79,9 @@ fn copies_behind(bare: &str) -> Option<(&str, &str)> {
     let (name, rest) = (&bare[..at], &bare[at + 1..]);
     // "Eyes x 2: white"
     let rest = match rest.split_once([':', ',', '-']) {
-        Some((number, yarn)) if yarn.split_whitespace().all(|w| words::COLOURS.contains(&w.to_lowercase().as_str())) => {
+        Some((number, yarn))
+            if yarn.split_whitespace().all(|w| words::COLOURS.contains(&w.to_lowercase().as_str())) =>
+        {
             number.trim()
         }
         _ => rest,
@@ -160,7 +164,8 @@ fn named_at(toks: &[Token], text: &str, house: &House, from: usize) -> Option<us
             _ => false,
         });
     // "Beak: orange, ch 4, …"
-    let coloured = rest.iter().take_while(|t| matches!(&t.kind, Kind::Word(w) if words::COLOURS.contains(&w.as_str()))).count();
+    let coloured =
+        rest.iter().take_while(|t| matches!(&t.kind, Kind::Word(w) if words::COLOURS.contains(&w.as_str()))).count();
     let comma = coloured > 0 && rest.get(coloured).is_some_and(|t| t.kind == Kind::Comma);
     let behind = if comma { &rest[coloured + 1..] } else { rest };
     let headed = is_numbered(rest, text, house);
@@ -189,7 +194,9 @@ pub(super) fn labelled_round(toks: &[Token], text: &str, house: &House) -> Optio
     };
     let rest = toks.get(mark + 1..)?;
     let rows = super::cut::takes_yarn_for_rows(rest);
-    let whole = |t: &Token| rows || matches!(&t.kind, Kind::Word(w) if words::TO_END.contains(&w.as_str()) || matches!(w.as_str(), "join" | "fasten" | "fo" | "turn"));
+    let whole = |t: &Token| {
+        rows || matches!(&t.kind, Kind::Word(w) if words::TO_END.contains(&w.as_str()) || matches!(w.as_str(), "join" | "fasten" | "fo" | "turn"))
+    };
     let capital = text[toks[0].span.start..].starts_with(char::is_uppercase);
     if !capital || rest.len() > LONGEST_LABELLED || !toks[..mark].iter().all(plain) || is_heading(toks, text, house) {
         return None;

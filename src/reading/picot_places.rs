@@ -14,7 +14,9 @@ impl Cursor<'_> {
         let behind_loop = self.at > 0
             && match self.tokens.get(self.at - 1).map(|t| &t.kind) {
                 Some(Kind::Word(w)) => loops(w),
-                Some(Kind::Number(_)) => matches!(self.tokens.get(self.at.wrapping_sub(2)).map(|t| &t.kind), Some(Kind::Dash)),
+                Some(Kind::Number(_)) => {
+                    matches!(self.tokens.get(self.at.wrapping_sub(2)).map(|t| &t.kind), Some(Kind::Dash))
+                }
                 _ => false,
             };
         let start = self.at;

@@ -15,7 +15,9 @@ pub(super) fn spelled(toks: &mut [Token], body: usize) {
             Kind::Word(w) => BEFORE.contains(&w.as_str()) || words::REPEAT.contains(&w.as_str()),
             // "R2-R5", "R2, R3"
             Kind::Dash | Kind::Comma => {
-                k > 2 && matches!(&toks[k - 3].kind, Kind::Word(w) if w == "row") && matches!(toks[k - 2].kind, Kind::Number(_))
+                k > 2
+                    && matches!(&toks[k - 3].kind, Kind::Word(w) if w == "row")
+                    && matches!(toks[k - 2].kind, Kind::Number(_))
             }
             _ => false,
         };

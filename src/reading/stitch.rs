@@ -64,7 +64,8 @@ impl Cursor<'_> {
                 _ => None,
             };
         }
-        if self.word(0) == Some("slip") && self.word(1).is_some_and(|w| matches!(w, "to" | "into" | "across" | "along")) {
+        if self.word(0) == Some("slip") && self.word(1).is_some_and(|w| matches!(w, "to" | "into" | "across" | "along"))
+        {
             // "slip to centre of next loop"
             self.at += 1;
             return Some(Named::Form(StitchForm::plain(Stem::SlipStitch)));

@@ -18,7 +18,8 @@ const MOST_WORDS: usize = 5;
 pub(super) fn name_of_heading(line: &str) -> Option<&str> {
     let bare = line.trim_matches(['#', '*', ' ', '.']).trim_end_matches(':').trim();
     let (name, said) = bare.split_once(['(', '[']).map_or((bare, ""), |(name, said)| (name.trim(), said));
-    let multiple = said.is_empty() || said.to_lowercase().contains("multiple") || said.to_lowercase().contains("number");
+    let multiple =
+        said.is_empty() || said.to_lowercase().contains("multiple") || said.to_lowercase().contains("number");
     let words: Vec<&str> = name.split_whitespace().collect();
     let capitals = words.iter().all(|w| w.len() < 3 || w.starts_with(char::is_uppercase));
     let last = words.last()?.to_lowercase();

@@ -74,9 +74,8 @@ fn same_corner(steps: &mut [Step], text: &str) {
 /// "(Sl st, ch 3, 3 dc, ch 2, 4 dc) in first loop, (4 dc, ch 2, 4 dc) in each loop around": the slip stitch carries the
 /// yarn there, and the chain opens the round. Where others begin with a slip stitch as well, it is part of their shape.
 fn slip_into_first(steps: &mut Vec<Step>) {
-    let slip = |s: &Step| {
-        matches!(&s.act, Act::Work { each: 1, form, at: Target::NEXT } if form.stem == Stem::SlipStitch)
-    };
+    let slip =
+        |s: &Step| matches!(&s.act, Act::Work { each: 1, form, at: Target::NEXT } if form.stem == Stem::SlipStitch);
     let begins = |s: &Step| matches!(&s.act, Act::Group { steps, .. } if steps.first().is_some_and(slip));
     let Some(k) = steps.iter().position(|s| s.act.works()) else { return };
     let Act::Group { steps: inner, at, .. } = &mut steps[k].act else { return };
@@ -84,7 +83,10 @@ fn slip_into_first(steps: &mut Vec<Step>) {
     if !slip(first) || slip(last) || *at == Target::Same {
         return;
     }
-    let carried = Step { act: Act::Work { each: 1, form: StitchForm::plain(Stem::SlipStitch), at: at.clone() }, span: first.span };
+    let carried = Step {
+        act: Act::Work { each: 1, form: StitchForm::plain(Stem::SlipStitch), at: at.clone() },
+        span: first.span,
+    };
     let alike = |s: &Step| begins(s) || matches!(&s.act, Act::Repeat { steps, .. } if steps.iter().any(begins));
     if steps[k + 1..].iter().any(alike) {
         return;

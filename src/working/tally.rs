@@ -215,9 +215,7 @@ impl Tally {
     /// Stitches of a kind in the runs that the row states by their number.
     fn in_stated_runs(&self, kind: &str) -> usize {
         let held = |s: &Stated| match &s.of {
-            crate::instructions::CountOf::Runs(n, Some(of)) if is_kind(of, kind) => {
-                *n as usize * self.count_of(&s.of)
-            }
+            crate::instructions::CountOf::Runs(n, Some(of)) if is_kind(of, kind) => *n as usize * self.count_of(&s.of),
             _ => 0,
         };
         self.stated.iter().map(held).sum()
