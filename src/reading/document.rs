@@ -387,9 +387,8 @@ fn blocks(text: &str, house: &House) -> Vec<Block> {
                 || takes_yarn_for_rows(&line.toks)
                 || i > 0 && begins_until(&lines[i - 1], line, text)
                 || i > 0 && is_counted(&lines[i - 1].toks) && goes_on(&line.toks, text, house))
+            || over && begins_work(&line.toks, text, house) && goes_on(&line.toks, text, house)
         {
-            What::Work
-        } else if over && begins_work(&line.toks, text, house) && goes_on(&line.toks, text, house) {
             What::Work
         } else if over && stands_alone(&line.toks, text, house) {
             if tells_work(&line.toks, house) { What::Work } else { What::Prose }
@@ -400,8 +399,8 @@ fn blocks(text: &str, house: &House) -> Vec<Block> {
             trailing = over;
             continue;
         } else if section && !line.after_blank
-            || !begins_work(&line.toks, text, house)
-                && !(found.iter().any(|b| matches!(b.what, What::Row)) && works_whole(&line.toks, text, house))
+            || !(begins_work(&line.toks, text, house)
+                || found.iter().any(|b| matches!(b.what, What::Row)) && works_whole(&line.toks, text, house))
         {
             What::Prose
         } else {

@@ -344,7 +344,8 @@ fn word_of(kind: RowKind, label: &str) -> &'static str {
         RowKind::Row => "Row",
         RowKind::Round => "Rnd",
         RowKind::Loose if label.starts_with("Round ") => "Rnd",
-        RowKind::Loose if label.starts_with("Row ") => "Row",
+        // a foundation chain that has a number
+        RowKind::Loose if label.starts_with("Row ") || label == "Foundation" => "Row",
         RowKind::Foundation | RowKind::Loose => "",
     }
 }
