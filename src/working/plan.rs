@@ -73,6 +73,12 @@ pub(super) fn plan<'p>(part: &'p Part, gauge: Option<&'p Gauge>, problems: &mut 
 /// line of all of them says so, unless each takes up a yarn of its own.
 fn go_on(steps: &mut Vec<Step>, said_of_all: impl Fn(&Step) -> bool) {
     let takes_up = |s: &Step| matches!(s.act, Act::Attach { .. } | Act::With { .. });
+    // "rep last row twice more; do not turn on last row. Ch 13; turn"
+    if let Some(last) = steps.iter().rposition(|s| works(&[s])).filter(|&k| !said_of_all(&steps[k])) {
+        let behind = steps.split_off(last + 1);
+        let of_last = |s: &Step| matches!(s.act, Act::Chain { .. } | Act::DoNotTurn) && said_of_all(s);
+        steps.extend(behind.into_iter().filter(|s| !of_last(s)));
+    }
     if !steps.iter().any(takes_up) {
         steps.retain(|s| !(matches!(s.act, Act::FastenOff { .. }) && said_of_all(s)));
     }
