@@ -155,6 +155,7 @@ impl RowReader<'_> {
             && self.c.eat_any(&["join", "form", "make", "complete", "finish", "match", "attach"])
             || self.c.eat("for") && !matches!(self.c.kind(0), Some(Kind::Number(_)));
         let mut named = false;
+        let _ = led && self.c.ordinal().is_some();
         while led && self.c.word(0).is_some_and(|w| self.is_plain(w) && !self.means_work(w)) {
             named = true;
             self.c.at += 1;

@@ -6,12 +6,20 @@ use super::stitch::Named;
 use super::words;
 use crate::instructions::Class;
 
+/// Parts of a body that the stitches in hand may be called by.
+const LIMBS: &[&str] = &["leg", "arm", "head", "body", "ear", "tail", "foot", "neck", "wing", "thumb", "heel", "toe"];
+
 impl Cursor<'_> {
     /// What kind of place: "sts", "ch-2 sp", "dc", "row ends", "corner sp".
     pub fn class(&mut self) -> Option<Class> {
         let start = self.at;
         if let Some(marked) = self.marked() {
             return Some(marked);
+        }
+        if self.word(0).is_some_and(|w| LIMBS.contains(&w)) && self.word(1).is_some_and(|w| words::STITCH.contains(&w)) {
+            // "each of the 8 leg sts"
+            self.at += 2;
+            return Some(Class::Stitch);
         }
         if self.eat("corner") {
             let here = self.at;

@@ -198,7 +198,8 @@ impl RowReader<'_> {
         };
         let known = self.c.special().is_none() && self.c.stitch().is_some() && self.c.at == made;
         self.c.at = made + 1;
-        if !self.c.at_break() {
+        // "first leg opening made—8 sc"
+        if !(self.c.at_break() || self.c.kind(0) == Some(&Kind::Dash)) {
             self.c.at = start;
             return None;
         }

@@ -39,11 +39,34 @@ impl RowReader<'_> {
             self.notes.push(span);
             return true;
         }
+        if self.begins_piece() {
+            return true;
+        }
         // "Vein: surface sl st up the middle": a label of its own
         let labelled = self.c.word(0).is_some() && self.c.kind(1) == Some(&Kind::Colon);
         self.c.at += if labelled { 2 } else { 0 };
         if self.opens_remark(self.c.at) && (self.take_remark(false) || self.take_remark(true)) {
             return true;
+        }
+        self.c.at = start;
+        false
+    }
+
+    /// "Begin 2nd leg:", "start second ear": which piece comes next.
+    fn begins_piece(&mut self) -> bool {
+        let start = self.c.at;
+        let led = self.c.eat_any(&["begin", "start", "beginning", "starting"]);
+        let _ = self.c.eat("the");
+        let which = led
+            && (self.c.ordinal().is_some() || self.c.eat_any(&["first", "second", "third", "next", "other", "last"]));
+        if which && self.c.word(0).is_some_and(|w| self.is_plain(w) && !words::WORKING_WORDS.contains(&w)) {
+            self.c.at += 1;
+            if self.c.at_break() {
+                let span = self.c.since(start);
+                self.notes.push(span);
+                let _ = self.c.eat_kind(&Kind::Colon);
+                return true;
+            }
         }
         self.c.at = start;
         false

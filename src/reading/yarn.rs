@@ -286,6 +286,7 @@ impl RowReader<'_> {
             }
             let _ = self.c.at_end_of_row();
             self.leaving_tail();
+            self.as_before();
             return true;
         }
         if self.c.eat_any(&["finish", "end", "close"]) && self.c.eat("with") {
@@ -348,6 +349,24 @@ impl RowReader<'_> {
             return self.push(run, start, Act::Change { yarn });
         }
         false
+    }
+
+    /// "as for first leg", "as before": how the end is fastened.
+    fn as_before(&mut self) {
+        let start = self.c.at;
+        if self.c.eat("as") && self.c.eat_any(&["for", "before", "on"]) {
+            for _ in 0..4 {
+                let plain = self.c.word(0).is_some_and(|w| !words::WORKING_WORDS.contains(&w));
+                self.c.at += usize::from(plain);
+                let _ = !plain && self.c.ordinal().is_some();
+            }
+            if self.c.at_break() {
+                let span = self.c.since(start);
+                self.notes.push(span);
+                return;
+            }
+        }
+        self.c.at = start;
     }
 
     /// ", leaving a tail", "and weave in ends": no work, and it may hold a measure.
