@@ -5,7 +5,7 @@ use super::knobs::{Knob, knobs, with};
 use super::phrases::lower_first;
 use super::wording::{Donor, same_but_for_numbers};
 use crate::craft::{Stem, StitchForm, turning_chains};
-use crate::instructions::{Act, Class, Row, RowKind, Target};
+use crate::instructions::{Act, Class, CountOf, Row, RowKind, Target};
 use crate::source::Span;
 use crate::working::Worked;
 
@@ -56,7 +56,9 @@ pub(super) fn families(donors: &[Donor], row: &Row, below: &Below) -> Vec<Act> {
         let ring = (row.heading.kind == RowKind::Round).then_some(Target::Ring);
         // the chain may stand for the first stitch of those in a ring
         let at = start.map(|n| Target::FromHook { n }).into_iter().chain(ring);
-        if let Some(stem) = all.iter().find_map(|act| first_stem(act)) {
+        let stem = told_stem(row).or_else(|| all.iter().find_map(|act| first_stem(act)));
+        // common practice, no source: a ring of which nothing more is told is filled with sc
+        if let Some(stem) = stem.or(rings.then_some(Stem::Single)) {
             found.extend(at.map(|at| Act::Work { each: 1, form: StitchForm::plain(stem), at }));
         }
     }
@@ -66,6 +68,22 @@ pub(super) fn families(donors: &[Donor], row: &Row, below: &Below) -> Vec<Act> {
         found.extend(repeats.into_iter().flat_map(grown));
     }
     found
+}
+
+/// The stitch of a row that has lost its own: the one it counts, else the one as high as the chain it opens with.
+///
+/// Source: Craft Yarn Council, turning chains.
+fn told_stem(row: &Row) -> Option<Stem> {
+    let stems = [Stem::Single, Stem::HalfDouble, Stem::Tall(1), Stem::Tall(2), Stem::Tall(3)];
+    let counted = row.stated.iter().find_map(|s| match &s.of {
+        CountOf::Kind(kind) => stems.into_iter().find(|stem| stem.to_string() == *kind),
+        _ => None,
+    });
+    let chain = row.steps.iter().find_map(|s| match s.act {
+        Act::Chain { n } => Some(n),
+        _ => None,
+    });
+    counted.or_else(|| stems.into_iter().find(|&stem| chain == Some(u32::from(turning_chains(stem)))))
 }
 
 /// What a row is worked into.

@@ -69,7 +69,7 @@ pub fn mend(text: &str, options: &ReadOptions, pattern: &Pattern, worked: &Worke
     if targets.is_empty() {
         return;
     }
-    let mut reader = Rereader::of(pattern, options);
+    let mut reader = Rereader::of_text(text, pattern, options);
     let mut left = MOST_WORKED;
     rehearse(pattern, worked, &mut |rehearsal| {
         for target in &mut targets {

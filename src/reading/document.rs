@@ -42,8 +42,16 @@ pub(super) enum What {
     Work,
 }
 
-/// Reads a text. Never fails: what could not be read is among the problems.
-pub fn read(text: &str, options: &ReadOptions) -> (Pattern, Vec<Problem>) {
+/// What is known of a text before the first of its rows is read.
+pub(super) struct Prepared {
+    pub house: House,
+    pattern: Pattern,
+    blocks: Vec<Block>,
+    problems: Vec<Problem>,
+}
+
+/// Reads all of a text but its rows.
+pub(super) fn prepare(text: &str, options: &ReadOptions) -> Prepared {
     let mut pattern = Pattern::default();
     let mut problems = Vec::new();
     let toks = super::lex::tokens(text, 0);
@@ -87,6 +95,13 @@ pub fn read(text: &str, options: &ReadOptions) -> (Pattern, Vec<Problem>) {
     house.defined = house.specials.len();
     super::beginnings::derive_all(&mut house);
     house.rows_left = RowsLeft::default();
+    Prepared { house, pattern, blocks, problems }
+}
+
+/// Reads a text. Never fails: what could not be read is among the problems.
+pub fn read(text: &str, options: &ReadOptions) -> (Pattern, Vec<Problem>) {
+    let Prepared { mut house, mut pattern, blocks, mut problems } = prepare(text, options);
+    let old_book = house.terms.is_old();
     for block in &blocks {
         match &block.what {
             What::Part(name, copies) => {

@@ -21,6 +21,16 @@ impl Rereader {
         Self { house: House { terms: pattern.terms, yarns, specials, words, ..House::default() } }
     }
 
+    /// The same with all that the pattern's text tells of its names: yarns that only the rows name, parts, stitches.
+    pub fn of_text(text: &str, pattern: &Pattern, options: &ReadOptions) -> Self {
+        let mut house = super::document::prepare(text, options).house;
+        let yarns: Vec<String> = pattern.yarns.iter().map(|y| y.letter.to_lowercase()).collect();
+        house.yarns.extend(yarns);
+        house.specials = pattern.specials.clone().into();
+        house.sizes = Default::default();
+        Self { house }
+    }
+
     /// The terms the pattern is read in.
     pub fn terms(&self) -> Terms {
         self.house.terms
