@@ -88,6 +88,8 @@ const ONE_IN_BRACKETS: i64 = 7;
 const SEVERAL_TOGETHER: i64 = 8;
 /// Points against a row that stops before the last stitches of the row below.
 const STOPS_SHORT: i64 = 20;
+/// Points against work put in front of the chain, or the joining of a yarn, that a row opens with.
+const BEFORE_OPENING: i64 = 12;
 /// Points against a phrase put in beside the one repeat that all of a row is, and not inside it.
 const BESIDE_THE_REPEAT: i64 = 6;
 /// Points against a count changed where the words have a seam: something fell out there.
@@ -177,6 +179,10 @@ impl Around {
             rank += BESIDE_THE_REPEAT * i64::from(level_is_row && self.one_repeat && !matches!(act, Act::Chain { .. }));
             let first = fit.steps.iter().position(|s| is_phrase(&s.act) && !is_chain(s));
             let last = fit.steps.iter().rposition(|s| is_phrase(&s.act) && !is_chain(s));
+            let opens =
+                fit.steps.iter().rposition(|s| matches!(s.act, Act::Attach { .. })).or(self.opening.map(|o| o.at + 1));
+            let before = level_is_row && opens.is_some_and(|at| path.first().is_some_and(|&k| k < at));
+            rank += BEFORE_OPENING * i64::from(before && !matches!(act, Act::Chain { .. }));
             rank += AT_AN_END
                 * i64::from(level_is_row && (path.first() == first.as_ref() || path.first() == last.as_ref()));
         }

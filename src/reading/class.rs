@@ -16,7 +16,8 @@ impl Cursor<'_> {
         if let Some(marked) = self.marked() {
             return Some(marked);
         }
-        if self.word(0).is_some_and(|w| LIMBS.contains(&w)) && self.word(1).is_some_and(|w| words::STITCH.contains(&w)) {
+        if self.word(0).is_some_and(|w| LIMBS.contains(&w)) && self.word(1).is_some_and(|w| words::STITCH.contains(&w))
+        {
             // "each of the 8 leg sts"
             self.at += 2;
             return Some(Class::Stitch);
