@@ -168,6 +168,36 @@ pub(super) fn gather_petal(run: &mut Run, text: &str) {
     run.steps.push(Step { act: Act::Group { steps, at, name: None }, span });
 }
 
+/// "3 dc in 2 ch" behind other work: the space of so many chains, since no word says "next" or "each".
+pub(super) fn chains_of_space(run: &mut Run, text: &str) {
+    let behind = run.steps.len() > 1 && run.steps[..run.steps.len() - 1].iter().any(|s| s.act.works());
+    let Some(last) = run.steps.last_mut().filter(|_| behind) else { return };
+    let words = text.get(last.span.start..last.span.end).unwrap_or_default().to_lowercase();
+    let told = words.split(|c: char| !c.is_alphanumeric()).any(|w| {
+        matches!(
+            w,
+            "next"
+                | "each"
+                | "ea"
+                | "first"
+                | "last"
+                | "following"
+                | "foll"
+                | "every"
+                | "both"
+                | "remaining"
+                | "rem"
+                | "other"
+        )
+    });
+    if let Act::Work { each: 2.., at: at @ Target::Next { n: 2.., class: Class::Chain }, .. } = &mut last.act
+        && !told
+        && let Target::Next { n, .. } = at
+    {
+        *at = Target::Next { n: 1, class: Class::Space(Some(*n)) };
+    }
+}
+
 /// Steps of one petal; those of published roses have nine.
 const MOST_IN_PETAL: usize = 16;
 
@@ -334,6 +364,15 @@ impl RowReader<'_> {
                 steps.push(Step { act: Act::Chain { n }, span: self.c.since(here) });
                 end = self.c.at;
                 continue;
+            }
+            if let Some(n) = self.c.number() {
+                // "3 ch"
+                if self.c.eat_any(words::CHAIN) {
+                    steps.push(Step { act: Act::Chain { n }, span: self.c.since(here) });
+                    end = self.c.at;
+                    continue;
+                }
+                self.c.at = here;
             }
             let n = self.leading_count().unwrap_or(1);
             let Some(Named::Form(form)) = self.c.stitch() else { break };

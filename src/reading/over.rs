@@ -16,7 +16,9 @@ impl RowReader<'_> {
             Named::Special(k) => self.c.house.specials[*k].form,
             _ => None,
         };
-        let Some(form) = form.filter(|f| f.one_place && f.legs > 1) else { return };
+        // one that its definition spreads over stitches as well
+        let own = matches!(named, Named::Special(_));
+        let Some(form) = form.filter(|f| (f.one_place || own) && f.legs > 1) else { return };
         let Some(Where { target: Target::Next { n, .. }, .. }) = place else { return };
         let legs = u32::from(form.legs);
         let over = (start..self.c.at).any(|k| self.c.word_at(k).is_some_and(|w| matches!(w, "over" | "across")));

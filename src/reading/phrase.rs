@@ -364,6 +364,7 @@ impl<'a> RowReader<'a> {
         loose_groups::gather_unparted(run, self.text);
         loose_groups::gather_at_hook(run);
         loose_groups::gather_petal(run, self.text);
+        loose_groups::chains_of_space(run, self.text);
         self.more_targets(run, &named, each);
         self.times_behind(run, start);
         true

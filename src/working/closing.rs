@@ -5,7 +5,7 @@ use super::row::{RowWork, works};
 use crate::craft::{Stem, StitchForm};
 use crate::fabric::{Place, Role};
 use crate::instructions::{Act, Class, Step, Target};
-use crate::source::Span;
+use crate::source::{Code, Span};
 
 /// Stitches of the shortest row that can come back to its own first.
 const LEAST_ROUND: usize = 4;
@@ -59,6 +59,27 @@ impl RowWork<'_> {
     pub(super) fn first_again(&self, class: &Class) -> Option<usize> {
         let k = self.edge.spots.iter().position(|s| s.is(class))?;
         (self.edge.closed && k < self.edge.cursor && self.edge.spots[k].state == State::Used).then_some(k)
+    }
+
+    /// "Slip to centre of first loop, *5 ch, 1 dc in next loop; repeat from * all round": the last pass ends in the loop the
+    /// yarn was carried to, where no words tell another end, or where only that makes what is stated.
+    pub(super) fn come_back_to_the_start(&mut self, steps: &[Step], span: Span, rest: &[Step]) {
+        if !self.edge.closed || self.room().1 > 0 {
+            return;
+        }
+        let Some(k) = self.edge.spots.iter().position(|s| s.state == State::Used) else { return };
+        let place = self.edge.spots[k].place;
+        let fabric = &self.bench.fabric;
+        let mut here =
+            fabric.row(self.row).order.iter().map(|&id| fabric.stitch(id)).filter(|s| s.into.contains(&place));
+        let slipped = here.clone().next().is_some() && here.all(|s| s.is_slip_stitch());
+        if self.edge.spots[k].is_space()
+            && slipped
+            && (rest.is_empty() || !self.tally.stated.is_empty() && self.doubt(span, 2, Code::RepeatRemainder) == 1)
+        {
+            self.edge.spots[k].state = State::Passed;
+            self.run(steps);
+        }
     }
 
     /// "Dc in each sc to center sc of next corner", where that corner is the one the round began in: what the start was

@@ -197,6 +197,9 @@ impl RowWork<'_> {
         if less == 0 && stop.is_none() {
             self.end_last_pass(steps, rest);
         }
+        if less == 0 && stop.is_none() && pass > 1 && need.spaces == 1 && need.stitches == 0 {
+            self.come_back_to_the_start(steps, span, rest);
+        }
         // "rep from * around" may stop part-way as well in lace, where only that makes what the row states
         let lace = (holds_chain(steps) || need.spaces > 0) && !self.tally.stated.is_empty();
         let open = |room: (usize, usize)| room.0 > stitches_kept || room.1 > spaces_kept;
