@@ -9,9 +9,18 @@ use super::words;
 use crate::craft::StitchForm;
 use crate::instructions::{Act, Class, Step, Target, Which};
 
+/// Gathers what the step just read shows to go into one place with those before it.
+pub(super) fn gather_all(run: &mut Run, text: &str) {
+    gather(run);
+    gather_unparted(run, text);
+    gather_at_hook(run);
+    gather_petal(run, text);
+    chains_of_space(run, text);
+}
+
 /// Makes a group of "2 dc, ch 2, 2 dc in next ch-2 sp": as many of the same stitch before the chain as behind it, the
 /// first without a place of their own.
-pub(super) fn gather(run: &mut Run) {
+fn gather(run: &mut Run) {
     let [.., first, chain, last] = run.steps.as_slice() else { return };
     let (
         Act::Work { each: 1, form, at: Target::Next { n, class: Class::Any } },
@@ -54,7 +63,7 @@ pub(super) fn gather(run: &mut Run) {
 }
 
 /// Makes a group of "1tr 2ch 2tr into same sp": no mark parts what goes into one place.
-pub(super) fn gather_unparted(run: &mut Run, text: &str) {
+fn gather_unparted(run: &mut Run, text: &str) {
     let Some((last, before)) = run.steps.split_last() else { return };
     let Act::Work { at, .. } = &last.act else { return };
     let one = matches!(
@@ -99,7 +108,7 @@ pub(super) fn gather_unparted(run: &mut Run, text: &str) {
 
 /// "3 tr, 3 dc, tr in 4th ch from hook": what stands before the chain that the first stitch goes into, and has no place
 /// of its own, goes into it too.
-pub(super) fn gather_at_hook(run: &mut Run) {
+fn gather_at_hook(run: &mut Run) {
     let Some((Step { act: Act::Work { at: Target::FromHook { n: hook }, .. }, .. }, before)) = run.steps.split_last()
     else {
         return;
@@ -131,7 +140,7 @@ pub(super) fn gather_at_hook(run: &mut Run) {
 
 /// "1 dc, 1 htr, 3 tr, 1 htr and 1 dc in each 3-ch sp": stitches that rise and fall alike, none but the last with a
 /// place, are a petal in that place.
-pub(super) fn gather_petal(run: &mut Run, text: &str) {
+fn gather_petal(run: &mut Run, text: &str) {
     let Some((last, before)) = run.steps.split_last() else { return };
     let Act::Work { each, form, at } = &last.act else { return };
     let space = |class: &Class| matches!(class, Class::Space(_) | Class::Group(_));
@@ -169,7 +178,7 @@ pub(super) fn gather_petal(run: &mut Run, text: &str) {
 }
 
 /// "3 dc in 2 ch" behind other work: the space of so many chains, since no word says "next" or "each".
-pub(super) fn chains_of_space(run: &mut Run, text: &str) {
+fn chains_of_space(run: &mut Run, text: &str) {
     let behind = run.steps.len() > 1 && run.steps[..run.steps.len() - 1].iter().any(|s| s.act.works());
     let Some(last) = run.steps.last_mut().filter(|_| behind) else { return };
     let words = text.get(last.span.start..last.span.end).unwrap_or_default().to_lowercase();

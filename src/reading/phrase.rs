@@ -360,11 +360,7 @@ impl<'a> RowReader<'a> {
         let span = self.c.since(start);
         self.push_named(run, named.clone(), each, target, told, span);
         self.read_to_join(run);
-        loose_groups::gather(run);
-        loose_groups::gather_unparted(run, self.text);
-        loose_groups::gather_at_hook(run);
-        loose_groups::gather_petal(run, self.text);
-        loose_groups::chains_of_space(run, self.text);
+        loose_groups::gather_all(run, self.text);
         self.more_targets(run, &named, each);
         self.times_behind(run, start);
         true

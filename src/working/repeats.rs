@@ -262,6 +262,7 @@ impl RowWork<'_> {
         }
         if pass > 0 && stop.is_none() && less == 0 {
             self.end_last_pass(steps, rest);
+            self.come_round(steps, rest);
             self.chains_before_join(steps, span, rest);
         }
         if pass == 0 {

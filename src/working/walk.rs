@@ -200,6 +200,29 @@ impl RowWork<'_> {
         }
     }
 
+    /// "*ch 5, sc in last dc of same group, sc in ch-1 sp, sc in first dc of next group; rep from * around": the last pass
+    /// goes as far as the stitch that the round began with.
+    pub(super) fn come_round(&mut self, steps: &[Step], rest: &[Step]) {
+        let open = |work: &Self, from: usize| {
+            (from..work.edge.end()).filter(|&i| !work.edge.spots[i].what.is_by_name()).count()
+        };
+        let ends = rest.iter().all(|s| !s.act.works());
+        if !self.edge.closed || !ends || steps.len() < 2 || open(self, self.edge.cursor) == 0 {
+            return;
+        }
+        let (last, before) = match steps.split_last() {
+            Some((last, before)) if last.act.works() => (last, before),
+            _ => return,
+        };
+        let Act::Work { at: Target::Within { .. } | Target::Next { .. }, .. } = &last.act else { return };
+        let strict = From { strict: true, ..self.search() };
+        if self.walked(before, strict).is_some_and(|from| open(self, from.cursor) == 0)
+            && self.walked(steps, strict).is_none()
+        {
+            self.run(before);
+        }
+    }
+
     /// The steps before the slip stitch that closes the round, as "ss to 3rd of 3ch" does: it takes no place still to come.
     fn before_close<'s>(&self, rest: &'s [Step]) -> &'s [Step] {
         let slips = |form: &StitchForm| form.stem == crate::craft::Stem::SlipStitch;

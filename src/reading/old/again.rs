@@ -47,8 +47,10 @@ impl RowReader<'_> {
         let mut end = false;
         if times.is_none() {
             end = self.end_told();
-            let _ =
-                self.c.eat_kind(&Kind::Comma) && self.c.word(0).is_some_and(|w| matches!(w, "all")) && self.end_told();
+            // "repeat, all round"
+            let all = self.c.kind(0) == Some(&Kind::Comma) && self.c.word(1) == Some("all");
+            self.c.at += usize::from(all);
+            let _ = all && self.end_told();
             times = self.old_times();
         }
         let _ = self.c.eat("alternately");

@@ -8,6 +8,7 @@
 mod again;
 mod between;
 mod chains;
+mod figures;
 mod heads;
 mod paragraphs;
 mod places;

@@ -59,7 +59,7 @@ const LOOPS: &[&str] = &["loop", "loops", "stitch", "stitches", "st", "sts"];
 /// Ends of a shape that are one stitch.
 const POINTS: &[&str] = &["point", "tip", "end", "bottom", "top", "corner"];
 /// Figures of the row below.
-const SHAPES: &[&str] = &[
+pub(super) const SHAPES: &[&str] = &[
     "trefoil", "trefoils", "petal", "petals", "leaf", "leaves", "shell", "shells", "group", "groups", "fan", "fans",
     "vandyke", "vandykes", "figure", "star", "rosette", "flower", "tuft", "tufts", "cluster", "clusters", "square",
 ];
@@ -139,6 +139,9 @@ impl Cursor<'_> {
             let _ = self.ordinal();
             let _ = self.eat_any(&["place", "stitch", "loop", "hole", "space", "chain"]) || self.class().is_some();
             return Some(Target::Same.into());
+        }
+        if let Some(part) = self.part_of_figure() {
+            return Some(part.into());
         }
         if self.eat_any(&["centre", "center", "middle"]) {
             return self.middle();
