@@ -30,6 +30,12 @@ fn counts_rows(inner: &[Token]) -> bool {
         && number
 }
 
+/// "scallop made": a name to be used again, plain as its words are.
+fn names_shape(inner: &[Token]) -> bool {
+    let word = |t: &Token, list: &[&str]| matches!(&t.kind, Kind::Word(w) if list.contains(&w.as_str()));
+    inner.last().is_some_and(|t| word(t, &["made", "completed"])) && inner.iter().any(|t| word(t, words::SHAPES))
+}
+
 /// Tokens of the longest count of rows.
 const LONGEST_ROWS: usize = 6;
 
@@ -119,7 +125,7 @@ impl RowReader<'_> {
                 kind => *kind == Kind::Dash,
             });
         let remark = self.is_commentary(start + 1, close)
-            || self.says_nothing(start + 1, close)
+            || !names_shape(inner) && self.says_nothing(start + 1, close)
             || self.labels(start + 1, close);
         if coloured || !inner.is_empty() && remark {
             self.notes.push(span);
@@ -320,6 +326,12 @@ impl RowReader<'_> {
         c.at = from;
         let _ = c.eat_any(&["this", "is"]) && c.eat_any(&["is", "the"]);
         let _ = c.eat("the");
+        let above = c.eat_any(&["above", "over", "behind", "beneath"]) || c.eat_all(&["on", "top", "of"]);
+        if above {
+            // "sc in next sc (above cl)"
+            let _ = c.eat_any(&["the", "a", "each"]) | c.eat_any(&["next", "last", "first"]);
+            return (c.shape_word().is_some() || c.class().is_some()) && c.at == close;
+        }
         let leads = c.word(0).is_some_and(|w| words::CENTRE.contains(&w) || matches!(w, "top" | "first" | "last"))
             || matches!(c.kind(0), Some(Kind::Ordinal(_)));
         leads && c.target(true).is_some() && c.at == close

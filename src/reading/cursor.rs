@@ -45,6 +45,8 @@ pub(super) struct House {
     pub sizes: Sizes,
     /// Lists of numbers met in the rows, one for each size.
     pub told: Vec<SizeList>,
+    /// How the rows so far ended.
+    pub endings: Vec<super::end_as::EndOfRow>,
     /// Number of the row being read, in an old book.
     pub row: Option<u32>,
     /// Chains of a picot, where an old book has told them.

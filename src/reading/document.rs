@@ -509,6 +509,7 @@ pub(super) fn read_row(text: &str, span: Span, headed: bool, house: &mut House, 
     }
     head.right_side = head.right_side.or_else(|| side_in_words(text, &words.notes, &words.steps));
     problems.extend(words.problems);
+    super::end_as::keep(house, &head, &words.steps);
     Row {
         heading: head,
         span,

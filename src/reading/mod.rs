@@ -37,6 +37,7 @@ mod document;
 mod edging;
 mod elsewhere;
 mod end_shaping;
+mod end_as;
 mod ended;
 mod entered;
 mod far_side;

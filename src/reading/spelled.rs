@@ -87,6 +87,7 @@ impl RowReader<'_> {
         }
         let _ = c.eat_kind(&Kind::Star(1));
         c.eat_any(YARN_OVER)
+            || c.eat_all(&["draw", "up", "a", "long", "loop"])
             || c.eat_all(&["draw", "up", "a", "loop", "in"])
             || c.eat_all(&["insert", "hook", "in"])
             || c.eat_all(&["yarn", "over"])
@@ -268,6 +269,7 @@ impl RowReader<'_> {
         }
         if c.eat("up") {
             let _ = c.eat("a");
+            let _ = c.eat_any(&["long", "tall", "loose"]);
             if !c.eat_any(&["loop", "lp"]) {
                 return None;
             }

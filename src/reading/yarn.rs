@@ -109,6 +109,10 @@ impl RowReader<'_> {
         if self.c.closed_to_ring(true).is_some() {
             return self.push(run, start, Act::Ring { thread: false });
         }
+        if self.as_another().is_some() {
+            // "join as before", "join in same manner"
+            return self.push(run, start, Act::Join { to: JoinTo::Untold, with });
+        }
         let here = self.c.at;
         let opens = run.steps.iter().all(|s| matches!(s.act, Act::Turn | Act::DoNotTurn | Act::With { .. }));
         if opens && self.depth == 0 && self.loops_of_row().is_some() {

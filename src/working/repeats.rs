@@ -328,7 +328,7 @@ impl RowWork<'_> {
     pub(super) fn reserve_all(&self, rest: &[Step]) -> usize {
         let rest = &rest[..rest.len().min(super::row::MOST_BEHIND)];
         let side = rest.iter().position(|s| matches!(s.act, Act::FarSide | Act::RowEnds)).unwrap_or(rest.len());
-        let need = self.need(self.before_slip(&rest[..side]));
+        let need = self.on_turning_chain(self.need(self.before_slip(&rest[..side])));
         need.stitches.max(if need.stitches == 0 { need.spaces } else { 0 })
     }
 
@@ -336,8 +336,18 @@ impl RowWork<'_> {
     fn reserve_both(&self, rest: &[Step]) -> (usize, usize) {
         let rest = &rest[..rest.len().min(super::row::MOST_BEHIND)];
         let side = rest.iter().position(|s| matches!(s.act, Act::FarSide | Act::RowEnds)).unwrap_or(rest.len());
-        let need = self.need(self.before_slip(&rest[..side]));
+        let need = self.on_turning_chain(self.need(self.before_slip(&rest[..side])));
         (need.stitches, need.spaces)
+    }
+
+    /// "ending with 2ch, miss 2ch, 1tr in next ch" over meshes: those chains are the space that the turning chain made, and
+    /// its top.
+    fn on_turning_chain(&self, need: Need) -> Need {
+        let foundation = self.edge.spots.iter().any(|s| s.what == super::edge::What::Chain);
+        if need.chains < 2 || foundation || self.edge.closed || self.room().1 == 0 {
+            return need;
+        }
+        Need { stitches: need.stitches - need.chains + 1, spaces: need.spaces + 1, ..need }
     }
 
     /// Places that steps take and stitches they make, as far as the words alone tell.
