@@ -17,6 +17,7 @@ impl RowReader<'_> {
         closed_chain(&mut run.steps);
         slip_into_first(&mut run.steps);
         super::counts_as::chain_is_leg(&mut run.steps);
+        joined_at_cluster(&mut run.steps, self.text);
     }
 }
 
@@ -96,6 +97,36 @@ fn slip_into_first(steps: &mut Vec<Step>) {
         *at = Target::Same;
     }
     steps.insert(k, carried);
+}
+
+/// "Ch 2, (puff in ring, ch 2) 8 times; join in top of first puff": the round begins with that puff, and its chain is no
+/// stitch.
+fn joined_at_cluster(steps: &mut Vec<Step>, text: &str) {
+    let slips = |s: &Step| matches!(&s.act, Act::Work { form, .. } if form.stem == Stem::SlipStitch);
+    let Some(chain) = steps.iter().position(|s| !slips(s)) else { return };
+    let Act::Chain { n: 2.. } = steps[chain].act else { return };
+    let first = steps.get(chain + 1..).unwrap_or_default().iter().find_map(|s| first_work(s));
+    let clustered = matches!(first, Some((form, at)) if form.legs > 1 && *at != Target::Same);
+    let told = matches!(steps.get(chain + 1).map(|s| &s.act), Some(Act::Counts { .. }));
+    let Some(last) = steps.iter().rev().find(|s| slips(s) || matches!(s.act, Act::Join { .. })) else { return };
+    let words = text.get(last.span.start..last.span.end).unwrap_or_default().to_lowercase();
+    let words: Vec<&str> = words.split(|c: char| !c.is_alphanumeric()).filter(|w| !w.is_empty()).collect();
+    let named = words.windows(2).any(|w| {
+        matches!(w[0], "first" | "1st") && super::words::CLUSTERS.iter().any(|c| super::words::is_or_plural(w[1], c))
+    });
+    if clustered && !told && named {
+        let span = steps[chain].span;
+        steps.insert(chain + 1, Step { act: Act::Counts { stem: None, space: 0, counts: false }, span });
+    }
+}
+
+/// The first work of a step, inside its repeat or group.
+fn first_work(step: &Step) -> Option<(&StitchForm, &Target)> {
+    match &step.act {
+        Act::Work { form, at, .. } => Some((form, at)),
+        Act::Repeat { steps, .. } | Act::Group { steps, .. } => steps.first().and_then(first_work),
+        _ => None,
+    }
 }
 
 /// What a chain closed on itself is called.
