@@ -261,6 +261,11 @@ impl LiveEdge {
                     Class::Space(None) if !self.spots.iter().any(Spot::is_space) => self.clumps(fabric),
                     _ => self.shapes(class, fabric),
                 };
+                // petals that are chains and stitches are parted by the slip stitches that end them
+                let slip = Class::Kind("sl st".to_owned());
+                if shapes.is_empty() && matches!(class, Class::Group(name) if base_name(name) == "petal") {
+                    return self.next_from(from.cursor, &slip).map(|k| vec![Found::Spot(k)]);
+                }
                 // "in sp between 2 sc at base" along the far side: the stitches stand on its chains
                 let behind = shapes.iter().all(|r| r.start < from.cursor);
                 let from_below = behind && self.spots[from.cursor..].iter().any(|s| s.is(&Class::Chain));
