@@ -73,6 +73,7 @@ const POPCORN: &[&str] = &["5 dc in same st, drop loop from hook, insert hook in
 
 /// How else such names are written.
 const OTHER_NAMES: &[(&str, &str)] = &[
+    ("shell", "sh"),
     ("loop st", "lp st"),
     ("loop st", "loopy st"),
     ("small shell", "sm shell"),

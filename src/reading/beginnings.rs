@@ -12,8 +12,12 @@ pub(super) fn derive_all(house: &mut House) {
     }
 }
 
-/// The same for the one of this number.
+/// The same for the one of this number, and how it stands over one of its own.
 pub(super) fn derive(house: &mut House, k: usize) {
+    let over = house.specials.get(k).and_then(|s| over_itself(s, house));
+    if let Some(over) = over {
+        house.specials.push(over);
+    }
     let Some(special) = house.specials.get(k).and_then(beginning) else { return };
     // none of the names that a line tells is taken over
     let names: Vec<String> = special.names.iter().filter(|n| !house.specials.is_name(n)).cloned().collect();
@@ -21,6 +25,27 @@ pub(super) fn derive(house: &mut House, k: usize) {
         house.specials.push(Special { names, ..special });
     }
 }
+
+/// "SOS" is a shell over the next shell, where no line tells another sense.
+fn over_itself(of: &Special, house: &House) -> Option<Special> {
+    let shell = of.names.iter().any(|n| n == "shell") && of.form.is_none() && !of.placed;
+    if !shell || house.specials.is_name(OVER) {
+        return None;
+    }
+    let steps = match of.steps.as_slice() {
+        [Step { act: Act::Group { steps, .. }, .. }] => steps.clone(),
+        steps => steps.to_vec(),
+    };
+    let span = steps.first()?.span;
+    let name = of.names.first()?.clone();
+    let at = Target::Next { n: 1, class: Class::Group(name.clone()) };
+    let names = vec![format!("{name} over {name}"), OVER.to_owned()];
+    let steps = vec![Step { act: Act::Group { steps, at, name: Some(name) }, span }];
+    Some(Special { names, form: None, steps, placed: true, span: Span::default() })
+}
+
+/// Short for "shell over shell".
+const OVER: &str = "sos";
 
 fn beginning(of: &Special) -> Option<Special> {
     let names = of.names.as_slice();

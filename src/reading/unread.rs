@@ -198,7 +198,10 @@ pub(super) fn undefined_name(c: &super::cursor::Cursor<'_>) -> Option<(&'static 
         let (name, example) = UNDEFINED.iter().find(|(name, _)| *name == "loop st")?;
         return Some((name, example, 2));
     }
-    let word = c.word(0)?;
+    let word = match c.word(0)? {
+        "sh" | "shs" => "shell",
+        word => word,
+    };
     // "small fan", "sm shell", "SmFan"
     for (lead, size) in SIZES {
         let shape = if word == *lead { c.word(1) } else { word.strip_prefix(lead) };

@@ -22,7 +22,9 @@ pub(super) struct Member {
 /// A name without the words that say which of its kind it is: a beginning shell is a shell.
 pub(super) fn base_name(name: &str) -> &str {
     const LEADS: &[&str] = &["beg ", "beginning ", "starting ", "first ", "joining ", "corner "];
-    LEADS.iter().find_map(|lead| name.strip_prefix(lead)).unwrap_or(name)
+    let name = LEADS.iter().find_map(|lead| name.strip_prefix(lead)).unwrap_or(name);
+    // a shell over a shell is one
+    name.split_once(" over ").filter(|(above, below)| above == below).map_or(name, |(above, _)| above)
 }
 
 /// Names that any group worked into one place answers to.
