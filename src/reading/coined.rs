@@ -147,6 +147,9 @@ const MOST_NAMES: usize = 8;
 impl RowReader<'_> {
     /// "(inc made)", "– shell made", "2nd corner made": a name for what was just worked.
     pub(super) fn make_clause(&mut self, run: &mut Run) -> bool {
+        if self.row_part_made(run) {
+            return true;
+        }
         let start = self.c.at;
         let _ = self.c.eat_kind(&Kind::Dash);
         let Some(name) = self.coined_name() else { return false };

@@ -469,7 +469,7 @@ pub(super) fn read_row(text: &str, span: Span, headed: bool, house: &mut House, 
     let resolved = resolve(house.words.tokens(&text[span.start..span.end], span.start), &house.sizes);
     problems.extend(resolved.problems);
     house.told.extend(resolved.told);
-    let mut toks = super::bullets::without_bullets(resolved.tokens, text);
+    let mut toks = super::glued::parted(super::bullets::without_bullets(resolved.tokens, text));
     let mut c = Cursor::new(&toks, house);
     let head = if headed { heading(&mut c, text).unwrap_or_default() } else { Heading::default() };
     // where a piece begins, what another was worked in says nothing of it

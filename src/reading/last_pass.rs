@@ -15,7 +15,7 @@ impl RowReader<'_> {
             return true;
         }
         self.c.at = start;
-        if self.ends_as_row(run) || self.ending_last_repeat(run) || self.ending_in_bar(run) {
+        if self.row_part(run) || self.ends_as_row(run) || self.ending_last_repeat(run) || self.ending_in_bar(run) {
             return true;
         }
         // "V-st in each V-st across, ending with dc in top of tch"

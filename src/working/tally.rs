@@ -176,7 +176,7 @@ impl Tally {
         let (made, told) = (self.count_of(&stated.of), stated.count as usize);
         let named = matches!(&stated.of, CountOf::Group(name) if clustered(name).is_none());
         // a "beg shell" has its name, and is counted with the others
-        let opening_named = self.groups.keys().any(|k| super::shapes::base_name(k) != k);
+        let opening_named = self.groups.keys().any(|k| super::shapes::base_name(k) != k && !k.contains(" over "));
         // "9 V-sts, 4 dc": the dc beside the V-sts
         let beside = match &stated.of {
             CountOf::Kind(kind) if self.states_a_group() => {
