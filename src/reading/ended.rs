@@ -116,7 +116,7 @@ pub(super) fn begins_again(toks: &[Token], text: &str, house: &House) -> bool {
     if !led {
         return false;
     }
-    if super::stitch_patterns::begins(toks) {
+    if begins_with_capital(toks, text) && super::stitch_patterns::begins(toks) {
         return true;
     }
     let mut reader = RowReader::new(Cursor::new(toks, house), text);

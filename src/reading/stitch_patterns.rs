@@ -88,7 +88,7 @@ pub(super) fn begins(toks: &[Token]) -> bool {
     }
     let led = (1..4).any(|k| word(k) == "in") || (3..SOON).any(|k| word(k) == "of");
     let ends = |k: usize| {
-        matches!(word(k), "until" | "for" | "to" | "till")
+        matches!(word(k), "until" | "for" | "till")
             || matches!(toks.get(k).map(|t| &t.kind), None | Some(Kind::Stop | Kind::Number(_)))
     };
     led && (2..SOON).any(|k| NAMES.contains(&word(k)) && ends(k + 1))
