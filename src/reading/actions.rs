@@ -401,7 +401,11 @@ impl RowReader<'_> {
         let _ = self.c.eat_any(&["a", "an", "the"]);
         let ring = self.c.eat_any(&["magic", "adjustable", "thread", "sliding"])
             && self.c.eat_any(&["ring", "circle", "loop"]);
-        let letters = self.c.word(0) == Some("mc") && self.c.word(1) == Some("of");
+        // "mc 6 (6)" at the head of a row is the ring, and "MC" with no number the yarn
+        let opens = run.steps.is_empty()
+            && matches!(self.c.kind(1), Some(Kind::Number(_)))
+            && matches!(self.c.kind(2), None | Some(Kind::Open(_) | Kind::Stop | Kind::Dash));
+        let letters = self.c.word(0) == Some("mc") && (opens || self.c.word(1) == Some("of"));
         if !(ring || self.c.eat("mr") || letters && self.c.eat("mc")) {
             return false;
         }
@@ -437,6 +441,17 @@ impl RowReader<'_> {
             ahead.at += 1;
             ahead.counts_stitches()
         };
+        // "make an adjustable ring with red": the yarn is read next
+        let behind = self.c.at;
+        let yarn = matches!(self.c.word(0), Some("with" | "using" | "in")) && {
+            self.c.at += 1;
+            let yarn = self.yarn().is_some();
+            self.c.at = behind;
+            yarn
+        };
+        if yarn {
+            return self.push(run, start, Act::Ring { thread: true });
+        }
         let colon = self.c.kind(0) == Some(&Kind::Colon);
         if !self.c.at_break() && !self.c.word(0).is_some_and(goes_on) && !with && !colon {
             return false;

@@ -246,7 +246,7 @@ impl RowReader<'_> {
         }
         let _ = self.c.eat("to") && self.c.eat("work") || self.c.eat_any(&["work", "working"]);
         let told = self.so_many_rows();
-        let even = self.c.eat("even") || self.c.eat("straight");
+        let even = self.c.eat("even") || self.c.eat("straight") || self.c.eat_all(&["without", "shaping"]);
         let pat = self.in_pat();
         // "continue until work is square, ending with a WS row"
         let on = self.c.word_at(start).is_some_and(|w| w.starts_with("cont")) && self.depth == 0;

@@ -35,6 +35,8 @@ pub(super) struct House {
     pub part_names: Vec<Vec<String>>,
     /// Names of the parts that only write a stitch pattern out, word by word, lower case.
     pub stitch_patterns: Vec<Vec<String>>,
+    /// Numbers of the rows that the part in hand last worked again: its pattern.
+    pub pattern_rows: Vec<u32>,
     /// True once the part in hand has worked one of them.
     pub pattern_used: bool,
     /// Names that rows are called by, in order.
@@ -219,7 +221,14 @@ impl<'a> Cursor<'a> {
             self.at += 1;
             return Some((n, self.eat("more")));
         }
-        if self.eat("x") || self.eat_kind(&Kind::Times) {
+        // "inc*6": a star that touches a word and a number
+        let touches =
+            |a: Option<&Token>, b: Option<&Token>| matches!((a, b), (Some(a), Some(b)) if a.span.end == b.span.start);
+        let starred = self.kind(0) == Some(&Kind::Star(1))
+            && matches!(self.kind(1), Some(Kind::Number(_)))
+            && touches(self.at.checked_sub(1).and_then(|k| self.tokens.get(k)), self.tokens.get(self.at))
+            && touches(self.tokens.get(self.at), self.tokens.get(self.at + 1));
+        if self.eat("x") || self.eat_kind(&Kind::Times) || starred && self.eat_kind(&Kind::Star(1)) {
             if let Some(n) = self.number() {
                 return Some((n, false));
             }

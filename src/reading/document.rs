@@ -106,6 +106,7 @@ pub fn read(text: &str, options: &ReadOptions) -> (Pattern, Vec<Problem>) {
         match &block.what {
             What::Part(name, copies) => {
                 house.pattern_used = false;
+                house.pattern_rows.clear();
                 pattern.parts.push(Part { name: name.clone(), copies: *copies, span: block.span, rows: Vec::new() })
             }
             What::Row | What::Work => {
@@ -125,6 +126,9 @@ pub fn read(text: &str, options: &ReadOptions) -> (Pattern, Vec<Problem>) {
                 };
                 let named = |row: &Row| row.steps.iter().any(|s| matches!(s.act, Act::AsPart { .. }));
                 house.pattern_used |= rows.iter().any(named);
+                for row in &rows {
+                    super::stitch_patterns::remember(&row.steps, &mut house.pattern_rows);
+                }
                 if let Some(part) = pattern.parts.last_mut() {
                     rows.into_iter().for_each(|row| add_row(part, row));
                 }
@@ -502,6 +506,13 @@ pub(super) fn read_row(text: &str, span: Span, headed: bool, house: &mut House, 
             }
         }
         words.steps.insert(0, Step { act: Act::Ring { thread: true }, span: head.span });
+    }
+    if headed && super::stitch_patterns::only_takes_yarn(&words.steps) && words.stated.is_empty() {
+        // "Rows 5 and 6: Using B.": as the rows before them
+        let rows = if house.pattern_rows.is_empty() { vec![u32::MAX] } else { house.pattern_rows.clone() };
+        if matches!(head.rows, Rows::Numbered(_) | Rows::Next(_)) {
+            words.steps.push(Step { act: Act::AsRow { rows }, span: body });
+        }
     }
     if !headed {
         head.kind = loose_kind(&words.steps);

@@ -97,7 +97,9 @@ impl RowReader<'_> {
         let _ = self.c.eat_any(&["in", "into", "at", "with", "from"]);
         let _ = self.c.eat("the");
         let nth = self.c.ordinal().filter(|&n| n > 1);
-        let chain = self.c.eat_any(words::CHAIN);
+        let chain = self.c.eat_any(words::CHAIN)
+            || self.c.eat_any(&["loop", "lp", "st", "stitch"])
+                && matches!(run.steps.last().map(|s| &s.act), Some(Act::Chain { .. }));
         let hook = chain && self.c.eat("from") && {
             let _ = self.c.eat_any(&["the", "your"]);
             self.c.eat_any(words::HOOK)

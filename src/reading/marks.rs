@@ -119,6 +119,10 @@ impl RowReader<'_> {
             let mut ahead = self.c.clone();
             ahead.times().is_some()
                 || ahead.eat_all(&["all", "around"])
+                || ahead.eat_all(&["all", "the", "way"])
+                || ahead.eat_all(&["until", "the", "end"])
+                || ahead.eat_all(&["until", "end"])
+                || ahead.eat_all(&["till", "the", "end"])
                 || ahead.eat_any(&["around", "across"])
                 || ahead.eat_all(&["to", "end"])
                 || ahead.eat_all(&["to", "the", "end"])

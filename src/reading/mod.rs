@@ -12,6 +12,7 @@ mod actions;
 mod again;
 mod all_in;
 mod any_chain;
+mod as_follows;
 mod as_part;
 mod bare_numbers;
 mod beginning_chain;

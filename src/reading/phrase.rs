@@ -145,6 +145,7 @@ impl<'a> RowReader<'a> {
             Self::along_far_side,
             Self::in_unused_loops,
             Self::in_several,
+            Self::leads_on,
             Self::in_stitch_pattern,
             Self::as_part,
             Self::change_told,

@@ -543,7 +543,7 @@ impl Cursor<'_> {
         }
         self.at = stitch;
         if self.eat_any(words::STITCH) && self.eat("from") {
-            let _ = self.eat("the");
+            let _ = self.eat_any(&["the", "your"]);
             if self.eat_any(words::HOOK) {
                 return Some(Target::FromHook { n });
             }
@@ -556,7 +556,7 @@ impl Cursor<'_> {
                 return Some(Target::FromHook { n });
             }
             if self.eat("from") {
-                let _ = self.eat("the");
+                let _ = self.eat_any(&["the", "your"]);
                 if self.eat_any(words::HOOK) {
                     return Some(Target::FromHook { n });
                 }
@@ -586,8 +586,8 @@ impl Cursor<'_> {
             // "as first 3 hdc"
             return;
         }
-        let named = self.eat_any(&["joining", "join", "joined", "before", "beg", "beginning", "start"])
-            | self.class().is_some();
+        let named = self.eat_any(&["joining", "join", "joined", "before", "beg", "beginning", "start", "base"])
+            | (self.eat("of") | self.class().is_some());
         if named {
             let _ = self.eat_kind(&Kind::Dash);
             let _ = self.number();

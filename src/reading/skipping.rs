@@ -34,7 +34,8 @@ impl RowReader<'_> {
             self.c.at = here;
         }
         let of_shape = class.is_some() && self.of_shape();
-        let first = first && !of_shape;
+        // "miss st at base of ch": the first, which the chain stands on
+        let first = first && !of_shape || n.is_none() && class.is_some() && self.at_base_of_chain();
         self.passed_words();
         // "skip first st of corner": the corner's first is the next one there is
         let of_corner = class.is_some() && self.c.of_corner() || named && class == Some(Class::CornerStitch);
@@ -79,6 +80,27 @@ impl RowReader<'_> {
         }
         self.c.at = start;
         None
+    }
+
+    /// "at base of ch", "at the base of ch-3", "at base of 3 ch": where the chain that opens the row stands.
+    fn at_base_of_chain(&mut self) -> bool {
+        let start = self.c.at;
+        if self.c.eat("at") {
+            let _ = self.c.eat("the");
+            if self.c.eat("base") && self.c.eat("of") {
+                let _ = self.c.eat_any(&["the", "same", "this"]);
+                let _ = self.c.number().is_some() && self.c.eat_kind(&Kind::Dash);
+                if self.c.beginning_chain() || self.c.eat_any(words::CHAIN) {
+                    let _ = self.c.eat_kind(&Kind::Dash);
+                    let _ = self.c.number();
+                    if self.c.at_break() {
+                        return true;
+                    }
+                }
+            }
+        }
+        self.c.at = start;
+        false
     }
 
     /// "skip next dc and ch-2 sp", "skip next ch-1 sp and next 2 sc": what else is passed by.

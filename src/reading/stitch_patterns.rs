@@ -5,7 +5,7 @@ use super::as_part::words_of;
 use super::document::{Block, What};
 use super::lex::{Kind, Token};
 use super::phrase::{RowReader, Run};
-use crate::instructions::{Act, Part, PartRows, Row, RowKind, Rows, Until};
+use crate::instructions::{Act, Part, PartRows, Row, RowKind, Rows, Step, Until};
 
 /// How such a pattern's name ends.
 const NAMES: &[&str] = &["pat", "patt", "pattern", "stitch", "st"];
@@ -159,6 +159,27 @@ impl RowReader<'_> {
             _ => None,
         }
     }
+}
+
+/// Keeps the numbers of the rows that a line works again, where they are several: they are the pattern from then on.
+pub(super) fn remember(steps: &[Step], pattern: &mut Vec<u32>) {
+    for step in steps {
+        let (Act::AsRow { rows } | Act::RowsUntil { rows, .. }) = &step.act else { continue };
+        let mut once: Vec<u32> = rows.iter().copied().take_while(|&n| n < u32::MAX - 1000).collect();
+        once.sort_unstable();
+        once.dedup();
+        if once.len() > 1 && once.len() <= LONGEST {
+            *pattern = once;
+        }
+    }
+}
+
+/// Rows of the longest pattern that is worked on in another yarn without its numbers being told.
+const LONGEST: usize = 100;
+
+/// True for a row that takes up a yarn and says no more.
+pub(super) fn only_takes_yarn(steps: &[Step]) -> bool {
+    !steps.is_empty() && steps.iter().all(|s| matches!(s.act, Act::With { .. }))
 }
 
 /// What is left of "for 20 rows" when the pattern's rows have been worked once; none where they are all.

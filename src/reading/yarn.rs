@@ -86,6 +86,10 @@ impl RowReader<'_> {
             return self.push(run, start, Act::Join { to: JoinTo::Untold, with: StitchForm::plain(Stem::SlipStitch) });
         }
         self.last_chain_joined();
+        if self.c.eat("as") && self.c.eat_any(&["before", "established", "usual"]) {
+            let with = StitchForm::plain(Stem::SlipStitch);
+            return self.push(run, start, Act::Join { to: JoinTo::Untold, with });
+        }
         if let Some(yarn) = self.yarn() {
             return self.attach(run, start, Some(yarn));
         }
@@ -330,9 +334,12 @@ impl RowReader<'_> {
             }
             return false;
         }
-        if self.c.eat_any(&["with", "using"]) {
+        if self.c.eat_any(&["with", "using"])
+            || self.c.eat_all(&["working", "in"])
+            || self.c.eat_all(&["working", "with"])
+        {
             if let Some(yarn) = self.yarn().or_else(|| self.strands()) {
-                let _ = self.c.eat("only");
+                let _ = self.c.eat_any(&["only", "throughout"]);
                 self.dashed_remark();
                 self.push(run, start, Act::With { yarn });
                 self.and_tool();

@@ -47,12 +47,27 @@ impl RowReader<'_> {
                 return None;
             }
         };
+        let alone = self.c.word(0) == Some("contrast");
         self.c.at += 1;
-        if self.c.eat_any(&["color", "colour", "yarn", "shade"]) {
+        if self.c.eat_any(&["color", "colour", "yarn", "shade"]) || alone && self.ends_yarn() {
+            self.letters_of_role(role);
             return Some(role.to_owned());
         }
         self.c.at = start;
         None
+    }
+
+    /// True where nothing stands behind that the word before could belong to: "join contrast.", "with contrast, ch 16".
+    fn ends_yarn(&self) -> bool {
+        self.c.at_break() || self.c.word(0).is_some_and(|w| words::INTO.contains(&w) || matches!(w, "with" | "and"))
+    }
+
+    /// "(MC)" behind "main colour".
+    fn letters_of_role(&mut self, role: &str) {
+        let letters = self.c.word(1).is_some_and(|w| w.eq_ignore_ascii_case(role) || w.len() == 1);
+        if letters && matches!(self.c.kind(0), Some(Kind::Open(_))) && matches!(self.c.kind(2), Some(Kind::Close(_))) {
+            self.c.at += 3;
+        }
     }
 
     /// "yellow" of a yarn that is listed by its colour alone, "dark green yarn" of any.
