@@ -399,7 +399,10 @@ fn blocks(text: &str, house: &House) -> Vec<Block> {
         } else if is_section(words, &line.toks) {
             section = true;
             What::Prose
-        } else if is_listed_prose(&line.toks, house) || leads_into_heading(words, next) {
+        } else if is_listed_prose(&line.toks, house)
+            || super::as_follows::is_lead(&line.toks)
+            || leads_into_heading(words, next)
+        {
             What::Prose
         } else if in_work
             && (begins_again(&line.toks, text, house)

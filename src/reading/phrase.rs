@@ -127,6 +127,7 @@ impl<'a> RowReader<'a> {
             }
         }
         let rules: &[fn(&mut Self, &mut Run) -> bool] = &[
+            Self::leads_on,
             Self::starts_at_hook,
             Self::held_bottom_up,
             Self::far_side_in_brackets,
@@ -145,7 +146,6 @@ impl<'a> RowReader<'a> {
             Self::along_far_side,
             Self::in_unused_loops,
             Self::in_several,
-            Self::leads_on,
             Self::in_stitch_pattern,
             Self::as_part,
             Self::change_told,

@@ -60,6 +60,13 @@ impl Cursor<'_> {
             return Some(target);
         }
         let bare = self.at;
+        if class == Class::Any && pick == Pick::Only && self.beginning_chain() {
+            // "sl st in top of ch-3": not of its space
+            if !self.word(0).is_some_and(|w| words::SPACE.contains(&w)) {
+                return Some(Target::TurningTop);
+            }
+            self.at = bare;
+        }
         let (mut which, shape) = self.which_shape()?;
         if matches!(pick, Pick::Last(_)) && which == Which::Next && !self.word_at(bare).is_some_and(tells_which) {
             // "tr in last tr of pineapple": of the one in hand

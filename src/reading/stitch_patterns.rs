@@ -179,7 +179,9 @@ const LONGEST: usize = 100;
 
 /// True for a row that takes up a yarn and says no more.
 pub(super) fn only_takes_yarn(steps: &[Step]) -> bool {
-    !steps.is_empty() && steps.iter().all(|s| matches!(s.act, Act::With { .. }))
+    let takes = |s: &Step| matches!(s.act, Act::With { .. });
+    let ends = |s: &Step| matches!(s.act, Act::FastenOff { .. } | Act::Turn);
+    steps.iter().any(takes) && steps.iter().all(|s| takes(s) || ends(s))
 }
 
 /// What is left of "for 20 rows" when the pattern's rows have been worked once; none where they are all.
