@@ -119,3 +119,50 @@ fn loops_worked_into_a_ring_leave_it_as_wide_as_its_chains() {
     // five ovals of one sc lie on the sides of a pentagon, whose corners are 0.85 from its middle
     assert!(layout.rings[0].radius < 1.2, "{}", layout.rings[0].radius);
 }
+
+/// The way from the first foundation to the middle of all other heads, as the page has it.
+fn growth(fabric: &Fabric, layout: &Layout) -> Vec2 {
+    let head = |id: StitchId| layout.pose(id).head.to_vec2();
+    let others: Vec<Vec2> = fabric.rows.iter().skip(1).flat_map(|r| &r.order).map(|&id| head(id)).collect();
+    let from = fabric.rings.first().map_or_else(|| head(fabric.rows[0].order[0]), |_| layout.rings[0].centre.to_vec2());
+    others.iter().fold(Vec2::ZERO, |sum, v| sum + *v) / others.len() as f64 - from
+}
+
+#[test]
+fn a_round_in_one_chain_goes_round_it_and_begins_above_it() {
+    for (name, stitches) in [("disc-in-one-chain", 12), ("granny-in-one-chain", 12)] {
+        let (fabric, layout) = shape(name);
+        let chain = layout.pose(fabric.rows[0].order[0]);
+        let heads: Vec<Vec2> = fabric.rows[1]
+            .order
+            .iter()
+            .map(|&id| fabric.stitch(id))
+            .filter(|s| s.counts && !s.is_slip_stitch() && (!s.is_chain() || s.stands_for.is_some()))
+            .map(|s| layout.pose(s.id).head - chain.head)
+            .collect();
+        assert_eq!(heads.len(), stitches, "{name}");
+        let far: Vec<f64> = heads.iter().map(|v| v.hypot()).collect();
+        let (near, most) = (far.iter().copied().fold(f64::INFINITY, f64::min), far.iter().copied().fold(0.0, f64::max));
+        assert!(most < 1.15 * near, "{name}: heads {near} to {most} from the chain they stand in");
+        assert!(heads[0].y < 0.0 && heads[0].y.abs() > heads[0].x.abs(), "{name}: it begins at {}", heads[0]);
+        let lying = chain.lying.expect("a chain lies");
+        assert!(lying.angle_rad.sin().abs() < 1e-6, "{name}: its chain lies level");
+    }
+}
+
+#[test]
+fn rows_out_of_one_point_stand_on_it() {
+    for name in ["semicircle", "shawl-from-a-ring", "triangle-in-rows"] {
+        let (fabric, layout) = shape(name);
+        let up = growth(&fabric, &layout);
+        assert!(up.y < 0.0 && up.x.abs() < 0.25 * up.y.abs(), "{name} grows along {up}");
+    }
+    // a horseshoe most of the way round opens upward
+    let (fabric, layout) = laid(
+        "Horseshoe\n\nUS terms.\n\nCh 4, join with sl st to form a ring.\n\
+         Row 1: Ch 3 (counts as dc), 15 dc in ring. Turn. (16 dc)\n\
+         Row 2: Ch 3 (counts as dc), dc in same st, 2 dc in next 15 sts. Turn. (32 dc)\n",
+    );
+    let down = growth(&fabric, &layout);
+    assert!(down.y > 0.0, "a horseshoe opens along {}", -down);
+}

@@ -6,7 +6,7 @@ use super::ground::Ground;
 use super::numbers::row_start;
 use super::scene::{Mark, MarkRole};
 use super::trace::traced;
-use crate::fabric::{Fabric, RowId, RowShape};
+use crate::fabric::{Fabric, Role, RowId, RowShape, StitchId};
 use crate::layout::Layout;
 use crate::symbol::{Stand, SymbolSet};
 use kurbo::{Point, Vec2};
@@ -52,7 +52,9 @@ fn candidates(fabric: &Fabric, layout: &Layout, length: f64) -> Vec<Candidate> {
     let mut list = Vec::new();
     let mut push = |tip: Point, along: Vec2, row: Option<RowId>| list.push(Candidate { tip, along, row });
     if let Some(row) = fabric.rows.first().filter(|r| r.shape == RowShape::Foundation) {
-        let chains: Vec<_> = row.order.iter().filter_map(|&id| layout.pose(id).lying).collect();
+        // the chains that turn stand up from the others
+        let lies = |id: &&StitchId| fabric.stitch(**id).role != Role::Turning;
+        let chains: Vec<_> = row.order.iter().filter(lies).filter_map(|&id| layout.pose(id).lying).collect();
         if let [first, second, ..] = chains.as_slice()
             && let Some(along) = super::numbers::unit(second.at - first.at)
             && !fabric.rings.iter().any(|ring| ring.ids.contains(&row.order[0]))

@@ -49,6 +49,9 @@ fn beyond_foundation(net: &Net, stitch: &Stitch) -> Option<Foot> {
     })?;
     let nodes = &net.lines[line].nodes;
     let last = *nodes.last()?;
+    if let Some(hub) = net.stitch_of(last).and_then(|chain| net.hub(chain)) {
+        return Some(Foot { place: None, at: Lin::node(last), facing: Facing::Ring(hub), reach: 0.0, shift: 0.0 });
+    }
     let inner = nodes.len().checked_sub(2).map(|i| nodes[i]);
     // in a round the fan at the foundation's end goes on with it; a row begins with it
     let round =
@@ -61,12 +64,22 @@ fn beyond_foundation(net: &Net, stitch: &Stitch) -> Option<Foot> {
     Some(Foot { place: None, at, facing, reach: net.sizes.on_chain(), shift: 0.0 })
 }
 
+/// In the chain that all of its round is worked into; the reach is filled in as that of a ring.
+fn in_hub(net: &Net, chain: StitchId, place: &Place) -> Option<Foot> {
+    let at = Lin::node(net.node_of[chain.index()]?);
+    Some(Foot { place: Some(*place), at, facing: Facing::Ring(net.hub(chain)?), reach: 0.0, shift: 0.0 })
+}
+
 fn foot_in(net: &Net, id: StitchId, leg: usize, place: &Place) -> Option<Foot> {
     let plain = |at: Lin, facing: Facing, reach: f64| Foot { place: Some(*place), at, facing, reach, shift: 0.0 };
     match *place {
         Place::Top { top, .. } => on_stitch(net, top, 1.0, place),
-        Place::Chain { chain } | Place::Bump { bump: chain } => on_stitch(net, chain, 1.0, place),
-        Place::Underside { underside } => on_stitch(net, underside, -1.0, place),
+        Place::Chain { chain } | Place::Bump { bump: chain } => {
+            in_hub(net, chain, place).or_else(|| on_stitch(net, chain, 1.0, place))
+        }
+        Place::Underside { underside } => {
+            in_hub(net, underside, place).or_else(|| on_stitch(net, underside, -1.0, place))
+        }
         Place::Space { space } => {
             let apex = net.apex_of[space.index()]?;
             let (line, at) = net.seat[apex]?;

@@ -104,7 +104,7 @@ pub(super) fn lay_out_best<'a>(fabric: &'a Fabric, sizes: &'a dyn Sizes, options
     let few = laid.net.nodes.len() <= SMALL;
     let mut best = Best { least, left: laid.left(), laid };
     // rounds come out as their middle has them: other ways only twist them
-    let small = few && fabric.rings.is_empty();
+    let small = few && best.laid.net.ring_of.is_empty();
     if least.0 > 0 {
         // what crosses after a few steps mostly does so at the end: those that cross least are gone to their end first
         let mut begun: Vec<(usize, Laid)> = Vec::new();

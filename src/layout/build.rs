@@ -24,7 +24,7 @@ pub(super) fn net_of<'a>(fabric: &'a Fabric, sizes: &'a dyn Sizes, view: View) -
         node_of: vec![None; fabric.stitches.len()],
         apex_of: vec![None; fabric.spaces.len()],
         ring_of: vec![None; fabric.rings.len()],
-        ring_radius: vec![0.0; fabric.rings.len()],
+        ring_radius: Vec::new(),
         blocks: Blocks::of(fabric, sizes),
         held: Vec::new(),
         lines: Vec::new(),
@@ -54,6 +54,8 @@ pub(super) fn net_of<'a>(fabric: &'a Fabric, sizes: &'a dyn Sizes, view: View) -
         add_row(&mut net, row);
     }
     link_spirals(&mut net);
+    let hubs = ring::hubs(&net);
+    net.ring_of.extend(hubs.into_iter().map(Some));
     add_block_chains(&mut net);
     (net.spread, net.feet_in) = spread::along_spaces(&net);
     add_posts(&mut net);
@@ -74,12 +76,13 @@ pub(super) fn net_of<'a>(fabric: &'a Fabric, sizes: &'a dyn Sizes, view: View) -
     net.natural_turn = bend::natural_turn(&net);
     net.piece = pieces::piece_of_rows(&net);
     net.bent = bend::bent(&net);
-    net.ring_radius = (0..fabric.rings.len()).map(|k| ring::radius(&net, k)).collect();
+    net.ring_radius = (0..net.ring_of.len()).map(|k| ring::radius(&net, k)).collect();
     for post in &mut net.posts {
         for foot in &mut post.feet {
             if let Facing::Ring(k) = foot.facing {
                 foot.reach = net.ring_radius[k];
-                foot.shift = foot.reach;
+                // stitches in one chain begin on its oval
+                foot.shift = if k < fabric.rings.len() { foot.reach } else { 0.0 };
                 post.rest += foot.reach;
             }
         }

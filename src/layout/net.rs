@@ -148,6 +148,7 @@ pub(super) struct Net<'a> {
     pub(super) heads: Vec<Vec2>,
     pub(super) node_of: Vec<Option<usize>>,
     pub(super) apex_of: Vec<Option<usize>>,
+    /// The centre of every ring; behind the rings, the chains that all of a first round is worked into.
     pub(super) ring_of: Vec<Option<usize>>,
     pub(super) ring_radius: Vec<f64>,
     pub(super) lines: Vec<Line>,
@@ -344,6 +345,13 @@ impl Net<'_> {
             }
             Facing::Ring(_) => None,
         }
+    }
+
+    /// The number among the rings of a chain that all of a first round is worked into.
+    pub(super) fn hub(&self, chain: StitchId) -> Option<usize> {
+        let rings = self.fabric.rings.len();
+        let node = self.node_of[chain.index()]?;
+        self.ring_of[rings..].iter().position(|&hub| hub == Some(node)).map(|k| rings + k)
     }
 
     /// The stitch of a point, if it is one.

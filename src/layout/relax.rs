@@ -64,7 +64,7 @@ pub(super) fn relax(net: &mut Net, rest: &mut Rest, lines: &[usize], free: &[usi
     let mut reached = f64::INFINITY;
     // what is symmetric would lean over to one side, and long borders fold
     let branched = || net.lines.iter().any(|l| l.kind == LineKind::Back);
-    let bending = settling || drifting && net.bends && orbits.is_empty() && net.fabric.rings.is_empty() && branched();
+    let bending = settling || drifting && net.bends && orbits.is_empty() && net.ring_of.is_empty() && branched();
     let mut near_rest = false;
     for step in 0..steps {
         if net.spent >= net.allowed {

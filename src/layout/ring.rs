@@ -4,11 +4,11 @@
 //! outside them. Where it asks for a wider ring than the ovals make of themselves, all of the ring is drawn larger.
 
 use super::View;
-use super::net::{Facing, Net, Post};
+use super::net::{Facing, Line, LineKind, Net, Post};
 use super::plane::{angle, point, r90, unit};
 use super::positions::{Layout, Lying, Pose};
 use super::turning::BESIDE;
-use crate::fabric::{Role, StitchId};
+use crate::fabric::{Role, Row, RowShape, StitchId};
 use kurbo::Vec2;
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
@@ -38,13 +38,39 @@ fn reach(chains: usize) -> f64 {
     (side + HALF_BREADTH).max(side / libm::cos(half))
 }
 
+/// The lone chains that all of a first round goes into: it stands round them as round a ring.
+pub(super) fn hubs(net: &Net) -> Vec<usize> {
+    let fabric = net.fabric;
+    let lone = |l: &Line| (l.kind == LineKind::Chain && l.nodes.len() == 1 && l.before.is_none()).then(|| l.nodes[0]);
+    let all_in = |row: &Row, chain: StitchId| {
+        let worked = || row.order.iter().map(|&id| fabric.stitch(id)).filter(|s| !s.is_slip_stitch());
+        let around = matches!(row.shape, RowShape::Round | RowShape::Spiral);
+        around && worked().all(|s| s.into.iter().all(|p| p.stitch() == Some(chain)))
+    };
+    let first_round = |chain: StitchId| {
+        let into = |row: &&Row| {
+            let places = row.order.iter().flat_map(|&id| &fabric.stitch(id).into);
+            places.clone().any(|p| p.stitch() == Some(chain))
+        };
+        fabric.rows.iter().find(into).is_some_and(|row| all_in(row, chain))
+    };
+    let chains = net.lines.iter().filter_map(lone);
+    chains.filter(|&node| net.stitch_of(node).is_some_and(first_round)).collect()
+}
+
 /// Radius to the line the first round stands on: as wide as the ring's own chains, or as that round needs.
 pub(super) fn radius(net: &Net, ring: usize) -> f64 {
-    let chains = net.fabric.rings[ring].ids.iter().filter(|id| net.fabric.stitch(**id).is_chain()).count();
-    let own = match (chains, net.view) {
-        (0, _) => THREAD,
-        (_, View::Chart) => reach(chains),
-        (_, View::True) => (chains as f64 * TRUE_LENGTH / TAU).max(THREAD),
+    let own = match net.fabric.rings.get(ring) {
+        Some(ring) => {
+            let chains = ring.ids.iter().filter(|id| net.fabric.stitch(**id).is_chain()).count();
+            match (chains, net.view) {
+                (0, _) => THREAD,
+                (_, View::Chart) => reach(chains),
+                (_, View::True) => (chains as f64 * TRUE_LENGTH / TAU).max(THREAD),
+            }
+        }
+        None if net.view == View::Chart => net.sizes.on_chain(),
+        None => 0.0,
     };
     let mut asked = 0.0_f64;
     for line in &net.lines {

@@ -1,9 +1,15 @@
 //! Which way up the chart is looked at.
 
-use super::net::{Facing, LineKind, Net};
+use super::net::{Facing, Line, LineKind, Net};
 use super::plane::{angle, length, r90, turned};
+use super::poses::rise_of_post;
+use crate::fabric::RowShape;
 use kurbo::Vec2;
 use std::f64::consts::{FRAC_PI_2, TAU};
+
+// Mean of the ways of stitches that go two thirds of the way round a point, sin(t) / t of half that angle: smaller and a
+// fan just past a half circle stands on its head, larger and a horseshoe lies on its opening.
+const MOST_OF_THE_WAY: f64 = 0.41;
 
 /// Turns the whole net upright, then further by what is asked.
 pub(super) fn turn_upright(net: &mut Net, rows: &[usize], more_deg: f64) {
@@ -43,9 +49,9 @@ fn upright_turn(net: &Net, rows: &[usize]) -> f64 {
             let centre = nodes.iter().fold(Vec2::ZERO, |s, &n| s + net.heads[n]) / nodes.len() as f64;
             return -FRAC_PI_2 - angle(net.heads[nodes[0]] - centre);
         }
-        return foundation_turn(net, first);
+        return if out_of_one_chain(net, first) { growth_turn(net, rows) } else { foundation_turn(net, first) };
     }
-    round_turn(net, rows, first)
+    round_turn(net, rows)
 }
 
 /// Worked along one side: foundation below. Worked round both, with an open end: that end up.
@@ -95,15 +101,50 @@ fn sides(net: &Net, nodes: &[usize], chain: usize) -> (bool, bool) {
     sides
 }
 
-/// Rounds start above the middle and run to the left; a shape with corners stands on a side.
-fn round_turn(net: &Net, rows: &[usize], first: usize) -> f64 {
-    let ring = net.lines[first].nodes.iter().find_map(|&n| {
+/// The point in the middle of the ring a line stands in.
+fn ring_under(net: &Net, line: usize) -> Option<usize> {
+    net.lines[line].nodes.iter().find_map(|&n| {
         let post = &net.posts[net.post_of[n]?];
         post.feet.iter().find_map(|f| if let Facing::Ring(k) = f.facing { net.ring_of[k] } else { None })
-    });
-    let Some(ring) = ring else { return 0.0 };
+    })
+}
+
+/// True for a chain whose first row, open at both ends, is all worked into one of its chains.
+fn out_of_one_chain(net: &Net, chain: usize) -> bool {
+    let on = |l: &&Line| l.kind == LineKind::Row && sides(net, &l.nodes, chain) != (false, false);
+    net.lines.iter().find(on).is_some_and(|row| {
+        let places: Vec<_> =
+            row.nodes.iter().filter_map(|&n| net.post_of[n]).map(|p| net.posts[p].one_place()).collect();
+        let worked: Vec<_> = places.iter().flatten().collect();
+        !row.closed && worked.len() > 1 && worked.windows(2).all(|w| w[0] == w[1])
+    })
+}
+
+/// Rows that grow out of one point: what they grow from below. Where they go most of the way round it: their open end up.
+fn growth_turn(net: &Net, rows: &[usize]) -> f64 {
+    let of_rows = rows.iter().filter(|&&r| net.fabric.rows[r].shape == RowShape::Row);
+    let posts = of_rows.flat_map(|&r| net.lines_of[r].iter()).flat_map(|&l| &net.lines[l].nodes);
+    let rises: Vec<Vec2> = posts.filter_map(|&n| net.post_of[n]).map(|p| rise_of_post(net, &net.posts[p])).collect();
+    let up = rises.iter().fold(Vec2::ZERO, |sum, rise| sum + *rise) / rises.len().max(1) as f64;
+    if length(up) < 1e-6 {
+        return 0.0;
+    }
+    let up = if length(up) < MOST_OF_THE_WAY { -up } else { up };
+    -FRAC_PI_2 - angle(up)
+}
+
+/// Rounds start above the middle and run to the left; a shape with corners stands on a side.
+fn round_turn(net: &Net, rows: &[usize]) -> f64 {
+    let Some((line, ring)) =
+        rows.iter().flat_map(|&r| net.lines_of[r].iter()).find_map(|&l| Some((l, ring_under(net, l)?)))
+    else {
+        return growth_turn(net, rows);
+    };
+    if !rows.iter().flat_map(|&r| net.lines_of[r].iter()).any(|&l| net.lines[l].closed || net.is_spiral(l)) {
+        return growth_turn(net, rows);
+    }
     let centre = net.heads[ring];
-    let start = angle(net.heads[net.lines[first].nodes[0]] - centre);
+    let start = angle(net.heads[net.lines[line].nodes[0]] - centre);
     let turn = -FRAC_PI_2 - start;
     let outer = rows.iter().rev().flat_map(|&r| net.lines_of[r].iter()).find(|&&l| net.lines[l].closed);
     let Some(&outer) = outer else { return turn };
