@@ -5,7 +5,7 @@ mod both_sides;
 
 use both_sides::both_sides;
 use fanwise::Pattern;
-use fanwise::fabric::{Fabric, StitchId};
+use fanwise::fabric::{Fabric, Middle, StitchId, SymmetryKind};
 use fanwise::layout::{DrawnSizes, Layout, LayoutOptions, lay_out};
 use kurbo::{Point, Vec2};
 
@@ -130,8 +130,11 @@ fn growth(fabric: &Fabric, layout: &Layout) -> Vec2 {
 
 #[test]
 fn a_round_in_one_chain_goes_round_it_and_begins_above_it() {
-    for (name, stitches) in [("disc-in-one-chain", 12), ("granny-in-one-chain", 12)] {
+    for (name, stitches, parts) in [("disc-in-one-chain", 12, 12), ("granny-in-one-chain", 12, 4)] {
         let (fabric, layout) = shape(name);
+        let about = Middle::Chain(fabric.rows[0].order[0]);
+        let turn = SymmetryKind::Turn { order: parts, about };
+        assert!(fabric.symmetries().iter().any(|s| s.kind == turn && s.rows.len() > 1), "{name}: it turns");
         let chain = layout.pose(fabric.rows[0].order[0]);
         let heads: Vec<Vec2> = fabric.rows[1]
             .order

@@ -1,6 +1,6 @@
 //! What the graph of stitches repeats, the chart repeats: reckoned again from the coordinates.
 
-use fanwise::fabric::{Fabric, Role, StitchId, Symmetry, SymmetryKind};
+use fanwise::fabric::{Fabric, Middle, Role, StitchId, Symmetry, SymmetryKind};
 use fanwise::layout::Layout;
 use fanwise::{ChartOptions, Pattern};
 use kurbo::Vec2;
@@ -25,12 +25,19 @@ fn root_mean_square(distances: impl Iterator<Item = f64>) -> f64 {
     (sum / f64::max(n, 1.0)).sqrt()
 }
 
+fn centre_of(layout: &Layout, about: Middle) -> Vec2 {
+    match about {
+        Middle::Ring(ring) => layout.rings[ring.index()].centre.to_vec2(),
+        Middle::Chain(chain) => layout.pose(chain).head.to_vec2(),
+    }
+}
+
 /// How far the images lie from where the motion takes their stitches.
 fn residual(fabric: &Fabric, layout: &Layout, symmetry: &Symmetry) -> f64 {
     let pairs = pairs(fabric, layout, symmetry);
     match symmetry.kind {
-        SymmetryKind::Turn { order, ring } => {
-            let centre = layout.rings[ring.index()].centre.to_vec2();
+        SymmetryKind::Turn { order, about } => {
+            let centre = centre_of(layout, about);
             let by = |angle: f64| {
                 let (sin, cos) = angle.sin_cos();
                 let turned = |v: Vec2| Vec2::new(cos * v.x - sin * v.y, sin * v.x + cos * v.y);
@@ -42,7 +49,7 @@ fn residual(fabric: &Fabric, layout: &Layout, symmetry: &Symmetry) -> f64 {
         SymmetryKind::Mirror | SymmetryKind::Reflection { .. } => {
             let middle = pairs.iter().fold(Vec2::ZERO, |sum, (a, _)| sum + *a) / pairs.len() as f64;
             let centre = match symmetry.kind {
-                SymmetryKind::Reflection { ring } => layout.rings[ring.index()].centre.to_vec2(),
+                SymmetryKind::Reflection { about } => centre_of(layout, about),
                 _ => middle,
             };
             // the axis halves the angle from each point to its image

@@ -17,7 +17,7 @@ pub use line::{LineNode, Strand};
 pub use place::{Edge, EdgeEnd, Place, RowEnd};
 pub use row::{Direction, Event, EventKind, Part, Ring, Row, RowShape, Side, Space};
 pub use stitch::{Leg, Role, Stitch};
-pub use symmetry::{Symmetry, SymmetryKind};
+pub use symmetry::{Middle, Symmetry, SymmetryKind};
 pub use validate::Invalid;
 
 use serde::{Deserialize, Serialize};

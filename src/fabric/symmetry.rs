@@ -1,4 +1,4 @@
-use super::{EdgeEnd, Fabric, LineNode, Place, RingId, RowId, RowShape, SpaceId, StitchId};
+use super::{EdgeEnd, Fabric, LineNode, Place, RingId, Row, RowId, RowShape, SpaceId, StitchId};
 use crate::craft::Stem;
 use std::collections::BTreeMap;
 
@@ -17,36 +17,46 @@ pub struct Symmetry {
     pub spaces: BTreeMap<SpaceId, SpaceId>,
 }
 
+/// What rounds stand in, all of the first of them.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Middle {
+    /// A ring.
+    Ring(RingId),
+    /// One chain.
+    Chain(StitchId),
+}
+
 /// What a symmetry does.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum SymmetryKind {
-    /// Every round goes on by one part in so many, about the ring they stand in.
+    /// Every round goes on by one part in so many, about the middle they stand in.
     Turn {
         /// The number of parts, at least 2.
         order: usize,
-        /// The ring.
-        ring: RingId,
+        /// The middle.
+        about: Middle,
     },
-    /// Every round runs backwards, about the ring they stand in.
+    /// Every round runs backwards, about the middle they stand in.
     Reflection {
-        /// The ring.
-        ring: RingId,
+        /// The middle.
+        about: Middle,
     },
     /// Every row runs backwards.
     Mirror,
 }
 
 impl Fabric {
-    /// The symmetries of the fabric: of rounds about a ring the finest turn and a reflection of all that turn, of rows the
-    /// mirror.
+    /// The symmetries of the fabric: of rounds about a ring or a chain the finest turn and a reflection of all that turn, of
+    /// rows the mirror.
     ///
-    /// Rounds are followed outward as far as they go about the ring; what hangs on the last of them, and what is
+    /// Rounds are followed outward as far as they go about their middle; what hangs on the last of them, and what is
     /// worked round that, has no part in it.
     pub fn symmetries(&self) -> Vec<Symmetry> {
         let mut found: Vec<Symmetry> = Vec::new();
-        for ring in (0..self.rings.len()).map(RingId::new) {
-            let turn = self.turn_about(ring);
-            let reflection = turn.as_ref().and_then(|turn| self.reflection_about(ring, turn));
+        let rings = (0..self.rings.len()).map(|k| Middle::Ring(RingId::new(k)));
+        for middle in rings.chain(self.chains_in_the_middle().into_iter().map(Middle::Chain)) {
+            let turn = self.turn_about(middle);
+            let reflection = turn.as_ref().and_then(|turn| self.reflection_about(middle, turn));
             found.extend(turn.into_iter().chain(reflection));
         }
         for (i, row) in self.rows.iter().enumerate() {
@@ -57,14 +67,26 @@ impl Fabric {
         found
     }
 
-    fn turn_about(&self, ring: RingId) -> Option<Symmetry> {
-        let rounds = self.rounds_about(ring);
+    /// Lying chains that joined rounds begin in.
+    fn chains_in_the_middle(&self) -> Vec<StitchId> {
+        let first = |row: &Row| row.order.iter().find_map(|&id| self.stitch(id).into.first()?.stitch());
+        let lies = |chain: &StitchId| {
+            let row = self.row(self.stitch(*chain).row);
+            self.stitch(*chain).is_chain() && row.shape == RowShape::Foundation
+        };
+        let mut chains: Vec<StitchId> = self.rows.iter().filter(|r| r.joined).filter_map(first).filter(lies).collect();
+        chains.dedup();
+        chains
+    }
+
+    fn turn_about(&self, about: Middle) -> Option<Symmetry> {
+        let rounds = self.rounds_about(about);
         let lines: Vec<Vec<LineNode>> = rounds.iter().map(|&r| self.line(r)).collect();
         let first = lines.first()?.len();
         // the finest turn of all rounds, else of all but the last, and so on: one round alone says nothing
         let mut best: Option<(usize, usize, Images)> = None;
         for order in (2..=first).rev().filter(|k| first.is_multiple_of(*k)) {
-            let mut images = Images::default();
+            let mut images = Images::about(about);
             let mut taken = 0;
             for line in lines.iter().take_while(|line| line.len().is_multiple_of(order)) {
                 images.add(line, |i| (i + line.len() / order) % line.len());
@@ -80,21 +102,21 @@ impl Fabric {
             }
         }
         let (taken, order, images) = best?;
-        Some(images.into_symmetry(SymmetryKind::Turn { order, ring }, rounds[..taken].to_vec()))
+        Some(images.into_symmetry(SymmetryKind::Turn { order, about }, rounds[..taken].to_vec()))
     }
 
     /// The reflection of all rounds that turn, if they run the same both ways.
-    fn reflection_about(&self, ring: RingId, turn: &Symmetry) -> Option<Symmetry> {
+    fn reflection_about(&self, about: Middle, turn: &Symmetry) -> Option<Symmetry> {
         let SymmetryKind::Turn { order, .. } = turn.kind else { return None };
         let lines: Vec<Vec<LineNode>> = turn.rows.iter().map(|&r| self.line(r)).collect();
         let (first, rest) = lines.split_first()?;
         // a reflection and a turn make another: one part of the first round has all there are
         let images = (0..first.len() / order).find_map(|shift| {
-            let mut images = Images::default();
+            let mut images = Images::about(about);
             let begun = self.reflect(first, shift, &mut images);
             (begun && rest.iter().all(|line| self.reflect_onto(line, &mut images))).then_some(images)
         })?;
-        Some(images.into_symmetry(SymmetryKind::Reflection { ring }, turn.rows.clone()))
+        Some(images.into_symmetry(SymmetryKind::Reflection { about }, turn.rows.clone()))
     }
 
     /// Reflects a round so that its first node goes to the one of this number; true where that agrees.
@@ -111,7 +133,8 @@ impl Fabric {
     fn reflect_onto(&self, line: &[LineNode], images: &mut Images) -> bool {
         let places = |node: LineNode, image: bool| -> Option<Vec<PlaceKey>> {
             let LineNode::Stitch(id) = node else { return None };
-            let mut keys = self.stitch(id).into.iter().map(|p| images.key(p, image)).collect::<Option<Vec<_>>>()?;
+            let mut keys =
+                self.stands_in(id, images).iter().map(|p| images.key(p, image)).collect::<Option<Vec<_>>>()?;
             keys.sort_unstable();
             (!keys.is_empty()).then_some(keys)
         };
@@ -123,8 +146,8 @@ impl Fabric {
         there.into_iter().any(|j| self.reflect(line, (at + j) % line.len(), images))
     }
 
-    /// Joined rounds from the one that stands in the ring outward, each on the one before.
-    fn rounds_about(&self, ring: RingId) -> Vec<RowId> {
+    /// Joined rounds from the one that stands in the middle outward, each on the one before.
+    fn rounds_about(&self, about: Middle) -> Vec<RowId> {
         let mut rounds: Vec<RowId> = Vec::new();
         let mut inside = vec![false; self.stitches.len()];
         for row in &self.rows {
@@ -133,12 +156,13 @@ impl Fabric {
                 && stitches.peek().is_some()
                 && stitches.all(|id| {
                     self.stitch(*id).into.iter().all(|place| match *place {
-                        Place::Ring { ring: r } => r == ring && rounds.is_empty(),
+                        Place::Ring { ring } => Middle::Ring(ring) == about && rounds.is_empty(),
                         Place::Space { space } => {
                             !rounds.is_empty() && self.spaces[space.index()].ids.iter().all(|c| inside[c.index()])
                         }
                         Place::RowEnd { .. } => false,
-                        _ => !rounds.is_empty() && place.stitch().is_some_and(|s| inside[s.index()]),
+                        _ if rounds.is_empty() => place.stitch().is_some_and(|s| Middle::Chain(s) == about),
+                        _ => place.stitch().is_some_and(|s| inside[s.index()]),
                     })
                 });
             if good {
@@ -220,6 +244,15 @@ impl Fabric {
         Some(())
     }
 
+    /// The places of a stitch. The chains skipped at the start of a round in one chain stand in it with the others.
+    fn stands_in(&self, id: StitchId, images: &Images) -> Vec<Place> {
+        let stitch = self.stitch(id);
+        match images.middle {
+            Some(chain) if stitch.into.is_empty() && stitch.is_counting_turning_chain() => vec![Place::chain(chain)],
+            _ => stitch.into.clone(),
+        }
+    }
+
     /// The image of a node is made as it is, and stands on the images of its places.
     fn agrees(&self, node: LineNode, images: &Images) -> bool {
         match node {
@@ -231,8 +264,9 @@ impl Fabric {
                 let (a, b) = (self.stitch(id), self.stitch(image));
                 let make =
                     |s: &super::Stitch| -> (Stem, usize, crate::craft::Meet) { (s.stem(), s.legs.len(), s.meet) };
-                let mut places: Vec<Option<PlaceKey>> = a.into.iter().map(|p| images.place(p)).collect();
-                let mut there: Vec<Option<PlaceKey>> = b.into.iter().map(|p| images.key(p, false)).collect();
+                let places_of = |id, image| self.stands_in(id, images).iter().map(|p| images.key(p, image)).collect();
+                let mut places: Vec<Option<PlaceKey>> = places_of(id, true);
+                let mut there: Vec<Option<PlaceKey>> = places_of(image, false);
                 places.sort_unstable();
                 there.sort_unstable();
                 make(a) == make(b) && places == there && places.iter().all(Option::is_some)
@@ -251,9 +285,17 @@ struct Images {
     /// Chains at which the two sides meet: a stitch there is on neither.
     ends: Vec<StitchId>,
     sides_change: bool,
+    /// The chain that all goes about.
+    middle: Option<StitchId>,
 }
 
 impl Images {
+    /// Nothing but what stays where it is.
+    fn about(about: Middle) -> Images {
+        let middle = if let Middle::Chain(chain) = about { Some(chain) } else { None };
+        Images { stitches: middle.into_iter().map(|chain| (chain, chain)).collect(), middle, ..Images::default() }
+    }
+
     fn add(&mut self, line: &[LineNode], image: impl Fn(usize) -> usize) {
         for (i, node) in line.iter().enumerate() {
             match (*node, line[image(i)]) {
@@ -277,10 +319,6 @@ impl Images {
                 LineNode::Space(k) => drop(self.spaces.remove(k)),
             }
         }
-    }
-
-    fn place(&self, place: &Place) -> Option<PlaceKey> {
-        self.key(place, true)
     }
 
     /// The place, or its image.

@@ -5,7 +5,7 @@ use super::net::{LineKind, Net};
 use super::plane::{angle, snapped, turned};
 use super::relax::{How, relax};
 use super::rest::Rest;
-use crate::fabric::{RingId, Symmetry, SymmetryKind};
+use crate::fabric::{Middle, Symmetry, SymmetryKind};
 use kurbo::Vec2;
 use std::f64::consts::TAU;
 
@@ -52,15 +52,15 @@ pub(super) fn relax_and_average(net: &mut Net, rest: &mut Rest, steps: usize, on
         own.sort_unstable();
         own.dedup();
         // the turn first: what it has made alike a reflection keeps alike
-        let about = symmetries.iter().filter(|s| about_ring(s).is_some() && about_ring(s) == about_ring(symmetry));
+        let about = symmetries.iter().filter(|s| middle_of(s).is_some() && middle_of(s) == middle_of(symmetry));
         let orbits: Vec<Orbits> = about.filter_map(|s| Orbits::of(net, s)).collect();
         relax_in_bands(net, rest, &lines, &own, &orbits, steps, only);
         mean_of(net, &orbits);
         for node in own {
             free[node] = false;
         }
-        if let SymmetryKind::Turn { ring, .. } = symmetry.kind
-            && let Some(node) = net.ring_of[ring.index()]
+        if let SymmetryKind::Turn { about, .. } = symmetry.kind
+            && let Some(node) = net.middle_of(about)
         {
             free[node] = false;
         }
@@ -74,10 +74,10 @@ pub(super) fn relax_and_average(net: &mut Net, rest: &mut Rest, steps: usize, on
     (before, after)
 }
 
-/// The ring of a symmetry of rounds.
-fn about_ring(symmetry: &Symmetry) -> Option<RingId> {
+/// The middle of a symmetry of rounds.
+fn middle_of(symmetry: &Symmetry) -> Option<Middle> {
     match symmetry.kind {
-        SymmetryKind::Turn { ring, .. } | SymmetryKind::Reflection { ring } => Some(ring),
+        SymmetryKind::Turn { about, .. } | SymmetryKind::Reflection { about } => Some(about),
         SymmetryKind::Mirror => None,
     }
 }
@@ -91,12 +91,12 @@ pub(super) fn free_and_mirrors(net: &Net) -> (Vec<usize>, Vec<Orbits>) {
     let symmetries = net.fabric.symmetries();
     let mut free: Vec<bool> = (0..net.nodes.len()).map(|n| !net.is_held(n)).collect();
     for symmetry in &symmetries {
-        let SymmetryKind::Turn { ring, .. } = symmetry.kind else { continue };
+        let SymmetryKind::Turn { about, .. } = symmetry.kind else { continue };
         let lines = symmetry.rows.iter().flat_map(|r| &net.lines_of[r.index()]).map(|&l| &net.lines[l]);
         for &node in lines.filter(|l| l.kind == LineKind::Row).flat_map(|l| &l.nodes) {
             free[node] = false;
         }
-        if let Some(node) = net.ring_of[ring.index()] {
+        if let Some(node) = net.middle_of(about) {
             free[node] = false;
         }
     }
@@ -231,8 +231,8 @@ struct Motion {
 impl Motion {
     fn of(net: &Net, kind: SymmetryKind, pairs: &[(usize, usize)]) -> Motion {
         match kind {
-            SymmetryKind::Turn { order, ring } => {
-                let centre = net.ring_of[ring.index()].map_or(Vec2::ZERO, |n| net.heads[n]);
+            SymmetryKind::Turn { order, about } => {
+                let centre = net.middle_of(about).map_or(Vec2::ZERO, |n| net.heads[n]);
                 let by = |angle: f64| Motion { centre, angle, mirror: false };
                 let (one, other) = (by(TAU / order as f64), by(-TAU / order as f64));
                 // rounds may run either way about their ring
@@ -241,7 +241,7 @@ impl Motion {
             SymmetryKind::Mirror | SymmetryKind::Reflection { .. } => {
                 let middle = || pairs.iter().fold(Vec2::ZERO, |s, p| s + net.heads[p.0]) / pairs.len() as f64;
                 let centre = match kind {
-                    SymmetryKind::Reflection { ring } => net.ring_of[ring.index()].map_or(Vec2::ZERO, |n| net.heads[n]),
+                    SymmetryKind::Reflection { about } => net.middle_of(about).map_or(Vec2::ZERO, |n| net.heads[n]),
                     _ => snapped(middle()),
                 };
                 let (mut x, mut y) = (0.0, 0.0);

@@ -57,7 +57,7 @@ fn counting_chain(net: &Net, post: &Post, layout: &mut Layout, done: &mut [bool]
     let chains = chains_up_to(net.fabric, post.stitch);
     let head = net.heads[post.node];
     let foot = layout.poses[post.stitch.index()].feet[0].to_vec2();
-    let bottom = foot + on_oval(post) * rise_of_post(net, post);
+    let bottom = foot + on_oval(net, post) * rise_of_post(net, post);
     for (nth, &id) in chains.iter().enumerate() {
         if done[id.index()] {
             continue;

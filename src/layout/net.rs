@@ -9,7 +9,7 @@ use super::plane::{normalised, r90};
 use super::sizes::Sizes;
 use super::stadium::Root;
 use crate::craft::Stem;
-use crate::fabric::{Fabric, Place, RowShape, StitchId};
+use crate::fabric::{Fabric, Middle, Place, RowShape, StitchId};
 use kurbo::Vec2;
 
 /// What a point of the net is.
@@ -352,6 +352,14 @@ impl Net<'_> {
         let rings = self.fabric.rings.len();
         let node = self.node_of[chain.index()]?;
         self.ring_of[rings..].iter().position(|&hub| hub == Some(node)).map(|k| rings + k)
+    }
+
+    /// The point in the middle of the rounds of a symmetry.
+    pub(super) fn middle_of(&self, about: Middle) -> Option<usize> {
+        match about {
+            Middle::Ring(ring) => self.ring_of[ring.index()],
+            Middle::Chain(chain) => self.node_of[chain.index()],
+        }
     }
 
     /// The stitch of a point, if it is one.

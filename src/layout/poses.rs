@@ -99,15 +99,15 @@ fn post_pose(net: &Net, post: &Post) -> Pose {
     }
     let lying = stitch.is_chain().then(|| {
         let count = decor::chains_up_to(net.fabric, post.stitch).len() as f64;
-        let bottom = feet[0].to_vec2() + on_oval(post) * rise_of_post(net, post);
+        let bottom = feet[0].to_vec2() + on_oval(net, post) * rise_of_post(net, post);
         upright(bottom, head, count - 1.0, count)
     });
     Pose { feet, head: point(head), lying }
 }
 
 /// What of the reach of a post on a chain is the oval under it.
-pub(super) fn on_oval(post: &Post) -> f64 {
-    post.feet.first().map_or(0.0, |f| (f.reach - f.shift).max(0.0))
+pub(super) fn on_oval(net: &Net, post: &Post) -> f64 {
+    post.feet.first().map_or(0.0, |f| (f.reach - f.shift).clamp(0.0, net.sizes.on_chain()))
 }
 
 /// The `nth` of `count` ovals end to end from bottom to top.

@@ -75,7 +75,7 @@ fn beside_post(
     count: f64,
 ) -> (Vec2, Vec2) {
     let rise = rise_of_post(net, post);
-    let foot = layout.poses[post.stitch.index()].feet[0].to_vec2() + on_oval(post) * rise;
+    let foot = layout.poses[post.stitch.index()].feet[0].to_vec2() + on_oval(net, post) * rise;
     let head = net.heads[post.node];
     let out = net.seat[post.node].map_or(Vec2::new(1.0, 0.0), |(line, at)| {
         let (previous, next) = net.lines[line].neighbours(at);

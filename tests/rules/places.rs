@@ -54,12 +54,20 @@ fn of_many(p: &Piece, ids: &[StitchId]) -> String {
 }
 
 /// A fan in one stitch: equal angles within 3 degrees, 120 at most. Round the end of a chain the row comes back along the
-/// other side, half a circle, and the fan goes with it; where chains lie between two legs, they need more room than none.
+/// other side, half a circle, and the fan goes with it; a whole round in one chain goes all round it. Where chains lie
+/// between two legs, they need more room than none.
 fn fan(p: &Piece, ids: &[StitchId], found: &mut Found) {
     let up = |id: StitchId| p.layout.pose(id).head - p.layout.pose(id).feet[0];
     let turn = |w: &[StitchId]| up(w[0]).cross(up(w[1])).atan2(up(w[0]).dot(up(w[1]))).to_degrees();
     let whole: f64 = ids.windows(2).map(turn).sum();
-    let most = if ends_chain(p, p.fabric.stitch(ids[0]).into[0]) { 180.0 } else { 120.0 };
+    let row = p.fabric.row(p.fabric.stitch(ids[0]).row);
+    let all = row.order.iter().map(|&id| p.fabric.stitch(id)).filter(|s| standing(s) && !s.into.is_empty());
+    let round = matches!(row.shape, RowShape::Round | RowShape::Spiral) && all.count() == ids.len();
+    let most = match ends_chain(p, p.fabric.stitch(ids[0]).into[0]) {
+        true if round => 360.0,
+        true => 180.0,
+        false => 120.0,
+    };
     found.at_most("degrees of a fan", whole.abs(), most, || of_many(p, ids));
     let (close, parted): (Vec<&[StitchId]>, Vec<&[StitchId]>) =
         ids.windows(2).partition(|w| w[0].index() + 1 == w[1].index());

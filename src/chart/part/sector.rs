@@ -3,7 +3,7 @@
 use super::passes::of_row;
 use super::repeat::take;
 use super::{Pick, Repeat, Says, Shown};
-use crate::fabric::{Fabric, RowId, StitchId, SymmetryKind};
+use crate::fabric::{Fabric, Middle, RowId, StitchId, SymmetryKind};
 use crate::layout::Layout;
 use kurbo::Point;
 use std::f64::consts::TAU;
@@ -49,7 +49,7 @@ pub(super) fn of_rounds(fabric: &Fabric, layout: &Layout, rounds: &[RowId]) -> O
 fn repeats(fabric: &Fabric, layout: &Layout, rounds: &[RowId]) -> Option<(usize, Point)> {
     let outer = *rounds.last()?;
     let symmetry = fabric.symmetries().into_iter().find_map(|s| match s.kind {
-        SymmetryKind::Turn { order, ring } if s.rows.contains(&outer) => Some((order, ring)),
+        SymmetryKind::Turn { order, about } if s.rows.contains(&outer) => Some((order, about)),
         _ => None,
     });
     let middle = || {
@@ -58,7 +58,8 @@ fn repeats(fabric: &Fabric, layout: &Layout, rounds: &[RowId]) -> Option<(usize,
         (heads.fold(kurbo::Vec2::ZERO, |sum, v| sum + v) / n).to_point()
     };
     let (order, centre) = match symmetry {
-        Some((order, ring)) => (order, layout.rings.get(ring.index()).map_or_else(middle, |r| r.centre)),
+        Some((order, Middle::Ring(ring))) => (order, layout.rings.get(ring.index()).map_or_else(middle, |r| r.centre)),
+        Some((order, Middle::Chain(chain))) => (order, layout.pose(chain).head),
         None => (of_row(fabric, outer).len(), middle()),
     };
     (order > 2 && fabric.row(outer).order.len().is_multiple_of(order)).then_some((order, centre))
