@@ -130,7 +130,9 @@ fn growth(fabric: &Fabric, layout: &Layout) -> Vec2 {
 
 #[test]
 fn a_round_in_one_chain_goes_round_it_and_begins_above_it() {
-    for (name, stitches, parts) in [("disc-in-one-chain", 12, 12), ("granny-in-one-chain", 12, 4)] {
+    for (name, stitches, parts) in
+        [("disc-in-one-chain", 12, 12), ("granny-in-one-chain", 12, 4), ("hat-in-one-chain", 8, 8)]
+    {
         let (fabric, layout) = shape(name);
         let about = Middle::Chain(fabric.rows[0].order[0]);
         let turn = SymmetryKind::Turn { order: parts, about };
@@ -168,4 +170,17 @@ fn rows_out_of_one_point_stand_on_it() {
     );
     let down = growth(&fabric, &layout);
     assert!(down.y > 0.0, "a horseshoe opens along {}", -down);
+}
+
+#[test]
+fn a_lone_round_of_a_spiral_closes_its_ring() {
+    for first in ["6 sc in magic ring", "Ch 2, 6 sc in 2nd ch from hook"] {
+        let (fabric, layout) = laid(&format!("Cheek\n\nUS terms.\n\nRnd 1: {first}. (6 sc)\n"));
+        let heads: Vec<Point> = worked(&fabric, fabric.rows.len() - 1, "sc").map(|id| layout.pose(id).head).collect();
+        assert_eq!(heads.len(), 6, "{first}");
+        let gaps: Vec<f64> = (0..6).map(|i| (heads[(i + 1) % 6] - heads[i]).hypot()).collect();
+        let (least, most) =
+            (gaps.iter().copied().fold(f64::INFINITY, f64::min), gaps.iter().copied().fold(0.0, f64::max));
+        assert!(most < 1.1 * least, "{first}: from {least} to {most} apart");
+    }
 }

@@ -349,7 +349,10 @@ impl Images {
         })
     }
 
-    fn into_symmetry(self, kind: SymmetryKind, rows: Vec<RowId>) -> Symmetry {
+    fn into_symmetry(mut self, kind: SymmetryKind, rows: Vec<RowId>) -> Symmetry {
+        if let Some(middle) = self.middle {
+            self.stitches.remove(&middle);
+        }
         Symmetry { kind, rows, stitches: self.stitches, spaces: self.spaces }
     }
 }

@@ -59,6 +59,7 @@ pub(super) fn net_of<'a>(fabric: &'a Fabric, sizes: &'a dyn Sizes, view: View) -
     add_block_chains(&mut net);
     (net.spread, net.feet_in) = spread::along_spaces(&net);
     add_posts(&mut net);
+    close_lone_rounds(&mut net);
     crossed::stand_under_heads(&mut net);
     net.beneath = over::beneath(&net);
     net.stood_on = vec![Vec::new(); net.nodes.len()];
@@ -290,6 +291,23 @@ fn link_spirals(net: &mut Net) {
             // the line below runs on into this one only once this one is placed
             net.lines[b].before = net.lines[a].nodes.last().copied();
         }
+    }
+}
+
+/// A round of a spiral that no other follows or goes before closes its ring by itself.
+fn close_lone_rounds(net: &mut Net) {
+    let in_ring = |l: &Line| {
+        let posts = l.nodes.iter().filter_map(|&n| net.post_of[n]).map(|p| &net.posts[p]);
+        posts.flat_map(|p| &p.feet).any(|f| matches!(f.facing, Facing::Ring(_)))
+    };
+    let lone = |l: &Line| {
+        let spiral = l.kind == LineKind::Row && net.fabric.rows[l.row].shape == RowShape::Spiral;
+        let goes_on = net.lines.iter().any(|other| other.before == l.nodes.last().copied());
+        spiral && l.nodes.len() > 2 && l.before.is_none() && !goes_on && in_ring(l)
+    };
+    let lone: Vec<usize> = (0..net.lines.len()).filter(|&line| lone(&net.lines[line])).collect();
+    for line in lone {
+        net.lines[line].closed = true;
     }
 }
 

@@ -105,6 +105,7 @@ pub(super) fn fans(net: &Net, line: usize, shape: &LineShape, rest: &Rest, all: 
 
 /// True for a stitch worked into one other, not into a space or a ring.
 fn in_one_stitch(net: &Net, node: usize) -> bool {
-    let place = net.post_of[node].and_then(|p| net.posts[p].one_place());
-    matches!(place, Some(Place::Top { .. } | Place::Chain { .. } | Place::Underside { .. }))
+    let Some(post) = net.post_of[node].map(|p| &net.posts[p]) else { return false };
+    let in_ring = post.feet.iter().any(|f| matches!(f.facing, Facing::Ring(_)));
+    !in_ring && matches!(post.one_place(), Some(Place::Top { .. } | Place::Chain { .. } | Place::Underside { .. }))
 }

@@ -1,6 +1,6 @@
 //! The way each stitch of a row stands up, before anything is relaxed.
 
-use super::net::Net;
+use super::net::{Facing, Net};
 use super::place::{convex_between, fanned};
 use super::plane::{angle, wrap};
 use super::shape::is_seam;
@@ -88,6 +88,10 @@ pub(super) enum Key {
 /// The one thing a stitch stands in, if it is one.
 pub(super) fn key_of(net: &Net, node: usize) -> Option<Key> {
     let post = &net.posts[net.post_of[node]?];
+    // a whole round in one chain is no fan
+    if post.feet.iter().any(|f| matches!(f.facing, Facing::Ring(_))) {
+        return None;
+    }
     match post.one_place()? {
         Place::Space { space } => Some(Key::Space(space.index())),
         Place::Top { top: id, .. }
