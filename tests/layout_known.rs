@@ -184,3 +184,25 @@ fn a_lone_round_of_a_spiral_closes_its_ring() {
         assert!(most < 1.1 * least, "{first}: from {least} to {most} apart");
     }
 }
+
+#[test]
+fn a_shape_with_corners_lies_on_a_side() {
+    // corners of chains, of three in a space, of three in one, and a plain round about them
+    let square = "Square\n\nUS terms.\n\n\
+        Rnd 1: Ch 1, [2 sc, ch 2] 4 times in magic ring, join with sl st in first sc. (8 sc)\n\
+        Rnd 2: Ch 1, sc in each sc and 3 sc in each ch-2 sp around, join. (20 sc)\n";
+    let third = "Rnd 3: Ch 1, sc in each sc around, working 3 sc in each corner sc, join. (28 sc)\n";
+    let plain = "Rnd 4: Ch 1, sc in each sc around, join. (28 sc)\n";
+    for (text, row) in [(square.to_owned(), 1), (format!("{square}{third}"), 2), (format!("{square}{third}{plain}"), 2)]
+    {
+        let (fabric, layout) = laid(&text);
+        let heads: Vec<Point> = worked(&fabric, row, "sc").map(|id| layout.pose(id).head).collect();
+        let far = |p: &&Point| (**p - layout.rings[0].centre).hypot();
+        let mut corners: Vec<&Point> = heads.iter().collect();
+        corners.sort_by(|a, b| far(b).total_cmp(&far(a)));
+        let mut low: Vec<&Point> = corners[..4].to_vec();
+        low.sort_by(|a, b| b.y.total_cmp(&a.y));
+        let along = *low[0] - *low[1];
+        assert!(along.y.abs() < 0.1 * along.x.abs(), "round {}: its side lies along {along}", row + 1);
+    }
+}

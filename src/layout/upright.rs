@@ -1,11 +1,11 @@
 //! Which way up the chart is looked at.
 
 use super::net::{Facing, Line, LineKind, Net};
-use super::plane::{angle, length, r90, turned};
+use super::plane::{angle, length, r90, turned, unit};
 use super::poses::rise_of_post;
 use crate::fabric::RowShape;
 use kurbo::Vec2;
-use std::f64::consts::{FRAC_PI_2, TAU};
+use std::f64::consts::FRAC_PI_2;
 
 // Mean of the ways of stitches that go two thirds of the way round a point, sin(t) / t of half that angle: smaller and a
 // fan just past a half circle stands on its head, larger and a horseshoe lies on its opening.
@@ -146,17 +146,22 @@ fn round_turn(net: &Net, rows: &[usize]) -> f64 {
     let centre = net.heads[ring];
     let start = angle(net.heads[net.lines[line].nodes[0]] - centre);
     let turn = -FRAC_PI_2 - start;
-    let outer = rows.iter().rev().flat_map(|&r| net.lines_of[r].iter()).find(|&&l| net.lines[l].closed);
-    let Some(&outer) = outer else { return turn };
-    let shape = super::shape::shape_of(net, outer);
-    let corners: Vec<usize> =
-        (0..shape.corner_apex.len()).filter(|&i| shape.corner_apex[i]).map(|i| net.lines[outer].nodes[i]).collect();
-    if corners.len() < 3 {
-        return turn;
-    }
-    // the least further turn that lays a side along the bottom: one corner half a side past it
-    let side = TAU / corners.len() as f64;
-    let corner = angle(net.heads[corners[0]] - centre) + turn;
-    let off = (corner - (FRAC_PI_2 + 0.5 * side)) / side;
-    turn - (off - libm::round(off)) * side
+    let rounds = rows.iter().rev().flat_map(|&r| net.lines_of[r].iter()).filter(|&&l| net.lines[l].closed);
+    let Some(corners) = rounds.map(|&l| corners_of(net, l)).find(|corners| corners.len() > 2) else { return turn };
+    // the least further turn that lays a side along the bottom, by the mean of where the sides face
+    let sides = corners.len() as f64;
+    let facing = (0..corners.len()).map(|i| {
+        let (a, b) = (corners[i], corners[(i + 1) % corners.len()]);
+        let across = r90(b - a);
+        let out = if across.dot(0.5 * (a + b) - centre) < 0.0 { -across } else { across };
+        unit(sides * (angle(out) + turn - FRAC_PI_2))
+    });
+    turn - angle(facing.fold(Vec2::ZERO, |sum, way| sum + way)) / sides
+}
+
+/// Where the corners of a closed row are, if it has any.
+fn corners_of(net: &Net, line: usize) -> Vec<Vec2> {
+    let shape = super::shape::shape_of(net, line);
+    let corner = |at: &usize| shape.corner_apex[*at] || shape.corner_middles.contains(at);
+    (0..shape.corner_apex.len()).filter(corner).map(|at| net.heads[net.lines[line].nodes[at]]).collect()
 }
