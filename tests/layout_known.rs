@@ -5,8 +5,8 @@ mod both_sides;
 
 use both_sides::both_sides;
 use fanwise::Pattern;
-use fanwise::fabric::{Fabric, Middle, StitchId, SymmetryKind};
-use fanwise::layout::{DrawnSizes, Layout, LayoutOptions, lay_out};
+use fanwise::fabric::{Fabric, Middle, Role, StitchId, SymmetryKind};
+use fanwise::layout::{DrawnSizes, Layout, LayoutOptions, Lying, lay_out};
 use kurbo::{Point, Vec2};
 
 fn laid(text: &str) -> (Fabric, Layout) {
@@ -193,16 +193,41 @@ fn a_shape_with_corners_lies_on_a_side() {
         Rnd 2: Ch 1, sc in each sc and 3 sc in each ch-2 sp around, join. (20 sc)\n";
     let third = "Rnd 3: Ch 1, sc in each sc around, working 3 sc in each corner sc, join. (28 sc)\n";
     let plain = "Rnd 4: Ch 1, sc in each sc around, join. (28 sc)\n";
-    for (text, row) in [(square.to_owned(), 1), (format!("{square}{third}"), 2), (format!("{square}{third}{plain}"), 2)]
+    for (text, row) in
+        [(square.to_owned(), "2"), (format!("{square}{third}"), "3"), (format!("{square}{third}{plain}"), "3")]
     {
         let (fabric, layout) = laid(&text);
-        let heads: Vec<Point> = worked(&fabric, row, "sc").map(|id| layout.pose(id).head).collect();
-        let far = |p: &&Point| (**p - layout.rings[0].centre).hypot();
-        let mut corners: Vec<&Point> = heads.iter().collect();
-        corners.sort_by(|a, b| far(b).total_cmp(&far(a)));
-        let mut low: Vec<&Point> = corners[..4].to_vec();
+        let label = |r: &usize| fabric.rows[*r].label.ends_with(row);
+        let row = (0..fabric.rows.len()).find(label).expect("a round of that number");
+        let round: Vec<StitchId> = worked(&fabric, row, "sc").collect();
+        let place = |id: StitchId| fabric.stitch(id).into[0];
+        let threes = round.windows(3).filter(|w| place(w[0]) == place(w[1]) && place(w[1]) == place(w[2]));
+        let mut low: Vec<Point> = threes.map(|w| layout.pose(w[1]).head).collect();
+        assert_eq!(low.len(), 4, "row {row}");
         low.sort_by(|a, b| b.y.total_cmp(&a.y));
-        let along = *low[0] - *low[1];
-        assert!(along.y.abs() < 0.1 * along.x.abs(), "round {}: its side lies along {along}", row + 1);
+        let along = low[0] - low[1];
+        assert!(along.y.abs() < 0.1 * along.x.abs(), "row {row}: its side lies along {along}");
+    }
+}
+
+#[test]
+fn slip_stitches_between_petals_stay_in_their_places() {
+    for name in ["petals-in-a-ring", "petals-in-single-stitches", "petals-in-arches"] {
+        let (fabric, layout) = shape(name);
+        let last = fabric.rows.len() - 1;
+        let dots: Vec<StitchId> =
+            worked(&fabric, last, "sl st").filter(|&id| !fabric.stitch(id).has_role(Role::Join)).collect();
+        assert!(dots.len() >= 5, "{name}: {} dots", dots.len());
+        for id in dots {
+            let pose = layout.pose(id);
+            let off = (pose.head - pose.feet[0]).hypot();
+            assert!(off < 0.45, "{name}: a dot {off} from what it stands in");
+        }
+        // the chains of a side lie clear of each other
+        let ovals: Vec<Lying> = worked(&fabric, last, "ch").filter_map(|id| layout.pose(id).lying).collect();
+        for (i, a) in ovals.iter().enumerate() {
+            let near = ovals[i + 1..].iter().map(|b| (b.at - a.at).hypot()).fold(f64::INFINITY, f64::min);
+            assert!(near > 0.35, "{name}: two chains {near} apart");
+        }
     }
 }

@@ -79,6 +79,15 @@ impl Fabric {
         chains
     }
 
+    /// True for a round of a spiral that neither goes on from another nor runs on into one.
+    pub(crate) fn is_lone_round(&self, row: &Row) -> bool {
+        let spiral = |at: Option<usize>| {
+            at.and_then(|at| self.rows.get(at)).is_some_and(|r| r.shape == RowShape::Spiral && r.part == row.part)
+        };
+        let at = row.index.index();
+        row.shape == RowShape::Spiral && !spiral(at.checked_sub(1)) && !spiral(Some(at + 1))
+    }
+
     fn turn_about(&self, about: Middle) -> Option<Symmetry> {
         let rounds = self.rounds_about(about);
         let lines: Vec<Vec<LineNode>> = rounds.iter().map(|&r| self.line(r)).collect();
@@ -152,7 +161,7 @@ impl Fabric {
         let mut inside = vec![false; self.stitches.len()];
         for row in &self.rows {
             let mut stitches = row.order.iter().filter(|id| !self.stitch(**id).into.is_empty()).peekable();
-            let good = row.joined
+            let good = (row.joined || self.is_lone_round(row))
                 && stitches.peek().is_some()
                 && stitches.all(|id| {
                     self.stitch(*id).into.iter().all(|place| match *place {

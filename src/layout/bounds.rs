@@ -5,6 +5,7 @@ use super::leaning::{LEANS, fans, leans};
 use super::lin::Lin;
 use super::net::{LineKind, Net};
 use super::over::rise_over;
+use super::petal;
 use super::plane::{angle, length, wrap};
 use super::rest::Rest;
 use super::shape::LineShape;
@@ -188,7 +189,7 @@ pub(super) fn bows(net: &Net, line: usize, all: bool, out: &mut Terms) {
             let weight = Weight::Sided { short: OF_NARROW, long: 0.0, limit: 9.0, beyond: 0.0 };
             out.push(Term::length(chord.clone(), least, weight).named("too narrow"));
         }
-        if net.space_length(node) < ARCH {
+        if net.space_length(node) < ARCH || petal::side(net, node).is_some() {
             continue;
         }
         let rise = (LEAST_RISE / length(wide).max(LEAST_CHORD)).max(rise_over(net, node));

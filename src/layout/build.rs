@@ -294,20 +294,23 @@ fn link_spirals(net: &mut Net) {
     }
 }
 
-/// A round of a spiral that no other follows or goes before closes its ring by itself.
+/// A round of a spiral that no other follows or goes before closes by itself, where what it stands on is closed.
 fn close_lone_rounds(net: &mut Net) {
-    let in_ring = |l: &Line| {
+    for line in 0..net.lines.len() {
+        let l = &net.lines[line];
+        if l.kind != LineKind::Row || l.nodes.len() < 3 || !net.fabric.is_lone_round(&net.fabric.rows[l.row]) {
+            continue;
+        }
         let posts = l.nodes.iter().filter_map(|&n| net.post_of[n]).map(|p| &net.posts[p]);
-        posts.flat_map(|p| &p.feet).any(|f| matches!(f.facing, Facing::Ring(_)))
-    };
-    let lone = |l: &Line| {
-        let spiral = l.kind == LineKind::Row && net.fabric.rows[l.row].shape == RowShape::Spiral;
-        let goes_on = net.lines.iter().any(|other| other.before == l.nodes.last().copied());
-        spiral && l.nodes.len() > 2 && l.before.is_none() && !goes_on && in_ring(l)
-    };
-    let lone: Vec<usize> = (0..net.lines.len()).filter(|&line| lone(&net.lines[line])).collect();
-    for line in lone {
-        net.lines[line].closed = true;
+        let closed = posts.flat_map(|p| &p.feet).all(|foot| match foot.facing {
+            Facing::Ring(_) => true,
+            Facing::Line { line: below, .. } => below != line && net.lines[below].closed,
+            Facing::RowEnd { .. } => false,
+        });
+        if closed {
+            net.lines[line].closed = true;
+            net.lines[line].before = None;
+        }
     }
 }
 

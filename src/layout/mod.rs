@@ -27,6 +27,7 @@ mod lin;
 mod net;
 mod normal;
 mod over;
+mod petal;
 mod pieces;
 mod place;
 mod plane;

@@ -5,6 +5,7 @@
 use super::View;
 use super::blocks::Blocks;
 use super::lin::Lin;
+use super::petal;
 use super::plane::{normalised, r90};
 use super::sizes::Sizes;
 use super::stadium::Root;
@@ -419,8 +420,16 @@ impl Net<'_> {
         same.map_or(0.0, |((_, a), (_, b))| SKIPPED * a.abs_diff(b).saturating_sub(1).min(2) as f64)
     }
 
+    /// The height of the stitch whose head a point is.
+    pub(super) fn height_of(&self, node: usize) -> Option<f64> {
+        self.post_of[node].map(|p| self.sizes.height(self.posts[p].stem))
+    }
+
     /// The chord that the space of an apex wants: that of its length, or of the feet that have to find room in it.
     pub(super) fn chord(&self, node: usize) -> f64 {
+        if let Some(side) = petal::side(self, node) {
+            return side;
+        }
         let chains = self.space_length(node);
         let feet = self.space_of(node).and_then(|k| self.feet_in.get(k)).copied().unwrap_or(0);
         let crowded = self.view == View::Chart && chains < SHORT_SPACE && feet >= MANY_FEET;

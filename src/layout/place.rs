@@ -5,7 +5,7 @@ use super::over::rise_over;
 use super::plane::{angle, length, normalised, r90, turned, unit, wrap};
 use super::rest::Rest;
 use super::ways::ways_of;
-use super::{grow, stadium};
+use super::{grow, petal, ring, stadium};
 use kurbo::Vec2;
 use std::f64::consts::TAU;
 
@@ -118,6 +118,13 @@ fn place_round_in_ring(net: &mut Net, line: usize, ring: usize) {
     let Some(centre) = net.ring_of[ring].map(|n| net.heads[n]) else { return };
     let l = net.lines[line].clone();
     net.middle[line] = Some(centre).filter(|_| l.closed);
+    if let Some(turns) = ring::turns_of_unlike(net, line) {
+        for (&node, turn) in l.nodes.iter().zip(turns) {
+            let rest = net.post_of[node].map_or(1.0, |p| net.posts[p].rest);
+            net.heads[node] = centre + rest * unit(std::f64::consts::FRAC_PI_2 - l.sign * turn);
+        }
+        return;
+    }
     let n = l.nodes.len();
     let step = |a: usize, b: usize| net.pitch(a, b);
     let steps: Vec<f64> = (0..n).map(|i| step(l.nodes[i], l.nodes[(i + 1) % n])).collect();
@@ -285,6 +292,7 @@ fn place_apexes(net: &mut Net, line: usize) {
             l.sign * r90(normalised(chord))
         };
         let rise = sagitta(net.space_length(node) + 0.6, length(chord)).min(MOST_RISE * length(chord).max(1.0));
+        let rise = petal::bow(net, node).map_or(rise, |bow| bow * length(chord));
         let rise = rise.max(rise_over(net, node) * length(chord));
         net.heads[node] = net.heads[a] + 0.5 * chord + rise * up;
     }

@@ -3,6 +3,7 @@
 use super::bounds::{Bound, broken};
 use super::net::{LineKind, Net};
 use super::over::rise_over;
+use super::petal;
 use super::plane::length;
 use super::shape::Scope;
 use super::wants::{LEAST_CHORD, own_run, rise_of};
@@ -126,6 +127,9 @@ impl Rest {
 
 /// Rise over chord that a space asks for: that of its chains, or more where it has to keep clear of what it passes over.
 fn asked_rise(net: &Net, node: usize, chord: f64, corner: bool) -> f64 {
+    if let Some(bow) = petal::bow(net, node) {
+        return bow;
+    }
     (rise_of(net.space_length(node), chord, corner) / chord).max(rise_over(net, node))
 }
 

@@ -16,6 +16,10 @@ use std::f64::consts::{FRAC_PI_2, PI, TAU};
 const THREAD: f64 = 0.3;
 // Chains of a ring as they lie in truth, in sc widths.
 const TRUE_LENGTH: f64 = 0.62;
+// Heights further apart than this make a round uneven: smaller and dc beside tr count, larger and dc beside sl st do not.
+const UNLIKE: f64 = 1.2;
+// What the steepest step between two stitches takes of the round: smaller and petals meet, larger and the ring gapes.
+const LEAST_STEP: f64 = 0.5;
 // From so many chains a space stands out from the ring as a loop, and takes this part of its chord there.
 const LOOP: f64 = 4.0;
 const GATHERED: f64 = 0.55;
@@ -84,13 +88,72 @@ pub(super) fn radius(net: &Net, ring: usize) -> f64 {
             continue;
         }
         let run = line.run();
+        let least = on_ring.iter().map(|p| p.rest).fold(f64::INFINITY, f64::min);
+        let most = on_ring.iter().map(|p| p.rest).fold(0.0, f64::max);
+        if most - least > UNLIKE {
+            asked = asked.max(radius_of_unlike(&steps_round(net, &run)));
+            continue;
+        }
         let part = |node: usize| if net.space_length(node) >= LOOP { GATHERED } else { 1.0 };
         let pitch = |w: &[usize]| net.pitch(w[0], w[1]) * part(w[0]).min(part(w[1]));
         let around: f64 = run.windows(2).map(pitch).sum::<f64>().max(on_ring.len() as f64);
-        let height = on_ring.iter().map(|p| p.rest).fold(f64::INFINITY, f64::min);
-        asked = asked.max(around / TAU - height);
+        asked = asked.max(around / TAU - least);
     }
     own.max(asked)
+}
+
+/// From one post of a round in a ring to the next: how far round it goes, and how high above the ring it lies in the mean.
+///
+/// What lies between a low stitch and a tall one rises, and goes that much less far round.
+fn steps_round(net: &Net, run: &[usize]) -> Vec<(f64, f64)> {
+    let mut steps = Vec::new();
+    let (mut length, mut last) = (0.0, None);
+    for (i, &node) in run.iter().enumerate() {
+        length += if i > 0 { net.pitch(run[i - 1], node) } else { 0.0 };
+        let Some(height) = net.post_of[node].map(|p| net.posts[p].rest) else { continue };
+        if let Some(before) = last {
+            let rise: f64 = height - before;
+            let round = (length * length - rise * rise).max(0.0).sqrt();
+            steps.push((round.max(LEAST_STEP), 0.5 * (height + before)));
+        }
+        (length, last) = (0.0, Some(height));
+    }
+    steps
+}
+
+/// The radius of the ring about which such steps go once.
+fn radius_of_unlike(steps: &[(f64, f64)]) -> f64 {
+    let turn = |radius: f64| steps.iter().map(|(round, height)| round / (radius + height)).sum::<f64>();
+    let (mut low, mut high) = (0.0, steps.iter().map(|s| s.0).sum::<f64>() / TAU);
+    // OK: the turn falls as the radius grows, and at the upper end it is less than once
+    for _ in 0..48 {
+        let middle = 0.5 * (low + high);
+        if turn(middle) > TAU { low = middle } else { high = middle }
+    }
+    if turn(0.0) > TAU { high } else { 0.0 }
+}
+
+/// Where the points of a round of unlike heights in a ring stand, as the turn from the first of them, once round in all;
+/// none where they are alike, or where it is not closed.
+pub(super) fn turns_of_unlike(net: &Net, line: usize) -> Option<Vec<f64>> {
+    let l = &net.lines[line];
+    let rest = |node: usize| net.post_of[node].map(|p| net.posts[p].rest);
+    let heights = || l.nodes.iter().filter_map(|&n| rest(n));
+    let unlike = heights().fold(0.0, f64::max) - heights().fold(f64::INFINITY, f64::min) > UNLIKE;
+    if !l.closed || !unlike || rest(l.nodes[0]).is_none() {
+        return None;
+    }
+    let steps: Vec<f64> = steps_round(net, &l.run()).iter().map(|(round, height)| round / height).collect();
+    let scale = TAU / steps.iter().sum::<f64>();
+    let mut along = 0.0;
+    let mut step = steps.iter();
+    let turns = l.nodes.iter().enumerate().map(|(i, &node)| {
+        if i > 0 && rest(node).is_some() {
+            along += scale * step.next().copied().unwrap_or(0.0);
+        }
+        along
+    });
+    Some(turns.collect())
 }
 
 /// Chains of the rings, round their polygons, and the dots that join them.

@@ -1,6 +1,7 @@
 //! What stands where along a line: corners, seams, fans, uneven heights.
 
 use super::net::{Facing, LineKind, Net};
+use super::petal;
 use super::ways::{Key, groups, key_of, leading_part_of_last_group};
 use crate::fabric::Stitch;
 
@@ -10,6 +11,8 @@ pub(super) struct Flags {
     pub(super) corner: bool,
     pub(super) seam: bool,
     pub(super) uneven: bool,
+    /// A slip stitch at the foot of a petal, that the line goes down to.
+    pub(super) dips: bool,
 }
 
 /// The shape of a line, position by position.
@@ -148,7 +151,12 @@ fn flags_of(net: &Net, line: usize, node: usize, shape: &LineShape) -> Flags {
     let (previous, next) = l.neighbours(at);
     let beside = |p: usize| net.seat[p].is_some_and(|(s, a)| s == line && shape.corner_apex[a]);
     let middle = shape.corner_middles.contains(&at);
-    Flags { corner: beside(previous) || beside(next) || middle, seam: shape.at_seam[at], uneven: shape.uneven[at] }
+    Flags {
+        corner: beside(previous) || beside(next) || middle,
+        seam: shape.at_seam[at],
+        uneven: shape.uneven[at],
+        dips: petal::is_foot(net, line, node),
+    }
 }
 
 /// What a stitch stands on, as far as a row's line may run on over it: a foundation with both its sides, a branch with
@@ -209,7 +217,7 @@ fn seams_at(net: &Net, line: usize, run: &[usize], shape: &mut LineShape) {
 
 fn uneven_heights(net: &Net, line: usize, shape: &mut LineShape) {
     let l = &net.lines[line];
-    let height = |node: usize| net.post_of[node].map(|p| net.sizes.height(net.posts[p].stem));
+    let height = |node: usize| net.height_of(node);
     for (at, &node) in l.nodes.iter().enumerate() {
         let Some(own) = height(node) else { continue };
         let (previous, next) = l.neighbours(at);

@@ -7,7 +7,7 @@ use super::net::{Facing, Foot, LineKind, Net, Post, sagitta};
 use super::plane::length;
 use super::prices::Prices;
 use super::rest::Rest;
-use super::shape::LineShape;
+use super::shape::{Flags, LineShape};
 use super::terms::{Term, Terms, Weight};
 use super::ways::{Key, key_of};
 use std::f64::consts::FRAC_PI_2;
@@ -304,7 +304,8 @@ fn turnings(net: &Net, price: &Prices, line: usize, shape: &LineShape, out: &mut
     for i in 0..around {
         let q: Vec<usize> = (0..4).map(|k| solid[(i + k) % n]).collect();
         let (b, c) = (&shape.solid_flags[(i + 1) % n], &shape.solid_flags[(i + 2) % n]);
-        if q[0] == q[1] || q[1] == q[2] || q[2] == q[3] || b.corner || c.corner || b.seam || c.seam {
+        let breaks = |flags: &Flags| flags.corner || flags.seam || flags.dips;
+        if q[0] == q[1] || q[1] == q[2] || q[2] == q[3] || breaks(b) || breaks(c) {
             continue;
         }
         let edge = |k: usize| Lin::between(q[k], q[k + 1]);
