@@ -42,7 +42,10 @@ impl RowReader<'_> {
     pub(super) fn ends_as_row(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
         let led = self.c.eat_any(&["end", "ending", "finish", "finishing"]);
-        let _ = led && (self.c.eat_any(words::ROW) || self.c.eat_any(words::ROUND) || self.c.eat_all(&["in", "the", "same", "way"]));
+        let _ = led
+            && (self.c.eat_any(words::ROW)
+                || self.c.eat_any(words::ROUND)
+                || self.c.eat_all(&["in", "the", "same", "way"]));
         let Some(row) = led.then(|| self.as_another()).flatten() else {
             self.c.at = start;
             return false;

@@ -525,7 +525,9 @@ fn is_turned(bench: &Bench, row: &Planned<'_>, steps: &[&Step], border: bool) ->
     if border {
         return opening.iter().any(|s| matches!(s.act, Act::Turn));
     }
-    said || row.kind == RowKind::Row && !bench.edge.closed && works(steps)
+    // "4. Ch 1, sc 2": a number alone is a row's where the work goes flat
+    let flat = row.kind == RowKind::Row || row.kind == RowKind::Loose && row.label.starts_with("Row ");
+    said || flat && !bench.edge.closed && bench.ring.is_none() && works(steps)
 }
 
 fn row_side(bench: &mut Bench, row: &Planned<'_>, turned: bool, first: bool) -> Side {
