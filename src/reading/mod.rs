@@ -92,6 +92,7 @@ mod row_parts;
 mod seams;
 mod separately;
 mod shape;
+mod shape_gaps;
 mod shaping;
 mod short_rows;
 mod sides;
