@@ -12,7 +12,7 @@ const MORE: &[&str] = &["inc", "increase", "increasing", "incr"];
 const LESS: &[&str] = &["dec", "decrease", "decreasing", "decr"];
 
 /// Most rows that one such line tells.
-const MOST: u32 = 200;
+pub(super) const MOST: u32 = 200;
 
 /// Which ends of a row are shaped.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -24,13 +24,22 @@ enum End {
 
 /// The rows that are shaped: the first, and how others follow.
 #[derive(Clone, Copy)]
-struct Course {
+pub(super) struct Course {
     /// Rows shaped in all.
-    times: u32,
+    pub times: u32,
     /// Plain rows between two of them.
     even: u32,
     /// True where no number says how many there are.
-    open: bool,
+    pub open: bool,
+}
+
+impl Course {
+    /// The rows of one time behind the first, as [`Act::AsRow`] tells them: the plain ones, and the one shaped.
+    pub fn pass(self) -> Vec<u32> {
+        let mut pass = vec![AS_EVEN; self.even as usize];
+        pass.push(u32::MAX);
+        pass
+    }
 }
 
 impl Cursor<'_> {
@@ -70,7 +79,7 @@ impl Cursor<'_> {
     }
 
     /// "of next and every alt row 3 times", "of next 4 rows", "of every row until 6 sts rem".
-    fn course(&mut self) -> Course {
+    pub(super) fn course(&mut self) -> Course {
         let start = self.at;
         let mut course = Course { times: 1, even: 0, open: false };
         let _ = self.eat_any(&["of", "on", "in"]);
@@ -100,7 +109,9 @@ impl Cursor<'_> {
             _ => 0,
         };
         let _ = self.eat_any(&["foll", "following"]);
-        let told = (every || more.is_some()) && self.row_word();
+        // "on next and following 6th rnd": one more
+        let once = joined && !every && more.is_none() && course.even > 0;
+        let told = (every || more.is_some() || once) && self.row_word();
         if !told {
             if !named {
                 self.at = start;
@@ -112,7 +123,7 @@ impl Cursor<'_> {
             }
             return course;
         }
-        if let Some(more) = more {
+        if let Some(more) = more.or(once.then_some(1)) {
             course.times = more.saturating_add(1);
             return course;
         }
@@ -164,8 +175,7 @@ impl RowReader<'_> {
             End::Last => vec![along, shaped],
         };
         run.steps.extend(acts.into_iter().map(|act| Step { act, span }));
-        let mut pass = vec![AS_EVEN; course.even as usize];
-        pass.push(u32::MAX);
+        let pass = course.pass();
         if let Some(sts) = until {
             let until = Until { sts: Some(sts), ..Until::default() };
             run.steps.push(Step { act: Act::RowsUntil { rows: pass, until, own: false }, span });

@@ -47,7 +47,9 @@ pub(super) fn part_heading(words: &str, toks: &[Token], around: Around) -> Optio
     let titled = first_letter.is_some_and(char::is_uppercase)
         && name.split_whitespace().all(|w| w.len() < 4 || !w.starts_with(char::is_lowercase));
     let stopped = words.trim_end().ends_with('.') && !told;
-    let digits = name.chars().any(|c| c.is_ascii_digit());
+    // "2ND LEG", "1st motif"
+    let nth = name.split_once(' ').filter(|(lead, rest)| around.before_work && is_nth(lead, rest)).map(|(_, rest)| rest);
+    let digits = nth.unwrap_or(name).chars().any(|c| c.is_ascii_digit());
     // "Leg 2", "Leg 2 and body"
     let piece = name.split_once(" and ").or_else(|| name.split_once(" & ")).map_or(name, |(piece, _)| piece);
     let numbered_piece = digits && piece.split_whitespace().last().is_some_and(|w| w.len() < 3) && around.before_work;
@@ -66,10 +68,22 @@ pub(super) fn part_heading(words: &str, toks: &[Token], around: Around) -> Optio
         && around.before_work
         && matches!(&toks[0].kind, Kind::Word(w) if words::SHAPES.contains(&w.as_str()));
     let work = !shape && toks.iter().any(|t| matches!(&t.kind, Kind::Word(w) if words::WORKING_WORDS.contains(&w.as_str()) || matches!(w.as_str(), "turn" | "fasten")));
-    let opening = first_letter.is_some_and(|c| c.is_uppercase() || told && copies > 1);
+    let opening = nth.is_some() || first_letter.is_some_and(|c| c.is_uppercase() || told && copies > 1);
     let stands = around.after_blank || marked || around.ended && (told || colon || capitals || titled);
     let stands = stands || around.before_work && (told || colon || capitals || titled);
     (!name.is_empty() && short && opening && plain && !section && !work && stands).then(|| (name.to_owned(), copies))
+}
+
+/// True for "2nd" before what is no row.
+fn is_nth(lead: &str, rest: &str) -> bool {
+    let number = lead.trim_end_matches(|c: char| c.is_ascii_alphabetic());
+    let ending = lead[number.len()..].to_ascii_lowercase();
+    let first = rest.split_whitespace().next().unwrap_or_default().to_lowercase();
+    !number.is_empty()
+        && number.chars().all(|c| c.is_ascii_digit())
+        && matches!(ending.as_str(), "st" | "nd" | "rd" | "th")
+        && !words::ROW.contains(&first.as_str())
+        && !words::ROUND.contains(&first.as_str())
 }
 
 /// "WINGS make 2", "Leaf - make three", "Ears x 2": how often, with no brackets round it.

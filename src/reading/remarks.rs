@@ -61,7 +61,7 @@ impl RowReader<'_> {
             && (self.c.ordinal().is_some() || self.c.eat_any(&["first", "second", "third", "next", "other", "last"]));
         if which && self.c.word(0).is_some_and(|w| self.is_plain(w) && !words::WORKING_WORDS.contains(&w)) {
             self.c.at += 1;
-            if self.c.at_break() {
+            if self.c.at_break() || self.c.kind(0) == Some(&Kind::Colon) {
                 let span = self.c.since(start);
                 self.notes.push(span);
                 let _ = self.c.eat_kind(&Kind::Colon);

@@ -1,6 +1,7 @@
 //! Increases and decreases told by their number alone: "inc 6 sts evenly around", "cont as established, inc 6 sc every
 //! rnd until there are 48 sc".
 
+use super::end_shaping::{Course, MOST};
 use super::lex::Kind;
 use super::phrase::{RowReader, Run};
 use super::words;
@@ -34,6 +35,9 @@ impl RowReader<'_> {
         let evenly = self.c.eat("evenly");
         let _ = evenly && self.c.eat_any(&["spaced", "spread", "distributed"]);
         self.c.end_words();
+        if going_on && let Some(course) = self.course_of_several() {
+            return self.shaped_in_course(run, start, Act::Shape { by, more, own: true }, course);
+        }
         let rows = self.every_row();
         let over = run.steps.last().is_some_and(|s| {
             matches!(&s.act, Act::Work { at: Target::Each { less: 0, every: 1, .. }, form, .. } if form.places() == 1)
@@ -52,6 +56,26 @@ impl RowReader<'_> {
             run.steps.push(Step { act: Act::RowsUntil { rows: Vec::new(), until, own: true }, span });
         }
         true
+    }
+
+    /// "on next and following 6th rnd", "on next and every alt rnd 3 times": where more than one row is told.
+    fn course_of_several(&mut self) -> Option<Course> {
+        let start = self.c.at;
+        let leads = matches!(self.c.word(0), Some("on" | "in" | "of"));
+        let course = if leads { Some(self.c.course()) } else { None };
+        let several = course.filter(|c| !c.open && (2..=MOST).contains(&c.times));
+        if several.is_none() {
+            self.c.at = start;
+        }
+        several
+    }
+
+    /// Rows shaped so many times, with plain ones between.
+    fn shaped_in_course(&mut self, run: &mut Run, start: usize, shape: Act, course: Course) -> bool {
+        let span = self.c.since(start);
+        run.steps.push(Step { act: shape, span });
+        let rows = course.pass().repeat(course.times as usize - 1);
+        self.push(run, start, Act::AsRow { rows })
     }
 
     /// Rows that grow or shrink as the one before them did, until there are so many stitches where that is told.

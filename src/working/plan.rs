@@ -111,8 +111,20 @@ pub(super) struct Plan<'p> {
 impl<'p> Plan<'p> {
     /// Adds the rows of one line; false where the limit is reached.
     fn add(&mut self, row: &'p Row, problems: &mut Vec<Problem>) -> bool {
+        self.add_in_turn(row, &row.steps, &row.stated, false, problems)
+    }
+
+    /// The same for some steps of a line, which may be several rows and rows worked again.
+    fn add_in_turn(
+        &mut self,
+        row: &'p Row,
+        steps: &[Step],
+        stated: &[Stated],
+        later: bool,
+        problems: &mut Vec<Problem>,
+    ) -> bool {
         // "3rd row: … Turn. Rep last 2 rows twice more": the row, then the rows again
-        let again = row.steps.iter().position(|s| {
+        let again = steps.iter().position(|s| {
             matches!(
                 s.act,
                 Act::AsRow { .. }
@@ -122,35 +134,40 @@ impl<'p> Plan<'p> {
                     | Act::Shape { own: true, .. }
             )
         });
-        let ahead: Vec<&Step> = row.steps[..again.unwrap_or(0)].iter().collect();
+        // "dec 8 sc on next and following 6th rnd": a row of its own, and then again
+        let own = |at: usize| matches!(steps[at].act, Act::Shape { .. });
+        let then = |at: usize| matches!(steps.get(at + 1).map(|s| &s.act), Some(Act::AsRow { .. }));
+        let first = |at: usize| !works(&steps[..at].iter().collect::<Vec<_>>());
+        let again = again.map(|at| if own(at) && then(at) && first(at) { at + 1 } else { at });
+        let ahead: Vec<&Step> = steps[..again.unwrap_or(0)].iter().collect();
         // "Last 2 rows form check pat" is no row
         if let Some(at) = again
-            && let Act::Pattern { rows } = &row.steps[at].act
+            && let Act::Pattern { rows } = &steps[at].act
         {
-            let behind = &row.steps[at + 1..];
-            let told = if behind.is_empty() { row.stated.as_slice() } else { &[] };
-            let ahead = ahead.is_empty() || self.add_steps(row, &row.steps[..at], told, false, problems);
+            let behind = &steps[at + 1..];
+            let told = if behind.is_empty() { stated } else { &[] };
+            let ahead = ahead.is_empty() || self.add_steps(row, &steps[..at], told, later, problems);
             self.pat = self.numbers_of(rows);
-            let told = &row.stated[told.len()..];
-            return ahead && (behind.is_empty() || self.add_steps(row, behind, told, at > 0, problems));
+            let told = &stated[told.len()..];
+            return ahead && (behind.is_empty() || self.add_in_turn(row, behind, told, at > 0, problems));
         }
         if let Some(at) = again.filter(|_| works(&ahead)) {
-            let cut = row.steps[at].span.start;
+            let cut = steps[at].span.start;
             let (before, after): (Vec<Stated>, Vec<Stated>) =
-                row.stated.iter().cloned().partition(|s| s.span.start < cut);
-            return self.add_steps(row, &row.steps[..at], &before, false, problems)
-                && self.add_steps(row, &row.steps[at..], &after, true, problems);
+                stated.iter().cloned().partition(|s| s.span.start < cut);
+            return self.add_steps(row, &steps[..at], &before, later, problems)
+                && self.add_in_turn(row, &steps[at..], &after, true, problems);
         }
         // "work 10 rnds even. Press flat and sc through both sides": a row of its own
         let closes = |s: &Step| matches!(s.act, Act::BothLayers { .. } | Act::Attach { at: Some(_), .. });
-        let rows = again.is_some_and(|at| matches!(row.steps[at].act, Act::RowsUntil { .. }));
-        if let Some((at, behind)) = again.filter(|_| rows).map(|at| (at, &row.steps[at + 1..]))
+        let rows = again.is_some_and(|at| matches!(steps[at].act, Act::RowsUntil { .. }));
+        if let Some((at, behind)) = again.filter(|_| rows).map(|at| (at, &steps[at + 1..]))
             && behind.iter().any(closes)
         {
-            return self.add_steps(row, &row.steps[..=at], &[], false, problems)
-                && self.add_steps(row, behind, &row.stated, true, problems);
+            return self.add_steps(row, &steps[..=at], &[], later, problems)
+                && self.add_steps(row, behind, stated, true, problems);
         }
-        self.add_steps(row, &row.steps, &row.stated, false, problems)
+        self.add_steps(row, steps, stated, later, problems)
     }
 
     /// Adds the rows of these steps of a line; `behind` where they follow the rows of its heading.
@@ -169,7 +186,8 @@ impl<'p> Plan<'p> {
             Some(sources) => sources,
             None => return true,
         };
-        let again = sources.iter().any(|s| s.again);
+        let shaped = behind && steps.iter().any(|s| matches!(s.act, Act::Shape { own: true, .. }));
+        let again = sources.iter().any(|s| s.again) || shaped;
         let unnumbered = Rows::Unnumbered;
         let numbers: Vec<Option<u32>> = match if behind { &unnumbered } else { &row.heading.rows } {
             Rows::Alternate { first, last } => self.alternate(*first, *last).into_iter().map(Some).collect(),
@@ -394,7 +412,12 @@ impl<'p> Plan<'p> {
         let is_work = |s: &&Step| {
             matches!(
                 s.act,
-                Act::Work { .. } | Act::Group { .. } | Act::Repeat { .. } | Act::Skip { .. } | Act::SkipFirst { .. }
+                Act::Work { .. }
+                    | Act::Group { .. }
+                    | Act::Repeat { .. }
+                    | Act::Shape { .. }
+                    | Act::Skip { .. }
+                    | Act::SkipFirst { .. }
             )
         };
         let mut steps: Vec<Step> = last.iter().take_while(|s| !is_work(s)).cloned().collect();
