@@ -405,7 +405,15 @@ impl RowReader<'_> {
         let opens = run.steps.is_empty()
             && matches!(self.c.kind(1), Some(Kind::Number(_)))
             && matches!(self.c.kind(2), None | Some(Kind::Open(_) | Kind::Stop | Kind::Dash));
-        let letters = self.c.word(0) == Some("mc") && (opens || self.c.word(1) == Some("of"));
+        // "R1: MC 6sc" where no yarn is called so
+        let begins = self.c.house.first_row
+            && run.steps.is_empty()
+            && matches!(
+                (self.c.kind(1), self.c.kind(2)),
+                (Some(Kind::Number(_)), _) | (Some(Kind::Comma), Some(Kind::Number(_)))
+            )
+            && !self.c.house.yarns.iter().any(|y| y == "mc");
+        let letters = self.c.word(0) == Some("mc") && (opens || begins || self.c.word(1) == Some("of"));
         if !(ring || self.c.eat("mr") || letters && self.c.eat("mc")) {
             return false;
         }
@@ -453,6 +461,10 @@ impl RowReader<'_> {
             return self.push(run, start, Act::Ring { thread: true });
         }
         let colon = self.c.kind(0) == Some(&Kind::Colon);
+        if self.c.counts_stitches() {
+            // "magic ring 6 sc"
+            return self.push(run, start, Act::Ring { thread: true });
+        }
         if !self.c.at_break() && !self.c.word(0).is_some_and(goes_on) && !with && !colon {
             return false;
         }

@@ -39,14 +39,19 @@ impl RowReader<'_> {
         }
     }
 
-    /// "dc to tr", "sc to next ch-2 sp": in each stitch as far as that.
+    /// "dc to tr", "sc to next ch-2 sp", "sc evenly across to corner": in each stitch as far as that.
     pub(super) fn as_far_as_stitch(&mut self) -> Option<Target> {
         let start = self.c.at;
+        let _ = self.c.eat("evenly");
+        let _ = self.c.eat_any(&["across", "along", "over", "up"]);
         if self.c.eat("to") && !matches!(self.c.word(0), Some("end" | "last" | "join" | "form" | "close")) {
             let _ = self.c.eat("the");
             let _ = self.c.eat_any(&["next", "center", "centre"]);
             let class = self.c.class();
-            let marks = matches!(class, Some(Class::Kind(_) | Class::Space(_) | Class::Corner(_) | Class::Group(_)));
+            let marks = matches!(
+                class,
+                Some(Class::Kind(_) | Class::Space(_) | Class::Corner(_) | Class::CornerStitch | Class::Group(_))
+            );
             if marks && self.c.at_break() {
                 let stop = Box::new(Target::Next { n: 1, class: class.unwrap_or_default() });
                 return Some(Target::UpTo { class: Class::Stitch, stop });

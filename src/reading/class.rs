@@ -7,7 +7,7 @@ use super::words;
 use crate::instructions::Class;
 
 /// Parts of a body that the stitches in hand may be called by.
-const LIMBS: &[&str] = &["leg", "arm", "head", "body", "ear", "tail", "foot", "neck", "wing", "thumb", "heel", "toe"];
+const MEMBERS: &[&str] = &["leg", "arm", "head", "body", "ear", "tail", "foot", "neck", "wing", "thumb", "heel", "toe"];
 
 impl Cursor<'_> {
     /// What kind of place: "sts", "ch-2 sp", "dc", "row ends", "corner sp".
@@ -16,7 +16,8 @@ impl Cursor<'_> {
         if let Some(marked) = self.marked() {
             return Some(marked);
         }
-        if self.word(0).is_some_and(|w| LIMBS.contains(&w)) && self.word(1).is_some_and(|w| words::STITCH.contains(&w))
+        if self.word(0).is_some_and(|w| MEMBERS.contains(&w))
+            && self.word(1).is_some_and(|w| words::STITCH.contains(&w))
         {
             // "each of the 8 leg sts"
             self.at += 2;
@@ -236,6 +237,35 @@ impl Cursor<'_> {
         }
         self.at = start;
         class
+    }
+}
+
+impl Cursor<'_> {
+    /// "and row end around", "and in each row end" behind "in each st": all round the piece.
+    pub(super) fn and_row_ends(&mut self, class: &Class) -> bool {
+        let start = self.at;
+        if matches!(class, Class::Stitch | Class::Kind(_)) && self.eat_any(&["and", "or"]) {
+            let _ = self.eat_any(&["in", "into"]);
+            let _ = self.eat_any(&["each", "every"]);
+            let ends = self.class() == Some(Class::RowEnd) || {
+                self.at = start + 1;
+                let _ = self.eat_any(&["in", "into", "each", "every"]);
+                self.eat_any(words::ROW) && self.eat_any(&["end", "ends"])
+            };
+            if ends {
+                self.end_words();
+                // "around the base"
+                let here = self.at;
+                let named = self.eat("the") && self.word(0).is_some_and(super::remarks::is_plain_word);
+                self.at += usize::from(named);
+                if !(named && self.at_break()) {
+                    self.at = here;
+                }
+                return true;
+            }
+        }
+        self.at = start;
+        false
     }
 }
 

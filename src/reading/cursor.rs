@@ -49,6 +49,8 @@ pub(super) struct House {
     pub told: Vec<SizeList>,
     /// How the rows so far ended.
     pub endings: Vec<super::end_as::EndOfRow>,
+    /// True while the row being read is the first of a piece by its number.
+    pub first_row: bool,
     /// Number of the row being read, in an old book.
     pub row: Option<u32>,
     /// Chains of a picot, where an old book has told them.

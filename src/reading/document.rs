@@ -486,6 +486,7 @@ pub(super) fn read_row(text: &str, span: Span, headed: bool, house: &mut House, 
     let usual = usual_stitch(&toks, house).or(house.usual.filter(|_| !begins));
     let called = if headed { super::row_names::of_heading(text, &toks[..body_start], house) } else { None };
     house.usual = usual;
+    house.first_row = begins;
     house.rows = match &head.rows {
         Rows::Numbered(numbers) => numbers.len(),
         Rows::Next(n) => *n as usize,

@@ -131,8 +131,13 @@ impl RowReader<'_> {
         let _ = self.c.eat_any(&["the", "these", "those", "same"]);
         // "in other side of the 3 ch"
         let _ = self.c.number();
-        let _ = self.c.eat_any(&["foundation", "beg", "beginning", "starting", "original", "first"]);
+        // "along foundation"
+        let alone = self.c.eat("foundation") && self.c.at_break();
+        let _ = self.c.eat_any(&["beg", "beginning", "starting", "original", "first"]);
         let _ = self.c.eat_kind(&Kind::Dash);
+        if alone {
+            return;
+        }
         if !self.c.eat_any(words::CHAIN) {
             self.c.at = start;
             return;

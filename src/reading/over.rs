@@ -123,6 +123,8 @@ pub(super) fn counts_and_target(before: Option<u32>, after: Option<u32>, place: 
             let n = after.or(n).unwrap_or(1);
             (1, Target::Next { n, class: Class::Any })
         }
+        // "1 sc evenly around" is one in each place
+        (Some(1), None, Some(at @ Target::Evenly { n: None })) => (1, at),
         (Some(n), _, Some(Target::Evenly { n: None })) => (1, Target::Evenly { n: Some(n) }),
         (Some(n), _, Some(target)) => (n, target),
         (None, Some(n), Some(Target::Evenly { n: None })) => (1, Target::Evenly { n: Some(n) }),

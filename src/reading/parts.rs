@@ -43,12 +43,13 @@ pub(super) fn part_heading(words: &str, toks: &[Token], around: Around) -> Optio
     let letters = || name.chars().filter(|c| c.is_alphabetic());
     let capitals = letters().count() > 2 && letters().all(char::is_uppercase);
     let short = name.split_whitespace().count() <= if capitals { 8 } else { 5 };
-    let first_letter = name.trim_start_matches(['"', '\u{201c}', '\'', '\u{2018}']).chars().next();
-    let titled = first_letter.is_some_and(char::is_uppercase)
-        && name.split_whitespace().all(|w| w.len() < 4 || !w.starts_with(char::is_lowercase));
-    let stopped = words.trim_end().ends_with('.') && !told;
     // "2ND LEG", "1st motif"
-    let nth = name.split_once(' ').filter(|(lead, rest)| around.before_work && is_nth(lead, rest)).map(|(_, rest)| rest);
+    let nth =
+        name.split_once(' ').filter(|(lead, rest)| around.before_work && is_nth(lead, rest)).map(|(_, rest)| rest);
+    let first_letter = nth.unwrap_or(name).trim_start_matches(['"', '\u{201c}', '\'', '\u{2018}']).chars().next();
+    let titled = first_letter.is_some_and(char::is_uppercase)
+        && nth.unwrap_or(name).split_whitespace().all(|w| w.len() < 4 || !w.starts_with(char::is_lowercase));
+    let stopped = words.trim_end().ends_with('.') && !told;
     let digits = nth.unwrap_or(name).chars().any(|c| c.is_ascii_digit());
     // "Leg 2", "Leg 2 and body"
     let piece = name.split_once(" and ").or_else(|| name.split_once(" & ")).map_or(name, |(piece, _)| piece);
@@ -57,7 +58,10 @@ pub(super) fn part_heading(words: &str, toks: &[Token], around: Around) -> Optio
         && !name.contains([',', ';', ':', '=', '.', '!', '?', '*'])
         && (!digits || numbered_piece || capitals || told && copies > 1);
     let first = name.split_whitespace().next().unwrap_or("").to_lowercase();
-    let leads = matches!(first.as_str(), "with" | "using" | "stuff" | "change" | "changing" | "switch" | "switching");
+    let leads = matches!(
+        first.as_str(),
+        "multiple" | "multiples" | "with" | "using" | "stuff" | "change" | "changing" | "switch" | "switching"
+    );
     let section = leads
         || preamble::SECTIONS.contains(&first.as_str())
         || name.to_lowercase().ends_with(" yarn")

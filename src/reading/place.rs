@@ -481,7 +481,7 @@ impl Cursor<'_> {
         }
         let ends = self.at_break()
             || self.word(0).is_some_and(|w| words::TO_END.contains(&w))
-            || matches!(self.kind(0), Some(Kind::Open(_) | Kind::Dash));
+            || matches!(self.kind(0), Some(Kind::Open(_) | Kind::Dash | Kind::Equals));
         let class = match self.class() {
             Some(class) => class,
             // "3 sc in each point": its tips are the corners of a leaf or star
@@ -490,6 +490,9 @@ impl Cursor<'_> {
             None if ends => Class::Stitch,
             None => return None,
         };
+        if every == 1 && self.and_row_ends(&class) {
+            return Some(Target::Evenly { n: None });
+        }
         let class = self.either_class(class);
         let class = self.and_class(class);
         let (less, of) = self.read_to_last().unwrap_or_default();

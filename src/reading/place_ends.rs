@@ -266,7 +266,8 @@ impl Cursor<'_> {
                     };
                     true
                 };
-                if !(side || self.eat_any(words::LIMBS) || self.eat_any(words::ROUND)) {
+                let foundation = self.at > 0 && self.word_at(self.at - 1) == Some("foundation") && self.at_break();
+                if !(side || foundation || self.eat_any(words::LIMBS) || self.eat_any(words::ROUND)) {
                     self.at = noun;
                     self.whole_piece();
                 }
@@ -284,12 +285,19 @@ impl Cursor<'_> {
                     self.of_row = Some(n);
                 }
                 let other = !row
-                    && (self.eat_any(&["foundation", "beg", "beginning", "starting", "original", "branch", "stem"])
-                        && {
-                            let _ = self.eat_any(words::CHAIN);
-                            true
-                        }
-                        || named && self.eat_any(&["row", "rnd"])
+                    && (self.eat_any(&[
+                        "foundation",
+                        "beg",
+                        "beginning",
+                        "starting",
+                        "original",
+                        "branch",
+                        "stem",
+                        "main",
+                    ]) && {
+                        let _ = self.eat_any(words::CHAIN) || self.eat("stem");
+                        true
+                    } || named && self.eat_any(&["row", "rnd"])
                         || self.eat_any(&["top", "bottom"]) && self.at_break());
                 // "last row of Blanket", "Row 5 of Body": the pattern's own name for the piece
                 let piece =

@@ -82,6 +82,9 @@ impl RowReader<'_> {
     /// ", 20 sl sts", "(20)" behind a seam: how many that takes; true where the sentence ends there.
     fn stitches_of_seam(&mut self) -> bool {
         let start = self.c.at;
+        // "Sl st the short ends together. (20 sl sts)"
+        let stopped = self.c.kind(0) == Some(&Kind::Stop) && matches!(self.c.kind(1), Some(Kind::Open(_)));
+        self.c.at += usize::from(stopped);
         let open = matches!(self.c.kind(0), Some(Kind::Open(_)));
         self.c.at += usize::from(open || self.c.kind(0) == Some(&Kind::Comma));
         if self.c.at > start && self.c.number().is_some() {
@@ -89,7 +92,7 @@ impl RowReader<'_> {
             let _ = slips && self.c.eat_any(words::STITCH);
             let closed = open && matches!(self.c.kind(0), Some(Kind::Close(_)));
             self.c.at += usize::from(closed);
-            if (slips || closed) && self.c.at_break() {
+            if (slips || closed) && (self.c.at_break() || self.begins_line(self.c.at)) {
                 return true;
             }
         }

@@ -411,6 +411,11 @@ impl Cursor<'_> {
                 return Some(Target::Next { n: 1, class: Class::Corner(None) });
             }
             let mut class = self.shape().or_else(|| self.class())?;
+            if class == Class::Corner(None) && matches!(self.clone().class(), Some(Class::Kind(_) | Class::Stitch)) {
+                // "to next corner sc"
+                let _ = self.class();
+                class = Class::CornerStitch;
+            }
             if class == Class::Corner(None) && self.clone().skips_into_corner() {
                 // "to next corner, skip first corner sc": up to the first of those that turn it
                 class = Class::Run { n: 0, kind: None };

@@ -153,8 +153,7 @@ impl<'p> Plan<'p> {
         }
         if let Some(at) = again.filter(|_| works(&ahead)) {
             let cut = steps[at].span.start;
-            let (before, after): (Vec<Stated>, Vec<Stated>) =
-                stated.iter().cloned().partition(|s| s.span.start < cut);
+            let (before, after): (Vec<Stated>, Vec<Stated>) = stated.iter().cloned().partition(|s| s.span.start < cut);
             return self.add_steps(row, &steps[..at], &before, later, problems)
                 && self.add_in_turn(row, &steps[at..], &after, true, problems);
         }

@@ -264,6 +264,13 @@ impl RowWork<'_> {
                         self.edge.take(k);
                         places.push(LastPlace::OnEdge(k));
                     }
+                    // "sl st in next 2 sts" at the end of a round goes on past its start
+                    None if slips && i > 0 && per == 1 && self.edge.closed && !self.made.is_empty() => {
+                        let n = u32::try_from(wanted - i).unwrap_or(u32::MAX);
+                        // the place reached has been worked into: nothing goes into it again
+                        self.last = None;
+                        return self.slip_past_the_start(&Target::Next { n, class }, span);
+                    }
                     None => match self.edge.run_on(&class) {
                         Some(k) => places.push(LastPlace::OnEdge(k)),
                         None => self.run_out(span, 1),
