@@ -69,7 +69,26 @@ pub(super) fn begins_on_own_chain(row: &super::plan::Planned<'_>, cut: bool) -> 
         && chain
         && steps.next().is_some_and(|s| from_hook(&s.act));
     // a row that goes on over stitches hangs the chain on them
-    own && (row.kind == RowKind::Round || !row.steps.iter().any(|s| names_stitches(&s.act)))
+    own && (row.kind == RowKind::Round || !row.steps.iter().any(|s| names_stitches(&s.act)) || goes_along_it(row))
+}
+
+/// "Ch 21, sc in 2nd ch from hook and in each across. (20)": its count says that the chain is all there is.
+fn goes_along_it(row: &super::plan::Planned<'_>) -> bool {
+    let chain = row.steps.iter().find_map(|s| match s.act {
+        Act::Chain { n } => Some(n),
+        _ => None,
+    });
+    let mut work = row.steps.iter().filter(|s| s.act.works()).map(|s| &s.act);
+    let skipped = match work.next() {
+        Some(Act::Work { each: 1, at: Target::FromHook { n }, .. }) => n.saturating_sub(1),
+        _ => return false,
+    };
+    let along = matches!(
+        work.next(),
+        Some(Act::Work { each: 1, at: Target::Each { class: Class::Stitch, less: 0, every: 1 }, .. })
+    );
+    let own = chain.map(|n| n.saturating_sub(skipped));
+    along && work.next().is_none() && row.stated.first().is_some_and(|s| Some(s.count) == own)
 }
 
 /// True where the words name stitches, not chains.
