@@ -62,6 +62,14 @@ impl Cursor<'_> {
     }
 
     fn loop_named(&mut self) -> Option<LoopPart> {
+        let bar = |w: &str| matches!(w, "loop" | "lp" | "bar" | "bars");
+        let third = self.kind(0) == Some(&Kind::Ordinal(3)) || self.word(0) == Some("horizontal");
+        if third && self.word(1).is_some_and(bar) {
+            // "3rd loop", "horizontal bar": the loop behind the two of the top
+            self.at += 2;
+            let _ = self.eat("only");
+            return Some(LoopPart::Third);
+        }
         let part = match self.word(0)? {
             "blo" | "tbl" | "bl" => LoopPart::Back,
             "flo" | "fl" => LoopPart::Front,

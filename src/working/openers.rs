@@ -68,6 +68,21 @@ impl RowWork<'_> {
             }
             return;
         }
+        // "ch 2, turn, sc in first ch-1 sp": too long for what follows, the chain is a space already
+        let opens = |spot: &Spot| match spot.place {
+            Place::Space { space } => fabric
+                .spaces
+                .get(space.index())
+                .and_then(|s| s.ids.first())
+                .is_some_and(|&id| fabric.row(fabric.stitch(id).row).order.first() == Some(&id)),
+            _ => false,
+        };
+        if !self.edge.closed && self.edge.spots.last().is_some_and(opens) {
+            if let Some(spot) = self.edge.spots.last_mut() {
+                spot.opening = true;
+            }
+            return;
+        }
         if let Some(opener) = self.openers().into_iter().rfind(|opener| !opener.tip && !opener.chain.is_empty()) {
             let k = self.open(opener);
             self.edge.spots[k].opening = true;
