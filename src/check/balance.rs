@@ -5,6 +5,10 @@ use crate::instructions::CountOf;
 use crate::source::{Code, Problem, Severity};
 use crate::working::Tally;
 
+/// A row that is turned and leaves more than so many times what it uses is worked on a part of the edge (common practice,
+/// no source).
+const STRAP: usize = 2;
+
 /// Places left over, or asked for and not there.
 pub(super) fn check(tally: &Tally, below: Option<&Tally>) -> Option<Problem> {
     let (Some(offered), Some(used)) = (tally.offered, tally.used) else { return None };
@@ -58,7 +62,9 @@ pub(super) fn check(tally: &Tally, below: Option<&Tally>) -> Option<Problem> {
         format!("{row} leaves {} of {from} unworked: {offered} to work into, {used} used{differs}", sts(left));
     let problem = Problem::new(Code::PlacesLeft, tally.last_words, message)
         .with_hint(format!("if you mean it, write \"leave last {} unworked\"", sts(left)));
-    if left == tally.stops_before && tally.agrees() {
+    // "Handle: sc in next 6 sc, turn": a strap on a wide edge
+    let strap = tally.turns && used > 0 && left > STRAP * used;
+    if (left == tally.stops_before || strap) && tally.agrees() {
         // told after a fashion, but it may be that words are lost
         return Some(problem.with_severity(Severity::Warning));
     }

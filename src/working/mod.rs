@@ -448,6 +448,7 @@ fn attempt(
     let tied_on = row.kind == RowKind::Row && (work.attached || work.edge.closed && !work.joined);
     work.finish();
     if let Some(tally) = bench.tallies.last_mut() {
+        tally.turns = ends_with_turn(&steps);
         tally.leave_what_it_stops_before(finish::stops_before(&steps));
         tally.leave_beside_what_is_tied_on(tied_on);
     }

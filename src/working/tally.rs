@@ -74,6 +74,8 @@ pub struct Tally {
     pub leave_told: bool,
     /// Places that its last words stop before: "sc in each sc to last 2 sc, turn".
     pub stops_before: usize,
+    /// True where its words end by turning the work.
+    pub turns: bool,
     /// True where those are taken as left in words.
     pub left_by_stop: bool,
     /// True where it ended by going on round the far side of a chain.
