@@ -5,10 +5,11 @@ use super::phrase::{RowReader, Run};
 use super::words;
 use crate::instructions::{Act, Heading, Rows, Step, Times};
 
-/// How a row ends: its numbers, and what stands behind its last repeat.
+/// How a row ends: its numbers, its last repeat, and what stands behind that.
 #[derive(Clone, Debug)]
 pub(super) struct EndOfRow {
     numbers: Vec<u32>,
+    repeat: Vec<Step>,
     steps: Vec<Step>,
 }
 
@@ -30,11 +31,15 @@ pub(super) fn keep(house: &mut House, head: &Heading, steps: &[Step]) {
         // with nothing that goes to the end, the row ends with what closes it
         let works = steps.iter().rposition(|s| s.act.works()).map_or(0, |k| k + 1);
         let closing = steps[works..].iter().filter(|s| matches!(s.act, Act::Join { .. } | Act::Turn));
-        house.endings.push(EndOfRow { numbers, steps: closing.cloned().collect() });
+        house.endings.push(EndOfRow { numbers, repeat: Vec::new(), steps: closing.cloned().collect() });
         return;
     };
     let behind = steps[last + 1..].iter().filter(|s| s.act != Act::Ending).take(LONGEST).cloned().collect();
-    house.endings.push(EndOfRow { numbers, steps: behind });
+    let repeat = match &steps[last].act {
+        Act::Repeat { steps, .. } => steps.iter().take(LONGEST).cloned().collect(),
+        _ => Vec::new(),
+    };
+    house.endings.push(EndOfRow { numbers, repeat, steps: behind });
 }
 
 impl RowReader<'_> {
@@ -64,7 +69,15 @@ impl RowReader<'_> {
         if repeated && end.steps.iter().any(|s| s.act.works()) {
             run.steps.push(Step { act: Act::Ending, span });
         }
-        run.steps.extend(end.steps.iter().map(|s| s.clone().moved_to(span)));
+        let own = match run.steps.iter().rev().find(|s| s.act != Act::Ending).map(|s| &s.act) {
+            Some(Act::Repeat { steps, .. }) => steps.as_slice(),
+            _ => &[],
+        };
+        // what the other ended with as its repeat began, this one ends with as its own began
+        let begun = end.steps.iter().zip(&end.repeat).zip(own).take_while(|((s, r), _)| s.act == r.act).count();
+        let steps: Vec<Step> =
+            own[..begun].iter().chain(&end.steps[begun..]).map(|s| s.clone().moved_to(span)).collect();
+        run.steps.extend(steps);
         true
     }
 

@@ -8,7 +8,7 @@ use super::lex::Kind;
 use super::phrase::{RowReader, Run};
 use super::words;
 use crate::craft::Stem;
-use crate::instructions::{Act, Class, Step, Target};
+use crate::instructions::{Act, Class, Pick, Step, Target, Which};
 
 /// Words of a slip stitch and the space it goes into.
 const MOST_OF_SLIP: usize = 9;
@@ -23,6 +23,7 @@ impl RowReader<'_> {
         if let Some((worked, [step])) = run.steps.split_at_mut_checked(before) {
             self.in_space_entered(step, start);
             self.under_the_first(worked, step, start);
+            self.where_the_row_began(worked, step, start);
             self.loops_of_chain(worked, step);
             self.chain_of_the_start(worked, step);
             self.side_told_behind(run, before);
@@ -46,15 +47,41 @@ impl RowReader<'_> {
         let (Act::Work { at: at @ Target::Same, .. } | Act::Group { at: at @ Target::Same, .. }) = &mut step.act else {
             return;
         };
-        let as_first = (start..self.c.at).any(|k| {
+        if self.as_first(start).is_some() && far_side_among(worked) {
+            *at = Target::Next { n: 1, class: Class::Chain };
+        }
+    }
+
+    /// "…, 2 dc in same sp as beginning", "sc in same st as first sc" behind other work: the place the row began in.
+    fn where_the_row_began(&self, worked: &[Step], step: &mut Step, start: usize) {
+        let (Act::Work { at: at @ Target::Same, .. } | Act::Group { at: at @ Target::Same, .. }) = &mut step.act else {
+            return;
+        };
+        let Some(k) = self.as_first(start) else { return };
+        let slips = |s: &&Step| matches!(&s.act, Act::Work { form, .. } if form.stem == Stem::SlipStitch);
+        let gone_on = worked.iter().rev().find(|s| s.act.works() && !slips(s)).is_some_and(|s| match &s.act {
+            Act::Work { at, .. } | Act::Group { at, .. } => !matches!(at, Target::Same | Target::First { .. }),
+            act => matches!(act, Act::Repeat { .. }),
+        });
+        let noun = self.c.word_at(k - 1);
+        let class = match noun {
+            Some(w) if words::SPACE.contains(&w) => Class::Space(None),
+            Some(w) if words::STITCH.contains(&w) => Class::Stitch,
+            _ => return,
+        };
+        if gone_on && !far_side_among(worked) {
+            *at = Target::Within { pick: Pick::Only, class: Class::Any, shape: class, which: Which::First };
+        }
+    }
+
+    /// The token of "as" in "as first sc", "as the beginning", among those since `start`.
+    fn as_first(&self, start: usize) -> Option<usize> {
+        (start.max(1)..self.c.at).find(|&k| {
             let the = usize::from(self.c.word_at(k + 1) == Some("the"));
             let first = self.c.word_at(k + 1 + the).is_some_and(|w| matches!(w, "first" | "1st" | "beg" | "beginning"))
                 || matches!(self.c.kind_at(k + 1 + the), Some(Kind::Ordinal(1)));
             self.c.word_at(k) == Some("as") && first
-        });
-        if as_first && far_side_among(worked) {
-            *at = Target::Next { n: 1, class: Class::Chain };
-        }
+        })
     }
 
     /// "…; rep from * around, sl st to 3rd ch": with no chain just made, it is one of the chain that opened the round.
