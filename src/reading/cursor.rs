@@ -284,9 +284,9 @@ impl<'a> Cursor<'a> {
             return Some(stem);
         }
         // `sl-st` and `sl. st.`
-        if self.word(0) == Some("sl")
+        if matches!(self.word(0), Some("sl" | "slip"))
             && matches!(self.kind(1), Some(Kind::Dash | Kind::Stop))
-            && self.word(2).is_some_and(|w| matches!(w, "st" | "sts" | "stitch"))
+            && self.word(2).is_some_and(|w| words::STITCH.contains(&w))
         {
             self.at += 3;
             return Some(Stem::SlipStitch);

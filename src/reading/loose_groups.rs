@@ -24,7 +24,7 @@ fn gather(run: &mut Run) {
     let [.., first, chain, last] = run.steps.as_slice() else { return };
     let (
         Act::Work { each: 1, form, at: Target::Next { n, class: Class::Any } },
-        Act::Chain { .. },
+        Act::Chain { .. } | Act::Picot { .. },
         Act::Work { each, form: again, at },
     ) = (&first.act, &chain.act, &last.act)
     else {

@@ -160,6 +160,10 @@ fn named_at(toks: &[Token], text: &str, house: &House, from: usize) -> Option<us
     let first = toks.first()?;
     let named = matches!(&first.kind, Kind::Word(w) if !preamble::SECTIONS.contains(&w.as_str()) && !matches!(w.as_str(), "with" | "using" | "holding") && !words::ROW.contains(&w.as_str()) && !words::ROUND.contains(&w.as_str()));
     let mut depth = 0i32;
+    // "BEG PC: ch 3, …" tells a stitch
+    let begins = matches!(&first.kind, Kind::Word(w) if matches!(w.as_str(), "beg" | "beginning" | "starting"));
+    let shape = |t: &Token| matches!(&t.kind, Kind::Word(w) if words::SHAPES.contains(&w.as_str()) || words::CLUSTERS.contains(&w.as_str()));
+    let named = named && !(begins && toks[..mark].iter().any(shape));
     let plain = mark > 0
         && toks[..mark].iter().all(|t| match &t.kind {
             // "BODY (make 2 alike)"

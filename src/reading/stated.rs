@@ -369,6 +369,9 @@ impl RowReader<'_> {
         if let Some(of) = self.chains_by_a_noun() {
             return Some(of);
         }
+        if self.c.eat_any(&["bl", "bls", "blk", "blks"]) {
+            return Some(CountOf::Group("block".into()));
+        }
         if let Some(of) = self.own_noun(end) {
             return Some(of);
         }

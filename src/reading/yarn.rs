@@ -175,6 +175,9 @@ impl RowReader<'_> {
         let start = self.c.at;
         let _ = self.c.eat("the");
         if self.c.eat("last") {
+            // "last 6 ch"
+            let before = self.c.clone().number().is_some() && self.c.number().is_some();
+            let _ = before && self.c.eat_kind(&Kind::Dash);
             let chain = self.c.eat_any(words::CHAIN) && {
                 let _ = self.c.eat_kind(&Kind::Dash);
                 let _ = self.c.number();

@@ -1,7 +1,7 @@
 //! Live edges: ordered open places, and the cursor a row moves along them.
 
 use super::shapes::{Member, base_name};
-use super::tally::{clustered, is_kind};
+use super::tally::{clustered, is_cluster_over, is_kind};
 use crate::fabric::Place;
 use crate::instructions::Class;
 
@@ -76,7 +76,7 @@ impl Spot {
             (Class::Group(name), what) => {
                 let heart = |g: &Member| g.heart && base_name(&g.name) == base_name(name);
                 self.group.as_ref().is_some_and(heart)
-                    || matches!(what, What::Stitch(have) if clustered(name).is_some_and(|ending| have.ends_with(ending)))
+                    || matches!(what, What::Stitch(have) if clustered(name).is_some_and(|ending| have.ends_with(ending) || ending == "cl" && is_cluster_over(have)))
             }
             (Class::Marked, _) => self.marked,
             (Class::OpeningSpace, What::Space(..)) => self.opening,

@@ -136,6 +136,8 @@ impl RowWork<'_> {
         };
         let chained = need.chains > 0 && need.spaces == 0;
         let kinds = if less == 0 && rest_has_no_place(rest) { named_kinds(steps) } else { Vec::new() };
+        let lengths = spaces_by_length(steps);
+        let mut enough = self.last_with_spaces(&lengths);
         let mut last_named = self.edge.last_of(&kinds);
         let mut pass = 0u32;
         let mut petals = stitches_kept == 0 && self.petals_in_same(steps);
@@ -153,6 +155,7 @@ impl RowWork<'_> {
                 // the pass opened a space into its chains, or took up row ends
                 (room, length) = (self.room(), self.edge.spots.len());
                 last_named = self.edge.last_of(&kinds);
+                enough = self.last_with_spaces(&lengths);
             }
             counted = self.edge.cursor;
             // "skip next 3 ch, sc in next ch": the chains of spaces still to be opened are room as well
@@ -166,6 +169,8 @@ impl RowWork<'_> {
                 || ahead == 0 && need.stitches == 1 && need.spaces == 0 && std::mem::take(&mut petals);
             // "*sc in next dc, ch 3; rep from * around": behind the last dc there is none
             let gone = last_named.is_some_and(|k| k < self.edge.cursor);
+            // "sc in next ch-1 sp" where wider ones are still ahead
+            let gone = gone || enough.is_some_and(|k| k < self.edge.cursor);
             let whole = (fits(&need) || closes) && !gone;
             let one_more_after = part.as_ref().is_none_or(|p| {
                 p.stitches + need.stitches + stitches_kept <= ahead && p.spaces + need.spaces + spaces_kept <= room.1
@@ -450,6 +455,37 @@ impl RowWork<'_> {
             total.stitches = total.tips;
         }
         total
+    }
+}
+
+/// The lengths of spaces that steps name, and how many of each.
+fn spaces_by_length(steps: &[Step]) -> std::collections::BTreeMap<u32, usize> {
+    let mut found = std::collections::BTreeMap::new();
+    for step in steps {
+        if let Act::Work { at: Target::Next { n, class }, .. }
+        | Act::Group { at: Target::Next { n, class }, .. }
+        | Act::Skip { n, class } = &step.act
+            && let Class::Space(Some(length)) = class
+        {
+            *found.entry(*length).or_default() += *n as usize;
+        }
+    }
+    found
+}
+
+impl RowWork<'_> {
+    /// The last place from which spaces of these lengths are still ahead, as many as are asked; none where the edge has
+    /// none of a length, so that its name is a loose one, or no spaces but those.
+    fn last_with_spaces(&self, lengths: &std::collections::BTreeMap<u32, usize>) -> Option<usize> {
+        let last = lengths.iter().map(|(length, n)| {
+            let class = Class::Space(Some(*length));
+            let mut behind = (0..self.edge.end()).rev().filter(|&k| self.edge.spots[k].is(&class));
+            behind.nth(n.saturating_sub(1))
+        });
+        let last: Option<Vec<usize>> = last.collect();
+        let named = |s: &super::edge::Spot| lengths.keys().any(|n| s.is(&Class::Space(Some(*n))));
+        let others = self.edge.spots.iter().any(|s| s.is_space() && !named(s));
+        last.filter(|_| others)?.into_iter().min()
     }
 }
 

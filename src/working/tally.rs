@@ -295,6 +295,14 @@ pub(super) fn clustered(name: &str) -> Option<&'static str> {
     }
 }
 
+/// True for three tall stitches or more together: a cluster over several places.
+pub(super) fn is_cluster_over(kind: &str) -> bool {
+    let Some(together) = kind.strip_suffix("tog") else { return false };
+    let name = together.trim_end_matches(|c: char| c.is_ascii_digit());
+    let legs: u32 = together[name.len()..].parse().unwrap_or(0);
+    legs > 2 && !matches!(name, "sc" | "hdc" | "sl st")
+}
+
 /// True for a kind of several legs that meet.
 pub(super) fn is_clustered(kind: &str) -> bool {
     ["cl", "pc", "puff", "tog"].iter().any(|ending| kind.ends_with(ending)) && !kind.ends_with("2tog")
