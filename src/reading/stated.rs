@@ -349,7 +349,9 @@ impl RowReader<'_> {
         if self.c.eat_any(words::STITCH) {
             return Some(CountOf::Sts);
         }
-        let _ = self.c.eat_any(&["large", "small", "long", "short", "open", "filled"]);
+        // "2 large shells" where the pattern has both a large one and a small one
+        let sized = self.c.clone().special().is_some();
+        let _ = !sized && self.c.eat_any(&["large", "small", "long", "short", "open", "filled"]);
         if let Some(of) = self.bracketed_groups(end) {
             return Some(of);
         }
