@@ -251,6 +251,7 @@ impl RowWork<'_> {
             // "3 sc in each loop around, 1 sc in first loop": the round has come back to where it began
             return self.stitches_in(each, form, &[LastPlace::OnEdge(k)], span);
         }
+        self.past_the_rest_of_a_shape(at, rest);
         let Some((class, wanted)) = self.reach(at, per, (each, form), span, rest) else { return };
         let slips = form.stem == Stem::SlipStitch;
         for i in 0..wanted {

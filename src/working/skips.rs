@@ -1,8 +1,9 @@
 //! Places passed by in words: skips, and the last one that no words name.
 
-use super::row::RowWork;
+use super::edge::Spot;
+use super::row::{MOST_BEHIND, RowWork};
 use super::shapes::From;
-use crate::instructions::Class;
+use crate::instructions::{Act, Class, Step, Target, Times};
 use crate::source::Span;
 use std::ops::Range;
 
@@ -98,6 +99,28 @@ impl RowWork<'_> {
         (next.len() == n).then_some(next)
     }
 
+    /// "Shell in next shell, ch 3, dc in next dc, (ch 1, dc in next dc) 6 times": the shell gone into is done with, where
+    /// the words take just as many stitches as the group behind it has.
+    pub(super) fn past_the_rest_of_a_shape(&mut self, at: &Target, rest: &[Step]) {
+        let Target::Next { n, class: class @ (Class::Kind(_) | Class::Any | Class::Stitch) } = at else { return };
+        let chained = self.made.last().is_some_and(|s| s.is_space());
+        let on_space = self.entered.and_then(|k| self.edge.spots.get(k)).is_some_and(|s| s.is_space());
+        if !(chained && on_space) {
+            return;
+        }
+        let end = self.end_of_group();
+        let left = (self.edge.cursor..end).filter(|&k| self.edge.spots[k].is(class)).count();
+        let behind = self.edge.spots.get(end..self.edge.end()).unwrap_or_default();
+        let Some(first) = behind.iter().position(|s| s.is(class)).filter(|_| left > 0) else { return };
+        let own = |s: &Spot| s.group.as_ref().map(|g| g.serial);
+        let group = own(&behind[first]);
+        let stretch = behind[first..].iter().take_while(|s| !s.is_space() && own(s) == group).count();
+        let asked = (*n as usize).saturating_add(taken(rest, class));
+        if asked == stretch && asked > left {
+            self.edge.pass_to(end + first);
+        }
+    }
+
     /// The next place, where it is a space of `n` chains.
     fn space_ahead(&self, n: usize) -> Option<usize> {
         let k = self.edge.next_of(&Class::Space(None))?;
@@ -123,4 +146,24 @@ impl RowWork<'_> {
             _ => None,
         }
     }
+}
+
+/// Stitches of a class that steps take one by one, with chains between, before they name another place.
+fn taken(steps: &[Step], class: &Class) -> usize {
+    let mut all = 0usize;
+    for step in steps.iter().take(MOST_BEHIND) {
+        match &step.act {
+            Act::Chain { .. } => {}
+            Act::Work { at: Target::Next { n, class: own }, .. } if own == class => all = all.saturating_add(*n as usize),
+            Act::Repeat { steps, times: Times::InAll(n), .. } => {
+                let one = |s: &Step| matches!(&s.act, Act::Work { at: Target::Next { class: own, .. }, .. } if own == class);
+                if !steps.iter().all(|s| one(s) || matches!(s.act, Act::Chain { .. })) {
+                    return usize::MAX;
+                }
+                all = all.saturating_add(taken(steps, class).saturating_mul(*n as usize));
+            }
+            _ => break,
+        }
+    }
+    all
 }
