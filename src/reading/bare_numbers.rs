@@ -1,5 +1,6 @@
 //! Notation that leaves out the plain stitch: "(1, inc) x 6", "4, dec, 4, dec".
 
+use super::cursor::Cursor;
 use super::lex::Kind;
 use super::phrase::{RowReader, Run};
 use crate::craft::{Stem, StitchForm};
@@ -16,7 +17,10 @@ impl RowReader<'_> {
             Some(Kind::Word(w)) => w == "and",
             _ => false,
         };
-        let opens = start == 0 || ends(self.c.kind_at(start - 1)) || self.c.kind_at(start - 1) == Some(&Kind::Colon);
+        let opens = start == 0
+            || run.steps.is_empty()
+            || ends(self.c.kind_at(start - 1))
+            || self.c.kind_at(start - 1) == Some(&Kind::Colon);
         if !(opens && ends(self.c.kind(0)) && (self.shapes_at(self.c.at + 1) || self.shapes_before(start))) {
             return false;
         }
@@ -33,6 +37,15 @@ impl RowReader<'_> {
     /// "inc," before a token.
     fn shapes_before(&self, at: usize) -> bool {
         at > 1 && self.c.kind_at(at - 1) == Some(&Kind::Comma) && self.c.word_at(at - 2).is_some_and(is_shaping)
+    }
+}
+
+impl Cursor<'_> {
+    /// "4, dec, 4, dec": a number and, next to it, an increase or a decrease.
+    pub(super) fn plain_beside_shaping(&self) -> bool {
+        matches!(self.kind(0), Some(Kind::Number(_)))
+            && self.kind(1) == Some(&Kind::Comma)
+            && self.word(2).is_some_and(is_shaping)
     }
 }
 

@@ -28,6 +28,13 @@ pub(super) fn is_counted(toks: &[Token]) -> bool {
         Some((Token { kind: Kind::Stop, .. }, before)) => (before, true),
         _ => (toks, false),
     };
+    if let [.., mark, Token { kind: Kind::Number(_), .. }, what] = toks
+        && matches!(mark.kind, Kind::Stop | Kind::Dash)
+        && (is_stitch_word(what) || names_stitch(what))
+    {
+        // "Join. 12 sc."
+        return true;
+    }
     let Some((Token { kind: Kind::Close(_), .. }, before)) = toks.split_last() else { return false };
     let open = before.iter().rposition(|t| matches!(t.kind, Kind::Open(_)));
     let ends = |t: &Token| t.kind == Kind::Stop || matches!(&t.kind, Kind::Word(w) if w == "turn");
@@ -38,6 +45,10 @@ pub(super) fn is_counted(toks: &[Token]) -> bool {
             && matches!(before.get(k + 1).map(|t| &t.kind), Some(Kind::Number(_)))
             && (1..=LONGEST_COUNT).contains(&(before.len() - k - 1))
     })
+}
+
+fn names_stitch(token: &Token) -> bool {
+    matches!(&token.kind, Kind::Word(w) if words::STITCHES_BY_LETTER.begun_by(w).iter().any(|n| n.words == [w.as_str()]))
 }
 
 fn is_stitch_word(token: &Token) -> bool {
@@ -107,6 +118,9 @@ pub(super) fn tells_work(toks: &[Token], house: &House) -> bool {
 
 /// "Repeat rows 2 and 3 four more times", "Rep last row until …", "Work even until 12 rows": rows of their own.
 pub(super) fn begins_again(toks: &[Token], text: &str, house: &House) -> bool {
+    if begins_with_capital(toks, text) && Cursor::new(toks, house).shapes_ends() {
+        return true;
+    }
     let word = toks.first().map(|t| &t.kind);
     let led = matches!(word, Some(Kind::Word(w)) if words::REPEAT.contains(&w.as_str())
         || matches!(w.as_str(), "work" | "cont" | "continue" | "keep" | "working" | "continuing" | "alternate" | "repeating")

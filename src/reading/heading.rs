@@ -214,6 +214,7 @@ fn listed(c: &mut Cursor<'_>) -> Option<(RowKind, Rows)> {
             || ahead.loop_words().is_some()
             || marked && super::foundation_line::begins_chain(&c.tokens[c.at + 1..], c.house)
             || closes_flat(&ahead)
+            || ahead.plain_beside_shaping()
             || ahead.stitch().is_some();
         if marked && work {
             return Some((RowKind::Loose, Rows::Numbered(rows)));

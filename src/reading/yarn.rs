@@ -341,7 +341,7 @@ impl RowReader<'_> {
             || self.c.eat_all(&["working", "in"])
             || self.c.eat_all(&["working", "with"])
         {
-            if let Some(yarn) = self.yarn().or_else(|| self.strands()) {
+            if let Some(yarn) = self.yarn().or_else(|| self.strands()).or_else(|| self.shade_before_chain(run)) {
                 let _ = self.c.eat_any(&["only", "throughout"]);
                 self.dashed_remark();
                 self.push(run, start, Act::With { yarn });
@@ -485,6 +485,23 @@ impl RowReader<'_> {
                 return;
             }
         }
+    }
+
+    /// "moss" of "with moss, ch 20", "using honey, make 6 ch": a shade by the maker's name for it, where a foundation
+    /// chain follows.
+    fn shade_before_chain(&mut self, run: &Run) -> Option<String> {
+        let shade = self.c.word(0).filter(|w| run.steps.is_empty() && super::yarn_names::may_be_yarn(w))?;
+        if self.c.kind(1) != Some(&Kind::Comma) {
+            return None;
+        }
+        let mut ahead = self.c.clone();
+        ahead.at += 2;
+        let _ = ahead.eat("make");
+        let before = ahead.number().is_some();
+        (ahead.eat_any(words::CHAIN) && (before || ahead.number().is_some())).then(|| {
+            self.c.at += 1;
+            shade.to_owned()
+        })
     }
 
     /// "2 strands of A", "1 strand of each of A and B held tog", "larger hook and A": the yarn they come to.

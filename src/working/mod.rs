@@ -222,6 +222,7 @@ fn work_on_edge(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention]
     if live
         && row.number == Some(1)
         && bench.tallies.len() > 1
+        && !row.steps.iter().any(|s| matches!(s.act, Act::OfRow { .. } | Act::Attach { at: Some(_), .. }))
         && stand_in::needs_one(row)
         && stand_in::begins_again(bench, row)
     {

@@ -76,12 +76,33 @@ pub(super) struct Away {
     pub used: usize,
 }
 
+/// Places that steps pass in words before they work, and the one they work.
+fn passed_first(steps: &[Step]) -> usize {
+    let skips = steps.iter().map_while(|s| match s.act {
+        Act::Skip { n, .. } => Some(n as usize),
+        Act::SkipFirst { .. } => Some(1),
+        Act::With { .. } => Some(0),
+        _ => None,
+    });
+    skips.sum::<usize>() + 1
+}
+
 impl RowWork<'_> {
     /// Goes to what a row left open, or back to the row below where that is the one named. A row that left nothing open
     /// is named by mistake or for company, and the work goes on where it is.
     pub(super) fn of_row(&mut self, number: u32, rest: &[Step]) {
         let levels = self.rows_by_number().get(&number).cloned().unwrap_or_default();
         let Some(&level) = levels.first() else { return };
+        // "skip next 8 sts of rnd 5" beside an ear flap that has a row 5 of its own, with fewer sts than that
+        let wanted = passed_first(rest);
+        let reaches = |level: &Option<usize>| match level {
+            None => self.edge.spots.len() >= wanted,
+            Some(k) => self.edge_of(*k, false).is_some_and(|edge| edge.spots.len() >= wanted),
+        };
+        let level = match wanted > 1 && self.made.is_empty() && levels.len() > 1 {
+            true => levels.iter().copied().find(reaches).unwrap_or(level),
+            false => level,
+        };
         if level == self.away.in_hand {
             return;
         }
@@ -195,7 +216,10 @@ impl RowWork<'_> {
     pub(super) fn drop_row_below(&self, steps: &mut Vec<Step>) {
         let mut all_below = true;
         for_each(steps, &mut |row| all_below &= self.edge_is_of(row));
-        if all_below {
+        // "skip next 8 sts of rnd 3" beside a flap with a row 3 of its own
+        let from = steps.iter().position(|s| matches!(s.act, Act::OfRow { .. })).map_or(0, |k| k + 1);
+        let reaches = passed_first(&steps[from..]) <= self.edge.spots.len().max(1);
+        if all_below && reaches {
             without_rows(steps);
         }
     }

@@ -115,6 +115,10 @@ impl Again {
             bench.problems.push(Problem::new(Code::RepeatRemainder, row.body, message));
             return at + 1;
         }
+        // the count told is that of the last of them
+        if let Some(tally) = bench.tallies.last_mut().filter(|t| !t.agrees()) {
+            tally.stated.clear();
+        }
         self.before = Some(made);
         self.more = self.more.saturating_add(until.rows as u32);
         (at + 1).saturating_sub(until.rows)
