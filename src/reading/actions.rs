@@ -234,7 +234,7 @@ impl RowReader<'_> {
         let equals = matches!(run.steps.last().map(|s| &s.act), Some(Act::Chain { .. })) && self.c.equals_one();
         let Some(counts) = equals.then_some(true).or_else(|| self.c.count_verb()) else { return false };
         self.c.of_the_count();
-        if !(equals || self.c.eat("as")) {
+        if !(equals || self.c.eat("as") || self.c.eat("for")) {
             self.c.throughout();
             return !counts && self.push(run, start, Act::Counts { stem: None, space: 0, counts });
         }
@@ -441,6 +441,15 @@ impl RowReader<'_> {
             let form = self.c.usual_form();
             return self.push(run, here, Act::Work { each, form, at: Target::Ring });
         }
+        // "MR 6 sc"
+        let here = self.c.at;
+        if let (Some(each), Some(super::stitch::Named::Form(form))) = (self.c.number(), self.c.stitch())
+            && (self.c.at_break() || matches!(self.c.kind(0), Some(Kind::Open(_) | Kind::Dash)))
+        {
+            self.push(run, start, Act::Ring { thread: true });
+            return self.push(run, here, Act::Work { each, form, at: Target::Ring });
+        }
+        self.c.at = here;
         // "in MR ch 2": the chain stands in the ring
         let goes_on = |w: &str| words::CHAIN.contains(&w) || matches!(w, "and" | "then");
         // "magic loop with 6 dc"
@@ -484,7 +493,8 @@ impl RowReader<'_> {
         let _ = self.c.eat("total");
         let named = self.c.eat_any(words::ROUND) || self.c.eat_any(words::ROW);
         let _ = self.c.eat_any(&["total", "worked"]) || self.c.eat_all(&["in", "total"]);
-        if named && n.is_some_and(|n| n as usize == self.c.house.rows) {
+        let total = self.c.eat_all(&["in", "all"]) || self.c.eat("altogether");
+        if named && n.is_some_and(|n| n as usize == self.c.house.rows || total && self.c.at_break()) {
             let span = self.c.since(start);
             self.notes.push(span);
             return true;

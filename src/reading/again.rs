@@ -430,50 +430,6 @@ impl RowReader<'_> {
         Some(Until::measure(Some(mm), from_beginning, self.c.since(from)))
     }
 
-    /// "desired length", "length desired", "the required size".
-    fn desired(&mut self, from: usize) -> Option<Until> {
-        let start = self.c.at;
-        let _ = self.c.eat_any(&["your", "the"]);
-        let _ = self.c.eat_any(words::PIECES) && self.c.eat_any(&["is", "measures", "reaches"]);
-        let _ = self.c.eat_any(&["the", "your", "a"]);
-        let sizes = ["long", "wide", "large", "big", "tall", "high"];
-        let as_long = self.c.eat("as") && self.c.eat_any(&sizes) && self.c.eat("as");
-        let enough = as_long || self.c.eat_any(&sizes) && self.c.eat("enough");
-        if enough || self.c.eat("square") && (self.c.at_break() || self.c.word(0) == Some("ending")) {
-            for _ in 0..LONGEST_SUBJECT {
-                if self.c.at_break() || !self.c.word(0).is_some_and(|w| w != "ending" && self.is_plain(w)) {
-                    break;
-                }
-                self.c.at += 1;
-            }
-            return Some(Until::measure(None, true, self.c.since(from)));
-        }
-        let told = self.c.eat_any(&["desired", "required"]) && self.c.eat_any(&["length", "size", "width"])
-            || self.c.eat_any(&["length", "size", "width"]) && self.c.eat_any(&["desired", "required"]);
-        if told {
-            let _ = self.c.eat("is") && self.c.eat_any(&["reached", "obtained"]);
-            return Some(Until::measure(None, true, self.c.since(from)));
-        }
-        self.c.at = start;
-        None
-    }
-
-    /// ", or desired length", "or 2 in less than desired length".
-    fn or_less_than_desired(&mut self) -> bool {
-        let start = self.c.at;
-        let _ = self.c.eat_kind(&Kind::Comma);
-        if self.c.eat("or") {
-            let _ = self.c.eat_any(&["until", "to"]);
-            let less = self.c.measure_mm().is_some() && self.c.eat_all(&["less", "than"]);
-            let _ = less;
-            if self.desired(start).is_some() {
-                return true;
-            }
-        }
-        self.c.at = start;
-        false
-    }
-
     /// "from beg", "along side edge", "long": true unless it is measured from elsewhere than the beginning.
     fn measured_from(&mut self) -> bool {
         let mut whole = true;
@@ -481,7 +437,11 @@ impl RowReader<'_> {
             match word {
                 "from" | "past" | "above" | "after" | "beyond" => {
                     self.c.at += 1;
-                    let _ = self.c.eat_any(&["the", "first"]);
+                    let _ = self.c.eat_any(&["the", "first"]) | self.c.ordinal().is_some();
+                    if self.c.eat_any(words::ROUND) || self.c.eat_any(words::ROW) {
+                        let _ = self.c.number();
+                        continue;
+                    }
                     let beginning = self.c.eat_any(words::BEGINNING)
                         || self.c.eat_any(&[
                             "foundation",
@@ -593,4 +553,4 @@ impl RowReader<'_> {
 }
 
 /// Words of the longest subject of "measures": "piece along straight side edge".
-const LONGEST_SUBJECT: usize = 8;
+pub(super) const LONGEST_SUBJECT: usize = 8;

@@ -100,7 +100,14 @@ impl RowReader<'_> {
             let to = self.c.eat("up") | self.c.eat_any(&["to", "until", "through", "till", "thru"]);
             match self.last_of_rows().filter(|_| to && rows == PartRows::All) {
                 Some(last) => rows = PartRows::Numbered((1..=last).collect()),
-                None => self.c.at = here,
+                None => {
+                    // "as given for Front from ** to **"
+                    self.c.at = here;
+                    match self.which_rows() {
+                        marked @ PartRows::Marked { .. } if rows == PartRows::All => rows = marked,
+                        _ => self.c.at = here,
+                    }
+                }
             }
         }
         let again = match &rows {
@@ -200,6 +207,12 @@ pub(super) fn resolve(pattern: &mut Pattern, text: &str, problems: &mut Vec<Prob
             let mut found = found.unwrap_or_else(|| match source {
                 Some(p) if written_out => super::stitch_patterns::rows_of(&pattern.parts[p], rows, at == 0),
                 Some(p) => chosen(&pattern.parts[p], rows, fresh, text),
+                // "Bottom edge: work as for 1st and 2nd rnds of Top edge", which the same part began with
+                None if words_of(&pattern.parts[k].name).join(" ") == *part && *rows != PartRows::All => {
+                    let mut above = pattern.parts[k].clone();
+                    above.rows.truncate(at);
+                    chosen(&above, rows, false, text)
+                }
                 None => Vec::new(),
             });
             if found.is_empty() || total + found.len() > MOST {

@@ -59,6 +59,9 @@ impl Cursor<'_> {
     /// "in skipped st", "in first skipped dc", "in each of 2 skipped sts".
     pub(super) fn skipped_place(&mut self) -> Option<Target> {
         let start = self.at;
+        if self.stitch_at_base() {
+            return Some(Target::Same);
+        }
         let each = self.eat_any(&["each", "ea"]) && {
             let _ = self.eat("of");
             true

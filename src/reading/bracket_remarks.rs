@@ -94,6 +94,7 @@ impl RowReader<'_> {
             return true;
         }
         let last = self.ends_row(self.behind_rows_remark(close + 1))
+            || self.chains_to_turn(close + 1)
             || self.ends_sentence(close + 1)
             || self.holds_only_sts(start + 1, close);
         if last && self.stated_in(start + 1, close, true) {
@@ -335,6 +336,20 @@ impl RowReader<'_> {
         let leads = c.word(0).is_some_and(|w| words::CENTRE.contains(&w) || matches!(w, "top" | "first" | "last"))
             || matches!(c.kind(0), Some(Kind::Ordinal(_)));
         leads && c.target(true).is_some() && c.at == close
+    }
+
+    /// "Ch 3, turn." behind a count: the chain of the next row.
+    fn chains_to_turn(&self, from: usize) -> bool {
+        let mut c = self.c.clone();
+        c.at = from;
+        let _ = c.eat_kind(&Kind::Comma) || c.eat_kind(&Kind::Stop);
+        let turned = c.eat("turn") && {
+            let _ = c.eat_kind(&Kind::Comma) || c.eat_kind(&Kind::Stop);
+            true
+        };
+        let chained = c.eat_any(words::CHAIN) && c.number().is_some();
+        let _ = c.eat_kind(&Kind::Comma) | c.eat("and");
+        chained && (turned || c.eat("turn")) && self.only_ends(c.at)
     }
 
     pub(super) fn only_ends(&self, from: usize) -> bool {

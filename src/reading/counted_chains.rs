@@ -24,7 +24,8 @@ impl Cursor<'_> {
         let counted = !counts && self.eat_any(COUNTED) && (helped || no || self.word(0) == Some("as"));
         // "acts as first dc"
         let serves =
-            !counts && !counted && self.eat_any(&["acts", "act", "serves", "serve"]) && self.word(0) == Some("as");
+            !counts && !counted && self.eat_any(&["acts", "act", "serves", "serve"]) && self.word(0) == Some("as")
+                || !counts && !counted && self.eat_any(&["stands", "stand"]) && self.word(0) == Some("for");
         if counts || counted || serves {
             return Some(!no);
         }

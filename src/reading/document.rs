@@ -518,6 +518,10 @@ pub(super) fn read_row(text: &str, span: Span, headed: bool, house: &mut House, 
             words.steps.push(Step { act: Act::AsRow { rows }, span: body });
         }
     }
+    if head.kind == RowKind::Foundation && words.steps.iter().any(|s| matches!(s.act, Act::Work { .. })) {
+        // "Foundation: 40 fsc, turn": a row of stitches, by its name
+        head.kind = RowKind::Row;
+    }
     if !headed {
         head.kind = loose_kind(&words.steps);
         head.rows = Rows::Unnumbered;

@@ -48,6 +48,8 @@ fn heading_here(c: &mut Cursor<'_>, text: &str) -> Option<Heading> {
         .or_else(|| super::row_names::heading(c))
         .or_else(|| edging_named(c))?;
     let mut heading = Heading { kind, rows, ..Heading::default() };
+    // "3rd to 6th rows incl:"
+    let _ = c.eat_any(&["incl", "inclusive"]);
     let mut end = c.at;
     if let Some(side) = side_in_brackets(c) {
         heading.right_side = side;

@@ -33,6 +33,7 @@ mod counts_as;
 mod cursor;
 mod cut;
 mod definition;
+mod desired;
 mod dialect;
 mod document;
 mod edging;

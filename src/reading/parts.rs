@@ -111,6 +111,16 @@ fn copies_behind(bare: &str) -> Option<(&str, &str)> {
 
 /// "BEAK - in orange": the part without the yarn it is made in.
 fn without_yarn(bare: &str) -> &str {
+    // "Soil: brown", "Plant: green, worked in rows"
+    if let Some((name, told)) = bare.split_once(": ") {
+        let mut words = told.split([' ', ',']).filter(|w| !w.is_empty()).map(str::to_lowercase);
+        let colour = words.next().is_some_and(|w| words::COLOURS.contains(&w.as_str()));
+        let plain =
+            |w: String| words::COLOURS.contains(&w.as_str()) || super::remarks::is_plain_word(&w) || w == "rows";
+        if colour && words.all(plain) {
+            return name;
+        }
+    }
     [" - in ", " – in ", " — in ", ", in "]
         .iter()
         .find_map(|led| {
@@ -245,6 +255,10 @@ fn begins_in_ring(toks: &[Token], house: &House) -> bool {
             c.at += 1;
         }
         let _ = c.eat_kind(&Kind::Comma);
+    }
+    // "Heart: mr, ch 2, 3 tr, …"
+    if c.word(0) == Some("mr") && c.kind(1) == Some(&Kind::Comma) {
+        return true;
     }
     let _ = c.eat_any(&["work", "make"]);
     let counted = c.number().is_some() && c.stitch().is_some();

@@ -69,6 +69,31 @@ impl Cursor<'_> {
         self.number().is_some() && self.class().is_some()
     }
 
+    /// "dc at base of 3ch", "st at the base of ch-3": the stitch that the chain in hand sprang from.
+    pub(super) fn stitch_at_base(&mut self) -> bool {
+        let start = self.at;
+        let _ = self.eat("the");
+        if matches!(self.class(), Some(Class::Stitch | Class::Kind(_))) && self.eat("at") {
+            let _ = self.eat("the");
+            if self.eat("base") && self.eat("of") {
+                let _ = self.eat_any(&["the", "same", "this", "beg", "beginning", "turning"]);
+                let before = self.number().is_some() && {
+                    let _ = self.eat_kind(&Kind::Dash);
+                    true
+                };
+                if self.eat_any(words::CHAIN) || self.eat("tch") {
+                    let _ = !before && {
+                        let _ = self.eat_kind(&Kind::Dash);
+                        self.number().is_some()
+                    };
+                    return true;
+                }
+            }
+        }
+        self.at = start;
+        false
+    }
+
     /// "ends of rows", "row ends", "end of each row", "along the side edge", "across the open end".
     pub fn row_end_words(&mut self) -> bool {
         let c = self;

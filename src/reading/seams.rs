@@ -55,6 +55,11 @@ impl RowReader<'_> {
         while self.c.at - start < MOST_WORDS && !self.c.at_break() {
             let slips =
                 matches!(self.c.clone().stitch(), Some(Named::Form(f)) if f == StitchForm::plain(Stem::SlipStitch));
+            if self.row_by_number() {
+                along = true;
+                closes |= self.c.word(0) == Some("to");
+                continue;
+            }
             if slips {
                 let _ = self.c.stitch();
                 continue;
@@ -126,6 +131,18 @@ impl RowReader<'_> {
         let ends = |w: &str| matches!(w, "ends" | "edges" | "sides" | "short" | "open");
         slip && (self.c.eat("the")
             || self.c.word(0).is_some_and(ends)
-            || self.c.word(0).is_some_and(|w| matches!(w, "through" | "thru")))
+            || self.c.word(0).is_some_and(|w| matches!(w, "through" | "thru"))
+            || self.c.word(0) == Some("last") && self.c.word(1).is_some_and(|w| words::ROW.contains(&w))
+            || self.c.word(0) == Some("r") && matches!(self.c.kind(1), Some(Kind::Number(_)))
+            || self.c.word(0).is_some_and(|w| words::ROW.contains(&w))
+                && matches!(self.c.kind(1), Some(Kind::Number(_))))
+    }
+
+    /// "Row 20", "R20" in a seam.
+    fn row_by_number(&mut self) -> bool {
+        let row = self.c.word(0).is_some_and(|w| words::ROW.contains(&w) || w == "r");
+        let numbered = row && matches!(self.c.kind(1), Some(Kind::Number(_)));
+        self.c.at += if numbered { 2 } else { 0 };
+        numbered
     }
 }

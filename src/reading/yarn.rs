@@ -94,6 +94,14 @@ impl RowReader<'_> {
             return self.attach(run, start, Some(yarn));
         }
         let new = self.c.at;
+        if self.c.eat("in")
+            && let Some(yarn) = self.yarn()
+            && self.c.at_break()
+        {
+            // "join in B."
+            return self.attach(run, start, Some(yarn));
+        }
+        self.c.at = new;
         let _ = self.c.eat_any(&["new", "the"]);
         if self.c.eat_any(THREAD) {
             return self.attach(run, start, None);

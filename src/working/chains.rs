@@ -117,6 +117,11 @@ impl RowWork<'_> {
         true
     }
 
+    /// True on a foundation of stitches, which has a first place to stand on.
+    fn on_chainless(&self) -> bool {
+        self.edge.spots.iter().any(|s| matches!(s.what, super::edge::What::Stitch(_)))
+    }
+
     /// A turning chain that counts stands on the first place and is a stitch of the row.
     fn turning_stitch(&mut self, top: StitchId, stem: Stem, on_edge: bool) {
         let base = if let Some(place) = self.group_place {
@@ -131,7 +136,7 @@ impl RowWork<'_> {
                 self.edge.take(k);
             }
             self.last
-        } else if !on_edge && (self.ring.is_some() || self.foundation.is_some()) {
+        } else if !on_edge && (self.ring.is_some() || self.foundation.is_some() && !self.on_chainless()) {
             self.ring.map(|ring| LastPlace::Off(Place::ring(ring)))
         } else {
             let k = self

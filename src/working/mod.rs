@@ -56,6 +56,7 @@ mod tally;
 mod times_in_all;
 mod travel;
 mod trial;
+mod unsaid;
 mod until;
 mod walk;
 
@@ -309,6 +310,13 @@ fn work_row(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention]) {
     }
     if bench.tallies.last().is_some_and(|t| t.uncertain) && fit::fitted(bench, row, conventions, &before) {
         return;
+    }
+    if let Some(whole) = bench.tallies.last().and_then(|tally| unsaid::repeated(row, tally)) {
+        before.restore(bench);
+        if attempt(bench, &whole, conventions, &[]).1 {
+            say_reading(bench, row, row.body, Code::RepeatRemainder);
+            return;
+        }
     }
     // after a faulty row the count it states may be what this row goes by
     if let Some(patched) = before.patched_edge() {

@@ -101,6 +101,8 @@ impl Tally {
     pub fn count_of(&self, of: &crate::instructions::CountOf) -> usize {
         use crate::instructions::CountOf;
         match of {
+            // "sl st around (30)": a round of slip stitches alone
+            CountOf::Sts if self.made == 0 && self.chain_stitches == 0 => self.slip_stitches,
             CountOf::Sts => self.made + if self.chains_count { self.chain_stitches } else { 0 },
             CountOf::Kind(kind) if kind == "ch" => self.chain_stitches,
             // a stitch of others' rows where it carries the yarn, it is counted where it is all that is told
