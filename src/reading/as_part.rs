@@ -8,6 +8,9 @@ use super::phrase::{RowReader, Run};
 use crate::instructions::{Act, Part, PartRows, Pattern, Row, RowKind, Rows, Step};
 use crate::source::{Code, Problem};
 
+/// Rows behind the first of "from 2nd row to end", at the most.
+const MOST_FROM: u32 = 500;
+
 /// Rows that one pattern may come to by its references; beyond them the limit on rows is met in any case.
 const MOST: usize = 20_000;
 
@@ -60,6 +63,9 @@ pub(super) fn words_of(name: &str) -> Vec<String> {
 impl RowReader<'_> {
     /// The reference, where it names a part of the pattern.
     pub(super) fn as_part(&mut self, run: &mut Run) -> bool {
+        if self.in_stitch_pattern(run) {
+            return true;
+        }
         let start = self.c.at;
         if self.depth > 0 || self.c.house.part_names.is_empty() {
             return false;
@@ -145,6 +151,18 @@ impl RowReader<'_> {
         {
             // "from beg to end of 5th rnd"
             return PartRows::Numbered((1..=last).collect());
+        }
+        self.c.at = here;
+        if from
+            && let Some(first) = self.row_numbers().and_then(|rows| rows.first().copied())
+            && self.c.eat_any(&["to", "until"])
+            && {
+                let _ = self.c.eat("the");
+                self.c.eat_any(&["end", "finish"])
+            }
+        {
+            // "from 2nd row to end"
+            return PartRows::Numbered((first..=first.saturating_add(MOST_FROM)).collect());
         }
         self.c.at = here;
         if let Some(rows) = self.row_numbers()

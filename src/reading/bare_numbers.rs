@@ -10,6 +10,9 @@ impl RowReader<'_> {
     /// A number beside an increase or a decrease, with nothing else to count: so many plain stitches, which are sc where
     /// the row names none.
     pub(super) fn plain_by_number(&mut self, run: &mut Run) -> bool {
+        if self.so_many_in_yarn(run) {
+            return true;
+        }
         let start = self.c.at;
         let Some(n) = self.c.number().filter(|&n| n > 0) else { return false };
         let ends = |kind: Option<&Kind>| match kind {

@@ -64,6 +64,9 @@ impl RowReader<'_> {
     pub(super) fn remark(&mut self, start: usize, close: usize, run: &mut Run) -> bool {
         let tokens = self.c.tokens;
         let inner = &tokens[start + 1..close];
+        if self.yarn_in_brackets(start, close, run) {
+            return true;
+        }
         if counts_rows(inner) || self.counts_work_before(start, close, run) {
             // "(8 rows)" counts the rows told, not their stitches
             self.notes.push(Span::new(tokens[start].span.start, tokens[close].span.end));

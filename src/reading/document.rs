@@ -13,7 +13,7 @@ use super::lists::resolve;
 use super::opens::{
     begins_with_number, begins_work, follows_in_list, is_listed_prose, is_rule, is_section, names_copies,
 };
-use super::parts::{Around, is_heading, labelled_round, named_heading, part_heading};
+use super::parts::{Around, is_heading, labelled_round, named_heading, part_heading, skips_to_join};
 use super::preamble::{self, Line};
 use super::sizes::Sizes;
 use super::{ReadOptions, coined, definition, dialect, old};
@@ -296,7 +296,8 @@ fn lines(text: &str, house: &House) -> Vec<Read> {
         let mut starts = cuts(&toks, text, house);
         if named_heading(&toks, text, house).is_some() {
             // "Strap: Ch 6. 1st row: …": the row behind the chain is a line of its own
-            let chain = named_heading(&toks, text, house).filter(|&k| begins_chain(&toks[k..], house));
+            let chain = named_heading(&toks, text, house)
+                .filter(|&k| begins_chain(&toks[k..], house) || skips_to_join(&toks[k..]));
             starts.retain(|&k| k == 0 || chain.is_some_and(|chain| k > chain));
         }
         for (k, &from) in starts.iter().enumerate() {

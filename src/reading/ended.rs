@@ -118,7 +118,7 @@ pub(super) fn tells_work(toks: &[Token], house: &House) -> bool {
 
 /// "Repeat rows 2 and 3 four more times", "Rep last row until …", "Work even until 12 rows": rows of their own.
 pub(super) fn begins_again(toks: &[Token], text: &str, house: &House) -> bool {
-    if begins_with_capital(toks, text) && Cursor::new(toks, house).shapes_ends() {
+    if begins_with_capital(toks, text) && (Cursor::new(toks, house).shapes_ends() || super::as_part::begins(toks)) {
         return true;
     }
     let word = toks.first().map(|t| &t.kind);

@@ -108,6 +108,7 @@ mod stitch;
 mod stitch_patterns;
 mod stops;
 mod swatch;
+mod tapestry;
 mod tied;
 mod unread;
 mod unstarred;

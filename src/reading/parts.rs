@@ -201,7 +201,8 @@ fn named_at(toks: &[Token], text: &str, house: &House, from: usize) -> Option<us
     let comma = coloured > 0 && rest.get(coloured).is_some_and(|t| t.kind == Kind::Comma);
     let behind = if comma { &rest[coloured + 1..] } else { rest };
     let headed = is_numbered(rest, text, house);
-    let chained = super::foundation_line::begins_chain(behind, house) || begins_in_ring(behind, house);
+    let chained =
+        super::foundation_line::begins_chain(behind, house) || begins_in_ring(behind, house) || skips_to_join(behind);
     let begins = headed || !dash && chained && !is_heading(toks, text, house);
     if named && plain && !begins && !dash && from == 0 {
         return named_at(toks, text, house, mark + 1);
@@ -264,6 +265,14 @@ fn begins_in_ring(toks: &[Token], house: &House) -> bool {
     let counted = c.number().is_some() && c.stitch().is_some();
     let mut ahead = c.clone();
     counted && (c.round_hoop().is_some() || ahead.place().is_some_and(|w| w.target == Target::Ring))
+}
+
+/// "Second earflap: Skip next 16 sc. Join yarn to next sc. 1st row: …".
+pub(super) fn skips_to_join(toks: &[Token]) -> bool {
+    const SOON: usize = 12;
+    let word = |t: &Token, list: &[&str]| matches!(&t.kind, Kind::Word(w) if list.contains(&w.as_str()));
+    toks.first().is_some_and(|t| word(t, words::SKIP))
+        && toks.iter().take(SOON).any(|t| word(t, &["join", "rejoin", "attach"]))
 }
 
 pub(super) fn is_heading(toks: &[Token], text: &str, house: &House) -> bool {

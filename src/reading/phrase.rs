@@ -146,7 +146,6 @@ impl<'a> RowReader<'a> {
             Self::along_far_side,
             Self::in_unused_loops,
             Self::in_several,
-            Self::in_stitch_pattern,
             Self::as_part,
             Self::change_told,
             Self::ends_shaped,
@@ -481,6 +480,7 @@ impl<'a> RowReader<'a> {
 
     /// "sc in next st, twice", "(…) 3 times" without brackets: the step before, again.
     pub(super) fn times_behind(&mut self, run: &mut Run, start: usize) {
+        self.yarn_behind(run);
         let from = self.c.at;
         let _ = self.c.eat_kind(&Kind::Comma);
         match self.c.times() {

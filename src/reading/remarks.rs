@@ -45,6 +45,20 @@ impl RowReader<'_> {
         // "Vein: surface sl st up the middle": a label of its own
         let labelled = self.c.word(0).is_some() && self.c.kind(1) == Some(&Kind::Colon);
         self.c.at += if labelled { 2 } else { 0 };
+        if self.c.eat("surface") && matches!(self.c.word(0), Some("sl" | "slip" | "ss" | "slst" | "crochet")) {
+            // "surface slip stitch around the center square": on the face of the fabric, which it leaves as it is
+            let end = (self.c.at..self.c.tokens.len().min(start + LONGEST))
+                .find(|&k| matches!(self.c.kind_at(k), Some(Kind::Stop | Kind::Semicolon)))
+                .unwrap_or(self.c.tokens.len());
+            let known = (self.c.at..end).all(|k| match self.c.kind_at(k) {
+                Some(Kind::Word(w)) => self.is_plain(w),
+                _ => true,
+            });
+            if known && end - start < LONGEST {
+                return self.keep_remark(start, end);
+            }
+        }
+        self.c.at = start + if labelled { 2 } else { 0 };
         if self.opens_remark(self.c.at) && (self.take_remark(false) || self.take_remark(true)) {
             return true;
         }
@@ -78,7 +92,9 @@ impl RowReader<'_> {
         let Some(first) = self.c.word(0) else { return false };
         let held = matches!(first, "with" | "using" | "without" | "by" | "if" | "when" | "while" | "so");
         let start = self.c.at;
-        let Some(end) = self.remark_end(start, true) else { return false };
+        // "in the next rnd, we will join both legs"
+        let ahead = self.c.sees(&["in", "the", "next"]);
+        let Some(end) = self.remark_end(start, !ahead) else { return false };
         // "with a 3.5 mm hook", "using yarn needle": a tool, not a yarn
         let tool =
             self.c.tokens[start..end].iter().any(|t| matches!(&t.kind, Kind::Word(w) if TOOLS.contains(&w.as_str())));

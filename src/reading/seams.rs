@@ -75,6 +75,9 @@ impl RowReader<'_> {
             closes |= CLOSES.contains(&word);
             self.c.at += 1;
         }
+        if along && closes {
+            self.layers_of_seam();
+        }
         if along && closes && self.stitches_of_seam() {
             let span = self.c.since(start);
             self.notes.push(span);
@@ -82,6 +85,17 @@ impl RowReader<'_> {
         }
         self.c.at = start;
         false
+    }
+
+    /// ", working through both layers" behind "sc the opening closed".
+    fn layers_of_seam(&mut self) {
+        let start = self.c.at;
+        let _ = self.c.eat_kind(&Kind::Comma);
+        let _ = self.c.eat_any(&["working", "work", "going"]);
+        let through = self.c.eat_any(&["through", "thru"]) && self.c.eat("both");
+        if !(through && self.c.eat_any(&["layers", "thicknesses", "sides", "edges"])) {
+            self.c.at = start;
+        }
     }
 
     /// ", 20 sl sts", "(20)" behind a seam: how many that takes; true where the sentence ends there.

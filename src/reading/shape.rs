@@ -403,7 +403,9 @@ impl Cursor<'_> {
             return None;
         }
         let found = self.as_far_as_marker().or_else(|| self.shaped()).or_else(|| {
-            let leads = self.eat_any(&["next", "foll", "following", "first"]) | self.at_corner();
+            let leads = self.eat_any(&["next", "foll", "following", "first"])
+                || self.word(1) == Some("corner") && self.eat_any(&["beg", "beginning", "starting"]);
+            let leads = leads | self.at_corner();
             let centre = self.eat_any(words::CENTRE);
             let leads = leads | centre;
             if centre && self.eat_any(&["point", "peak"]) {

@@ -107,16 +107,21 @@ impl RowReader<'_> {
         }
         let _ = self.c.eat_any(&["even", "straight", "evenly"]);
         if !self.c.eat("in") {
+            self.c.at = start;
             return false;
         }
         let _ = self.c.eat("the");
-        let Some(part) = self.pattern_name() else { return false };
+        let Some(part) = self.pattern_name() else {
+            self.c.at = start;
+            return false;
+        };
         self.push(run, start, Act::AsPart { part, rows: PartRows::All });
         self.pattern_again(run, start, &[]);
         if self.c.at_break() {
             return true;
         }
         run.steps.clear();
+        self.c.at = start;
         false
     }
 

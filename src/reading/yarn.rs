@@ -365,7 +365,7 @@ impl RowReader<'_> {
                 return self.push(run, start, Act::Attach { yarn: None, at: None });
             }
             let _ = self.c.eat("to");
-            let Some(yarn) = self.yarn() else { return false };
+            let Some(yarn) = self.yarn().or_else(|| self.shade_alone()) else { return false };
             let _ = self.c.at_end_of_row();
             self.on_last_pull();
             return self.push(run, start, Act::Change { yarn });
@@ -493,6 +493,15 @@ impl RowReader<'_> {
                 return;
             }
         }
+    }
+
+    /// "honey" of "change to honey.": a shade by the maker's name for it, and nothing behind.
+    fn shade_alone(&mut self) -> Option<String> {
+        let led = self.c.at.checked_sub(1).and_then(|k| self.c.word_at(k)) == Some("to");
+        let shade = self.c.word(0).filter(|w| led && super::yarn_names::may_be_yarn(w))?;
+        self.c.at += 1;
+        let ends = self.c.at_break() || self.c.done() || matches!(self.c.word(0), Some("in" | "and"));
+        ends.then(|| shade.to_owned())
     }
 
     /// "moss" of "with moss, ch 20", "using honey, make 6 ch": a shade by the maker's name for it, where a foundation

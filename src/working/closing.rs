@@ -51,7 +51,15 @@ impl RowWork<'_> {
         let same =
             |s: &Step| matches!(&s.act, Act::Group { at: Target::Same, .. } | Act::Work { at: Target::Same, .. });
         let slips = |s: &Step| matches!(&s.act, Act::Work { each: 1, form, at: Target::Next { n: 1, .. } } if form.stem == Stem::SlipStitch);
-        let first = steps.iter().find(|s| !matches!(s.act, Act::Chain { .. }));
+        // "*ch 5, sl st in 2nd ch from hook, sc in next 3 ch, sl st in same st, sl st in next st": a leaf on its own chain
+        let on_chain = |s: &Step| match &s.act {
+            Act::Chain { .. } => true,
+            Act::Work { at, .. } => {
+                matches!(at, Target::FromHook { .. } | Target::Next { class: Class::Chain, .. })
+            }
+            _ => false,
+        };
+        let first = steps.iter().find(|s| !on_chain(s));
         self.edge.closed && steps.len() > 1 && first.is_some_and(same) && steps.last().is_some_and(slips)
     }
 

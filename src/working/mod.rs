@@ -107,6 +107,7 @@ fn work_watched(pattern: &Pattern, watch: &mut dyn FnMut(&mut Rehearsal<'_>)) ->
     bench.makes = like_named::makes(&pattern.specials);
     let mut edges = Vec::new();
     let left = of_row::left_for_later(pattern);
+    let mut below = rejoined::LeftBelow::default();
     for (i, part) in pattern.parts.iter().enumerate() {
         bench.ended.extend(joined_parts::Ended::of(&bench).map(std::rc::Rc::new));
         bench.part = PartId::new(i);
@@ -114,6 +115,7 @@ fn work_watched(pattern: &Pattern, watch: &mut dyn FnMut(&mut Rehearsal<'_>)) ->
         let mut problems = Vec::new();
         let mut rows = plan(part, pattern.gauge.as_ref(), &mut problems);
         of_row::leave_for_later(&mut rows, &left);
+        below.point_to(&mut rows);
         bench.problems.append(&mut problems);
         let mut again = Again::default();
         let mut second = SecondLook::default();

@@ -91,7 +91,10 @@ impl RowWork<'_> {
     /// Goes to what a row left open, or back to the row below where that is the one named. A row that left nothing open
     /// is named by mistake or for company, and the work goes on where it is.
     pub(super) fn of_row(&mut self, number: u32, rest: &[Step]) {
-        let levels = self.rows_by_number().get(&number).cloned().unwrap_or_default();
+        let levels = match number {
+            super::rejoined::LEFT => (0..self.bench.levels.len()).map(Some).collect(),
+            _ => self.rows_by_number().get(&number).cloned().unwrap_or_default(),
+        };
         let Some(&level) = levels.first() else { return };
         // "skip next 8 sts of rnd 5" beside an ear flap that has a row 5 of its own, with fewer sts than that
         let wanted = passed_first(rest);
@@ -99,7 +102,7 @@ impl RowWork<'_> {
             None => self.edge.spots.len() >= wanted,
             Some(k) => self.edge_of(*k, false).is_some_and(|edge| edge.spots.len() >= wanted),
         };
-        let level = match wanted > 1 && self.made.is_empty() && levels.len() > 1 {
+        let level = match (wanted > 1 || number == super::rejoined::LEFT) && self.made.is_empty() && levels.len() > 1 {
             true => levels.iter().copied().find(reaches).unwrap_or(level),
             false => level,
         };

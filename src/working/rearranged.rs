@@ -9,7 +9,6 @@ pub(super) fn rearrange(planned: &mut [Planned<'_>]) {
     chain_alone(planned);
     rounds_by_shape(planned);
     layers_of_next(planned);
-    super::rejoined::onto_what_was_left(planned);
     turned_at_start(planned);
     chain_behind_ring(planned);
 }

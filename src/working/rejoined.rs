@@ -2,22 +2,30 @@
 //! next st". What is rejoined is the row whose stitches were left, though its number is not told.
 
 use super::plan::Planned;
-use crate::instructions::{Act, Class, Step, Target};
+use crate::instructions::{Act, Class, RowKind, Step, Target};
 
-/// Says of every row that ties the yarn on beside a finished side which row it is worked on.
-pub(super) fn onto_what_was_left(planned: &mut [Planned<'_>]) {
-    let mut left: Option<u32> = None;
-    for i in 1..planned.len() {
-        let (before, row) = planned.split_at_mut(i);
-        let (above, row) = (&before[i - 1], &mut row[0]);
-        let cut = above.steps.iter().any(|s| matches!(s.act, Act::FastenOff { .. }));
-        if let Some(number) = left.filter(|_| cut)
-            && ties_on_beside(&row.steps)
-        {
-            let span = row.steps[0].span;
-            row.steps.insert(0, Step { act: Act::OfRow { row: number }, span });
-        } else if row.steps.iter().any(|s| matches!(s.act, Act::Leave { .. })) {
-            left = above.number;
+/// In the place of a row's number: the row whose stitches were left, however many rows there have been.
+pub(super) const LEFT: u32 = u32::MAX;
+
+/// Whether a row's stitches were left, from part to part: "First earflap", "Second earflap".
+#[derive(Debug, Default)]
+pub(super) struct LeftBelow {
+    left: bool,
+    cut: bool,
+}
+
+impl LeftBelow {
+    /// Says of every row that ties the yarn on beside a finished side which row it is worked on.
+    pub fn point_to(&mut self, planned: &mut [Planned<'_>]) {
+        for row in planned {
+            if row.kind == RowKind::Foundation {
+                *self = Self::default();
+            } else if self.left && self.cut && ties_on_beside(&row.steps) {
+                let span = row.steps[0].span;
+                row.steps.insert(0, Step { act: Act::OfRow { row: LEFT }, span });
+            }
+            self.left |= row.steps.iter().any(|s| matches!(s.act, Act::Leave { .. }));
+            self.cut = row.steps.iter().any(|s| matches!(s.act, Act::FastenOff { .. }));
         }
     }
 }

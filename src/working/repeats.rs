@@ -166,7 +166,7 @@ impl RowWork<'_> {
                 && need.stitches + stitches_kept == ahead + 1
                 && need.spaces + spaces_kept <= room.1
                 && self.comes_round(steps)
-                || ahead == 0 && need.stitches == 1 && need.spaces == 0 && std::mem::take(&mut petals);
+                || need.stitches == ahead + 1 && need.spaces == 0 && std::mem::take(&mut petals);
             // "*sc in next dc, ch 3; rep from * around": behind the last dc there is none
             let gone = last_named.is_some_and(|k| k < self.edge.cursor);
             // "sc in next ch-1 sp" where wider ones are still ahead
