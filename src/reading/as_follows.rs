@@ -2,6 +2,7 @@
 
 use super::lex::{Kind, Token};
 use super::phrase::{RowReader, Run};
+use crate::instructions::Act;
 
 /// Tokens of the longest one.
 const LONGEST: usize = 24;
@@ -32,7 +33,7 @@ pub(super) fn is_lead(toks: &[Token]) -> bool {
 
 impl RowReader<'_> {
     /// A lead to what is told further down: known words alone, and no number.
-    pub(super) fn leads_on(&mut self, _run: &mut Run) -> bool {
+    pub(super) fn leads_on(&mut self, run: &mut Run) -> bool {
         if self.depth > 0 || !self.c.word(0).is_some_and(|w| LED.contains(&w)) {
             return false;
         }
@@ -52,6 +53,12 @@ impl RowReader<'_> {
             return false;
         }
         let _ = self.c.eat_kind(&Kind::Colon);
+        // "work round outside of ear as follows": along an edge whose places no words tell
+        let round = tokens[..end].iter().any(|t| is_word(Some(t), &["round", "around"]));
+        let outer = tokens[..end].iter().any(|t| is_word(Some(t), &["outside", "outer", "edge", "edges"]));
+        if round && outer {
+            return self.push(run, start, Act::NewEdge);
+        }
         let span = self.c.since(start);
         self.notes.push(span);
         true

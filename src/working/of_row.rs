@@ -124,7 +124,11 @@ impl RowWork<'_> {
         match (found, level) {
             (Some(edge), _) => self.go_to(level, edge),
             // "sc in each of 8 skipped sc of rnd 4": those it passed by, and the chain over them
-            (None, Some(_)) if !posts && self.made.is_empty() && self.takes_opening(Some(number)) => {}
+            (None, Some(_))
+                if !posts
+                    && number != super::rejoined::LEFT
+                    && self.made.is_empty()
+                    && self.takes_opening(Some(number)) => {}
             (None, Some(level)) if !posts => _ = self.away.done_with.insert(level),
             (None, _) => {}
         }

@@ -55,7 +55,7 @@ impl RowWork<'_> {
             (1..rows.len()).rev().filter(fits).flat_map(|k| self.openings_of(rows[k - 1], rows[k])).collect()
         };
         let found = by_row(row);
-        if found.is_empty() && row.is_some() { by_row(row.map(|n| n + 1)) } else { found }
+        if found.is_empty() && row.is_some() { by_row(row.map(|n| n.saturating_add(1))) } else { found }
     }
 
     fn openings_of(&self, below: RowId, row: RowId) -> Vec<Opening> {
