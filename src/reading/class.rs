@@ -10,19 +10,6 @@ use crate::instructions::Class;
 const MEMBERS: &[&str] = &["leg", "arm", "head", "body", "ear", "tail", "foot", "neck", "wing", "thumb", "heel", "toe"];
 
 impl Cursor<'_> {
-    /// "pairs of dc", "groups of 3 dc": stitches that stand together, with their number.
-    pub(super) fn groups_of_so_many(&mut self) -> Option<Class> {
-        let start = self.at;
-        let pairs = self.eat_any(&["pair", "pairs"]);
-        let grouped = (pairs || self.eat_any(words::GROUP)) && self.eat("of");
-        let n = if pairs { Some(2) } else { self.number() };
-        if let (true, Some(n), Some(Class::Kind(kind))) = (grouped, n, self.class()) {
-            return Some(Class::Run { n, kind: Some(kind) });
-        }
-        self.at = start;
-        None
-    }
-
     /// What kind of place: "sts", "ch-2 sp", "dc", "row ends", "corner sp".
     pub fn class(&mut self) -> Option<Class> {
         let start = self.at;

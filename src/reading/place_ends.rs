@@ -9,6 +9,32 @@ use crate::instructions::{Class, Target};
 pub(super) const ALONG: &[&str] = &["along", "down", "up", "across", "on"];
 
 impl Cursor<'_> {
+    /// "as joining", "as last sl st", "as ch-3": what "same" is the same as.
+    pub(super) fn eat_as_clause(&mut self) {
+        let start = self.at;
+        if !self.eat_any(&["as", "where"]) {
+            return;
+        }
+        let _ = self.eat_any(&["the", "last", "first", "your", "previous"]);
+        let _ = self.eat_any(&["last", "first"]);
+        let counted = self.at;
+        if self.number().is_some() && self.class().is_none() {
+            self.at = counted;
+        } else if self.at > counted {
+            // "as first 3 hdc"
+            return;
+        }
+        let named = self.eat_any(&["joining", "join", "joined", "before", "beg", "beginning", "start", "base"])
+            | (self.eat("of") | self.class().is_some());
+        if named {
+            let _ = self.eat_kind(&Kind::Dash);
+            let _ = self.number();
+            let _ = self.eat_any(&["worked", "made", "join"]);
+        } else {
+            self.at = start;
+        }
+    }
+
     /// "around", "across", "to end of row", then "to last 3 sts": how many are left, of what.
     pub fn read_to_last(&mut self) -> Option<(u32, Class)> {
         self.end_words();

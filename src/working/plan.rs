@@ -154,22 +154,12 @@ impl<'p> Plan<'p> {
         // "rep 2nd row. Work 6 rows even": one after the other
         let further =
             |s: &Step| matches!(s.act, Act::AsRow { .. } | Act::RowsUntil { own: false, .. } | Act::Even { .. });
-        let first = again.filter(|&at| further(&row.steps[at]));
-        let second = first.and_then(|at| Some(at + 1 + row.steps[at + 1..].iter().position(further)?));
-        if let (Some(first), Some(second)) = (first, second) {
-            let begins = [if works(&ahead) { first } else { 0 }, second, row.steps.len()];
-            let mut from = 0;
-            for (k, &to) in begins.iter().enumerate().filter(|&(_, &to)| to > 0) {
-                let end = row.steps.get(to).map_or(usize::MAX, |s| s.span.start);
-                let begin = if from == 0 { 0 } else { row.steps[from].span.start };
-                let told: Vec<Stated> =
-                    row.stated.iter().filter(|s| (begin..end).contains(&s.span.start)).cloned().collect();
-                if !self.add_steps(row, &row.steps[from..to], &told, k > 0 && from > 0, problems) {
-                    return false;
-                }
-                from = to;
-            }
-            return true;
+        let first = again.filter(|&at| further(&steps[at]) && !works(&ahead));
+        if let Some(second) = first.and_then(|at| Some(at + 1 + steps[at + 1..].iter().position(further)?)) {
+            let cut = steps[second].span.start;
+            let (before, after): (Vec<Stated>, Vec<Stated>) = stated.iter().cloned().partition(|s| s.span.start < cut);
+            return self.add_steps(row, &steps[..second], &before, later, problems)
+                && self.add_in_turn(row, &steps[second..], &after, true, problems);
         }
         if let Some(at) = again.filter(|_| works(&ahead)) {
             let cut = steps[at].span.start;
