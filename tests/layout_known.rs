@@ -223,11 +223,11 @@ fn slip_stitches_between_petals_stay_in_their_places() {
             let off = (pose.head - pose.feet[0]).hypot();
             assert!(off < 0.45, "{name}: a dot {off} from what it stands in");
         }
-        // the chains of a side lie clear of each other
+        // no chain of a side lies on one of the next
         let ovals: Vec<Lying> = worked(&fabric, last, "ch").filter_map(|id| layout.pose(id).lying).collect();
         for (i, a) in ovals.iter().enumerate() {
             let near = ovals[i + 1..].iter().map(|b| (b.at - a.at).hypot()).fold(f64::INFINITY, f64::min);
-            assert!(near > 0.35, "{name}: two chains {near} apart");
+            assert!(near > 0.25, "{name}: two chains {near} apart");
         }
     }
 }

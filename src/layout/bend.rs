@@ -89,7 +89,7 @@ fn plain_rows_above(net: &Net, chain: usize) -> usize {
 }
 
 /// True for a row of stitches each alone in its place.
-fn is_plain(net: &Net, line: usize) -> bool {
+pub(super) fn is_plain(net: &Net, line: usize) -> bool {
     let of_line = || net.lines[line].nodes.iter().map(|&n| net.post_of[n].map(|p| &net.posts[p]));
     let places: Option<Vec<_>> = of_line().map(|post| post.filter(|p| p.feet.len() == 1)?.one_place()).collect();
     places.is_some_and(|places| places.windows(2).all(|w| w[0] != w[1]))

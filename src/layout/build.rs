@@ -298,7 +298,8 @@ fn link_spirals(net: &mut Net) {
 fn close_lone_rounds(net: &mut Net) {
     for line in 0..net.lines.len() {
         let l = &net.lines[line];
-        if l.kind != LineKind::Row || l.nodes.len() < 3 || !net.fabric.is_lone_round(&net.fabric.rows[l.row]) {
+        let row = &net.fabric.rows[l.row];
+        if l.kind != LineKind::Row || l.nodes.len() < 3 || !net.fabric.is_lone_round(row) || !row.strands.is_empty() {
             continue;
         }
         let posts = l.nodes.iter().filter_map(|&n| net.post_of[n]).map(|p| &net.posts[p]);

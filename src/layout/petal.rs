@@ -39,5 +39,6 @@ pub(super) fn is_foot(net: &Net, line: usize, node: usize) -> bool {
         return false;
     };
     let (previous, next) = net.lines[line].neighbours(at);
-    [previous, next].into_iter().any(|beside| side(net, beside).is_some())
+    let high = |beside: usize| net.height_of(beside).zip(net.height_of(node)).is_some_and(|(a, b)| a - b > HIGH);
+    [previous, next].into_iter().any(|beside| high(beside) || side(net, beside).is_some())
 }

@@ -246,8 +246,11 @@ fn fans_and_corners(net: &Net, line: usize, shape: &mut LineShape) {
             shape.in_end[at] |= stands_in_end(net, l.nodes[at]) && (posts.len() > 1 || turns_there(net, line, at));
         }
         if posts.len() > 1 {
+            // between slip stitches a group is a petal, and no corner
+            let beside = [l.neighbours(members[0]).0, l.neighbours(members[members.len() - 1]).1];
+            let corner = l.closed && !beside.iter().any(|&node| petal::is_foot(net, line, node));
             for &at in &members {
-                shape.corner_apex[at] |= net.is_apex(l.nodes[at]) && l.closed;
+                shape.corner_apex[at] |= net.is_apex(l.nodes[at]) && corner;
             }
             for &at in &posts {
                 shape.in_fan[at] = true;

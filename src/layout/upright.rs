@@ -1,5 +1,6 @@
 //! Which way up the chart is looked at.
 
+use super::bend::is_plain;
 use super::net::{Facing, Line, LineKind, Net};
 use super::plane::{angle, length, r90, turned, unit};
 use super::poses::rise_of_post;
@@ -146,8 +147,13 @@ fn round_turn(net: &Net, rows: &[usize]) -> f64 {
     let centre = net.heads[ring];
     let start = angle(net.heads[net.lines[line].nodes[0]] - centre);
     let turn = -FRAC_PI_2 - start;
-    let rounds = rows.iter().rev().flat_map(|&r| net.lines_of[r].iter()).filter(|&&l| net.lines[l].closed);
-    let Some(corners) = rounds.map(|&l| corners_of(net, l)).find(|corners| corners.len() > 2) else { return turn };
+    let mut rounds = rows.iter().rev().flat_map(|&r| net.lines_of[r].iter()).filter(|&&l| net.lines[l].closed);
+    // a plain round about a shape has the corners of that
+    let Some(&outer) = rounds.find(|&&l| !is_plain(net, l)) else { return turn };
+    let corners = corners_of(net, outer);
+    if corners.len() < 3 {
+        return turn;
+    }
     // the least further turn that lays a side along the bottom, by the mean of where the sides face
     let sides = corners.len() as f64;
     let facing = (0..corners.len()).map(|i| {
