@@ -78,11 +78,12 @@ fn own_way(net: &Net, node: usize) -> Option<f64> {
     (sum.x * sum.x + sum.y * sum.y > 1e-12).then(|| angle(sum))
 }
 
-/// What stitches of one fan share: the chain, whichever side; the stitch; the space.
+/// What stitches of one fan share: the chain, whichever side; the stitch; the space; the gap between two stitches.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum Key {
     Stitch(StitchId),
     Space(usize),
+    Gap(StitchId, StitchId),
 }
 
 /// The one thing a stitch stands in, if it is one.
@@ -94,10 +95,12 @@ pub(super) fn key_of(net: &Net, node: usize) -> Option<Key> {
     }
     match post.one_place()? {
         Place::Space { space } => Some(Key::Space(space.index())),
+        Place::Between { between: [a, b] } => Some(Key::Gap(a.min(b), a.max(b))),
         Place::Top { top: id, .. }
         | Place::Chain { chain: id }
         | Place::Underside { underside: id }
-        | Place::Bump { bump: id } => Some(Key::Stitch(id)),
+        | Place::Bump { bump: id }
+        | Place::Post { post: id, .. } => Some(Key::Stitch(id)),
         _ => None,
     }
 }
