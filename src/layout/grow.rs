@@ -15,6 +15,8 @@ pub(super) struct Growth {
     pub(super) steps: usize,
     /// Rows relaxed with it.
     pub(super) rows: usize,
+    /// Lays a row out in its own order first, where it would fold.
+    pub(super) unfolds: bool,
 }
 
 /// Relaxes the last rows up to this one, where this one came out badly.

@@ -44,6 +44,7 @@ mod spread;
 mod stadium;
 mod terms;
 mod turning;
+mod unfold;
 mod upright;
 mod wants;
 mod ways;

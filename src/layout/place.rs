@@ -5,7 +5,7 @@ use super::over::rise_over;
 use super::plane::{angle, length, normalised, r90, turned, unit, wrap};
 use super::rest::Rest;
 use super::ways::ways_of;
-use super::{grow, petal, ring, stadium};
+use super::{grow, petal, ring, stadium, unfold};
 use kurbo::Vec2;
 use std::f64::consts::TAU;
 
@@ -22,7 +22,7 @@ pub(super) fn place_all(net: &mut Net, rest: &mut Rest, how: grow::Growth) {
             }
             match net.lines[line].kind {
                 LineKind::Chain => place_chain(net, line),
-                LineKind::Row | LineKind::Back => place_line(net, line, rest),
+                LineKind::Row | LineKind::Back => place_line(net, line, rest, how.unfolds),
             }
             run_on(net, line);
         }
@@ -74,7 +74,7 @@ fn place_chain(net: &mut Net, line: usize) {
     }
 }
 
-fn place_line(net: &mut Net, line: usize, rest: &mut Rest) {
+fn place_line(net: &mut Net, line: usize, rest: &mut Rest, unfolds: bool) {
     if let Some(ring) = ring_under(net, line) {
         place_round_in_ring(net, line, ring);
         rest.take_width(net, line);
@@ -87,6 +87,9 @@ fn place_line(net: &mut Net, line: usize, rest: &mut Rest) {
         mend_sign_by_feet(net, line);
         let ways = ways_of(net, line);
         stand(net, line, &ways, 1.0);
+        if unfolds {
+            unfold::unfold(net, line, &ways);
+        }
         if net.lines[line].closed {
             widen(net, line, &ways);
         }
