@@ -137,7 +137,7 @@ pub(super) fn lay_out_best<'a>(fabric: &'a Fabric, sizes: &'a dyn Sizes, options
         }
     } else if least.1 > 0 && small {
         // rows that only come out badly are worth another try where that costs little
-        for how in &WAYS[1..] {
+        for how in WAYS[1..].iter().filter(|how| !how.unfolds) {
             if best.left < whole || best.least == (0, 0) {
                 break;
             }
