@@ -12,10 +12,9 @@ use super::{LayoutOptions, View, average, build, grow::Growth, place};
 use crate::fabric::Fabric;
 use kurbo::Vec2;
 
-/// What is tried, in this order: rows relaxed where they come out badly, the same with what folds laid out first, none, most
+/// What is tried, in this order: rows relaxed where they come out badly, what folds laid out before; without that, none, most
 /// but soon let go; then, which takes longer, nearly all of them, and many at once.
-const WAYS: [Growth; 6] = [
-    Growth { bad: 0.15, steps: 4, rows: 4, unfolds: false },
+const WAYS: [Growth; 5] = [
     Growth { bad: 0.15, steps: 4, rows: 4, unfolds: true },
     Growth { bad: f64::INFINITY, steps: 0, rows: 0, unfolds: false },
     Growth { bad: 0.05, steps: 8, rows: 2, unfolds: false },
@@ -110,7 +109,7 @@ pub(super) fn lay_out_best<'a>(fabric: &'a Fabric, sizes: &'a dyn Sizes, options
         // what crosses after a few steps mostly does so at the end: those that cross least are gone to their end first
         let mut begun: Vec<(usize, Laid)> = Vec::new();
         // of many points all ways take long, and few rows of them cross
-        for how in if few { &WAYS[1..] } else { &WAYS[1..4] } {
+        for how in if few { &WAYS[1..] } else { &WAYS[1..3] } {
             // what is left has to do for going one of them to its end
             let enough = best.left >= whole + whole / 3;
             if !enough || begun.iter().any(|b| b.0 == 0) {
@@ -137,7 +136,7 @@ pub(super) fn lay_out_best<'a>(fabric: &'a Fabric, sizes: &'a dyn Sizes, options
         }
     } else if least.1 > 0 && small {
         // rows that only come out badly are worth another try where that costs little
-        for how in WAYS[1..].iter().filter(|how| !how.unfolds) {
+        for how in &WAYS[1..] {
             if best.left < whole || best.least == (0, 0) {
                 break;
             }

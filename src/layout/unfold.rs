@@ -7,9 +7,6 @@ use super::plane::{normalised, r90, unit};
 use super::shape::shape_of;
 use kurbo::Vec2;
 
-// Heads nearer along their row than this part of their pitch fold it: smaller and folds are left, larger and rows that would
-// come out as they are get moved.
-const FOLDED: f64 = 0.25;
 // The part of their pitch they then have at least, the best first: smaller and they still crowd, larger and what they push
 // leans.
 const APART: [f64; 3] = [0.8, 0.55, 0.3];
@@ -42,7 +39,7 @@ pub(super) fn unfold(net: &mut Net, line: usize, ways: &[Option<f64>]) {
     let turns = |i: usize| !out_of_one && (in_end[solid[i]] || in_end[solid[i + 1]]);
     let step = |i: usize| if turns(i) { pitch(i) } else { (head(i + 1) - head(i)).dot(mean(&along, i)) };
     let steps: Vec<f64> = (0..solid.len() - 1).map(step).collect();
-    if (0..steps.len()).all(|i| steps[i] >= FOLDED * pitch(i)) {
+    if steps.iter().all(|step| *step >= 0.0) {
         return;
     }
     // how far each has to move, where all have so much of their pitch
