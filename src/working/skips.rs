@@ -154,9 +154,12 @@ fn taken(steps: &[Step], class: &Class) -> usize {
     for step in steps.iter().take(MOST_BEHIND) {
         match &step.act {
             Act::Chain { .. } => {}
-            Act::Work { at: Target::Next { n, class: own }, .. } if own == class => all = all.saturating_add(*n as usize),
+            Act::Work { at: Target::Next { n, class: own }, .. } if own == class => {
+                all = all.saturating_add(*n as usize)
+            }
             Act::Repeat { steps, times: Times::InAll(n), .. } => {
-                let one = |s: &Step| matches!(&s.act, Act::Work { at: Target::Next { class: own, .. }, .. } if own == class);
+                let one =
+                    |s: &Step| matches!(&s.act, Act::Work { at: Target::Next { class: own, .. }, .. } if own == class);
                 if !steps.iter().all(|s| one(s) || matches!(s.act, Act::Chain { .. })) {
                     return usize::MAX;
                 }
