@@ -80,7 +80,9 @@ impl RowReader<'_> {
             let the = usize::from(self.c.word_at(k + 1) == Some("the"));
             let first = self.c.word_at(k + 1 + the).is_some_and(|w| matches!(w, "first" | "1st" | "beg" | "beginning"))
                 || matches!(self.c.kind_at(k + 1 + the), Some(Kind::Ordinal(1)));
-            self.c.word_at(k) == Some("as") && first
+            // "as beg of ch-5" is where that chain began
+            let other = self.c.word_at(k + 2 + the) == Some("of");
+            self.c.word_at(k) == Some("as") && first && !other
         })
     }
 
