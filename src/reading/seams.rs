@@ -111,7 +111,7 @@ impl RowReader<'_> {
             let _ = slips && self.c.eat_any(words::STITCH);
             let closed = open && matches!(self.c.kind(0), Some(Kind::Close(_)));
             self.c.at += usize::from(closed);
-            if (slips || closed) && (self.c.at_break() || self.begins_line(self.c.at)) {
+            if (slips || closed && !stopped) && (self.c.at_break() || self.begins_line(self.c.at)) {
                 return true;
             }
         }

@@ -61,7 +61,9 @@ impl Writer<'_> {
         let tallies: Vec<&Tally> = self.worked.tallies.iter().filter(|t| t.span == row.span).collect();
         let bare =
             row.heading.published.chars().all(|c| c.is_ascii_digit() || matches!(c, '-' | '–' | ',' | ' ' | ')'));
-        let label = tallies.first().map_or("", |t| t.label.as_str());
+        // "R1: MR, 6 sc" is a ring and a round
+        let worked = tallies.iter().find(|t| t.chains.is_none()).or(tallies.first());
+        let label = worked.map_or("", |t| t.label.as_str());
         let word = word_of(row.heading.kind, if bare { label } else { "" });
         let mut line = Line {
             heading: heading(row, word),
