@@ -451,7 +451,9 @@ fn continues_definition(last: Option<&Block>, words: &str, text: &str) -> bool {
     let Some(Block { span, what: What::Prose, .. }) = last else { return false };
     let before = &text[span.start..text.floor_char_boundary(span.end.min(span.start + LONGEST_OPENING))];
     let bullet = words.starts_with(['•', '-', '*']);
-    !bullet && definition::begins_definition(before) && !definition::begins_definition(words)
+    // "Written in US terms." tells of the whole pattern
+    let terms = words.trim_end_matches('.').to_lowercase().ends_with(" terms");
+    !bullet && !terms && definition::begins_definition(before) && !definition::begins_definition(words)
 }
 
 /// Bytes within which a line shows that it defines a stitch.

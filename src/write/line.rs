@@ -324,7 +324,12 @@ fn heading(row: &Row, word: &str) -> String {
         Some(false) => " (WS)",
         None => "",
     };
-    let own_name = head.called.as_ref().filter(|c| head.published.to_lowercase() == c.words);
+    // "Inc row:", "Inc row 3:", "Dec rows 2-4:"
+    let published = head.published.to_lowercase();
+    let own_name = head.called.as_ref().filter(|c| {
+        let behind = published.strip_prefix(c.words.as_str()).map(|rest| rest.strip_prefix('s').unwrap_or(rest));
+        behind.is_some_and(|rest| !rest.contains(|c: char| c.is_alphabetic()) || rest.trim_start().contains(" to "))
+    });
     let side = match (&head.called, own_name) {
         // rows further on may be worked as the one of this name
         (Some(called), None) => side.replace(')', ", ") + if side.is_empty() { " (" } else { "" } + &called.words + ")",
