@@ -423,6 +423,7 @@ fn blocks(text: &str, house: &House) -> Vec<Block> {
             continue;
         } else if section && !line.after_blank
             || !(begins_work(&line.toks, text, house)
+                || takes_yarn_for_rows(&line.toks)
                 || found.iter().any(|b| matches!(b.what, What::Row)) && works_whole(&line.toks, text, house))
         {
             What::Prose
