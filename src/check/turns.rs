@@ -1,7 +1,7 @@
 //! Turns that the other rows say and one does not.
 
 use super::name;
-use crate::instructions::{Act, Class, Pattern, Row, RowKind, Target};
+use crate::instructions::{Act, Class, Pattern, Row, RowKind, Step, Target};
 use crate::source::{Code, Problem};
 use crate::working::Tally;
 
@@ -13,7 +13,10 @@ pub(super) fn check(pattern: &Pattern, rows: &[Tally]) -> Vec<Problem> {
         return problems;
     }
     for part in &pattern.parts {
-        let flat: Vec<&Row> = part.rows.iter().filter(|r| r.heading.kind == RowKind::Row).collect();
+        // a chain that has a row's name is turned with the row on it
+        let chain = |s: &Step| matches!(s.act, Act::Chain { .. } | Act::With { .. } | Act::Counts { .. });
+        let is_row = |r: &&Row| r.heading.kind == RowKind::Row && !r.steps.iter().all(chain);
+        let flat: Vec<&Row> = part.rows.iter().filter(is_row).collect();
         let silent: Vec<&[&Row]> = flat.windows(2).filter(|w| !says_turn(w[0], w[1])).collect();
         let said = flat.len().saturating_sub(1) - silent.len();
         if said == 0 || silent.len() > said {

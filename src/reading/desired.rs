@@ -14,7 +14,12 @@ impl RowReader<'_> {
         let subject = (1..4).find(|&k| matches!(self.c.word(k), Some("fits" | "fit")));
         match subject.filter(|&k| (0..k).all(|k| self.c.word(k).is_some_and(|w| self.is_plain(w)))) {
             Some(k) => self.c.at += k,
-            None => _ = self.c.eat_any(words::PIECES) && self.c.eat_any(&["is", "measures", "reaches"]),
+            None => {
+                let here = self.c.at;
+                if !(self.c.eat_any(words::PIECES) && self.c.eat_any(&["is", "measures", "reaches"])) {
+                    self.c.at = here;
+                }
+            }
         }
         let _ = self.c.eat_any(&["the", "your", "a"]);
         let sizes = ["long", "wide", "large", "big", "tall", "high"];

@@ -13,7 +13,7 @@ pub(super) fn rearrange(planned: &mut [Planned<'_>]) {
     chain_behind_ring(planned);
 }
 
-/// "Row 1: Ch 4, turn. Row 2: Sc in 2nd ch from hook": a chain is a foundation though it has a number.
+/// "Row 1: Ch 4, turn. Row 2: Sc in 2nd ch from hook", "Foundation row: Ch 25.": a chain is a foundation though it has a number.
 fn chain_alone(planned: &mut [Planned<'_>]) {
     let chain = |s: &Step| matches!(s.act, Act::Chain { .. });
     let besides =
@@ -31,7 +31,9 @@ fn chain_alone(planned: &mut [Planned<'_>]) {
     for i in 1..planned.len() {
         let (before, row) = planned.split_at_mut(i);
         let before = &mut before[i - 1];
-        let alone = before.read && before.number == Some(1) && before.steps.iter().all(besides);
+        let first = before.number == Some(1)
+            || before.number.is_none() && before.heading.published.to_lowercase().starts_with("foundation");
+        let alone = before.read && first && before.steps.iter().all(besides);
         if alone && before.steps.iter().any(chain) && row[0].steps.iter().take(2).any(on_chain) {
             before.kind = RowKind::Foundation;
             before.steps.retain(|s| !matches!(s.act, Act::Turn | Act::DoNotTurn));
