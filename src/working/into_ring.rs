@@ -1,11 +1,14 @@
 //! Stitches into a ring of thread or of chains.
 
-use super::edge::{Spot, What};
+use super::edge::{Spot, State, What};
 use super::row::{LastPlace, RowWork};
 use crate::craft::{Stem, StitchForm};
 use crate::fabric::Place;
 use crate::instructions::{Act, Class, Step, Target};
 use crate::source::{Code, Span};
+
+/// Places of the edge that a hanging loop is held by.
+const MOST_HELD: usize = 2;
 
 impl RowWork<'_> {
     /// The ring in hand; a thread ring is made where the words speak of one that is not there.
@@ -22,6 +25,18 @@ impl RowWork<'_> {
     pub(super) fn means_ring(&self, at: &Target) -> bool {
         let bare = matches!(at, Target::Next { n: 1, class: Class::Space(None) });
         bare && self.ring.is_some() && !self.edge.spots.iter().any(Spot::is_space)
+    }
+
+    /// "Ch 10, sl st in next st, 15 sc in loop": where the row below has no such space, the loop just closed.
+    pub(super) fn own_loop(&mut self, at: &Target) -> Option<Place> {
+        let Target::Next { n: 1, class: class @ Class::Space(_) } = at else { return None };
+        let own = self.made.iter().rev().take(2).find(|s| s.is_space() && s.is(class)).map(|s| s.place);
+        // "ch 5, sc in loop": a chain not closed yet is no loop
+        let closed = self.chains.is_empty() && !self.edge.spots.iter().any(Spot::is_space);
+        let place = own.filter(|_| closed)?;
+        // what hangs on the edge leaves the rest of it
+        self.tally.leave_told |= self.edge.spots.iter().filter(|s| s.state == State::Used).count() <= MOST_HELD;
+        Some(place)
     }
 
     /// "MR, 6 sc": nothing else is there that the stitches could go into. "Ch 4, join to form ring. Rnd 1: Ch 3, 11 dc":

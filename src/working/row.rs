@@ -214,6 +214,7 @@ impl RowWork<'_> {
             Target::Next { n, .. } if self.only_ring(form, at) => self.in_ring(each.saturating_mul(*n), form, span),
             Target::Each { class: Class::RowEnd, less: 0, every: 1 } if self.each_row_end((each, form), span, rest) => {
             }
+            at if let Some(loop_) = self.own_loop(at) => self.stitches_in(each, form, &[LastPlace::Off(loop_)], span),
             Target::Within { .. } | Target::Between { .. } => self.in_shape(each, form, at, span),
             Target::Below { n, class, rows } => self.work_below((each, form), (*n, class), *rows, span, rest),
             Target::Skipped { nth, n } => self.in_skipped((each, form), *nth, *n, span),
