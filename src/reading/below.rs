@@ -14,7 +14,9 @@ impl Cursor<'_> {
         let _ = self.eat_kind(&Kind::Comma);
         let _ = self.eat_any(&["in", "from", "of"]);
         let _ = self.eat_any(&["the", "a"]);
-        let n = self.number();
+        let spelled = self.word(0).and_then(words::number_word);
+        self.at += usize::from(spelled.is_some());
+        let n = spelled.or_else(|| self.number());
         let row = self.eat_any(words::ROW) || self.eat_any(words::ROUND);
         if row && self.eat_any(&["below", "beneath", "down"]) {
             let _ = self.eat_all(&["next", "st"]) || self.eat_all(&["next", "stitch"]);

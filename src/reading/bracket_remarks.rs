@@ -99,6 +99,7 @@ impl RowReader<'_> {
         let last = self.ends_row(self.behind_rows_remark(close + 1))
             || self.chains_to_turn(close + 1)
             || self.ends_sentence(close + 1)
+            || self.between_sentences(start, close)
             || self.holds_only_sts(start + 1, close);
         if last && self.stated_in(start + 1, close, true) {
             self.c.at = close + 1;
@@ -138,6 +139,20 @@ impl RowReader<'_> {
         }
         self.c.at = start;
         false
+    }
+
+    /// "Sc in each sc around. (5 sc) Sl st in next sc.": a count with a sentence before it and one behind.
+    fn between_sentences(&self, start: usize, close: usize) -> bool {
+        let stop = start > 0
+            && match &self.c.tokens[start - 1].kind {
+                Kind::Word(w) => words::TO_END.contains(&w.as_str()) || w == "end",
+                kind => *kind == Kind::Stop,
+            };
+        let behind = self.c.tokens.get(close + 1);
+        stop && self.depth == 0
+            && behind.is_some_and(|t| {
+                matches!(t.kind, Kind::Word(_)) && self.text[t.span.start..].starts_with(char::is_uppercase)
+            })
     }
 
     /// "skip ch-4", "skipping beg ch 2" behind a join: the chain that is passed over.

@@ -422,6 +422,9 @@ impl Cursor<'_> {
                 // "to next corner, skip first corner sc": up to the first of those that turn it
                 class = Class::Run { n: 0, kind: None };
             }
+            if centre && matches!(class, Class::Stitch | Class::Kind(_)) {
+                return Some(Target::Centre { class });
+            }
             let marks = !matches!(class, Class::Stitch | Class::Any | Class::Chain);
             // "to ch-2 sp": the one there is of that length
             let half = matches!(&class, Class::Group(name) if name.starts_with("half "));

@@ -333,6 +333,13 @@ impl LiveEdge {
                 let class = self.corner_there(class);
                 (from.cursor..self.spots.len()).find(|&i| self.spots[i].is(&class))
             }
+            // "to center st": the next that turns a corner, else the middle one of all
+            Target::Centre { class } => {
+                let corner = (from.cursor..self.spots.len()).find(|&i| self.spots[i].is(&Class::CornerStitch));
+                let all: Vec<usize> = (0..self.spots.len()).filter(|&i| self.spots[i].is(class)).collect();
+                let middle = all.get(all.len() / 2).copied().filter(|&i| all.len() % 2 == 1 && i >= from.cursor);
+                corner.or(middle)
+            }
             _ => self.find_shape(from, stop, fabric)?.first().map(|f| f.index()).filter(|&i| i >= from.cursor),
         }
     }
