@@ -206,6 +206,7 @@ impl fmt::Display for Target {
             Target::Skipped { nth: Some(nth), .. } => write!(f, "in {} skipped st", ordinal(*nth)),
             Target::Skipped { nth: None, n: 0 } => f.write_str("in each skipped st"),
             Target::Skipped { nth: None, n } => write!(f, "in {n} skipped {}", Class::Stitch.words(*n)),
+            Target::Short { n, of } => write!(f, "in {n} {} before {}", Class::Stitch.words(*n), bare(of)),
             Target::UpTo { class, stop } => write!(f, "in each {} up to {}", class.words(1), bare(stop)),
             Target::Evenly { n: Some(n) } => write!(f, "{n} evenly along edge"),
             Target::Evenly { n: None } => f.write_str("evenly along edge"),

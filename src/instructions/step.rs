@@ -410,6 +410,13 @@ pub enum Target {
         /// What its legs go into, one after another.
         legs: Vec<Class>,
     },
+    /// So many stitches short of a place, as what ends a stretch: "to 2 sts before next corner".
+    Short {
+        /// How many.
+        n: u32,
+        /// Of which place.
+        of: Box<Target>,
+    },
     /// Every place of a class before another place: "each st to next corner sp".
     UpTo {
         /// Of what.

@@ -58,6 +58,14 @@ impl RowReader<'_> {
             }
         }
         self.c.at = start;
+        // "sc to 1 st before center st", "sc until next marker"
+        if let Some(stop) = self.c.up_to()
+            && matches!(stop, Target::Short { .. } | Target::Centre { .. } | Target::Next { class: Class::Marked, .. })
+            && self.c.at_break()
+        {
+            return Some(Target::UpTo { class: Class::Stitch, stop: Box::new(stop) });
+        }
+        self.c.at = start;
         None
     }
 

@@ -402,7 +402,35 @@ impl Cursor<'_> {
             self.at = start;
             return None;
         }
-        let found = self.as_far_as_marker().or_else(|| self.shaped()).or_else(|| {
+        let found = self.short_of_stop().or_else(|| self.stop_place());
+        if found.is_none() {
+            self.at = start;
+        }
+        found
+    }
+
+    /// "2 sts before next corner", "within 1 st of center st".
+    fn short_of_stop(&mut self) -> Option<Target> {
+        let start = self.at;
+        let within = self.eat("within");
+        let n = self.number();
+        let counted = n.is_some() && matches!(self.class(), Some(Class::Stitch | Class::Kind(_)));
+        let led = counted && (self.eat_any(&["before", "short"]) || within);
+        let _ = led && self.eat("of");
+        let _ = led && self.eat("the");
+        let of = if led { self.stop_place() } else { None };
+        match (n, of) {
+            (Some(n), Some(of)) if n > 0 => Some(Target::Short { n, of: Box::new(of) }),
+            _ => {
+                self.at = start;
+                None
+            }
+        }
+    }
+
+    /// A place that a stretch of work stops at.
+    fn stop_place(&mut self) -> Option<Target> {
+        self.as_far_as_marker().or_else(|| self.shaped()).or_else(|| {
             let leads = self.eat_any(&["next", "foll", "following", "first"])
                 || self.word(1) == Some("corner") && self.eat_any(&["beg", "beginning", "starting"]);
             let leads = leads | self.at_corner();
@@ -412,6 +440,8 @@ impl Cursor<'_> {
                 let _ = self.eat_any(words::SPACE);
                 return Some(Target::Next { n: 1, class: Class::Corner(None) });
             }
+            // "to center 3 sts": as many lie on either side of the middle one
+            let wide = if centre { self.number() } else { None };
             let mut class = self.shape().or_else(|| self.class())?;
             if class == Class::Corner(None) && matches!(self.clone().class(), Some(Class::Kind(_) | Class::Stitch)) {
                 // "to next corner sc"
@@ -423,18 +453,18 @@ impl Cursor<'_> {
                 class = Class::Run { n: 0, kind: None };
             }
             if centre && matches!(class, Class::Stitch | Class::Kind(_)) {
-                return Some(Target::Centre { class });
+                let centre = Target::Centre { class };
+                return match wide.map_or(0, |n| n / 2) {
+                    0 => Some(centre),
+                    n => Some(Target::Short { n, of: Box::new(centre) }),
+                };
             }
             let marks = !matches!(class, Class::Stitch | Class::Any | Class::Chain);
             // "to ch-2 sp": the one there is of that length
             let half = matches!(&class, Class::Group(name) if name.starts_with("half "));
             let leads = leads || half || matches!(class, Class::Space(Some(_)));
             (leads && marks).then_some(Target::Next { n: 1, class })
-        });
-        if found.is_none() {
-            self.at = start;
-        }
-        found
+        })
     }
 
     /// "(dc or ch-1 sp)", "(hdc and ch)" behind "sts": what counts as a stitch there; true where spaces do.

@@ -529,6 +529,7 @@ impl RowWork<'_> {
             | Target::Below { .. }
             | Target::Skipped { .. }
             | Target::Over { .. }
+            | Target::Short { .. }
             | Target::UpTo { .. } => None,
         }
     }

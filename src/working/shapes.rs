@@ -333,6 +333,12 @@ impl LiveEdge {
                 let class = self.corner_there(class);
                 (from.cursor..self.spots.len()).find(|&i| self.spots[i].is(&class))
             }
+            // "to 2 sts before next corner"
+            Target::Short { n, of } => {
+                let stop = self.stop_of(from, of, fabric)?;
+                let before = (from.cursor..stop).rev().filter(|&i| self.spots[i].is(&Class::Stitch));
+                before.take(*n as usize).last()
+            }
             // "to center st": the next that turns a corner, else the middle one of all
             Target::Centre { class } => {
                 let corner = (from.cursor..self.spots.len()).find(|&i| self.spots[i].is(&Class::CornerStitch));

@@ -112,6 +112,11 @@ impl Speech<'_> {
             Target::Skipped { nth: None, n: 0 } => one("in each skipped st".into()),
             Target::Skipped { nth: None, n: 1 } => one("in skipped st".into()),
             Target::Skipped { nth: None, n } => one(format!("in {n} skipped sts")),
+            Target::Short { n, of } => {
+                let of = self.target(of, 1, false).into_iter().next().unwrap_or_default();
+                let of = of.strip_prefix("in ").unwrap_or(&of).to_owned();
+                one(format!("in {n} {} before {of}", if *n == 1 { "st" } else { "sts" }))
+            }
             Target::UpTo { class, stop } => {
                 let stop = self.target(stop, 1, false).into_iter().next().unwrap_or_default();
                 let stop = stop.strip_prefix("in ").unwrap_or(&stop).to_owned();

@@ -113,6 +113,7 @@ impl Says<'_> {
             | Target::Below { .. }
             | Target::Skipped { .. }
             | Target::Over { .. }
+            | Target::Short { .. }
             | Target::UpTo { .. } => None,
         }
     }
