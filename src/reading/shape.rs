@@ -369,6 +369,8 @@ impl Cursor<'_> {
             words::SHAPES.iter().chain(words::CLUSTERS).chain(words::GROUP).find(|s| words::is_or_plural(word, s))?;
         self.at += 1;
         let _ = self.eat_any(words::STITCH);
+        // "ch-3 sp of block below"
+        let _ = words::BLOCKS.contains(one) && self.eat_any(&["below", "beneath", "underneath"]);
         Some(Class::Group((*one).to_owned()))
     }
 
