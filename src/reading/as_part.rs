@@ -47,6 +47,12 @@ pub(super) fn begins(toks: &[Token]) -> bool {
     // "With B, work from 1st to 3rd rnds as given for Head."
     let with = matches!(word(0), "with" | "using").then(|| toks.iter().take(SOON).position(|t| t.kind == Kind::Comma));
     let first = with.flatten().map_or(0, |comma| comma + 1);
+    // "Work as first motif to end of rnd 2."
+    let to_row = |k: usize| matches!(word(k), "to" | "until" | "through" | "thru" | "till");
+    let soon = toks.len().min(first + SOON);
+    if word(first) == "work" && word(first + 1) == "as" && (first + 3..soon).any(to_row) {
+        return true;
+    }
     matches!(word(first), "work" | "rep" | "repeat")
         && (1..toks.len().min(SOON)).any(|k| {
             word(k) == "as" && (word(k - 1) == "same" || matches!(word(k + 1), "given" | "for") || word(k + 2) == "for")

@@ -164,7 +164,29 @@ pub(super) fn define(
     if found.is_ok() {
         return found;
     }
+    if let Some(inside) = in_brackets(&words)
+        && let Ok(special) = read(inside)
+    {
+        return Ok(special);
+    }
     gist::parts(&words).iter().find_map(|part| read(part).ok()).map_or(found, Ok)
+}
+
+/// The words in brackets of "cluster (dc3tog in one sp)", where the name in full stands before them.
+fn in_brackets(words: &[Token]) -> Option<&[Token]> {
+    let open = words.iter().position(|t| matches!(t.kind, Kind::Open(_))).filter(|k| (1..4).contains(k))?;
+    let end = words.iter().rposition(|t| t.kind != Kind::Stop)?;
+    let named = words[..open].iter().all(|t| match &t.kind {
+        Kind::Word(w) => {
+            let shape = |s: &&str| words::is_or_plural(w, s);
+            words::SHAPES.iter().chain(words::CLUSTERS).any(|s| shape(&s))
+                || words::STITCH.contains(&w.as_str())
+                || w == "v"
+        }
+        kind => *kind == Kind::Dash,
+    });
+    let closed = matches!(words[end].kind, Kind::Close(_)) && end > open;
+    (named && closed).then(|| &words[open + 1..end])
 }
 
 /// What steps make of a name: one stitch where they come down to one, else a group.

@@ -5,7 +5,7 @@ use super::lex::Kind;
 use super::phrase::{RowReader, Run};
 use super::place::Where;
 use super::stitch::Named;
-use crate::craft::{Stem, StitchForm};
+use crate::craft::{Meet, Stem, StitchForm};
 use crate::instructions::{Act, Class, Step, Target};
 
 impl RowReader<'_> {
@@ -16,6 +16,17 @@ impl RowReader<'_> {
             Named::Special(k) => self.c.house.specials[*k].form,
             _ => None,
         };
+        if let (Named::Form(form), Some(place)) = (&mut *named, &place)
+            && form.legs > 1
+            && !form.one_place
+            && form.meet == Meet::Head
+            && matches!(form.stem, Stem::HalfDouble | Stem::Tall(_))
+            && is_one_space(&place.target)
+        {
+            // "dc3tog in next ch-2 sp": all of it there
+            *form = StitchForm { extra: form.extra, ..StitchForm::cluster(form.stem, form.legs, Meet::Head) };
+            return;
+        }
         // one that its definition spreads over stitches as well
         let own = matches!(named, Named::Special(_));
         let Some(form) = form.filter(|f| (f.one_place || own) && f.legs > 1) else { return };
@@ -110,6 +121,17 @@ impl RowReader<'_> {
         let over = (start..self.c.at).any(|k| self.c.word_at(k) == Some("over"));
         let cluster = super::words::CLUSTERS.iter().any(|c| super::words::is_or_plural(name, c));
         (over && cluster).then(|| StitchForm::together(stem, u8::try_from(*n).unwrap_or(2)))
+    }
+}
+
+/// True for a place that has room for a whole cluster.
+fn is_one_space(at: &Target) -> bool {
+    let space = |class: &Class| matches!(class, Class::Space(_) | Class::Corner(_) | Class::OpeningSpace);
+    match at {
+        Target::Same | Target::Ring => true,
+        Target::Next { n: 1, class } | Target::Last { n: 1, class } | Target::First { class } => space(class),
+        Target::Each { class, .. } => space(class),
+        _ => false,
     }
 }
 

@@ -417,11 +417,12 @@ impl<'a> RowReader<'a> {
             let _ = self.c.eat("each") && self.c.eat("of");
             let last = self.c.eat_any(&["last", "rem", "remaining", "final"]);
             if last || self.c.eat("next") || matches!(self.c.kind(0), Some(Kind::Number(_))) {
+                let one_space = self.c.space().is_some() || self.c.clone().eat_any(words::SPACE);
                 let n = self.c.number().unwrap_or(u32::from(form.legs));
                 let _ = self.c.class();
                 self.c.end_words();
                 let legs = u32::from(form.legs);
-                if n.is_multiple_of(legs) && n > 0 {
+                if n.is_multiple_of(legs) && n > 0 && !one_space {
                     return Some((n / legs, last));
                 }
             }

@@ -10,7 +10,7 @@ const SHORT: &[&str] = &[
 /// Words a sentence does not begin with: a stop before one of them, in small letters, is that of a short name.
 const GOES_ON: &[&str] = &[
     "in", "into", "to", "over", "from", "on", "of", "across", "around", "round", "along", "at", "between", "space",
-    "sp", "sps", "loop", "loops", "together", "tog", "st", "ch", "only", "until", "twice", "once",
+    "sp", "sps", "loop", "loops", "together", "tog", "st", "ch", "only", "until", "twice", "once", "and",
 ];
 
 /// Takes out the stops that belong to short names.

@@ -266,7 +266,11 @@ fn is_of(have: &str, of: &crate::instructions::CountOf) -> bool {
 
 /// `sc2tog` is an sc to whoever counts or names sc.
 pub(super) fn is_kind(have: &str, named: &str) -> bool {
+    // a dc3tog in one space is a cluster there
+    let there = named.strip_suffix("tog").map(|n| format!("{n}cl"));
+    let together = there.is_some_and(|n| have == n || opened_by_chain(have, &n));
     have == named
+        || together
         || opened_by_chain(have, named)
         || have
             .strip_prefix(named)
