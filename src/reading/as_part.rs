@@ -193,6 +193,11 @@ impl RowReader<'_> {
             words.iter().enumerate().all(|(i, w)| match self.c.kind(i) {
                 Some(Kind::Word(have)) => have == w,
                 Some(Kind::Number(n)) => n.to_string() == *w,
+                // "1st motif"
+                Some(Kind::Ordinal(n)) => {
+                    let number = w.trim_end_matches(|c: char| c.is_ascii_alphabetic());
+                    number.len() < w.len() && n.to_string() == number
+                }
                 _ => false,
             })
         })?;

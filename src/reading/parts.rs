@@ -169,6 +169,10 @@ fn named_at(toks: &[Token], text: &str, house: &House, from: usize) -> Option<us
     let rest = toks.get(mark + 1..).filter(|r| !r.is_empty())?;
     let first = toks.first()?;
     let named = matches!(&first.kind, Kind::Word(w) if !preamble::SECTIONS.contains(&w.as_str()) && !matches!(w.as_str(), "with" | "using" | "holding") && !words::ROW.contains(&w.as_str()) && !words::ROUND.contains(&w.as_str()));
+    // "2nd motif: work as 1st motif to end of rnd 1"
+    let piece = |t: &Token| matches!(&t.kind, Kind::Word(w) if words::PIECES.contains(&w.as_str()) || words::LIMBS.contains(&w.as_str()) || matches!(w.as_str(), "strip" | "panel" | "half" | "section"));
+    let counted = matches!(first.kind, Kind::Ordinal(_)) && toks.get(1).is_some_and(piece);
+    let named = named || counted;
     let mut depth = 0i32;
     // "BEG PC: ch 3, …" tells a stitch
     let begins = matches!(&first.kind, Kind::Word(w) if matches!(w.as_str(), "beg" | "beginning" | "starting"));
@@ -192,6 +196,7 @@ fn named_at(toks: &[Token], text: &str, house: &House, from: usize) -> Option<us
                     && !words::ROUND.contains(&w.as_str())
             }
             Kind::Number(_) => true,
+            Kind::Ordinal(_) => counted,
             Kind::Colon => from > 0,
             _ => false,
         });
@@ -203,7 +208,7 @@ fn named_at(toks: &[Token], text: &str, house: &House, from: usize) -> Option<us
     let headed = is_numbered(rest, text, house);
     let chained =
         super::foundation_line::begins_chain(behind, house) || begins_in_ring(behind, house) || skips_to_join(behind);
-    let begins = headed || !dash && chained && !is_heading(toks, text, house);
+    let begins = headed || !dash && (chained || super::as_part::begins(rest)) && !is_heading(toks, text, house);
     if named && plain && !begins && !dash && from == 0 {
         return named_at(toks, text, house, mark + 1);
     }
