@@ -23,7 +23,9 @@ impl RowReader<'_> {
         if let Some((worked, [step])) = run.steps.split_at_mut_checked(before) {
             self.in_space_entered(step, start);
             self.under_the_first(worked, step, start);
-            self.where_the_row_began(worked, step, start);
+            if run.stars.is_empty() {
+                self.where_the_row_began(worked, step, start);
+            }
             self.loops_of_chain(worked, step);
             self.chain_of_the_start(worked, step);
             self.side_told_behind(run, before);
@@ -58,6 +60,11 @@ impl RowReader<'_> {
             return;
         };
         let Some(k) = self.as_first(start) else { return };
+        // "as beg of ch-5": where that chain began
+        let of_chain = (k + 1..self.c.at).any(|k| self.c.word_at(k) == Some("of"));
+        if of_chain || self.depth > 0 {
+            return;
+        }
         let slips = |s: &&Step| matches!(&s.act, Act::Work { form, .. } if form.stem == Stem::SlipStitch);
         let gone_on = worked.iter().rev().find(|s| s.act.works() && !slips(s)).is_some_and(|s| match &s.act {
             Act::Work { at, .. } | Act::Group { at, .. } => !matches!(at, Target::Same | Target::First { .. }),
