@@ -179,9 +179,7 @@ fn in_brackets(words: &[Token]) -> Option<&[Token]> {
     let named = words[..open].iter().all(|t| match &t.kind {
         Kind::Word(w) => {
             let shape = |s: &&str| words::is_or_plural(w, s);
-            words::SHAPES.iter().chain(words::CLUSTERS).any(|s| shape(&s))
-                || words::STITCH.contains(&w.as_str())
-                || w == "v"
+            words::SHAPES.iter().chain(words::CLUSTERS).any(shape) || words::STITCH.contains(&w.as_str()) || w == "v"
         }
         kind => *kind == Kind::Dash,
     });
