@@ -88,7 +88,11 @@ pub(super) fn begins_work(toks: &[Token], text: &str, house: &House) -> bool {
         return false;
     }
     c.at = 0;
-    if begins_chain(toks, house) || super::as_part::begins(toks) || c.shapes_ends() {
+    if begins_chain(toks, house)
+        || super::as_part::begins(toks)
+        || c.shapes_ends()
+        || super::cut::takes_yarn_for_rows(toks)
+    {
         return true;
     }
     if c.eat("with") && c.eat_any(&["rs", "ws", "right", "wrong"]) {
