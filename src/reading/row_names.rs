@@ -113,9 +113,9 @@ pub(super) fn collect(text: &str, toks: &[Token]) -> Vec<String> {
 pub(super) fn of_heading(text: &str, toks: &[Token], house: &House) -> Option<RowName> {
     let at = (0..toks.len()).rev().find(|&k| is_row_word(&toks[k]) && name_before(toks, k).is_some())?;
     let (name, from) = name_before(toks, at)?;
-    let (_, name, _) = with_number(toks, at, &name);
+    let (end, name, _) = with_number(toks, at, &name);
     let index = house.row_names.iter().position(|n| *n == name)?;
-    let words = text[toks[from].span.start..toks[at].span.end].to_lowercase();
+    let words = text[toks[from].span.start..toks[end].span.end].to_lowercase();
     Some(RowName { index: index as u32, words })
 }
 
