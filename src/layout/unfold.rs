@@ -10,6 +10,9 @@ use kurbo::Vec2;
 // The part of their pitch they then have at least, the best first: smaller and they still crowd, larger and what they push
 // leans.
 const APART: [f64; 3] = [0.8, 0.55, 0.3];
+// Along row ends, which stay as they are, heads nearer than this part of their pitch are parted too: smaller and a border of
+// more stitches than its side folds later, larger and borders that would come out by themselves are moved.
+const CROWDED: f64 = 0.25;
 // Heads moved further than this lie over: a row so crowded finds room by widening what it stands on, and is left to that.
 // The ends of rows and a lone chain do not widen.
 const FARTHEST: f64 = 1.2;
@@ -39,7 +42,12 @@ pub(super) fn unfold(net: &mut Net, line: usize, ways: &[Option<f64>]) {
     let turns = |i: usize| !out_of_one && (in_end[solid[i]] || in_end[solid[i + 1]]);
     let step = |i: usize| if turns(i) { pitch(i) } else { (head(i + 1) - head(i)).dot(mean(&along, i)) };
     let steps: Vec<f64> = (0..solid.len() - 1).map(step).collect();
-    if steps.iter().all(|step| *step >= 0.0) {
+    let on_row_ends = solid.iter().any(|&at| {
+        let post = net.post_of[l.nodes[at]].map(|p| &net.posts[p]);
+        post.is_some_and(|p| p.feet.iter().any(|f| matches!(f.facing, Facing::RowEnd { .. })))
+    });
+    let least = if on_row_ends { CROWDED } else { 0.0 };
+    if (0..steps.len()).all(|i| steps[i] >= least * pitch(i)) {
         return;
     }
     // how far each has to move, where all have so much of their pitch
@@ -50,10 +58,6 @@ pub(super) fn unfold(net: &mut Net, line: usize, ways: &[Option<f64>]) {
         }
         in_order(&ahead).into_iter().zip(ahead).map(|(parted, ahead)| parted - ahead).collect::<Vec<f64>>()
     };
-    let on_row_ends = solid.iter().any(|&at| {
-        let post = net.post_of[l.nodes[at]].map(|p| &net.posts[p]);
-        post.is_some_and(|p| p.feet.iter().any(|f| matches!(f.facing, Facing::RowEnd { .. })))
-    });
     let near = |moves: &Vec<f64>| on_row_ends || out_of_one || moves.iter().all(|by| by.abs() <= FARTHEST);
     let Some(moves) = APART.into_iter().map(moved).find(near) else { return };
     let moves: Vec<(usize, Vec2)> = (0..solid.len()).map(|i| (l.nodes[solid[i]], moves[i] * along[i])).collect();
