@@ -26,6 +26,9 @@ const OFF: f64 = 0.35;
 const ARM: f64 = 0.2;
 /// A row that rises less is level to the eye: the cosine of 12 degrees.
 const LEVEL: f64 = 0.978;
+/// What a bound loses by lying across the way its row rises: smaller and it leans with the legs beside it, larger and it
+/// gives up its length to stand upright.
+const ASLANT: f64 = 0.6;
 /// How far from the bracket its words may stand.
 const REACH: f64 = 3.0;
 
@@ -44,7 +47,8 @@ impl Bounds<'_> {
         let ink = self.style.plain_ink;
         let mut ends: Vec<(&Bound, [Point; 2])> = Vec::new();
         for bound in &repeat.bounds {
-            let (gap, line) = between(bound, self.layout, ground);
+            let up = matches!(repeat.says, Says::Stitches(_)).then(|| self.up_of_row(bound)).flatten();
+            let (gap, line) = between(bound, self.layout, up, ground);
             ends.push((bound, line));
             // ovals end to end leave no room between them: the bracket beneath tells where the repeat is cut
             if gap < LEAST {
@@ -66,6 +70,13 @@ impl Bounds<'_> {
                 scene.labels.push(label);
             }
         }
+    }
+
+    /// The way the row of a bound rises as a whole.
+    fn up_of_row(&self, bound: &Bound) -> Option<Vec2> {
+        let poses = self.fabric.row(self.fabric.stitch(bound.after).row).order.iter().map(|&id| self.layout.pose(id));
+        let rises = poses.filter(|pose| pose.lying.is_none()).filter_map(|pose| Some(pose.head - mean(&pose.feet)?));
+        unit(rises.fold(Vec2::ZERO, |sum, rise| sum + rise))
     }
 
     /// A bracket beneath the work, from bound to bound of the lowest row, with the words under it.
@@ -150,8 +161,9 @@ fn stem(layout: &Layout, id: StitchId, neighbour: StitchId) -> [Point; 2] {
     }
 }
 
-/// The line between two stitches that keeps farthest from all ink, and how far that is.
-fn between(bound: &Bound, layout: &Layout, ground: &Ground) -> (f64, [Point; 2]) {
+/// The line between two stitches that keeps farthest from all ink, and how far that is. In a strip it stands as upright in
+/// its row as it can: it goes on from row to row.
+fn between(bound: &Bound, layout: &Layout, up: Option<Vec2>, ground: &Ground) -> (f64, [Point; 2]) {
     const TRIED: [f64; 9] = [0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74, 0.18, 0.82];
     let mut b = stem(layout, bound.after, bound.before);
     let a = stem(layout, bound.before, bound.after);
@@ -171,7 +183,10 @@ fn between(bound: &Bound, layout: &Layout, ground: &Ground) -> (f64, [Point; 2])
                 let gap = near.iter().map(|(s, _)| s.gap(&segment)).fold(0.3, f64::min);
                 let gap = if ground.is_off_labels(&segment) { gap } else { f64::NEG_INFINITY };
                 // clear first, then long, then in the middle
-                let worth = gap.min(0.06) * 10.0 + (to - from) * 0.5 - 0.2 * ((low - 0.5).abs() + (high - 0.5).abs());
+                let aslant = up.zip(unit(line[1] - line[0])).map_or(0.0, |(up, way)| up.cross(way).abs());
+                let worth = gap.min(0.06) * 10.0 + (to - from) * 0.5
+                    - 0.2 * ((low - 0.5).abs() + (high - 0.5).abs())
+                    - ASLANT * aslant;
                 if best.as_ref().is_none_or(|(w, ..)| worth > *w) {
                     best = Some((worth, gap, line));
                 }
