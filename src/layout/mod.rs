@@ -4,8 +4,9 @@
 //! once (`relax`), averaged over the fabric's own symmetries, turned upright, and drawn out into
 //! one pose per stitch (`poses`).
 //!
-//! Four shapes have a way of their own: squares from corner to corner (`blocks`), stitches crossed over skipped ones
-//! (`crossed`), loops over what they pass (`over`), long rows round both sides of a chain (`stadium`).
+//! Five shapes have a way of their own: squares from corner to corner (`blocks`), stitches crossed over skipped ones
+//! (`crossed`), loops over what they pass (`over`), petals between slip stitches (`petal`), long rows round both sides of a
+//! chain (`stadium`). A chain that all of a first round is worked into is a ring to it (`ring`).
 
 mod anchor;
 mod apart;
