@@ -296,7 +296,8 @@ impl RowReader<'_> {
         let start = self.c.at;
         let _ = self.c.eat("or");
         // "having an even number of sts", "making sure to have a multiple of 6 sts"
-        let _ = self.c.eat_any(&["having", "with", "in", "working"]) || self.c.eat_all(&["making", "sure", "to", "have"]);
+        let _ =
+            self.c.eat_any(&["having", "with", "in", "working"]) || self.c.eat_all(&["making", "sure", "to", "have"]);
         let _ = self.c.eat_any(&["a", "an", "any"]);
         if self.c.at > start && self.c.eat_any(&["odd", "even", "uneven", "equal"]) && self.c.eat("number") {
             // "ch 30 or any even number"
