@@ -310,7 +310,17 @@ impl RowWork<'_> {
         // "ch 1, skip first sc, shell in next": so short a chain is part of no group
         let goes_on = |id: StitchId| fabric.stitches.get(id.index() + 1).is_some_and(|s| s.is_chain());
         let tall = |top: StitchId| super::openers::chain_below(self.bench, top).len() > 1;
-        self.first_turning.or(self.turning_top).is_some_and(goes_on) || self.turning_top.is_some_and(tall)
+        // one that counts is part of one only with the stitches beside it in its own place
+        let counts = self.made.first().is_some_and(|s| matches!(s.what, What::Turning(_)));
+        if counts && self.turning_top.is_none() {
+            let foot =
+                |spot: &super::edge::Spot| spot.place.stitch().and_then(|id| fabric.stitch(id).into.first().copied());
+            let stitches: Vec<_> = self.made.iter().filter(|s| !s.is_space()).take(2).map(foot).collect();
+            return matches!(stitches.as_slice(), [Some(chain), Some(beside)] if chain == beside);
+        }
+        // nor is one that does not count a part of what has a name of its own
+        let named = self.made.first().and_then(|s| s.group.as_ref()).is_some_and(|g| !g.name.is_empty());
+        !named && (self.first_turning.or(self.turning_top).is_some_and(goes_on) || self.turning_top.is_some_and(tall))
     }
 
     pub(super) fn is_closed(&self) -> bool {
