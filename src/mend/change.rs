@@ -17,6 +17,13 @@ pub(super) enum Change {
         /// What it does.
         act: Act,
     },
+    /// A step does something else, and so does the next, which has its number from it: "5 sc in same loop and in each loop".
+    SetBoth {
+        /// The first of the two.
+        path: Path,
+        /// What it does.
+        act: Act,
+    },
     /// A step is left out.
     Drop {
         /// Which step.
@@ -49,14 +56,23 @@ impl Change {
         let mut steps = steps.to_vec();
         let path = match self {
             Change::State { .. } => return Some(steps),
-            Change::Set { path, .. } | Change::Drop { path } | Change::Again { path } | Change::Insert { path, .. } => {
-                path
-            }
+            Change::Set { path, .. }
+            | Change::SetBoth { path, .. }
+            | Change::Drop { path }
+            | Change::Again { path }
+            | Change::Insert { path, .. } => path,
         };
         let (&at, level) = path.split_last()?;
         let here = level_mut(&mut steps, level)?;
         match self {
             Change::Set { act, .. } => here.get_mut(at)?.act = act.clone(),
+            Change::SetBoth { act, .. } => {
+                here.get_mut(at)?.act = act.clone();
+                if let (Act::Work { each: number, .. }, Act::Work { each, .. }) = (act, &mut here.get_mut(at + 1)?.act)
+                {
+                    *each = *number;
+                }
+            }
             Change::Drop { .. } if here.len() > 1 && at < here.len() => drop(here.remove(at)),
             Change::Again { .. } => {
                 let step = here.get(at)?.clone();
@@ -81,6 +97,17 @@ impl Change {
         }
         stated
     }
+}
+
+/// True where the second of two steps may have its number from the first: "5 sc in same loop and in each loop".
+pub(super) fn shares_number(first: &Step, second: &Step) -> bool {
+    // bytes of ", and "
+    const MOST_BETWEEN: usize = 6;
+    let (Act::Work { each: a, form, .. }, Act::Work { each: b, form: other, .. }) = (&first.act, &second.act) else {
+        return false;
+    };
+    let between = second.span.start.checked_sub(first.span.end);
+    a == b && form == other && between.is_some_and(|n| n <= MOST_BETWEEN)
 }
 
 /// The steps inside a step; none but for groups and repeats.

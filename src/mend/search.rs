@@ -4,8 +4,8 @@
 //! and so which value would close all gaps at once; a third trial proves it.
 
 use super::change::{
-    Change, Path, all_levels, all_steps, bare_act, ends_edge, in_open_repeat, is_bare, is_phrase, level, starts_edge,
-    step_at,
+    Change, Path, all_levels, all_steps, bare_act, ends_edge, in_open_repeat, is_bare, is_phrase, level, shares_number,
+    starts_edge, step_at,
 };
 use super::knobs::{Knob, knobs, with};
 use super::trials::{Made, Measure, Trials};
@@ -117,6 +117,11 @@ impl Search<'_, '_, '_> {
                     continue;
                 }
                 self.solve(value, 1, set, cost);
+                let both = |n: u32| Change::SetBoth { path: path.clone(), act: with(&step.act, knob, n) };
+                let next = path.split_last().and_then(|(at, above)| level(&steps, above)?.get(at + 1));
+                if knob == Knob::Each && next.is_some_and(|next| shares_number(step, next)) {
+                    self.solve(value, 1, both, cost);
+                }
             }
         }
     }

@@ -39,7 +39,7 @@ impl Writer<'_> {
                 let fitting = numbers(words).into_iter().find(|n| n.value == stated.count);
                 fitting.map(|n| self.replaced(stated.span, &rewritten(words, &n, *count))).into_iter().collect()
             }
-            Change::Set { path, act } => match step_at(steps, path) {
+            Change::Set { path, act } | Change::SetBoth { path, act } => match step_at(steps, path) {
                 Some(step) => self.set(step, act),
                 None => Vec::new(),
             },
