@@ -48,12 +48,10 @@ impl Table {
         let unique = self.line(|(_, o)| o.equal == 1);
         let few = self.line(|(_, o)| (1..=3).contains(&o.equal));
         assert!(all.noticed >= 99.0, "noticed: {}", all.noticed);
-        // what is aimed at is 90 here and 88 below; a case added to the tests draws other faults, and moves the figures by
-        // a point or two
-        assert!(unique.first >= 88.0, "first where one mend is the smallest: {}", unique.first);
+        assert!(unique.first >= 90.0, "first where one mend is the smallest: {}", unique.first);
         assert!(few.in_three >= 90.0, "in three where at most three fit equally: {}", few.in_three);
         assert!(all.first >= 70.0, "first: {}", all.first);
-        assert!(all.in_three >= 86.5, "in three: {}", all.in_three);
+        assert!(all.in_three >= 88.0, "in three: {}", all.in_three);
     }
 }
 
