@@ -31,6 +31,9 @@ impl LiveEdge {
 
 /// Puts gaps in the place of the spaces that steps name, where the edge has no others.
 pub(super) fn for_spaces(steps: &mut Vec<Step>, edge: &LiveEdge, fabric: &Fabric) {
+    if closes_own_loop(steps) {
+        return;
+    }
     let named = gap_named(steps);
     let none = !edge.spots.iter().any(crate::working::edge::Spot::is_space);
     let as_named = |at: &Target, class: &Class| {
@@ -56,6 +59,20 @@ pub(super) fn for_spaces(steps: &mut Vec<Step>, edge: &LiveEdge, fabric: &Fabric
             return;
         };
     *steps = std::mem::take(steps).into_iter().map(|s| in_gaps(s, gap)).collect();
+}
+
+/// "Ch 10, sl st in same st, 15 sc in loop": the space named is the row's own.
+fn closes_own_loop(steps: &[Step]) -> bool {
+    const LEAST: u32 = 3;
+    let slips = |s: &Step| {
+        matches!(&s.act, Act::Work { each: 1, form, .. } if form.stem == crate::craft::Stem::SlipStitch)
+            || matches!(s.act, Act::Join { .. })
+    };
+    steps.windows(3).any(|w| {
+        matches!(w[0].act, Act::Chain { n } if n >= LEAST)
+            && slips(&w[1])
+            && matches!(&w[2].act, Act::Work { at: Target::Next { n: 1, class: Class::Space(_) }, .. })
+    })
 }
 
 /// What the gaps lie between that the words of a row name.

@@ -5,13 +5,52 @@ use crate::craft::{Stem, StitchForm};
 use crate::instructions::{Act, Class, JoinTo, RowKind, Step, Target};
 
 /// Puts what the rows say where it is worked.
-pub(super) fn rearrange(planned: &mut [Planned<'_>]) {
+pub(super) fn rearrange(planned: &mut Vec<Planned<'_>>) {
+    over_own_loops(planned);
     chain_alone(planned);
     rounds_by_shape(planned);
     layers_of_next(planned);
     turned_at_start(planned);
     chain_behind_ring(planned);
 }
+
+/// "Ch 10, sl st in same st, 15 sc in loop. Fasten off.": what goes over a hanging loop is worked on it, and not on the edge
+/// that holds it.
+fn over_own_loops(planned: &mut Vec<Planned<'_>>) {
+    let slips = |s: &Step| {
+        matches!(&s.act, Act::Work { each: 1, form, .. } if form.stem == Stem::SlipStitch)
+            || matches!(s.act, Act::Join { .. })
+    };
+    let mut i = 0;
+    while i < planned.len() {
+        let row = &planned[i];
+        let begins =
+            row.steps.iter().position(|s| !matches!(s.act, Act::With { .. } | Act::Attach { .. })).unwrap_or(0);
+        let loop_ = match row.steps.get(begins..).unwrap_or_default() {
+            [Step { act: Act::Chain { n: LEAST_LOOP.. }, .. }, closes, Step { act: over, .. }, rest @ ..]
+                if slips(closes) && !rest.iter().any(|s| s.act.works()) =>
+            {
+                matches!(over, Act::Work { each: 2.., at: Target::Next { n: 1, class: Class::Space(_) }, .. })
+            }
+            _ => false,
+        };
+        if loop_ && row.read {
+            let mut over = planned[i].clone();
+            over.steps.drain(..begins + 2);
+            let held = &mut planned[i];
+            held.steps.truncate(begins + 2);
+            let span = held.steps[begins].span;
+            held.steps.push(Step { act: Act::Leave { n: None }, span });
+            held.stated.clear();
+            planned.insert(i + 1, over);
+            i += 1;
+        }
+        i += 1;
+    }
+}
+
+/// Chains of the shortest hanging loop.
+const LEAST_LOOP: u32 = 5;
 
 /// "Row 1: Ch 4, turn. Row 2: Sc in 2nd ch from hook", "Foundation row: Ch 25.": a chain is a foundation though it has a number.
 fn chain_alone(planned: &mut [Planned<'_>]) {
