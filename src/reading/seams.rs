@@ -35,6 +35,12 @@ impl RowReader<'_> {
     /// A seam worked with slip stitches or a needle; none where it holds a number, or is worked in taller stitches.
     pub(super) fn seam(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
+        if self.depth == 0 && (self.seam_of_so_many() || self.left_open_in_seam()) {
+            let span = self.c.since(start);
+            self.notes.push(span);
+            return true;
+        }
+        self.c.at = start;
         let marked = matches!(
             start.checked_sub(1).and_then(|k| self.c.kind_at(k)),
             None | Some(Kind::Stop | Kind::Comma | Kind::Semicolon | Kind::Colon | Kind::Close(_))
@@ -96,6 +102,50 @@ impl RowReader<'_> {
         if !(through && self.c.eat_any(&["layers", "thicknesses", "sides", "edges"])) {
             self.c.at = start;
         }
+    }
+
+    /// "sl st through both layers for 8 sts", "slip stitch through all layers for the remaining sts": a stretch of a seam.
+    fn seam_of_so_many(&mut self) -> bool {
+        let slips = |w: &str| w.starts_with("sl") || w.starts_with("ss");
+        if !self.c.word(0).is_some_and(slips) {
+            return false;
+        }
+        let slip = matches!(self.c.stitch(), Some(Named::Form(f)) if f == StitchForm::plain(Stem::SlipStitch));
+        let layers = slip
+            && self.c.eat_any(&["through", "thru"])
+            && self.c.eat_any(&["both", "all", "two"])
+            && self.c.eat_any(&["layers", "thicknesses", "edges", "pieces", "sides"]);
+        let led = layers && self.c.eat_any(&["for", "in", "of"]);
+        let _ = led && self.c.eat("the");
+        let counted =
+            led && (self.c.eat_any(&["remaining", "rem", "last", "next", "first"]) | self.c.number().is_some());
+        counted && self.c.class().is_some() && self.c.at_break()
+    }
+
+    /// ", skip 5 sts for thumb", ", leave 6 sts open" behind a stretch of a seam.
+    fn left_open_in_seam(&mut self) -> bool {
+        let before = self.c.at.checked_sub(1).map(|k| self.c.tokens[k].span.end);
+        let behind = self.notes.last().zip(before).is_some_and(|(note, end)| {
+            end.saturating_sub(note.end) < 8 && self.text[note.start..note.end].contains("through ")
+        });
+        if !behind {
+            return false;
+        }
+        let _ = self.c.eat("then");
+        let skips = self.c.eat_any(words::SKIP) || self.c.eat("leave") || self.c.eat("leaving");
+        let _ = self.c.eat("next");
+        let counted = skips && self.c.number().is_some() && self.c.class().is_some();
+        let _ = self.c.eat_any(&["open", "unworked", "free"]);
+        let named = self.c.eat("for") && {
+            let _ = self.c.eat_any(&["the", "a"]);
+            self.c.word(0).is_some_and(is_plain_word)
+        };
+        self.c.at += usize::from(named);
+        let _ = named && self.c.word(0).is_some_and(is_plain_word) && {
+            self.c.at += 1;
+            true
+        };
+        counted && self.c.at_break()
     }
 
     /// ", 20 sl sts", "(20)" behind a seam: how many that takes; true where the sentence ends there.
