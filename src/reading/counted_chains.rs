@@ -54,7 +54,7 @@ impl Cursor<'_> {
         let start = self.at;
         let _ = self.eat_kind(&Kind::Comma);
         let _ = self.eat_any(&["here", "now"]) && self.eat_any(&["and", "or"]);
-        if !self.eat("throughout") {
+        if !self.eat_any(&["throughout", "below", "elsewhere", "hereafter"]) {
             self.at = start;
         }
     }

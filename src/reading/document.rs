@@ -360,7 +360,9 @@ fn blocks(text: &str, house: &House) -> Vec<Block> {
             |n: &Read| matches!(&n.toks[0].kind, Kind::Word(w) if matches!(w.as_str(), "multiple" | "worked"));
         let before_work =
             before_work || next.is_some_and(multiple) && lines.get(i + 2).is_some_and(|behind| behind.heading);
-        let around = Around { ended, after_blank: line.after_blank, before_work };
+        let before_first =
+            next.is_some_and(|n| n.heading && matches!(n.toks.get(1).map(|t| &t.kind), Some(Kind::Number(1))));
+        let around = Around { ended, after_blank: line.after_blank, before_work, before_first };
         let over = in_work && i > 0 && (is_over(&lines[i - 1].toks) || trailing);
         trailing = false;
         // a chain right before row 1 is a foundation, whatever stands above it

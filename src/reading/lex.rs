@@ -235,7 +235,8 @@ fn word(input: &mut Input<'_>) -> ModalResult<Kind> {
 /// Lower case, ligatures and the dotless i undone, curly apostrophes made straight.
 fn spell(letters: &str) -> String {
     if letters.is_ascii() {
-        return letters.to_ascii_lowercase();
+        // an abbreviation of every leaflet's own
+        return if letters.eq_ignore_ascii_case("nxt") { "next".into() } else { letters.to_ascii_lowercase() };
     }
     let mut word = String::with_capacity(letters.len());
     for c in letters.chars() {

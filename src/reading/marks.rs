@@ -103,7 +103,12 @@ impl RowReader<'_> {
     /// "rep from * around", "repeat from * 5 times more", "rep from * to last 3 sts".
     pub(super) fn repeat(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
+        // "sc 1, inc 1 - repeat around"
+        let _ = !run.steps.is_empty()
+            && self.c.word(1).is_some_and(|w| words::REPEAT.contains(&w))
+            && self.c.eat_kind(&Kind::Dash);
         if !self.c.eat_any(words::REPEAT) {
+            self.c.at = start;
             return false;
         }
         if run.stars.is_empty() && self.repeats_all(run, start) {

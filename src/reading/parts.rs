@@ -16,11 +16,13 @@ pub(super) struct Around {
     pub after_blank: bool,
     /// A heading, a chain or other work begins below.
     pub before_work: bool,
+    /// The first row of a piece stands below.
+    pub before_first: bool,
 }
 
 impl Around {
     /// Blank lines around it, and nothing known of what comes below.
-    pub const ALONE: Around = Around { ended: true, after_blank: true, before_work: false };
+    pub const ALONE: Around = Around { ended: true, after_blank: true, before_work: false, before_first: false };
 }
 
 /// A part's name and its copies: short, no full stop, no work.
@@ -75,6 +77,8 @@ pub(super) fn part_heading(words: &str, toks: &[Token], around: Around) -> Optio
     let opening = nth.is_some() || first_letter.is_some_and(|c| c.is_uppercase() || told && copies > 1);
     let stands = around.after_blank || marked || around.ended && (told || colon || capitals || titled);
     let stands = stands || around.before_work && (told || colon || capitals || titled);
+    // "Ear flaps" right above "Row 1: …"
+    let stands = stands || around.before_first && around.ended && name.split_whitespace().count() <= 3;
     (!name.is_empty() && short && opening && plain && !section && !work && stands).then(|| (name.to_owned(), copies))
 }
 

@@ -282,7 +282,7 @@ impl RowReader<'_> {
             || self.c.eat_all(&["finish", "off"])
             || self.c.eat("fo")
             || self.c.word(0) == Some("f")
-                && self.c.kind(1) == Some(&Kind::Other('/'))
+                && matches!(self.c.kind(1), Some(Kind::Other('/') | Kind::Stop))
                 && self.c.word(2) == Some("o")
                 && {
                     self.c.at += 3;
