@@ -80,6 +80,17 @@ impl RowReader<'_> {
 
     /// Rows that grow or shrink as the one before them did, until there are so many stitches where that is told.
     fn shaped_as_before(&mut self, run: &mut Run, start: usize, more: bool) -> bool {
+        // "having 1 more sc between incs, inc 7 sc every rnd": the same, told twice
+        let here = self.c.at;
+        let _ = self.c.eat_kind(&Kind::Comma);
+        let _ = self.c.eat("and") || self.c.eat("thus");
+        let told = (self.c.eat_any(MORE) || self.c.eat_any(LESS)) && self.c.number().is_some();
+        if told {
+            let _ = self.c.class();
+            let _ = self.c.eat("evenly");
+        } else {
+            self.c.at = here;
+        }
         let _ = self.every_row();
         let span = self.c.since(start);
         let until = self.until_so_many();
