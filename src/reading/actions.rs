@@ -399,7 +399,10 @@ impl RowReader<'_> {
         let _ = self.c.eat_any(&["make", "start", "starting", "begin", "beginning", "commence", "form", "into", "in"]);
         let _ = self.c.eat("with");
         let _ = self.c.eat_any(&["a", "an", "the"]);
-        let ring = self.c.eat_any(&["magic", "adjustable", "thread", "sliding"])
+        // "Make a ring. Ch 1, 10 sc in ring."
+        let bare =
+            self.c.house.first_row && run.steps.is_empty() && self.c.at > start && self.c.word(0) == Some("ring");
+        let ring = (bare || self.c.eat_any(&["magic", "adjustable", "thread", "sliding"]))
             && self.c.eat_any(&["ring", "circle", "loop"]);
         // "mc 6 (6)" at the head of a row is the ring, and "MC" with no number the yarn
         let opens = run.steps.is_empty()

@@ -67,6 +67,13 @@ impl RowReader<'_> {
         if self.yarn_in_brackets(start, close, run) {
             return true;
         }
+        if counts_rows(inner)
+            && self.c.house.rows > 1
+            && let [Step { act: Act::Work { each: 1, at: at @ Target::NEXT, .. }, .. }] = run.steps.as_mut_slice()
+        {
+            // "Rnds 5-7: Sc (3 rnds)": a stitch that is all there is goes into each
+            *at = Target::Each { class: Class::Stitch, less: 0, every: 1 };
+        }
         if counts_rows(inner) || self.counts_work_before(start, close, run) {
             // "(8 rows)" counts the rows told, not their stitches
             self.notes.push(Span::new(tokens[start].span.start, tokens[close].span.end));

@@ -432,10 +432,11 @@ impl RowReader<'_> {
         let _ = self.c.eat_kind(&Kind::Comma);
         // "(sc, inc) repeat 6 times"
         let repeated = self.c.at;
-        if self.c.eat_any(words::REPEAT) && self.c.clone().times().is_none() {
+        let repeats = self.c.eat_any(words::REPEAT) && self.c.clone().times().is_some();
+        if !repeats {
             self.c.at = repeated;
         }
-        if let Some((n, _)) = self.c.times() {
+        if let Some((n, more)) = self.c.times() {
             // "(3 dc, ch 2) 4 times in ring": all of it in one place
             let told = self.c.at;
             if matches!(self.c.word(0), Some("in" | "into")) || self.c.sees(&["all", "in"]) {
@@ -452,7 +453,9 @@ impl RowReader<'_> {
             }
             self.c.end_words();
             let stop = self.omitted(&mut steps);
-            return BracketUse::Act(Act::Repeat { steps, times: Times::InAll(n), stop });
+            // "[…] repeat 4 more times": worked once before they begin
+            let times = if more && repeats { Times::More(n) } else { Times::InAll(n) };
+            return BracketUse::Act(Act::Repeat { steps, times, stop });
         }
         self.c.at = after;
         if self.c.eat_kind(&Kind::Star(1)) {
