@@ -58,6 +58,9 @@ fn on_own_start(step: &Step) -> bool {
 
 /// Works the row on as many chains as its words ask for, or as its count states, and says so.
 pub(super) fn work_on_stand_in(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention]) {
+    let mut plain = row.clone();
+    plain.steps.iter_mut().for_each(spaces_as_stitches);
+    let row = &plain;
     let before = Snapshot::of(bench);
     let problems = bench.problems.len();
     let stated = row.stated.iter().find(|s| matches!(s.of, CountOf::Sts | CountOf::Kind(_))).map(|s| s.count as usize);
@@ -89,6 +92,24 @@ pub(super) fn work_on_stand_in(bench: &mut Bench, row: &Planned<'_>, conventions
             .with_severity(Severity::Note)
             .with_hint("a foundation before it, such as \"Ch 14.\", or the edge it is picked up along, would say it"),
     );
+}
+
+/// The spaces of an edge that is not told are places like the others.
+fn spaces_as_stitches(step: &mut Step) {
+    match &mut step.act {
+        Act::Work { at, .. } | Act::Group { at, .. } => {
+            if let Target::Next { class, .. }
+            | Target::Each { class, .. }
+            | Target::First { class }
+            | Target::Last { class, .. } = at
+                && matches!(class, Class::Space(_) | Class::Corner(_))
+            {
+                *class = Class::Stitch;
+            }
+        }
+        Act::Repeat { steps, .. } => steps.iter_mut().for_each(spaces_as_stitches),
+        _ => {}
+    }
 }
 
 /// True where a row numbered 1 stands behind rows with numbers of their own: a piece may begin, though nothing says so.
