@@ -366,7 +366,16 @@ fn blocks(text: &str, house: &House) -> Vec<Block> {
         let over = in_work && i > 0 && (is_over(&lines[i - 1].toks) || trailing);
         trailing = false;
         // a chain right before row 1 is a foundation, whatever stands above it
-        let foundation = line.foundation && (line.after_blank || next.is_some_and(|n| n.heading));
+        let later = |n: &Read| {
+            n.heading
+                && match (&n.toks[0].kind, n.toks.get(1).map(|t| &t.kind)) {
+                    (Kind::Ordinal(n), _) | (_, Some(Kind::Number(n))) => *n > 1,
+                    _ => false,
+                }
+        };
+        // "… Cluster made." and then "Ch 1. Cluster in last sp." above row 3: the rest of row 2, wrapped
+        let wrapped = in_work && line.toks.len() > LONGEST_CHAIN && next.is_some_and(later);
+        let foundation = line.foundation && !wrapped && (line.after_blank || next.is_some_and(|n| n.heading));
         let worked = found.last().is_some_and(|b| matches!(b.what, What::Row | What::Work));
         let labelled = || if worked && !section { labelled_round(&line.toks, text, house) } else { None };
         if let Some(at) = named_heading(&line.toks, text, house).or_else(labelled)
@@ -458,6 +467,9 @@ fn continues_definition(last: Option<&Block>, words: &str, text: &str) -> bool {
     let terms = words.trim_end_matches('.').to_lowercase().ends_with(" terms");
     !bullet && !terms && definition::begins_definition(before) && !definition::begins_definition(words)
 }
+
+/// Tokens of a foundation chain that stands alone on its line: "With A, ch 12."
+const LONGEST_CHAIN: usize = 6;
 
 /// Bytes within which a line shows that it defines a stitch.
 const LONGEST_OPENING: usize = 400;
