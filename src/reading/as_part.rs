@@ -8,6 +8,9 @@ use super::phrase::{RowReader, Run};
 use crate::instructions::{Act, Part, PartRows, Pattern, Row, RowKind, Rows, Step};
 use crate::source::{Code, Problem};
 
+/// Words of the longest name of a part that is looked for.
+const LONGEST_NAME: usize = 8;
+
 /// Rows behind the first of "from 2nd row to end", at the most.
 const MOST_FROM: u32 = 500;
 
@@ -188,19 +191,25 @@ impl RowReader<'_> {
     }
 
     pub(super) fn part_name(&mut self) -> Option<String> {
-        let names = &self.c.house.part_names;
-        let found = names.iter().find(|words| {
-            words.iter().enumerate().all(|(i, w)| match self.c.kind(i) {
-                Some(Kind::Word(have)) => have == w,
-                Some(Kind::Number(n)) => n.to_string() == *w,
+        if self.c.house.part_name_set.is_empty() {
+            return None;
+        }
+        let mut words: Vec<String> = Vec::new();
+        let mut found = None;
+        while words.len() < LONGEST_NAME {
+            let word = match self.c.kind(words.len()) {
+                Some(Kind::Word(w)) => w.clone(),
+                Some(Kind::Number(n)) => n.to_string(),
                 // "1st motif"
-                Some(Kind::Ordinal(n)) => {
-                    let number = w.trim_end_matches(|c: char| c.is_ascii_alphabetic());
-                    number.len() < w.len() && n.to_string() == number
-                }
-                _ => false,
-            })
-        })?;
+                Some(Kind::Ordinal(n)) => crate::instructions::ordinal(*n),
+                _ => break,
+            };
+            words.push(word);
+            if self.c.house.part_name_set.contains(&words) {
+                found = Some(words.clone());
+            }
+        }
+        let found = found?;
         self.c.at += found.len();
         Some(found.join(" "))
     }

@@ -33,6 +33,10 @@ pub(super) struct House {
     pub own_words: BTreeSet<String>,
     /// Names of the pattern's parts, word by word, lower case, longest first.
     pub part_names: Vec<Vec<String>>,
+    /// The same to look a name up in.
+    pub part_name_set: BTreeSet<Vec<String>>,
+    /// The words of those names, each in the singular.
+    pub part_nouns: BTreeSet<String>,
     /// Names of the parts that only write a stitch pattern out, word by word, lower case.
     pub stitch_patterns: Vec<Vec<String>>,
     /// Numbers of the rows that the part in hand last worked again: its pattern.

@@ -87,6 +87,8 @@ pub(super) fn prepare(text: &str, options: &ReadOptions) -> Prepared {
     }
     house.own_words = own_words(text, &blocks);
     house.part_names = super::as_part::names(&blocks);
+    house.part_name_set = house.part_names.iter().cloned().collect();
+    house.part_nouns = house.part_names.iter().flatten().map(|word| super::on_part::singular(word)).collect();
     house.copies = super::as_part::copies(&blocks);
     house.stitch_patterns = super::stitch_patterns::names(&blocks);
     if !old_book {

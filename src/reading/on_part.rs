@@ -143,8 +143,7 @@ impl RowReader<'_> {
         let w = self.c.word(0)?;
         let noun = singular(w);
         let known = words::is_of_the_craft(w) && !words::LIMBS.contains(&noun.as_str()) || noun.len() < 3;
-        let named = |names: &Vec<String>| names.iter().any(|n| singular(n) == noun);
-        if known || !self.c.house.part_names.iter().any(named) {
+        if known || !self.c.house.part_nouns.contains(&noun) {
             return None;
         }
         self.c.at += 1;
