@@ -108,8 +108,13 @@ fn work_watched(pattern: &Pattern, watch: &mut dyn FnMut(&mut Rehearsal<'_>)) ->
     let mut edges = Vec::new();
     let left = of_row::left_for_later(pattern);
     let mut below = rejoined::LeftBelow::default();
+    // what parts ended with is kept where some row works on them
+    let on_part = |s: &Step| matches!(s.act, Act::OnPart { .. });
+    let joins = pattern.parts.iter().flat_map(|p| &p.rows).any(|r| r.steps.iter().any(on_part));
     for (i, part) in pattern.parts.iter().enumerate() {
-        bench.ended.extend(joined_parts::Ended::of(&bench).map(std::rc::Rc::new));
+        if joins {
+            bench.ended.extend(joined_parts::Ended::of(&bench).map(std::rc::Rc::new));
+        }
         bench.part = PartId::new(i);
         bench.fabric.parts.push(FabricPart { index: bench.part, name: part.name.clone(), copies: part.copies });
         let mut problems = Vec::new();
