@@ -79,10 +79,13 @@ pub(super) fn settle_conventions(pattern: &Pattern, tallies: &mut [Tally], fabri
 /// of its own. With fewer, two slips of the same size would pass for a habit of the pattern.
 const CLEAR_GAIN: usize = 3;
 
+/// Rows looked back over for that; it is asked before every row.
+const MOST_BACK: usize = 400;
+
 /// True where the rows so far only agree if chains count as stitches.
 pub(super) fn chains_so_far(tallies: &[Tally]) -> bool {
     let mut gained = 0usize;
-    for t in tallies.iter().filter(|t| t.read && !t.uncertain && t.chain_stitches > 0) {
+    for t in tallies.iter().rev().take(MOST_BACK).filter(|t| t.read && !t.uncertain && t.chain_stitches > 0) {
         for s in t.stated.iter().filter(|s| s.of == CountOf::Sts) {
             if t.made == s.count as usize {
                 return false;
