@@ -4,12 +4,10 @@
 use super::cursor::Cursor;
 use super::lex::Kind;
 use super::phrase::{RowReader, Run};
+use super::shaping::{LESS, MORE};
 use super::words;
 use crate::craft::StitchForm;
 use crate::instructions::{AS_EVEN, Act, Class, Step, Target, Until};
-
-const MORE: &[&str] = &["inc", "increase", "increasing", "incr"];
-const LESS: &[&str] = &["dec", "decrease", "decreasing", "decr"];
 
 /// Most rows that one such line tells.
 pub(super) const MOST: u32 = 200;

@@ -7,8 +7,8 @@ use super::phrase::{RowReader, Run};
 use super::words;
 use crate::instructions::{Act, Step, Target, Until};
 
-const MORE: &[&str] = &["inc", "increase", "increasing", "incr"];
-const LESS: &[&str] = &["dec", "decrease", "decreasing", "decr"];
+pub(super) const MORE: &[&str] = &["inc", "increase", "increasing", "incr"];
+pub(super) const LESS: &[&str] = &["dec", "decrease", "decreasing", "decr"];
 
 impl RowReader<'_> {
     /// So many increases or decreases, spaced evenly: over the stitches before, or in rows of their own.

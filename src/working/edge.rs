@@ -2,7 +2,7 @@
 
 use super::shapes::{Member, base_name};
 use super::tally::{clustered, is_cluster_over, is_kind};
-use crate::fabric::Place;
+use crate::fabric::{Fabric, Place};
 use crate::instructions::Class;
 
 /// One open place of an edge.
@@ -66,6 +66,14 @@ impl Spot {
 
     pub fn is_space(&self) -> bool {
         matches!(self.what, What::Space(..))
+    }
+
+    /// What the stitch stands in whose top this place is.
+    pub fn foot(&self, fabric: &Fabric) -> Option<Place> {
+        match self.place {
+            Place::Top { top, .. } => fabric.stitch(top).into.first().copied(),
+            _ => None,
+        }
     }
 
     /// True where the class names this place.

@@ -313,9 +313,7 @@ impl RowWork<'_> {
         // one that counts is part of one only with the stitches beside it in its own place
         let counts = self.made.first().is_some_and(|s| matches!(s.what, What::Turning(_)));
         if counts && self.turning_top.is_none() {
-            let foot =
-                |spot: &super::edge::Spot| spot.place.stitch().and_then(|id| fabric.stitch(id).into.first().copied());
-            let stitches: Vec<_> = self.made.iter().filter(|s| !s.is_space()).take(2).map(foot).collect();
+            let stitches: Vec<_> = self.made.iter().filter(|s| !s.is_space()).take(2).map(|s| s.foot(fabric)).collect();
             return matches!(stitches.as_slice(), [Some(chain), Some(beside)] if chain == beside);
         }
         // nor is one that does not count a part of what has a name of its own
@@ -432,10 +430,7 @@ fn mark_corners(edge: &mut LiveEdge, fabric: &Fabric, in_ring: bool) {
     // "shell, ch 1" round a ring: the wider spaces are the corners
     let widest = if in_ring { edge.widest_of_few() } else { None };
     let wide = |i: usize| widest.is_none_or(|n| edge.spots[i].is(&Class::Space(Some(n))));
-    let stands = |i: usize| match edge.spots[i].place {
-        Place::Top { top, .. } => fabric.stitch(top).into.first().copied(),
-        _ => None,
-    };
+    let stands = |i: usize| edge.spots[i].foot(fabric);
     let corners: Vec<usize> = (0..n)
         .filter(|&i| edge.spots[i].is_space())
         .filter(|&i| {

@@ -8,11 +8,10 @@ use std::ops::Range;
 impl LiveEdge {
     /// Stitches that stand in one place, and those that stand alone, in order.
     pub(super) fn clumps(&self, fabric: &Fabric) -> Vec<Range<usize>> {
-        let place = |i: usize| self.spots[i].place.stitch().and_then(|id| fabric.stitch(id).into.first().copied());
         let mut found: Vec<Range<usize>> = Vec::new();
         let mut last: Option<Place> = None;
         for i in 0..self.spots.len() {
-            let here = place(i);
+            let here = self.spots[i].foot(fabric);
             match found.last_mut() {
                 Some(clump) if here.is_some() && here == last => clump.end = i + 1,
                 _ => found.push(i..i + 1),

@@ -116,13 +116,9 @@ fn with_opening_chain(made: &[Spot], mut range: Range<usize>, fabric: &Fabric) -
 
 /// The stitches that a round opens with in one place, told one by one: "ch 4, dc in same st".
 fn opening(made: &[Spot], fabric: &Fabric) -> Option<Range<usize>> {
-    let foot = |spot: &Spot| match spot.place {
-        Place::Top { top, .. } => fabric.stitch(top).into.first().copied(),
-        _ => None,
-    };
     let first = made.first().filter(|s| matches!(s.what, What::Turning(_)) && s.group.is_none())?;
-    let stands = foot(first)?;
-    let beside = |s: &&Spot| s.group.is_none() && (s.is_space() || foot(s) == Some(stands));
+    let stands = first.foot(fabric)?;
+    let beside = |s: &&Spot| s.group.is_none() && (s.is_space() || s.foot(fabric) == Some(stands));
     let mut end = made.iter().take_while(beside).count();
     // a space belongs to what stands on both its sides
     while end > 0 && made[end - 1].is_space() {

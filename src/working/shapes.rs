@@ -137,9 +137,9 @@ impl LiveEdge {
     /// The counting chain that opens a row belongs to the group beside it that stands in the same place.
     fn with_opening_chains(&self, mut ranges: Vec<Range<usize>>, fabric: &Fabric) -> Vec<Range<usize>> {
         for range in &mut ranges {
-            let own = into(&self.spots[range.start], fabric);
+            let own = self.spots[range.start].foot(fabric);
             let turning =
-                |i: usize| matches!(self.spots[i].what, What::Turning(_)) && into(&self.spots[i], fabric) == own;
+                |i: usize| matches!(self.spots[i].what, What::Turning(_)) && self.spots[i].foot(fabric) == own;
             if own.is_some() && range.start > 0 && turning(range.start - 1) {
                 range.start -= 1;
             } else if own.is_some() && range.end < self.spots.len() && turning(range.end) {
@@ -160,7 +160,7 @@ impl LiveEdge {
                 continue;
             }
             // stitches into one place stand together though nothing parts them from their neighbours
-            let place = |i: usize| into(&self.spots[i], fabric).filter(|p| !matches!(p, Place::Ring { .. }));
+            let place = |i: usize| self.spots[i].foot(fabric).filter(|p| !matches!(p, Place::Ring { .. }));
             let inner = stretches(run.len(), |i| place(run.start + i));
             let inner: Vec<Range<usize>> =
                 inner.into_iter().map(|r| r.start + run.start..r.end + run.start).filter(|r| r.len() > 1).collect();
@@ -204,8 +204,8 @@ impl LiveEdge {
     fn beside(&self, shape: &Range<usize>, pick: Pick, class: &Class, fabric: &Fabric) -> Option<usize> {
         let n = self.spots.len();
         let alike = |a: usize, b: usize| {
-            let place = into(&self.spots[a], fabric);
-            place.is_some() && place == into(&self.spots[b], fabric) && !self.spots[b].is_space()
+            let place = self.spots[a].foot(fabric);
+            place.is_some() && place == self.spots[b].foot(fabric) && !self.spots[b].is_space()
         };
         let (mut first, mut last) = (shape.start, shape.end.checked_sub(1)?);
         while first > 0 && alike(shape.start, first - 1) {
@@ -395,14 +395,6 @@ fn stretches<K: PartialEq>(len: usize, key: impl Fn(usize) -> Option<K>) -> Vec<
         found.push(from..len);
     }
     found
-}
-
-/// What a stitch of the edge stands in.
-fn into(spot: &Spot, fabric: &Fabric) -> Option<Place> {
-    match spot.place {
-        Place::Top { top, .. } => fabric.stitch(top).into.first().copied(),
-        _ => None,
-    }
 }
 
 fn picked(places: Vec<Found>, pick: Pick) -> Vec<Found> {
