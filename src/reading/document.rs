@@ -325,6 +325,7 @@ fn blocks(text: &str, house: &House) -> Vec<Block> {
     let mut section = false;
     // what was said behind a yarn that has been cut worked nothing
     let mut trailing = false;
+    let mut rows_above = false;
     for i in 0..lines.len() {
         let above = i.checked_sub(1).map_or("", |k| &text[lines[k].span.start..lines[k].span.end]);
         let ended = lines[i].after_blank || above.ends_with(['.', ':', ')', ']', '!', '*', ';']);
@@ -395,6 +396,7 @@ fn blocks(text: &str, house: &House) -> Vec<Block> {
             found.push(Block { span, what: What::Part(name, copies), active: Vec::new() });
             let what = if is_heading(&line.toks[at..], text, house) { What::Row } else { What::Work };
             section = false;
+            rows_above |= matches!(what, What::Row);
             let span = Span::new(line.toks[at].span.start, line.span.end);
             found.push(Block { span, what, active: line.active.clone() });
             continue;
@@ -437,13 +439,14 @@ fn blocks(text: &str, house: &House) -> Vec<Block> {
         } else if section && !line.after_blank
             || !(begins_work(&line.toks, text, house)
                 || takes_yarn_for_rows(&line.toks)
-                || found.iter().any(|b| matches!(b.what, What::Row)) && works_whole(&line.toks, text, house))
+                || rows_above && works_whole(&line.toks, text, house))
         {
             What::Prose
         } else {
             section = false;
             What::Work
         };
+        rows_above |= matches!(what, What::Row);
         found.push(Block { span: line.span, what, active: line.active.clone() });
     }
     found
