@@ -203,12 +203,17 @@ pub(super) fn special_of(names: Vec<String>, mut steps: Vec<Step>, span: Span) -
             *form = StitchForm { extra: form.extra, ..StitchForm::cluster(form.stem, form.legs, Meet::Head) };
         }
     }
-    if let [Step { act: Act::Chain { .. }, span }, Step { act: Act::Work { form, .. }, .. }] = steps.as_slice()
+    if let [Step { act: Act::Chain { .. }, span }, Step { act: Act::Work { form, at, .. }, .. }] = steps.as_mut_slice()
         && form.legs > 1
         && names.iter().any(|name| name.starts_with("beg "))
     {
+        // "insert hook in sp": the place its chain stands in, whatever the row names
+        if form.one_place && matches!(at, Target::Next { n: 1, .. }) {
+            *at = Target::Same;
+        }
         let counts = Act::Counts { stem: None, space: 0, counts: false };
-        steps.insert(1, Step { act: counts, span: *span });
+        let span = *span;
+        steps.insert(1, Step { act: counts, span });
     }
     // the chain that closes a cluster is neither stitch nor space
     if let [.., Step { act: Act::Work { form, .. }, .. }, Step { act: Act::Chain { n: 1 }, .. }] = steps.as_slice()

@@ -29,7 +29,7 @@ impl RowWork<'_> {
             }
             Target::Next { n, class } => (n, class),
             // "sl st in first ch-2 sp, ch 3, 2 dc in same sp"
-            Target::First { class } if self.edge.closed => (&1, class),
+            Target::First { class } if self.edge.closed || !self.travelled => (&1, class),
             Target::UpTo { class, stop } => return self.travels_up_to(form, class, stop, span),
             // "sl st in next 2 chs of ch-5 sp"
             Target::Within { pick: Pick::First(n), class: Class::Chain, shape: Class::Space(_), .. }
