@@ -307,6 +307,14 @@ impl RowWork<'_> {
 
     /// The chains skipped at the hook stand for a stitch, and where there are more than it needs, for a space.
     fn count_skipped(&mut self, chain: &[StitchId], skipped: usize, stem: Stem, told_space: usize) {
+        if told_space == skipped {
+            // "(counts as ch-3 sp)": all of them are the loop, and no stitch
+            let ids = chain[chain.len() - skipped..].to_vec();
+            self.fresh = false;
+            self.bench.fabric.rows[self.row.index()].order.extend(&ids);
+            self.add_space(ids, told_space as u32, false);
+            return;
+        }
         let height = usize::from(turning_chains(stem)).max(1);
         let space = told_space.min(skipped.saturating_sub(1));
         let under = skipped.saturating_sub(height + space);

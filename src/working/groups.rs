@@ -48,16 +48,13 @@ impl RowWork<'_> {
                 };
                 let mut places = Vec::new();
                 for _ in 0..wanted {
-                    match self.edge.next_of(&class) {
-                        Some(k) => {
-                            self.edge.take(k);
-                            places.push(LastPlace::OnEdge(k));
-                        }
-                        None => {
-                            self.run_out(span, 1);
-                            break;
-                        }
-                    }
+                    let next = self.edge.next_of(&class).or_else(|| self.edge.past_the_start(&class));
+                    next.into_iter().for_each(|k| self.edge.take(k));
+                    let Some(k) = next.or_else(|| self.edge.run_on(&class)) else {
+                        self.run_out(span, 1);
+                        break;
+                    };
+                    places.push(LastPlace::OnEdge(k));
                 }
                 places
             }
