@@ -400,7 +400,11 @@ impl Cursor<'_> {
             self.at = start;
         }
         if let Some(class) = self.corner_of_chains().or_else(|| self.space()) {
-            return Some(Target::Next { n: 1, class });
+            // "[3 dc, ch 1] in ch-1 sp to beg ch": in each
+            return Some(match self.up_to() {
+                Some(stop) => Target::UpTo { class, stop: Box::new(stop) },
+                None => Target::Next { n: 1, class },
+            });
         }
         if let Some(n) = self.number() {
             if let Some(class) = self.class() {

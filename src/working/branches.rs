@@ -189,7 +189,7 @@ impl RowWork<'_> {
         }
         let tip =
             branch.chain.iter().rev().find(|id| !branch.worked.contains(id) && !branch.left.contains(id)).copied();
-        if let Some(tip) = tip {
+        if let (Some(tip), false) = (tip, branch.widens) {
             self.made.push(Spot::new(Place::chain(tip), What::Tip));
         }
         for &id in &branch.order {
