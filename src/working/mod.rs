@@ -236,6 +236,9 @@ fn work_on_edge(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention]
     {
         return stand_in::work_if_it_fits(bench, row, conventions);
     }
+    if live && stand_in::has_lost_its_first(bench, row) {
+        return stand_in::work_without_its_first(bench, row, conventions);
+    }
     if bench.on_cloth || !live && bench.foundation.is_none() {
         if let Some(plain) = cloth::on_plain_places(bench, row) {
             begin_piece(bench);

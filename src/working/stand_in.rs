@@ -119,6 +119,40 @@ pub(super) fn begins_again(bench: &Bench, row: &Planned<'_>) -> bool {
     last.is_some_and(|t| numbered(&t.label)) && !row.stated.is_empty()
 }
 
+/// True for a round of a later number behind a row whose yarn was cut: the rounds before it have been lost.
+pub(super) fn has_lost_its_first(bench: &Bench, row: &Planned<'_>) -> bool {
+    let last = bench.tallies.last();
+    bench.cut
+        && row.kind == RowKind::Round
+        && row.number.is_some_and(|n| n > 1)
+        && last.is_some_and(|t| {
+            t.label.strip_prefix("Row ").and_then(|n| n.parse().ok()).is_some_and(|n: u32| Some(n + 1) != row.number)
+        })
+}
+
+/// Works such a round on the edge in hand where it fits there, and else takes it as it says.
+pub(super) fn work_without_its_first(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention]) {
+    let before = Snapshot::of(bench);
+    let problems = bench.problems.len();
+    super::work_row(bench, row, conventions);
+    let wrong = bench.problems.iter().skip(problems).any(Problem::is_error);
+    if !wrong && bench.tallies.last().is_none_or(|t| t.comes_out()) {
+        return;
+    }
+    let behind = bench.tallies.iter().rev().nth(1).map_or_else(String::new, |t| t.label.to_lowercase());
+    before.restore(bench);
+    bench.uncertain = true;
+    super::work_row(bench, row, conventions);
+    let message = format!(
+        "the rounds before this one are missing: it stands right behind {behind}, and is not checked against it"
+    );
+    bench.problems.push(
+        Problem::new(Code::NoSuchPlace, row.heading.span, message)
+            .with_severity(Severity::Warning)
+            .with_hint("write the rounds before it, or number it from 1"),
+    );
+}
+
 /// Works the row on the edge in hand, and on a stand-in where only that makes what it states.
 pub(super) fn work_if_it_fits(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention]) {
     let before = Snapshot::of(bench);
