@@ -73,7 +73,13 @@ pub(super) fn part_heading(words: &str, toks: &[Token], around: Around) -> Optio
         && (around.after_blank || capitals)
         && around.before_work
         && matches!(&toks[0].kind, Kind::Word(w) if words::SHAPES.contains(&w.as_str()));
-    let work = !shape && toks.iter().any(|t| matches!(&t.kind, Kind::Word(w) if words::WORKING_WORDS.contains(&w.as_str()) || matches!(w.as_str(), "turn" | "fasten")));
+    // "Top Crochet Fringe:", "Shell Edging": what a piece is made of, before what it is
+    let made_of = |t: &Token| match &t.kind {
+        Kind::Word(w) => titled && toks.len() > 1 && MADE_OF.contains(&w.as_str()),
+        _ => false,
+    };
+    let ends_work = toks.iter().rev().find(|t| matches!(t.kind, Kind::Word(_))).is_some_and(made_of);
+    let work = !shape && toks.iter().any(|t| matches!(&t.kind, Kind::Word(w) if words::WORKING_WORDS.contains(&w.as_str()) && (ends_work || !made_of(t)) || matches!(w.as_str(), "turn" | "fasten")));
     let opening = nth.is_some() || first_letter.is_some_and(|c| c.is_uppercase() || told && copies > 1);
     let stands = around.after_blank || marked || around.ended && (told || colon || capitals || titled);
     let stands = stands || around.before_work && (told || colon || capitals || titled);
@@ -81,6 +87,9 @@ pub(super) fn part_heading(words: &str, toks: &[Token], around: Around) -> Optio
     let stands = stands || around.before_first && around.ended && name.split_whitespace().count() <= 3;
     (!name.is_empty() && short && opening && plain && !section && !work && stands).then(|| (name.to_owned(), copies))
 }
+
+/// Words of the craft that tell what a piece is made of, before its name.
+const MADE_OF: &[&str] = &["crochet", "picot", "shell", "cluster", "popcorn", "bobble", "puff", "chain"];
 
 /// True for "2nd" before what is no row.
 fn is_nth(lead: &str, rest: &str) -> bool {
