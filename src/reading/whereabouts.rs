@@ -137,7 +137,7 @@ impl Cursor<'_> {
                 self.at = start;
                 return None;
             }
-            if self.word(0) == Some("of") && self.names_a_piece() {
+            if self.word(0) == Some("of") && self.names_a_piece() && !self.ends_this_piece() {
                 found = Whereabouts::OtherPiece;
             }
             self.at += 1;
@@ -171,6 +171,15 @@ impl Cursor<'_> {
             Some(Kind::Word(w)) => !LOCATION.contains(&w.as_str()) && self.clone().at_word(at).stitch().is_none(),
             _ => false,
         }
+    }
+
+    /// "last row" before "of Blanket": where no part has that name, it is the piece in hand.
+    fn ends_this_piece(&self) -> bool {
+        let before = |back: usize| self.at.checked_sub(back).and_then(|k| self.word_at(k));
+        let row = before(1).is_some_and(|w| words::ROW.contains(&w) || words::ROUND.contains(&w));
+        let at = self.at + 1 + usize::from(matches!(self.word(1), Some("the" | "any" | "each")));
+        let part = |w: &str| self.house.part_nouns.contains(&super::on_part::singular(w));
+        row && before(2) == Some("last") && !self.word_at(at).is_some_and(part)
     }
 
     fn at_word(mut self, ahead: usize) -> Self {

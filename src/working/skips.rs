@@ -1,6 +1,6 @@
 //! Places passed by in words: skips, and the last one that no words name.
 
-use super::edge::Spot;
+use super::edge::{Spot, State};
 use super::row::{MOST_BEHIND, RowWork};
 use super::shapes::From;
 use crate::instructions::{Act, Class, Step, Target, Times};
@@ -13,6 +13,11 @@ impl RowWork<'_> {
         let stands = matches!(self.made.as_slice(), [spot] if matches!(spot.what, super::edge::What::Turning(_)));
         if stands && self.last.is_some() {
             return;
+        }
+        let passed = self.edge.spots.get(..self.edge.cursor).unwrap_or_default();
+        if self.branch.is_some() && !passed.is_empty() && passed.iter().all(|s| s.state == State::Passed) {
+            // "ch 11, sl st in 2nd ch from hook and each ch, skip first st": the fringe springs from that one
+            return self.end_branch();
         }
         self.skip(1, class, span);
     }
