@@ -4,7 +4,7 @@ use super::branches::{Branch, Later, label};
 use super::cursor::{Cursor, House, RowsLeft};
 use super::cut::{cuts, takes_yarn, takes_yarn_for_rows};
 use super::ended::{
-    begins_again, begins_with_capital, goes_on, is_counted, is_over, stands_alone, tells_work, works_whole,
+    begins_again, begins_with_capital, goes_on, is_counted, is_over, stands_alone, tells_work, ties_on, works_whole,
 };
 use super::foundation_line::{begins_chain, is_garbled_chain, loose_kind};
 use super::heading::{heading, side_in_words};
@@ -192,7 +192,10 @@ pub(super) fn add_row(part: &mut Part, row: Row) {
         row.steps.splice(..0, yarns.steps);
     }
     if let Some(tied) = part.rows.pop_if(|last| goes_to_where_it_is_tied_on(last)) {
-        if matches!(row.heading.rows, Rows::Unnumbered) {
+        let works =
+            row.steps.iter().any(|s| matches!(s.act, Act::Work { .. } | Act::Group { .. } | Act::Repeat { .. }));
+        let headless = row.heading.kind == RowKind::Loose && row.heading.published.is_empty() && works;
+        if matches!(row.heading.rows, Rows::Unnumbered) && !headless {
             part.rows.push(tied);
         } else {
             row.read &= tied.read;
@@ -425,7 +428,9 @@ fn blocks(text: &str, house: &House) -> Vec<Block> {
                 || takes_yarn_for_rows(&line.toks)
                 || i > 0 && begins_until(&lines[i - 1], line, text)
                 || i > 0 && is_counted(&lines[i - 1].toks) && goes_on(&line.toks, text, house))
-            || over && begins_work(&line.toks, text, house) && goes_on(&line.toks, text, house)
+            || over
+                && begins_work(&line.toks, text, house)
+                && (goes_on(&line.toks, text, house) || ties_on(&line.toks, text, house))
         {
             What::Work
         } else if over && stands_alone(&line.toks, text, house) {

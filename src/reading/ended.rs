@@ -73,6 +73,22 @@ pub(super) fn goes_on(toks: &[Token], text: &str, house: &House) -> bool {
     whole_line(toks, text, house).is_some_and(|steps| steps.iter().any(works))
 }
 
+/// True where a line behind a row that is over only goes to where the next begins: "Skip center 9 sc. Join A with sl st to
+/// next sc."
+pub(super) fn ties_on(toks: &[Token], text: &str, house: &House) -> bool {
+    let goes = |s: &Step| {
+        matches!(
+            s.act,
+            Act::With { .. } | Act::OfRow { .. } | Act::SkipFirst { .. } | Act::Skip { .. } | Act::Attach { .. }
+        )
+    };
+    let skips = |s: &Step| matches!(s.act, Act::SkipFirst { .. } | Act::Skip { .. });
+    let steps = whole_line(toks, text, house).unwrap_or_default();
+    steps.iter().any(skips)
+        && steps.iter().all(goes)
+        && matches!(steps.last().map(|s| &s.act), Some(Act::Attach { at: Some(_), .. }))
+}
+
 /// True where a paragraph among the rows is work from first to last, however it opens: "Hold both pieces together and,
 /// working through both layers, sc in each st around."
 pub(super) fn works_whole(toks: &[Token], text: &str, house: &House) -> bool {

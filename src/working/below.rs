@@ -10,7 +10,7 @@ use crate::source::Span;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Edges remembered below the one in hand; no stitch reaches further down.
-pub(super) const DEEPEST_ROW: usize = 12;
+pub(super) const DEEPEST_ROW: usize = 60;
 
 /// Tops, with the part of each that the first stitch into it took, and spaces that stitches stand in.
 #[derive(Default)]

@@ -189,7 +189,9 @@ impl RowWork<'_> {
         }
         let tip =
             branch.chain.iter().rev().find(|id| !branch.worked.contains(id) && !branch.left.contains(id)).copied();
-        if let (Some(tip), false) = (tip, branch.widens) {
+        // the one chain that turns a widened row is no place of it; three of them are a loop
+        let skipped = branch.chain.len() - branch.worked.len() - branch.left.len();
+        if let Some(tip) = tip.filter(|_| !branch.widens || skipped > 1) {
             self.made.push(Spot::new(Place::chain(tip), What::Tip));
         }
         for &id in &branch.order {
