@@ -403,6 +403,7 @@ impl Cursor<'_> {
             // "[3 dc, ch 1] in ch-1 sp to beg ch": in each
             return Some(match self.up_to() {
                 Some(stop) => Target::UpTo { class, stop: Box::new(stop) },
+                None if self.ends_at_beginning_chain() => Target::Each { class, less: 0, every: 1 },
                 None => Target::Next { n: 1, class },
             });
         }
