@@ -351,8 +351,13 @@ impl Cursor<'_> {
                     } || named && self.eat_any(&["row", "rnd"])
                         || self.eat_any(&["top", "bottom"]) && self.at_break());
                 // "last row of Blanket", "Row 5 of Body": the pattern's own name for the piece
-                let piece =
-                    !row && !other && !named && !nth && self.word(0).is_some_and(|w| self.house.own_words.contains(w));
+                let called = |w: &str| {
+                    self.house.own_words.contains(w)
+                        || w == "body"
+                        || words::LIMBS.contains(&w)
+                        || words::PIECES.contains(&w)
+                };
+                let piece = !row && !other && !named && !nth && self.word(0).is_some_and(called);
                 self.at += usize::from(piece);
                 let other = other || piece && (self.at_break() || self.word(0) == Some("and"));
                 if !(row && (named || numbered || self.at_break()) || other) {

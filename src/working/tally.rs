@@ -195,7 +195,22 @@ impl Tally {
             CountOf::Kind(kind) => [made.saturating_sub(self.in_stated_runs(kind)); 2],
             _ => [made; 2],
         };
-        made == told || beside.contains(&told) || named && self.opens_on_chain && !opening_named && made + 1 == told
+        // "hdc around post of each st (6 hdc)": post stitches are told by their height, unless they are counted apart
+        let with_posts = match &stated.of {
+            CountOf::Kind(kind) => made + self.untold_posts(kind),
+            _ => made,
+        };
+        made == told || with_posts == told || beside.contains(&told) || named && self.opens_on_chain && !opening_named && made + 1 == told
+    }
+
+    /// Post stitches of a height that the row states no count of.
+    fn untold_posts(&self, kind: &str) -> usize {
+        use crate::instructions::CountOf;
+        let posts = ["fp", "bp"].map(|side| format!("{side}{kind}"));
+        if self.stated.iter().any(|s| matches!(&s.of, CountOf::Kind(told) if posts.contains(told))) {
+            return 0;
+        }
+        posts.iter().filter_map(|post| self.kinds.get(post)).sum()
     }
 
     /// True where the row makes what it states.
