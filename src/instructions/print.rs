@@ -103,6 +103,9 @@ impl fmt::Display for Step {
                 f.write_str("pattern: ")?;
                 write_rows(f, rows)
             }
+            Act::Instead { of, put } if let (Act::OfRow { row: of }, Act::OfRow { row: put }) = (&of.act, &put.act) => {
+                write!(f, "working in row {put} instead of row {of}")
+            }
             Act::Instead { of, put } => {
                 f.write_str("replacing ")?;
                 write_bare(f, &of.act)?;

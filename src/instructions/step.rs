@@ -184,8 +184,8 @@ pub enum Act {
         /// its name, and [`AS_EVEN`](crate::instructions::AS_EVEN) for a plain one.
         rows: Vec<u32>,
     },
-    /// In the rows worked again before it, put one thing in the place of another: both are chains or work without a place,
-    /// `each` 0 where any number of the stitch is meant.
+    /// In the rows worked again before it, put one thing in the place of another: both are chains, work without a place
+    /// (`each` 0 where any number of the stitch is meant), or rows worked into.
     Instead {
         /// What is not worked.
         of: Box<Step>,

@@ -20,9 +20,12 @@ impl RowReader<'_> {
             return self.exchanged(run, start);
         }
         let _ = self.c.eat_any(&["with", "working", "work", "making", "make", "using", "use"]);
-        if let Some(put) = self.bare_work()
+        if let Some(put) = self.bare_work().or_else(|| self.row_worked_into())
             && (self.c.eat_all(&["instead", "of"]) || self.c.eat_all(&["in", "place", "of"]))
-            && let Some(of) = self.bare_work()
+            && let Some(of) = match &put {
+                Act::OfRow { .. } => self.row_worked_into(),
+                _ => self.bare_work(),
+            }
             && self.c.at_break()
         {
             return self.put_instead(run, start, of, put);
@@ -63,6 +66,26 @@ impl RowReader<'_> {
         let span = self.c.since(start);
         let [of, put] = [of, put].map(|act| Box::new(Step { act, span }));
         self.push(run, start, Act::Instead { of, put })
+    }
+
+    /// "in skipped sc of row 20", "into 20th row": the row that stitches go down into.
+    fn row_worked_into(&mut self) -> Option<Act> {
+        let start = self.c.at;
+        let _ = self.c.eat_any(words::INTO);
+        let _ = self.c.eat("the");
+        let skipped = self.c.eat_any(&["skipped", "unworked", "missed", "free", "rem", "remaining"]);
+        if skipped && !(self.c.class().is_some() && self.c.eat_any(&["of", "on", "in", "from"])) {
+            self.c.at = start;
+            return None;
+        }
+        let _ = skipped && self.c.eat("the");
+        let nth = self.c.ordinal();
+        let row = self.c.eat_any(words::ROW) || self.c.eat_any(words::ROUND);
+        let row = if row { nth.or_else(|| self.c.number()) } else { None };
+        if row.is_none() {
+            self.c.at = start;
+        }
+        row.map(|row| Act::OfRow { row })
     }
 
     /// "ch 3", "3 dc", "sc": work with no place.

@@ -14,6 +14,13 @@ pub(super) fn exchange(steps: &mut [Step], own: &[Step]) {
 fn put_in(step: &mut Step, of: &Act, put: &Act) {
     match &mut step.act {
         Act::Repeat { steps, .. } | Act::Group { steps, .. } => steps.iter_mut().for_each(|s| put_in(s, of, put)),
+        Act::OfRow { row } => {
+            if let (Act::OfRow { row: told }, Act::OfRow { row: other }) = (of, put)
+                && row == told
+            {
+                *row = *other;
+            }
+        }
         Act::Chain { n } => {
             let Act::Chain { n: told } = of else { return };
             match put {

@@ -200,7 +200,10 @@ impl Tally {
             CountOf::Kind(kind) => made + self.untold_posts(kind),
             _ => made,
         };
-        made == told || with_posts == told || beside.contains(&told) || named && self.opens_on_chain && !opening_named && made + 1 == told
+        made == told
+            || with_posts == told
+            || beside.contains(&told)
+            || named && self.opens_on_chain && !opening_named && made + 1 == told
     }
 
     /// Post stitches of a height that the row states no count of.
