@@ -89,7 +89,8 @@ impl RowWork<'_> {
             self.opening = self.fresh && super::travel::opens_with_chain(steps);
             self.run(steps);
             self.opening = false;
-            self.chains_to_space(true);
+            // a chain behind the last stitch of the place turns no corner
+            self.chains_to_space(false);
             // the edge may have been left within
             self.group_place = outer.filter(|p| self.is_there(*p));
             self.tally.groups_worked += 1;
