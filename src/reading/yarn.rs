@@ -340,7 +340,12 @@ impl RowReader<'_> {
             let named = matches!(self.c.word(0), Some("color" | "colour" | "yarn"))
                 || (0..2).any(|k| self.c.word(k).is_some_and(|w| words::COLOURS.contains(&w)))
                 || self.c.word(0).is_some_and(|w| w.len() > 2 && self.c.house.yarns.iter().any(|y| y == w));
-            if let (true, Some(yarn)) = (named, self.yarn()) {
+            // "as row 2 in A"
+            let again = run.steps.last().is_some_and(|s| matches!(s.act, Act::AsRow { .. }));
+            let here = self.c.at;
+            let alone = again && self.yarn().is_some() && self.c.at_break();
+            self.c.at = here;
+            if let (true, Some(yarn)) = (named || alone, self.yarn()) {
                 return self.push(run, start, Act::With { yarn });
             }
             return false;

@@ -317,7 +317,15 @@ impl<'p> Plan<'p> {
     /// The steps of earlier rows, with what is told of their ending.
     fn rows_again(&self, rows: &[u32], own: &[Step], step: &Step, problems: &mut Vec<Problem>) -> Option<Vec<Source>> {
         let mut sources = Vec::new();
-        let rest: Vec<Step> = own.iter().filter(|s| !matches!(s.act, Act::Instead { .. })).cloned().collect();
+        let told: Vec<Step> = own.iter().filter(|s| !matches!(s.act, Act::Instead { .. })).cloned().collect();
+        // "With B, rep row 2", "as row 2 with B": the yarn is taken up before the row is worked again
+        let own_work = told.iter().any(|s| works(&[s]));
+        let takes_up = |s: &Step| match s.act {
+            Act::With { .. } => s.span.start < step.span.start || !own_work,
+            Act::Attach { yarn: Some(_), .. } => s.span.start < step.span.start,
+            _ => false,
+        };
+        let (lead, rest): (Vec<Step>, Vec<Step>) = told.into_iter().partition(takes_up);
         for &n in rows {
             if n == AS_EVEN {
                 sources.push(Source::again(self.even_steps(step.span, rest.clone())));
@@ -345,6 +353,7 @@ impl<'p> Plan<'p> {
             sources.push(Source {
                 steps: {
                     let mut steps = with_ending(&found.steps, &rest);
+                    take_up(&mut steps, &lead, sources.is_empty());
                     exchange(&mut steps, own);
                     steps
                 },
@@ -513,6 +522,29 @@ fn with_ending(steps: &[Step], own: &[Step]) -> Vec<Step> {
         all.extend(closing);
     }
     all
+}
+
+/// The yarn told for rows worked again, in the place of the one they were begun with; a row that took none up goes on
+/// with the yarn of the row before it.
+fn take_up(steps: &mut Vec<Step>, lead: &[Step], first: bool) {
+    let Some(told) = lead.last() else { return };
+    let (Act::With { yarn } | Act::Attach { yarn: Some(yarn), .. }) = &told.act else { return };
+    let opening = steps.iter().position(|s| works(&[s])).unwrap_or(steps.len());
+    let mut taken = false;
+    for step in &mut steps[..opening] {
+        match &mut step.act {
+            Act::With { yarn: before } | Act::Attach { yarn: Some(before), .. } => before.clone_from(yarn),
+            Act::Attach { yarn: before, .. } => *before = Some(yarn.clone()),
+            _ => continue,
+        }
+        if let (Act::Attach { at: told @ Some(_), .. }, Act::Attach { at, .. }) = (&told.act, &mut step.act) {
+            at.clone_from(told);
+        }
+        taken = true;
+    }
+    if first && !taken {
+        steps.splice(..0, lead.iter().cloned());
+    }
 }
 
 fn label(row: &Row, number: Option<u32>, kind: RowKind, part: &str) -> String {
