@@ -51,6 +51,8 @@ pub(super) struct House {
     pub sizes: Sizes,
     /// Lists of numbers met in the rows, one for each size.
     pub told: Vec<SizeList>,
+    /// The rows so far behind marks of stars, which lines may repeat.
+    pub starred: super::starred_rows::StarredRows,
     /// How the rows so far ended.
     pub endings: Vec<super::end_as::EndOfRow>,
     /// True while the row being read is the first of a piece by its number.

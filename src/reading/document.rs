@@ -16,6 +16,7 @@ use super::opens::{
 use super::parts::{Around, is_heading, labelled_round, named_heading, part_heading, skips_to_join};
 use super::preamble::{self, Line};
 use super::sizes::Sizes;
+use super::starred_rows::repeats_rows_above;
 use super::{ReadOptions, coined, definition, dialect, old};
 use crate::instructions::{Act, Class, Heading, Note, Part, Pattern, Row, RowKind, Rows, Step, Target};
 use crate::source::{Code, Problem, Span};
@@ -109,6 +110,7 @@ pub fn read(text: &str, options: &ReadOptions) -> (Pattern, Vec<Problem>) {
             What::Part(name, copies) => {
                 house.pattern_used = false;
                 house.pattern_rows.clear();
+                house.starred.begin(&text[block.span.start..block.span.end]);
                 pattern.parts.push(Part { name: name.clone(), copies: *copies, span: block.span, rows: Vec::new() })
             }
             What::Row | What::Work => {
@@ -121,6 +123,8 @@ pub fn read(text: &str, options: &ReadOptions) -> (Pattern, Vec<Problem>) {
                     });
                 }
                 let headed = matches!(block.what, What::Row);
+                let words = &text[block.span.start..block.span.end];
+                house.starred.begin(words);
                 house.sizes.active = block.active.clone();
                 let rows = match old_book {
                     true => old::read_rows(text, block.span, headed, &mut house, &mut problems),
@@ -129,6 +133,7 @@ pub fn read(text: &str, options: &ReadOptions) -> (Pattern, Vec<Problem>) {
                 let named = |row: &Row| row.steps.iter().any(|s| matches!(s.act, Act::AsPart { .. }));
                 house.pattern_used |= rows.iter().any(named);
                 for row in &rows {
+                    house.starred.add(row, words);
                     super::stitch_patterns::remember(&row.steps, &mut house.pattern_rows);
                 }
                 if let Some(part) = pattern.parts.last_mut() {
@@ -425,6 +430,7 @@ fn blocks(text: &str, house: &House) -> Vec<Block> {
             What::Prose
         } else if in_work
             && (begins_again(&line.toks, text, house)
+                || repeats_rows_above(&line.toks, found.last().map_or("", |b| &text[b.span.start..b.span.end]))
                 || takes_yarn_for_rows(&line.toks)
                 || i > 0 && begins_until(&lines[i - 1], line, text)
                 || i > 0 && is_counted(&lines[i - 1].toks) && goes_on(&line.toks, text, house))

@@ -37,8 +37,20 @@ pub(super) fn heading(c: &mut Cursor<'_>, text: &str) -> Option<Heading> {
 }
 
 fn heading_here(c: &mut Cursor<'_>, text: &str) -> Option<Heading> {
-    let bold = matches!(c.kind(0), Some(Kind::Star(2..)));
-    c.at += usize::from(bold);
+    // bold, or the mark that rows are repeated from
+    let touches = |c: &Cursor<'_>| match (c.tokens.get(c.at), c.tokens.get(c.at + 1)) {
+        (Some(mark), Some(next)) => mark.span.end == next.span.start,
+        _ => false,
+    };
+    let bold = match c.kind(0) {
+        Some(&Kind::Star(stars)) if stars > 1 || touches(c) => Some(stars),
+        _ => None,
+    };
+    let closes_bold = |c: &Cursor<'_>| match c.kind(0) {
+        Some(&Kind::Star(stars)) => bold.is_some_and(|opened| opened > 1 && stars > 1 || stars == 1 && !touches(c)),
+        _ => false,
+    };
+    c.at += usize::from(bold.is_some());
     let start = c.at;
     let (kind, rows) = numbered(c)
         .or_else(|| listed(c))
@@ -60,10 +72,7 @@ fn heading_here(c: &mut Cursor<'_>, text: &str) -> Option<Heading> {
     if !(led && c.row_by_name().is_some() && c.kind(0) == Some(&Kind::Colon)) {
         c.at = before_name;
     }
-    let _ = bold && matches!(c.kind(0), Some(Kind::Star(2..))) && {
-        c.at += 1;
-        true
-    };
+    c.at += usize::from(closes_bold(c));
     // "3rd, 4th and 5th Rows are the same as 2nd row"
     let told_same =
         !matches!(heading.rows, Rows::Unnumbered) && c.eat_any(&["are", "is"]) && c.sees(&["the", "same", "as"]);
@@ -82,10 +91,7 @@ fn heading_here(c: &mut Cursor<'_>, text: &str) -> Option<Heading> {
     if gauge || !marked && (unnumbered || !spelled) {
         return None;
     }
-    let _ = bold && matches!(c.kind(0), Some(Kind::Star(2..))) && {
-        c.at += 1;
-        true
-    };
+    c.at += usize::from(closes_bold(c));
     if heading.right_side.is_none()
         && let Some(side) = side_in_brackets(c)
     {

@@ -103,6 +103,7 @@ mod skip_to;
 mod skipping;
 mod specials;
 mod spelled;
+mod starred_rows;
 mod stated;
 mod stitch;
 mod stitch_patterns;

@@ -31,6 +31,7 @@ const ONE: &[&str] = &["one", "each", "another", "every", "next"];
 pub(super) fn singular(word: &str) -> String {
     match word {
         "feet" => "foot".to_owned(),
+        "teeth" => "tooth".to_owned(),
         "leaves" => "leaf".to_owned(),
         _ => word
             .strip_suffix("ies")

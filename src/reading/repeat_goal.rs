@@ -122,7 +122,8 @@ impl Cursor<'_> {
             }
             let mut ahead = self.clone();
             ahead.at += k;
-            if word.len() > 3 && word.ends_with('s') && ahead.stem().is_none() {
+            let many = word.len() > 3 && word.ends_with('s') || matches!(word, "teeth" | "feet");
+            if many && ahead.stem().is_none() {
                 self.at += k + 1;
                 return true;
             }

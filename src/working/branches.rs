@@ -63,7 +63,17 @@ impl RowWork<'_> {
             Act::Work { at, .. } if !matches!(at, Target::Next { class: Class::Chain | Class::Any, .. }) => Some(at),
             _ => None,
         });
+        let on_chain = |s: &Step| match &s.act {
+            Act::Work { at, .. } => {
+                matches!(at, Target::Next { class: Class::Chain, .. } | Target::Each { class: Class::Chain, .. })
+            }
+            Act::Leave { .. } | Act::Turn | Act::FastenOff { .. } => true,
+            _ => false,
+        };
+        let leaves = rest.iter().any(|s| matches!(s.act, Act::Leave { .. }));
         match along {
+            // "ch 5, turn, sc in 2nd ch from hook and in next 3 ch, leave rem sts unworked": the row is the chain alone
+            _ if leaves && rest.iter().all(on_chain) => true,
             _ if self.takes_all(rest, left) => true,
             Some(Target::Each { class: Class::Chain, .. }) | None => false,
             Some(Target::Each { .. }) => true,
