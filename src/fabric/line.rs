@@ -1,4 +1,4 @@
-use super::{Fabric, RowId, SpaceId, StitchId};
+use super::{Fabric, Row, RowId, RowShape, SpaceId, StitchId};
 use serde::{Deserialize, Serialize};
 
 /// A side branch: a chain worked out from a row, and stitches worked back along it.
@@ -40,5 +40,21 @@ impl Fabric {
             }
         }
         nodes
+    }
+
+    /// True where a branch is the chain that widens a row at its start: the row goes on into the stitch the chain runs on
+    /// from, and the next row, if there is one, goes back over it; or the row is worked on it alone, and the next on that.
+    pub fn widens(&self, row: &Row, strand: &Strand) -> bool {
+        let begins = self.stitch(strand.root).row != row.index && row.strands.first().is_some_and(|s| s == strand);
+        let onto = |id: StitchId, of: StitchId| self.stitch(id).into.iter().any(|p| p.stitch() == Some(of));
+        let worked = |row: &Row| row.order.iter().copied().find(|&id| !self.stitch(id).is_chain());
+        let next = self.rows.get(row.index.index() + 1).filter(|n| n.part == row.part);
+        let goes_back = || next.is_none_or(|n| n.order.iter().any(|&id| strand.order.iter().any(|&of| onto(id, of))));
+        begins
+            && row.shape == RowShape::Row
+            && match worked(row) {
+                Some(first) => onto(first, strand.root) && goes_back(),
+                None => strand.order.last().is_some_and(|&last| next.and_then(worked).is_some_and(|n| onto(n, last))),
+            }
     }
 }

@@ -186,9 +186,14 @@ fn add_row(net: &mut Net, row: &Row) {
     let index = row.index.index();
     let chain = row.shape == RowShape::Foundation;
     let ring = chain && row.order.iter().any(|id| net.ring_worked.contains(id));
-    let order: Vec<StitchId> = row
-        .order
+    let wide = row.strands.iter().find(|s| net.fabric.widens(row, s));
+    if let Some(strand) = wide {
+        add_chain_of(net, row, strand);
+    }
+    let order: Vec<StitchId> = wide
         .iter()
+        .flat_map(|s| &s.order)
+        .chain(&row.order)
         .copied()
         .filter(|&id| !(chain && net.fabric.stitch(id).role == Role::Turning))
         .filter(|&id| !ring || net.fabric.stitch(id).is_chain())
@@ -223,7 +228,7 @@ fn add_row(net: &mut Net, row: &Row) {
         let before = if chain && !ring || hangs { root_of_chain(net, row, order[0]) } else { None };
         net.add_line(Line { row: index, kind, nodes, closed, sign: told_sign(row), before, after: None });
     }
-    for strand in &row.strands {
+    for strand in row.strands.iter().filter(|s| wide.is_none_or(|wide| wide.root != s.root)) {
         add_branch(net, row, strand);
     }
 }
@@ -238,7 +243,8 @@ fn root_of_chain(net: &Net, row: &Row, first: StitchId) -> Option<usize> {
     (!parted && fabric.row(previous.row).part == row.part).then(|| net.node_of[previous.id.index()]).flatten()
 }
 
-fn add_branch(net: &mut Net, row: &Row, strand: &Strand) {
+/// The chain of a branch, from its root out; how its lines begin.
+fn add_chain_of(net: &mut Net, row: &Row, strand: &Strand) -> Line {
     let fabric = net.fabric;
     let used =
         |id: StitchId| strand.order.iter().any(|&s| fabric.stitch(s).into.iter().any(|p| p.stitch() == Some(id)));
@@ -265,6 +271,13 @@ fn add_branch(net: &mut Net, row: &Row, strand: &Strand) {
     if !chain.is_empty() {
         net.add_line(Line { nodes: chain, before: root, ..base.clone() });
     }
+    base
+}
+
+fn add_branch(net: &mut Net, row: &Row, strand: &Strand) {
+    let fabric = net.fabric;
+    let root = net.node_of[strand.root.index()];
+    let base = add_chain_of(net, row, strand);
     let mut back: Vec<usize> = Vec::new();
     for node in fabric.nodes_of(&strand.order) {
         let point = net.point_of(node, false);
