@@ -38,6 +38,12 @@ impl RowReader<'_> {
         let Some(mut rows) = self.rows_times() else { return false };
         self.purpose();
         let in_pat = self.for_pat();
+        // "rep last row in following sequence: 2 rows B, 2 rows C, until work measures 4 ins"
+        let here = self.c.at;
+        let planned = matches!(self.c.word(0), Some("in" | "with")) && self.sequence();
+        if !(planned && self.c.eat_kind(&Kind::Comma) && matches!(self.c.word(0), Some("until" | "till" | "for"))) {
+            self.c.at = here;
+        }
         if let Some(until) = self.until_clause(start) {
             return self.push(run, start, Act::RowsUntil { rows, until, own: false });
         }

@@ -47,7 +47,7 @@ impl RowReader<'_> {
     }
 
     /// "in following sequence: 2 rows A, 2 rows B", "color sequence: [8 rows A, 4 rows C] 3 times", "2 rows each A and B".
-    fn sequence(&mut self) -> bool {
+    pub(super) fn sequence(&mut self) -> bool {
         let _ = self.c.eat_any(&["in", "with", "for"]);
         let _ = self.c.eat_any(&["the", "this"]);
         let _ = self.c.eat_any(&["following", "foll"]);

@@ -13,7 +13,7 @@ use super::lists::resolve;
 use super::opens::{
     begins_with_number, begins_work, follows_in_list, is_listed_prose, is_rule, is_section, names_copies,
 };
-use super::parts::{Around, is_heading, labelled_round, named_heading, part_heading, skips_to_join};
+use super::parts::{Around, is_heading, labelled_round, leads_to_row, named_heading, part_heading, skips_to_join};
 use super::preamble::{self, Line};
 use super::sizes::Sizes;
 use super::starred_rows::repeats_rows_above;
@@ -401,7 +401,8 @@ fn blocks(text: &str, house: &House) -> Vec<Block> {
             let (name, copies) =
                 part_heading(name, &line.toks[..at - 1], Around::ALONE).unwrap_or_else(|| (name.to_owned(), 1));
             let span = Span::new(line.span.start, line.toks[at].span.start);
-            found.push(Block { span, what: What::Part(name, copies), active: Vec::new() });
+            let what = if leads_to_row(&line.toks[..at]) { What::Prose } else { What::Part(name, copies) };
+            found.push(Block { span, what, active: Vec::new() });
             let what = if is_heading(&line.toks[at..], text, house) { What::Row } else { What::Work };
             section = false;
             rows_above |= matches!(what, What::Row);

@@ -175,9 +175,20 @@ pub(super) fn named_heading(toks: &[Token], text: &str, house: &House) -> Option
     named_at(toks, text, house, 0)
 }
 
+/// "Begin working in rows along bottom edge:" before a heading says how the row is worked, and names no part.
+pub(super) fn leads_to_row(toks: &[Token]) -> bool {
+    const VERBS: &[&str] = &["beg", "begin", "start", "now", "work", "working", "continue", "cont", "return"];
+    toks.len() > 3 && matches!(&toks[0].kind, Kind::Word(w) if VERBS.contains(&w.as_str()))
+}
+
+/// Tokens of the longest name before its mark, and of the longest words that lead to the heading of a numbered row.
+const LONGEST_NAME: usize = 8;
+const LONGEST_LEAD: usize = 12;
+
 /// The same, from a mark on: "Second half: Shape top: 1st row: …" has a further label before its heading.
 fn named_at(toks: &[Token], text: &str, house: &House, from: usize) -> Option<usize> {
-    let mark = from + toks.get(from..)?.iter().take(8).position(|t| matches!(t.kind, Kind::Colon | Kind::Dash))?;
+    let mark =
+        from + toks.get(from..)?.iter().take(LONGEST_LEAD).position(|t| matches!(t.kind, Kind::Colon | Kind::Dash))?;
     let dash = toks[mark].kind == Kind::Dash;
     let rest = toks.get(mark + 1..).filter(|r| !r.is_empty())?;
     let first = toks.first()?;
@@ -187,6 +198,10 @@ fn named_at(toks: &[Token], text: &str, house: &House, from: usize) -> Option<us
     let counted = matches!(first.kind, Kind::Ordinal(_)) && toks.get(1).is_some_and(piece);
     let named = named || counted;
     let mut depth = 0i32;
+    let headed = is_numbered(rest, text, house);
+    if mark - from >= LONGEST_NAME && !headed {
+        return None;
+    }
     // "BEG PC: ch 3, …" tells a stitch
     let begins = matches!(&first.kind, Kind::Word(w) if matches!(w.as_str(), "beg" | "beginning" | "starting"));
     let shape = |t: &Token| matches!(&t.kind, Kind::Word(w) if words::SHAPES.contains(&w.as_str()) || words::CLUSTERS.contains(&w.as_str()));
@@ -203,6 +218,8 @@ fn named_at(toks: &[Token], text: &str, house: &House, from: usize) -> Option<us
                 depth -= 1;
                 true
             }
+            // "Beg working in rows along bottom edge: 1st row: …"
+            Kind::Word(w) if matches!(w.as_str(), "rows" | "rnds" | "rounds") => headed,
             Kind::Word(w) => {
                 !words::WORKING_WORDS.contains(&w.as_str())
                     && !words::ROW.contains(&w.as_str())
@@ -218,7 +235,6 @@ fn named_at(toks: &[Token], text: &str, house: &House, from: usize) -> Option<us
         rest.iter().take_while(|t| matches!(&t.kind, Kind::Word(w) if words::COLOURS.contains(&w.as_str()))).count();
     let comma = coloured > 0 && rest.get(coloured).is_some_and(|t| t.kind == Kind::Comma);
     let behind = if comma { &rest[coloured + 1..] } else { rest };
-    let headed = is_numbered(rest, text, house);
     let chained =
         super::foundation_line::begins_chain(behind, house) || begins_in_ring(behind, house) || skips_to_join(behind);
     let begins = headed || !dash && (chained || super::as_part::begins(rest)) && !is_heading(toks, text, house);

@@ -178,8 +178,8 @@ impl Cursor<'_> {
         if self.eat("same") || told && self.eat("that") {
             let _ = self.eat("same");
             let _ = self.eat_any(&["first", "last", "next"]);
-            let _ = self.class();
-            let _ = self.eat_any(&["place"]);
+            // "in same sl as last sl st"
+            let _ = self.class().is_some() || self.eat_any(&["place", "sl"]);
             if self.eat_all(&["at", "base", "of"]) || self.eat_all(&["at", "the", "base", "of"]) {
                 let _ = self.eat_any(&["the", "last", "same"]) && self.eat("last");
                 let _ = self.beginning_chain() || self.class().is_some();
@@ -296,13 +296,16 @@ impl Cursor<'_> {
         let base = self.at;
         let _ = self.eat_any(words::STITCH);
         if self.eat_all(&["at", "the", "base"]) || self.eat_all(&["at", "base"]) {
-            let _ = self.eat("of");
+            let of = self.eat("of");
             let _ = self.eat("the");
-            let _ = self.eat("last");
-            let _ = self.beginning_chain() || self.class().is_some();
+            let last = self.eat("last");
+            let named = self.beginning_chain() || self.class().is_some();
             let _ = self.eat_kind(&Kind::Dash);
-            let _ = self.number();
-            return Some(Target::Same);
+            let counted = self.number().is_some();
+            // "at base of left strap" is no place on this row
+            if !of || last || named || counted {
+                return Some(Target::Same);
+            }
         }
         self.at = base;
         if self.eat("base") || self.sees(&["st", "at", "base"]) || self.sees(&["stitch", "at", "base"]) {
@@ -399,6 +402,15 @@ impl Cursor<'_> {
             }
             self.at = start;
         }
+        let here = self.at;
+        let compass = self.eat_any(&["top", "bottom", "upper", "lower"]) | self.eat_any(&["left", "right"]);
+        let _ = compass && (self.eat("hand") || self.eat_kind(&Kind::Dash) && self.eat("hand"));
+        let corner = if compass { self.corner_of_chains() } else { None };
+        if let Some(class) = corner {
+            // "to bottom left ch-3 corner sp"
+            return Some(Target::Next { n: 1, class });
+        }
+        self.at = here;
         if let Some(class) = self.corner_of_chains().or_else(|| self.space()) {
             // "[3 dc, ch 1] in ch-1 sp to beg ch": in each
             return Some(match self.up_to() {

@@ -114,6 +114,9 @@ impl Cursor<'_> {
         let mut named = 0;
         let mut found = Whereabouts::Here;
         while !self.at_break() && !self.parts_phrases() {
+            if self.word_in_brackets() {
+                continue;
+            }
             let bracket = matches!(self.kind(0), Some(Kind::Open(_)));
             if bracket
                 || self.at - start >= LONGEST
@@ -149,6 +152,17 @@ impl Cursor<'_> {
         }
         self.elsewhere |= found == Whereabouts::OtherPiece;
         Some(found)
+    }
+
+    /// "(unworked)" in "at inner (unworked) edge": said of the place that is named behind it.
+    fn word_in_brackets(&mut self) -> bool {
+        let plain = |w: &str| remarks::is_plain_word(w) || matches!(w, "unworked" | "free" | "unused");
+        let said = matches!(self.kind(0), Some(Kind::Open(_)))
+            && self.word(1).is_some_and(plain)
+            && matches!(self.kind(2), Some(Kind::Close(_)))
+            && self.word(3).is_some_and(|w| LOCATION.contains(&w));
+        self.at += if said { 3 } else { 0 };
+        said
     }
 
     /// A colon, or a dash with a space beside it.

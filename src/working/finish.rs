@@ -157,6 +157,10 @@ impl RowWork<'_> {
             // "along other side" of what is but a chain yet
             return self.far_side(span);
         }
+        if spots.is_empty() && self.tally.uncertain {
+            // along a piece that nothing here tells of
+            return;
+        }
         if spots.is_empty() {
             self.no_place(span, "there are no rows yet whose ends could be worked into");
             return;
