@@ -230,6 +230,12 @@ impl Cursor<'_> {
             let class = self.class().unwrap_or_default();
             return Some(Target::Last { n: n.unwrap_or(1), class });
         }
+        // "1first", a slip for "1st"
+        let doubled = self.kind(0) == Some(&Kind::Number(1)) && self.word(1) == Some("first") && {
+            let (one, first) = (&self.tokens[self.at].span, &self.tokens[self.at + 1].span);
+            one.end == first.start
+        };
+        self.at += usize::from(doubled);
         if self.eat_any(&["first", "1st"]) || self.eat_kind(&Kind::Ordinal(1)) {
             if let Some(class) = self.space() {
                 // "first 2ch space"

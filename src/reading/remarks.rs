@@ -39,7 +39,7 @@ impl RowReader<'_> {
             self.notes.push(span);
             return true;
         }
-        if self.begins_piece() {
+        if self.begins_piece() || self.on_so_many() {
             return true;
         }
         // "Vein: surface sl st up the middle": a label of its own
@@ -60,6 +60,21 @@ impl RowReader<'_> {
         }
         self.c.at = start + if labelled { 2 } else { 0 };
         if self.opens_remark(self.c.at) && (self.take_remark(false) || self.take_remark(true)) {
+            return true;
+        }
+        self.c.at = start;
+        false
+    }
+
+    /// "working with 20 petals,", "working over all 8 points,": how many there are by now.
+    fn on_so_many(&mut self) -> bool {
+        let start = self.c.at;
+        let led = self.c.eat_any(&["working", "work"]) && self.c.eat_any(&["with", "over", "on"]);
+        let _ = led && self.c.eat_any(&["all", "the", "these"]) && self.c.eat("the");
+        let counted = led && self.c.number().is_some() && self.c.counts_a_shape();
+        if counted && self.c.at_break() {
+            let span = self.c.since(start);
+            self.notes.push(span);
             return true;
         }
         self.c.at = start;

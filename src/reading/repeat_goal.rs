@@ -113,7 +113,7 @@ impl Cursor<'_> {
     }
 
     /// "petals", "small points": a noun in the plural that is no stitch, with at most a word before it.
-    fn counts_a_shape(&mut self) -> bool {
+    pub(super) fn counts_a_shape(&mut self) -> bool {
         let stitch = |w: &str| words::STITCH.contains(&w) || words::ROW.contains(&w) || words::ROUND.contains(&w);
         for k in 0..2 {
             let Some(word) = self.word(k) else { return false };

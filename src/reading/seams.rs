@@ -28,6 +28,8 @@ const ALONG: &[&str] = &[
 /// What it does.
 const CLOSES: &[&str] =
     &["together", "tog", "tube", "ring", "seam", "seams", "join", "with", "closed", "matching", "layers"];
+/// Words of the longest name of what is joined, the verb among them.
+const MOST_NAMED: usize = 5;
 /// Words of the longest such sentence.
 const MOST_WORDS: usize = 30;
 
@@ -35,7 +37,7 @@ impl RowReader<'_> {
     /// A seam worked with slip stitches or a needle; none where it holds a number, or is worked in taller stitches.
     pub(super) fn seam(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
-        if self.depth == 0 && (self.seam_of_so_many() || self.left_open_in_seam()) {
+        if self.depth == 0 && (self.seam_of_so_many() || self.seam_by_stitch() || self.left_open_in_seam()) {
             let span = self.c.since(start);
             self.notes.push(span);
             return true;
@@ -120,6 +122,32 @@ impl RowReader<'_> {
         let counted =
             led && (self.c.eat_any(&["remaining", "rem", "last", "next", "first"]) | self.c.number().is_some());
         counted && self.c.class().is_some() && self.c.at_break()
+    }
+
+    /// "join strap by working 1 sl st through each st of both edges": a seam told stitch by stitch.
+    fn seam_by_stitch(&mut self) -> bool {
+        let start = self.c.at;
+        if !self.c.eat_any(&["join", "close", "seam"]) {
+            return false;
+        }
+        let known = |c: &Self, w: &str| is_plain_word(w) || c.c.house.own_words.contains(w);
+        while self.c.at - start < MOST_NAMED && self.c.word(0).is_some_and(|w| w != "by" && known(self, w)) {
+            self.c.at += 1;
+        }
+        let told = self.c.eat("by") && self.c.eat_any(&["working", "making"]) && {
+            let _ = self.c.eat_any(&["a", "an"]) || self.c.number().is_some();
+            matches!(self.c.stitch(), Some(Named::Form(f)) if f == StitchForm::plain(Stem::SlipStitch))
+        };
+        let led = told && self.c.eat_any(&["through", "thru", "into", "in"]);
+        while led && self.c.at - start < MOST_WORDS && !self.c.at_break() {
+            let edge = |w: &str| ALONG.contains(&w) || words::CHAIN.contains(&w) || words::STITCH.contains(&w);
+            if self.c.word(0).is_some_and(|w| edge(w) || known(self, w) || w == "corresponding") {
+                self.c.at += 1;
+            } else if self.c.stitch().is_none() {
+                return false;
+            }
+        }
+        led && self.c.at_break()
     }
 
     /// ", skip 5 sts for thumb", ", leave 6 sts open" behind a stretch of a seam.

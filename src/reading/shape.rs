@@ -465,6 +465,10 @@ impl Cursor<'_> {
             // "to ch-2 sp": the one there is of that length
             let half = matches!(&class, Class::Group(name) if name.starts_with("half "));
             let leads = leads || half || matches!(class, Class::Space(Some(_)));
+            // "to next group of 2 sc 2 rows below"
+            if let (true, Class::Run { .. }, Some(rows)) = (leads, &class, self.rows_below()) {
+                return Some(Target::Below { n: 1, class, rows });
+            }
             (leads && marks).then_some(Target::Next { n: 1, class })
         })
     }

@@ -174,6 +174,15 @@ impl LiveEdge {
         found
     }
 
+    /// "group of 2 sc 2 rows below": where so many that stand in one stitch were made that far down, with one stitch over
+    /// each since.
+    fn first_over_run(&self, from: usize, n: usize, rows: u32, fabric: &Fabric) -> Option<usize> {
+        let under = |place: Place| fabric.stitch(place.stitch()?).into.first().copied();
+        let foot = |i: usize| (1..rows).try_fold(self.spots[i].place, |place, _| under(place)).and_then(under);
+        let together = stretches(self.spots.len(), foot);
+        together.into_iter().filter(|r| r.len() == n).map(|r| r.start).find(|&i| i >= from)
+    }
+
     /// The places of a part of a shape.
     fn part(&self, shape: &Range<usize>, pick: Pick, class: &Class, fabric: &Fabric) -> Vec<Found> {
         if matches!(pick, Pick::Before | Pick::After) {
@@ -332,6 +341,9 @@ impl LiveEdge {
             Target::Next { class, .. } | Target::First { class } => {
                 let class = self.corner_there(class);
                 (from.cursor..self.spots.len()).find(|&i| self.spots[i].is(&class))
+            }
+            Target::Below { class: Class::Run { n, .. }, rows, .. } => {
+                self.first_over_run(from.cursor, *n as usize, *rows, fabric)
             }
             // "to 2 sts before next corner"
             Target::Short { n, of } => {
