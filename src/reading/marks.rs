@@ -189,6 +189,11 @@ impl RowReader<'_> {
         };
         let from = from.min(run.steps.len());
         let mut steps: Vec<Step> = run.steps.drain(from..).collect();
+        if steps.is_empty() && self.notes.last().is_some_and(|n| n.start >= opened.start) {
+            // what is repeated lies on the face of the fabric and is no part of the row
+            self.notes.push(span);
+            return true;
+        }
         let omitted = if stop.is_none() { self.omitted(&mut steps) } else { None };
         let whole = steps.first().map_or(span, |s| s.span.to(span));
         let marked = stop.map(|s| s.saturating_sub(from));

@@ -36,6 +36,7 @@ mod definition;
 mod desired;
 mod dialect;
 mod document;
+mod drawn_slip;
 mod edging;
 mod elsewhere;
 mod end_as;

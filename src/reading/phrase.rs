@@ -172,6 +172,7 @@ impl<'a> RowReader<'a> {
             Self::loop_of_bracket,
             Self::ending,
             Self::except_in_last,
+            Self::drawn_slip,
             Self::starred_rows,
             Self::repeat,
             Self::bracket,

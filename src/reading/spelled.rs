@@ -342,4 +342,4 @@ impl RowReader<'_> {
 }
 
 /// Words for wrapping the yarn once.
-const YARN_OVER: &[&str] = &["yo", "yoh", "yrh"];
+pub(super) const YARN_OVER: &[&str] = &["yo", "yoh", "yrh"];
