@@ -166,6 +166,15 @@ impl Cursor<'_> {
         if self.side_of_stitch() {
             return Some(Target::Next { n: 1, class: Class::RowEnd });
         }
+        let here = self.at;
+        let compass = self.eat_any(&["top", "bottom", "upper", "lower"]) | self.eat_any(&["left", "right"]);
+        let _ = compass && (self.eat("hand") || self.eat_kind(&Kind::Dash) && self.eat("hand"));
+        let corner = if compass { self.corner_of_chains() } else { None };
+        if let Some(class) = corner {
+            // "to bottom left ch-3 corner sp"
+            return Some(Target::Next { n: 1, class });
+        }
+        self.at = here;
         if let Some(target) = self.skipped_place() {
             return Some(target);
         }
@@ -408,15 +417,6 @@ impl Cursor<'_> {
             }
             self.at = start;
         }
-        let here = self.at;
-        let compass = self.eat_any(&["top", "bottom", "upper", "lower"]) | self.eat_any(&["left", "right"]);
-        let _ = compass && (self.eat("hand") || self.eat_kind(&Kind::Dash) && self.eat("hand"));
-        let corner = if compass { self.corner_of_chains() } else { None };
-        if let Some(class) = corner {
-            // "to bottom left ch-3 corner sp"
-            return Some(Target::Next { n: 1, class });
-        }
-        self.at = here;
         if let Some(class) = self.corner_of_chains().or_else(|| self.space()) {
             // "[3 dc, ch 1] in ch-1 sp to beg ch": in each
             return Some(match self.up_to() {
