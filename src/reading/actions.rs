@@ -65,8 +65,8 @@ impl RowReader<'_> {
                 let _ = self.c.eat("throughout");
                 // "in blo sc in each st": the stitch follows with no mark
                 let stitch = self.c.names_a_stem() || self.c.counts_stitches();
-                if stitch || self.c.at_break() || self.c.word(0) == Some("work") || self.c.kind(0) == Some(&Kind::Colon)
-                {
+                let marked = matches!(self.c.kind(0), Some(Kind::Colon | Kind::Open(_)));
+                if stitch || self.c.at_break() || self.c.word(0) == Some("work") || marked {
                     self.row_loop = Some(part);
                     return true;
                 }

@@ -161,7 +161,10 @@ impl RowReader<'_> {
         let placeless = before
             .last()
             .is_some_and(|s| matches!(&s.act, Act::Work { at: Target::Next { class: Class::Any, .. }, .. }));
-        stop && (ended || !placeless && !before.is_empty() || self.counts_sts())
+        // "ch 1, sc2tog, sc in each st to last 2 sts, sc2tog. 13 sc.": the only full stop of a row of commas
+        let marks = &self.c.tokens[..self.c.at.saturating_sub(1)];
+        let only = marks.iter().any(|t| t.kind == Kind::Comma) && !marks.iter().any(|t| t.kind == Kind::Stop);
+        stop && (ended || (!placeless || only) && !before.is_empty() || self.counts_sts())
     }
 
     /// True for a word with a capital at the start of a line: a sentence begins there, full stop or not.

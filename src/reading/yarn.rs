@@ -361,6 +361,11 @@ impl RowReader<'_> {
                 self.and_tool();
                 return true;
             }
+            if self.strands_of_thread() {
+                let span = self.c.since(start);
+                self.notes.push(span);
+                return true;
+            }
             return false;
         }
         if self.c.eat_any(&["change", "changing", "switch", "switching"]) {
@@ -526,6 +531,18 @@ impl RowReader<'_> {
         })
     }
 
+    /// "2 strands of twine held together": how many, of what has no colour of its own.
+    fn strands_of_thread(&mut self) -> bool {
+        let _ = self.c.number();
+        let strands = self.c.eat_any(&["strand", "strands", "ends"]) && self.c.eat("of");
+        let _ = strands && self.c.eat_any(&["the", "same"]) && self.c.eat("same");
+        let thread = |w: &str| THREAD.contains(&w) || super::yarn_names::may_be_yarn(w);
+        let named = strands && self.c.word(0).is_some_and(thread);
+        self.c.at += usize::from(named);
+        let _ = named && self.c.eat_any(&["held", "holding", "used", "worked"]);
+        named && self.c.eat_any(&["tog", "together", "throughout"]) && self.c.at_break()
+    }
+
     /// "2 strands of A", "1 strand of each of A and B held tog", "larger hook and A": the yarn they come to.
     fn strands(&mut self) -> Option<String> {
         let start = self.c.at;
@@ -562,4 +579,4 @@ impl RowReader<'_> {
 const LONGEST_TOOL: usize = 8;
 
 /// What is joined where no colour is told.
-const THREAD: &[&str] = &["yarn", "thread", "cotton", "wool", "floss"];
+const THREAD: &[&str] = &["yarn", "thread", "cotton", "wool", "floss", "twine", "jute", "raffia", "cord", "string"];
