@@ -9,7 +9,7 @@ use super::stitch::Named;
 use super::unread::undefined_name;
 use super::words;
 use crate::craft::StitchForm;
-use crate::instructions::{Act, Special, Stated, Step, Target};
+use crate::instructions::{Act, CountOf, Special, Stated, Step, Target};
 use crate::source::{Code, Problem, Severity, Span};
 
 /// What is made in a row and is no stitch to be used again.
@@ -88,6 +88,8 @@ fn read_once(toks: &[Token], from: usize, text: &str, house: &House) -> (Words, 
             name_alike(&mut steps, (*each, *form), &special.names[0]);
         }
     }
+    let by_count: Vec<Special> = reader.stated.iter().filter_map(|s| named_by_count(&steps, s, house)).collect();
+    reader.coined.extend(by_count);
     let words = Words {
         lost: reader.unread && reader.problems.iter().any(Problem::is_error),
         steps,
@@ -99,6 +101,30 @@ fn read_once(toks: &[Token], from: usize, text: &str, house: &House) -> (Words, 
         read: !reader.unread,
     };
     (words, reader.coined)
+}
+
+/// "[(2 dc, ch 2, 2 dc) in next ch-2 sp, ch 1] 6 times: 6 shells": what the row repeats has the name that it is counted by,
+/// where the pattern tells no other sense of it.
+fn named_by_count(steps: &[Step], stated: &Stated, house: &House) -> Option<Special> {
+    let CountOf::Group(counted) = &stated.of else { return None };
+    let name = counted.strip_suffix('s').unwrap_or(counted);
+    if !matches!(name, "shell" | "fan" | "scallop") {
+        return None;
+    }
+    if house.specials.is_name(name) {
+        return None;
+    }
+    let mut groups = steps.iter().filter_map(|s| match &s.act {
+        Act::Repeat { steps, .. } => Some(steps),
+        _ => None,
+    });
+    let repeated = groups.next().filter(|_| groups.next().is_none())?;
+    let mut of = repeated.iter().filter_map(|s| match &s.act {
+        Act::Group { steps, name: None, .. } if steps.len() > 1 => Some((steps.clone(), s.span)),
+        _ => None,
+    });
+    let (steps, span) = of.next().filter(|_| of.next().is_none())?;
+    special_of(vec![name.to_owned()], steps, span)
 }
 
 /// "5 dc in next sc (shell made), …, 5 dc in next sc": the second is one too.

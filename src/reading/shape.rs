@@ -228,7 +228,9 @@ impl Cursor<'_> {
             Which::Each
         } else {
             // "previous fan" is the one of the row below, the next to come to
-            let _ = self.eat_any(&["prev", "previous", "any"]);
+            let prev = self.eat_any(&["prev", "previous", "any"]);
+            // "previous row's block"
+            let _ = prev && self.eat_any(&["row's", "rnd's", "round's"]);
             Which::Next
         };
         let shape = self.shape()?;

@@ -374,6 +374,11 @@ impl RowReader<'_> {
         if let Some(of) = self.chains_by_a_noun() {
             return Some(of);
         }
+        // "(1 tile)"
+        if words::BLOCKS.contains(&word) && !word.ends_with('s') && self.ends_count(self.c.at + 1, end) {
+            self.c.at += 1;
+            return Some(CountOf::Group(format!("{word}s")));
+        }
         if self.c.eat_any(&["bl", "bls", "blk", "blks"]) {
             return Some(CountOf::Group("block".into()));
         }

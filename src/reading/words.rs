@@ -145,7 +145,7 @@ pub(super) const CENTRE: &[&str] = &["center", "centre", "middle"];
 /// Stitches that stand together.
 pub(super) const GROUP: &[&str] = &["group", "groups", "grp", "gr", "set", "sets"];
 /// Shapes of several stitches that a place may be named by, whether the pattern defines them or not.
-pub(super) const SHAPES: &[&str] = &["shell", "fan", "scallop", "petal", "block", "pineapple"];
+pub(super) const SHAPES: &[&str] = &["shell", "fan", "scallop", "petal", "block", "tile", "pineapple"];
 /// Stitches of several legs that a place may be named by.
 pub(super) const CLUSTERS: &[&str] = &["cluster", "cl", "popcorn", "pc", "puff", "bobble"];
 /// Words before a place.

@@ -229,6 +229,16 @@ impl RowReader<'_> {
             }
             return true;
         }
+        // "join pink behind petals in any sl st"
+        let here = self.c.at;
+        let behind = self.c.eat("behind") && {
+            let _ = self.c.eat_any(&["the", "all", "any"]);
+            let shape =
+                |w: &str| words::LIMBS.iter().chain(words::SHAPES).any(|s| words::is_or_plural(w, s)) || w == "leaves";
+            self.c.word(0).is_some_and(shape)
+        };
+        self.c.at = if behind { self.c.at + 1 } else { here };
+        let _ = behind && self.c.eat_kind(&Kind::Comma);
         let loops = self.loops_of_row();
         let told = loops.is_some() || self.c.at_end_of_row() || super::garment::on_the_piece(&mut self.c);
         let at = if told { None } else { self.c.round_hoop().or_else(|| self.c.place().map(|w| w.target)) };

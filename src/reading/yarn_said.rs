@@ -59,8 +59,7 @@ impl RowReader<'_> {
 
     /// True where nothing stands behind that the word before could belong to: "join contrast.", "with contrast, ch 16".
     fn ends_yarn(&self) -> bool {
-        self.c.at_break()
-            || self.c.word(0).is_some_and(|w| words::INTO.contains(&w) || matches!(w, "with" | "and"))
+        self.c.at_break() || self.c.word(0).is_some_and(|w| words::INTO.contains(&w) || matches!(w, "with" | "and"))
     }
 
     /// "(MC)" behind "main colour".
@@ -113,7 +112,7 @@ impl RowReader<'_> {
         };
         let ends = self.c.at_break()
             || line_ends(self.c.at)
-            || self.c.word(0).is_some_and(|w| words::INTO.contains(&w) || matches!(w, "with" | "and" | "at"))
+            || self.c.word(0).is_some_and(|w| words::INTO.contains(&w) || matches!(w, "with" | "and" | "at" | "behind"))
             // "In gold 2 sc in each sc", "in white working into magic ring"
             || matches!(self.c.kind(0), Some(Kind::Open(_) | Kind::Star(_)))
             || self.c.names_a_stem()
