@@ -11,6 +11,10 @@ impl Cursor<'_> {
         if self.eat_any(&["tch", "bch"]) || self.eat_all(&["t", "ch"]) {
             return true;
         }
+        if self.eat("turning") && self.eat_any(&["loop", "lp"]) {
+            return true;
+        }
+        self.at = start;
         if self.eat_any(words::CHAIN) && self.eat_kind(&Kind::Dash) && self.number().is_some() {
             // "ch-4 turning ch"
             if self.eat("tch") || self.eat("turning") && self.eat_any(words::CHAIN) {

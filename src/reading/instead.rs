@@ -115,7 +115,14 @@ impl RowReader<'_> {
         let led = ends && (self.c.eat_all(&["instead", "of"]) || self.c.eat_all(&["in", "place", "of"]));
         let _ = led && self.c.eat("the");
         let _ = led && self.c.eat_any(&["last", "final"]);
-        let _ = led && self.c.number().is_some();
+        let counted = led && self.c.number().is_some();
+        // "ending with 2 dc in top of turning ch instead of 3"
+        let alone = counted && self.c.at_break();
+        if alone {
+            let span = self.c.since(start);
+            self.notes.push(span);
+            return true;
+        }
         if led
             && (self.c.shape().is_some() || self.c.class().is_some() || self.c.stitch().is_some())
             && self.c.at_break()

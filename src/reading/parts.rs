@@ -181,6 +181,9 @@ pub(super) fn leads_to_row(toks: &[Token]) -> bool {
     toks.len() > 3 && matches!(&toks[0].kind, Kind::Word(w) if VERBS.contains(&w.as_str()))
 }
 
+/// Tokens of a foundation with its yarn: "using pink, ch 40."
+const LONGEST_CHAIN: usize = 6;
+
 /// Tokens of the longest name before its mark, and of the longest words that lead to the heading of a numbered row.
 const LONGEST_NAME: usize = 8;
 const LONGEST_LEAD: usize = 12;
@@ -206,30 +209,34 @@ fn named_at(toks: &[Token], text: &str, house: &House, from: usize) -> Option<us
     let begins = matches!(&first.kind, Kind::Word(w) if matches!(w.as_str(), "beg" | "beginning" | "starting"));
     let shape = |t: &Token| matches!(&t.kind, Kind::Word(w) if words::SHAPES.contains(&w.as_str()) || words::CLUSTERS.contains(&w.as_str()));
     let named = named && !(begins && toks[..mark].iter().any(shape));
-    let plain = mark > 0
-        && toks[..mark].iter().all(|t| match &t.kind {
-            // "BODY (make 2 alike)"
-            Kind::Word(w) if depth > 0 && matches!(w.as_str(), "make" | "work") => true,
-            Kind::Open(_) => {
-                depth += 1;
-                true
-            }
-            Kind::Close(_) => {
-                depth -= 1;
-                true
-            }
-            // "Beg working in rows along bottom edge: 1st row: …"
-            Kind::Word(w) if matches!(w.as_str(), "rows" | "rnds" | "rounds") => headed,
-            Kind::Word(w) => {
-                !words::WORKING_WORDS.contains(&w.as_str())
-                    && !words::ROW.contains(&w.as_str())
-                    && !words::ROUND.contains(&w.as_str())
-            }
-            Kind::Number(_) => true,
-            Kind::Ordinal(_) => counted,
-            Kind::Colon => from > 0,
-            _ => false,
-        });
+    // "Shell: using pink, ch 40.", of a snail: the chain is all there is
+    let alone =
+        mark == 1 && shape(first) && rest.len() <= LONGEST_CHAIN && super::foundation_line::begins_chain(rest, house);
+    let plain = alone
+        || mark > 0
+            && toks[..mark].iter().all(|t| match &t.kind {
+                // "BODY (make 2 alike)"
+                Kind::Word(w) if depth > 0 && matches!(w.as_str(), "make" | "work") => true,
+                Kind::Open(_) => {
+                    depth += 1;
+                    true
+                }
+                Kind::Close(_) => {
+                    depth -= 1;
+                    true
+                }
+                // "Beg working in rows along bottom edge: 1st row: …"
+                Kind::Word(w) if matches!(w.as_str(), "rows" | "rnds" | "rounds") => headed,
+                Kind::Word(w) => {
+                    !words::WORKING_WORDS.contains(&w.as_str())
+                        && !words::ROW.contains(&w.as_str())
+                        && !words::ROUND.contains(&w.as_str())
+                }
+                Kind::Number(_) => true,
+                Kind::Ordinal(_) => counted,
+                Kind::Colon => from > 0,
+                _ => false,
+            });
     // "Beak: orange, ch 4, …"
     let coloured =
         rest.iter().take_while(|t| matches!(&t.kind, Kind::Word(w) if words::COLOURS.contains(&w.as_str()))).count();

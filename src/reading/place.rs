@@ -327,7 +327,16 @@ impl Cursor<'_> {
             let _ = self.eat_any(words::STITCH) && self.eat("at") && self.eat("base");
             let _ = self.eat("of");
             let _ = self.eat("the");
-            let _ = self.eat_any(&["first", "last", "next", "center", "centre", "same"]);
+            let first = self.eat_any(&["first", "beg", "beginning"]);
+            let _ = first || self.eat_any(&["last", "next", "center", "centre", "same"]);
+            let chain = self.word(0).is_some_and(|w| words::CHAIN.contains(&w));
+            if first && chain && !self.house.first_row {
+                // "in base of first ch-6": where the round began
+                let _ = self.class();
+                let _ = self.eat_kind(&Kind::Dash);
+                let _ = self.number();
+                return Some(Target::First { class: Class::Any });
+            }
             let _ = self.beginning_chain()
                 || self.class().is_some() && {
                     let _ = self.eat_kind(&Kind::Dash);

@@ -3,7 +3,7 @@
 use super::lex::Kind;
 use super::phrase::{RowReader, Run};
 use super::words;
-use crate::instructions::{Act, Class, Step, Times};
+use crate::instructions::{Act, Class, Step, Target, Times};
 
 impl RowReader<'_> {
     /// "repeat between [ ] twice", "repeat instructions in ( ) 3 times": what the last brackets held, again.
@@ -62,7 +62,10 @@ impl RowReader<'_> {
         let opening = |s: &Step| {
             matches!(s.act, Act::Chain { .. } | Act::Counts { .. } | Act::Turn | Act::With { .. } | Act::Attach { .. })
         };
-        let from = run.steps.iter().position(|s| !opening(s)).unwrap_or(run.steps.len());
+        let mut from = run.steps.iter().position(|s| !opening(s)).unwrap_or(run.steps.len());
+        // "1 dc in same place as ss, 1 dc in each tr to corner, 3 dc in corner sp; rep all around": once, where it was joined
+        let joined = |s: &Step| matches!(&s.act, Act::Work { each: 1, at: Target::Same, .. });
+        from += usize::from(around && run.steps.get(from).is_some_and(joined) && run.steps.len() > from + 1);
         let steps: Vec<Step> = run.steps.drain(from..).collect();
         if steps.is_empty() {
             self.c.at = from_here;

@@ -206,7 +206,7 @@ impl RowWork<'_> {
         let open = |work: &Self, from: usize| {
             (from..work.edge.end()).filter(|&i| !work.edge.spots[i].what.is_by_name()).count()
         };
-        let ends = rest.iter().all(|s| !s.act.works());
+        let ends = self.before_close(rest).iter().all(|s| !s.act.works());
         if !self.edge.closed || !ends || steps.len() < 2 || open(self, self.edge.cursor) == 0 {
             return;
         }
