@@ -2,6 +2,7 @@
 //! counts from the row's first stitch, anywhere else from the place come to.
 
 use super::cursor::Cursor;
+use super::lex::Kind;
 use super::phrase::Run;
 use crate::instructions::{Act, Class, Step, Target};
 
@@ -13,6 +14,17 @@ pub(super) struct Nth {
 }
 
 impl Cursor<'_> {
+    /// "first", "1st", and "1first", a slip for either.
+    pub(super) fn first_told(&mut self) -> bool {
+        let touch = |k: usize| match (self.tokens.get(k), self.tokens.get(k + 1)) {
+            (Some(one), Some(first)) => one.span.end == first.span.start,
+            _ => false,
+        };
+        let doubled = self.kind(0) == Some(&Kind::Number(1)) && self.word(1) == Some("first") && touch(self.at);
+        self.at += usize::from(doubled);
+        self.eat_any(&["first", "1st"]) || self.eat_kind(&Kind::Ordinal(1))
+    }
+
     /// "2nd sc", "4th st", "3rd ch-3 sp" behind "in": the next place once those before it are passed.
     pub(super) fn nth_place(&mut self) -> Option<Target> {
         let start = self.at;

@@ -69,10 +69,11 @@ pub(super) fn part_heading(words: &str, toks: &[Token], around: Around) -> Optio
         || name.to_lowercase().ends_with(" yarn")
         || name.to_lowercase().ends_with(" terms");
     // "SHELL" above the rows of a tortoise is no stitch
-    let shape = toks.len() == 1
+    let worded: Vec<&Token> = toks.iter().filter(|t| !(marked && t.kind == Kind::Other('#'))).collect();
+    let shape = worded.len() == 1
         && (around.after_blank || capitals)
         && around.before_work
-        && matches!(&toks[0].kind, Kind::Word(w) if words::SHAPES.contains(&w.as_str()));
+        && matches!(&worded[0].kind, Kind::Word(w) if words::SHAPES.contains(&w.as_str()));
     // "Top Crochet Fringe:", "Shell Edging": what a piece is made of, before what it is
     let made_of = |t: &Token| match &t.kind {
         Kind::Word(w) => titled && toks.len() > 1 && MADE_OF.contains(&w.as_str()),

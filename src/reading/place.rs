@@ -166,15 +166,9 @@ impl Cursor<'_> {
         if self.side_of_stitch() {
             return Some(Target::Next { n: 1, class: Class::RowEnd });
         }
-        let here = self.at;
-        let compass = self.eat_any(&["top", "bottom", "upper", "lower"]) | self.eat_any(&["left", "right"]);
-        let _ = compass && (self.eat("hand") || self.eat_kind(&Kind::Dash) && self.eat("hand"));
-        let corner = if compass { self.corner_of_chains() } else { None };
-        if let Some(class) = corner {
-            // "to bottom left ch-3 corner sp"
-            return Some(Target::Next { n: 1, class });
+        if let Some(corner) = self.corner_by_compass() {
+            return Some(corner);
         }
-        self.at = here;
         if let Some(target) = self.skipped_place() {
             return Some(target);
         }
@@ -239,13 +233,7 @@ impl Cursor<'_> {
             let class = self.class().unwrap_or_default();
             return Some(Target::Last { n: n.unwrap_or(1), class });
         }
-        // "1first", a slip for "1st"
-        let doubled = self.kind(0) == Some(&Kind::Number(1)) && self.word(1) == Some("first") && {
-            let (one, first) = (&self.tokens[self.at].span, &self.tokens[self.at + 1].span);
-            one.end == first.start
-        };
-        self.at += usize::from(doubled);
-        if self.eat_any(&["first", "1st"]) || self.eat_kind(&Kind::Ordinal(1)) {
+        if self.first_told() {
             if let Some(class) = self.space() {
                 // "first 2ch space"
                 return Some(Target::First { class });

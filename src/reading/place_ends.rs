@@ -509,4 +509,16 @@ impl Cursor<'_> {
         self.at = start;
         false
     }
+
+    /// "bottom left ch-3 corner sp": the next to come to.
+    pub(super) fn corner_by_compass(&mut self) -> Option<Target> {
+        let start = self.at;
+        let compass = self.eat_any(&["top", "bottom", "upper", "lower"]) | self.eat_any(&["left", "right"]);
+        let _ = compass && (self.eat("hand") || self.eat_kind(&Kind::Dash) && self.eat("hand"));
+        let corner = if compass { self.corner_of_chains() } else { None };
+        if corner.is_none() {
+            self.at = start;
+        }
+        corner.map(|class| Target::Next { n: 1, class })
+    }
 }

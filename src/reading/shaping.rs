@@ -16,7 +16,12 @@ impl RowReader<'_> {
         let start = self.c.at;
         let going_on = self.going_on() || self.goes_on_to_shape();
         let _ = self.c.eat("and");
-        if let Some(more) = self.between_shapings().filter(|_| going_on && self.depth == 0) {
+        // "as 3rd rnd, having 1 more sc between incs"
+        let as_row = matches!(run.steps.as_slice(), [.., Step { act: Act::AsRow { rows }, .. }] if rows.len() == 1);
+        if let Some(more) = self.between_shapings().filter(|_| (going_on || as_row) && self.depth == 0) {
+            if !going_on {
+                run.steps.pop();
+            }
             return self.shaped_as_before(run, start, more);
         }
         let more = self.c.eat_any(MORE);
@@ -113,7 +118,11 @@ impl RowReader<'_> {
         let named = self.c.class().is_some() || self.c.stitch().is_some();
         let behind = !(more || less) && self.c.eat_any(&["more", "extra"]);
         let fewer = !(more || less || behind) && self.c.eat_any(&["less", "fewer"]);
-        if led && one && named && (more || less || behind || fewer) && self.c.eat_any(&["between", "before"]) {
+        let told = led && one && named && (more || less || behind || fewer);
+        if told && self.beside_shaping() {
+            return Some(more || behind);
+        }
+        if told && self.c.eat_any(&["between", "before"]) {
             let _ = self.c.eat_any(&["each", "the"]);
             let shapes = |w: &str| w.starts_with("inc") || w.starts_with("dec");
             if self.c.word(0).is_some_and(shapes) {
@@ -123,6 +132,27 @@ impl RowReader<'_> {
         }
         self.c.at = start;
         None
+    }
+
+    /// "at each side of sc3tog", "before and after the center st" behind "1 less sc".
+    fn beside_shaping(&mut self) -> bool {
+        let start = self.c.at;
+        let led = self.c.eat_any(&["at", "on"]) && self.c.eat_any(&["each", "both", "either"]) && {
+            self.c.eat_any(&["side", "sides", "end", "ends"]) && self.c.eat("of")
+        } || self.c.eat_all(&["before", "and", "after"]);
+        let _ = led && self.c.eat_any(&["the", "each"]);
+        let _ = led && self.c.eat_any(words::CENTRE);
+        let shapes = |w: &str| w.starts_with("inc") || w.starts_with("dec") || w == "corner";
+        let named = led
+            && (self.c.word(0).is_some_and(shapes) && {
+                self.c.at += 1;
+                true
+            } || self.c.stitch().is_some()
+                || self.c.class().is_some());
+        if !named {
+            self.c.at = start;
+        }
+        named
     }
 
     /// "as established", "in this manner" behind "continue to increase".

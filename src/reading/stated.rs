@@ -377,7 +377,7 @@ impl RowReader<'_> {
         // "(1 tile)"
         if words::BLOCKS.contains(&word) && !word.ends_with('s') && self.ends_count(self.c.at + 1, end) {
             self.c.at += 1;
-            return Some(CountOf::Group(format!("{word}s")));
+            return Some(CountOf::Group(word.to_owned()));
         }
         if self.c.eat_any(&["bl", "bls", "blk", "blks"]) {
             return Some(CountOf::Group("block".into()));

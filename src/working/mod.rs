@@ -25,6 +25,7 @@ mod folded;
 mod foundation;
 mod gaps;
 mod groups;
+mod grown;
 mod instead;
 mod into_ring;
 mod joined_parts;
@@ -199,6 +200,18 @@ fn open_edge(bench: &Bench) -> Option<crate::fabric::Edge> {
 }
 
 fn work_planned(bench: &mut Bench, row: &Planned<'_>, conventions: &[Convention]) {
+    if let Some(steps) = &row.grown {
+        // the words of the row before, where they come out; else its increases evenly
+        let before = Snapshot::of(bench);
+        let problems = bench.problems.len();
+        let grown = Planned { steps: steps.clone(), grown: None, ..row.clone() };
+        work_planned(bench, &grown, conventions);
+        let sound = !bench.problems.iter().skip(problems).any(crate::source::Problem::is_error);
+        if sound && bench.tallies.last().is_some_and(|t| t.comes_out() && t.agrees()) {
+            return;
+        }
+        before.restore(bench);
+    }
     if joined_parts::names_parts(row) {
         let row = joined_parts::joined(bench, row);
         return work_row(bench, &row, conventions);

@@ -21,6 +21,8 @@ pub(super) struct Planned<'p> {
     pub heading: &'p Heading,
     pub kind: RowKind,
     pub steps: Vec<Step>,
+    /// What it works where it goes on as the row before: that row's words, a stitch more or less between their increases.
+    pub grown: Option<Vec<Step>>,
     pub stated: Vec<Stated>,
     pub span: Span,
     pub body: Span,
@@ -233,7 +235,12 @@ impl<'p> Plan<'p> {
             if i + 1 < n {
                 go_on(&mut steps, |step| !again || row.span.holds(step.span));
             }
+            let grown = super::grown::goes_on_as_before(&steps).filter(|_| source.until.is_none()).and_then(|more| {
+                let before = self.planned.last()?;
+                super::grown::grown(before.grown.as_ref().unwrap_or(&before.steps), &steps, more)
+            });
             self.planned.push(Planned {
+                grown,
                 label: label(row, number, kind, &self.part.name),
                 number,
                 heading: &row.heading,
