@@ -87,7 +87,11 @@ impl RowReader<'_> {
         let start = self.c.at;
         if self.c.eat("at") {
             let _ = self.c.eat("the");
-            if self.c.eat("base") && self.c.eat("of") {
+            let base = self.c.eat("base");
+            if base && self.c.at_break() {
+                return true;
+            }
+            if base && self.c.eat("of") {
                 let _ = self.c.eat_any(&["the", "same", "this"]);
                 let _ = self.c.number().is_some() && self.c.eat_kind(&Kind::Dash);
                 if self.c.beginning_chain() || self.c.eat_any(words::CHAIN) {

@@ -114,6 +114,8 @@ fn work_watched(pattern: &Pattern, watch: &mut dyn FnMut(&mut Rehearsal<'_>)) ->
     // what parts ended with is kept where some row works on them
     let on_part = |s: &Step| matches!(s.act, Act::OnPart { .. });
     let joins = pattern.parts.iter().flat_map(|p| &p.rows).any(|r| r.steps.iter().any(on_part));
+    // rows that a part whose numbers go on may work again
+    let mut above: Vec<Planned<'_>> = Vec::new();
     for (i, part) in pattern.parts.iter().enumerate() {
         if joins {
             bench.ended.extend(joined_parts::Ended::of(&bench).map(std::rc::Rc::new));
@@ -121,7 +123,13 @@ fn work_watched(pattern: &Pattern, watch: &mut dyn FnMut(&mut Rehearsal<'_>)) ->
         bench.part = PartId::new(i);
         bench.fabric.parts.push(FabricPart { index: bench.part, name: part.name.clone(), copies: part.copies });
         let mut problems = Vec::new();
-        let mut rows = plan(part, pattern.gauge.as_ref(), &mut problems);
+        let goes_on = plan::goes_on_in_number(part);
+        let mut rows =
+            plan(part, if goes_on { above.clone() } else { Vec::new() }, pattern.gauge.as_ref(), &mut problems);
+        if pattern.parts.get(i + 1).is_some_and(plan::goes_on_in_number) {
+            above.truncate(if goes_on { above.len() } else { 0 });
+            above.extend(rows.iter().cloned());
+        }
         of_row::leave_for_later(&mut rows, &left);
         below.point_to(&mut rows);
         bench.problems.append(&mut problems);

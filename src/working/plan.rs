@@ -59,9 +59,25 @@ pub(super) struct UntilSts {
     pub rows: usize,
 }
 
+/// True for "Shape top: Row 15: …": the part goes on with the numbers of the one before.
+pub(super) fn goes_on_in_number(part: &Part) -> bool {
+    let numbered = |r: &Row| match &r.heading.rows {
+        Rows::Numbered(numbers) => numbers.first().copied(),
+        _ => None,
+    };
+    let begins = part.rows.iter().take_while(|r| r.heading.kind != RowKind::Foundation).find_map(numbered);
+    begins.is_some_and(|n| n > 1)
+}
+
 /// Writes out a part's rows.
-pub(super) fn plan<'p>(part: &'p Part, gauge: Option<&'p Gauge>, problems: &mut Vec<Problem>) -> Vec<Planned<'p>> {
-    let mut plan = Plan { part, gauge, planned: Vec::new(), last_number: 0, kind: RowKind::Row, pat: Vec::new() };
+pub(super) fn plan<'p>(
+    part: &'p Part,
+    above: Vec<Planned<'p>>,
+    gauge: Option<&'p Gauge>,
+    problems: &mut Vec<Problem>,
+) -> Vec<Planned<'p>> {
+    let mut plan =
+        Plan { part, above, gauge, planned: Vec::new(), last_number: 0, kind: RowKind::Row, pat: Vec::new() };
     for row in &part.rows {
         if !plan.add(row, problems) {
             break;
@@ -102,6 +118,8 @@ fn on_first_chain(steps: &mut [Step]) {
 
 pub(super) struct Plan<'p> {
     part: &'p Part,
+    /// Rows of the parts before, where the numbers of this one go on from theirs.
+    above: Vec<Planned<'p>>,
     pub(super) gauge: Option<&'p Gauge>,
     pub(super) planned: Vec<Planned<'p>>,
     last_number: u32,
@@ -341,12 +359,12 @@ impl<'p> Plan<'p> {
             }
             // "last row" is counted back from here
             let found = match n.checked_sub(u32::MAX - 1000) {
-                Some(_) => self.planned.iter().rev().nth((u32::MAX - n) as usize),
+                Some(_) => self.planned.iter().rev().chain(self.above.iter().rev()).nth((u32::MAX - n) as usize),
                 None if n >= AS_NAMED => {
                     let called = |p: &&Planned<'_>| p.heading.called.as_ref().is_some_and(|c| AS_NAMED + c.index == n);
                     self.planned.iter().rev().find(called)
                 }
-                None => self.planned.iter().rev().find(|p| p.number == Some(n)),
+                None => self.planned.iter().rev().chain(self.above.iter().rev()).find(|p| p.number == Some(n)),
             };
             let Some(found) = found else {
                 let message = match n.checked_sub(u32::MAX - 1000) {
