@@ -241,6 +241,8 @@ impl RowReader<'_> {
         if counts && self.is_leg_of_cluster(run) {
             return true;
         }
+        // "ch 2, dc in first sc (counts as last ch-5 sp)"
+        let _ = self.c.eat_any(&["last", "final"]);
         let (stem, space) = self.counted_as();
         self.c.throughout();
         self.push(run, start, Act::Counts { stem, space, counts })

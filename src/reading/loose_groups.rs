@@ -6,7 +6,7 @@ use super::phrase::{RowReader, Run, apply_loop};
 use super::place::Where;
 use super::stitch::Named;
 use super::words;
-use crate::craft::StitchForm;
+use crate::craft::{Meet, StitchForm};
 use crate::instructions::{Act, Class, Step, Target, Which};
 
 /// Gathers what the step just read shows to go into one place with those before it.
@@ -301,6 +301,10 @@ impl RowReader<'_> {
         let _ = self.c.eat_any(&["make", "work", "making", "working"]);
         let _ = self.c.eat_any(&["a", "an", "one"]) || self.c.eat_kind(&Kind::Number(1));
         let shape = |w: &&str| words::SHAPES.contains(w) || words::GROUP.contains(w);
+        let clustered = self.c.word(0).is_some_and(|w| words::CLUSTERS.contains(&w)) && self.c.word(1) == Some("of");
+        if clustered {
+            return self.cluster_of(run, start);
+        }
         let Some(name) = self.c.word(0).filter(shape).map(str::to_owned) else { return false };
         self.c.at += 1;
         if !self.c.eat("of") {
@@ -333,6 +337,16 @@ impl RowReader<'_> {
         run.steps.push(Step { act: Act::Group { steps, at: place.target, name: Some(name.clone()) }, span });
         self.coin_last(run, name);
         true
+    }
+
+    /// "cluster of 3 tr in next sp": so many legs in one place.
+    fn cluster_of(&mut self, run: &mut Run, start: usize) -> bool {
+        self.c.at += 2;
+        let legs = self.c.number().and_then(|n| u8::try_from(n).ok()).filter(|n| *n > 1);
+        let stem = self.c.stem();
+        let (Some(legs), Some(stem), Some(place)) = (legs, stem, self.c.place()) else { return false };
+        let form = StitchForm::cluster(stem, legs, Meet::Head);
+        self.push(run, start, Act::Work { each: 1, form, at: place.target })
     }
 
     /// "dc 1, tr 1, dc 2" to the end of the sentence, none with a place of its own: all in the place told before.

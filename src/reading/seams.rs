@@ -80,7 +80,8 @@ impl RowReader<'_> {
                 break;
             }
             along |= edge;
-            closes |= CLOSES.contains(&word);
+            // "sl st last row to opposite side of bag"
+            closes |= CLOSES.contains(&word) || along && word == "to";
             self.c.at += 1;
         }
         if along && closes {
