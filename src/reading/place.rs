@@ -101,6 +101,7 @@ impl Cursor<'_> {
         if found.is_none() {
             self.at = start;
         }
+        found = found.map(|f| Where { target: self.made_just_now(f.target, round), ..f });
         // "sl st around next sc of rnd 1": round a stitch is round its post
         let stitch = |target: &Target| {
             matches!(
@@ -133,6 +134,7 @@ impl Cursor<'_> {
             None if loops => Target::NEXT,
             None => return None,
         };
+        let target = self.made_just_now(target, post.is_some());
         let part = part.or_else(|| self.loop_words());
         self.end_words();
         let part = part.or_else(|| self.in_loop_behind());

@@ -521,4 +521,15 @@ impl Cursor<'_> {
         }
         corner.map(|class| Target::Next { n: 1, class })
     }
+
+    /// "around post of dc just made", which joined the round before: where the yarn is.
+    pub(super) fn made_just_now(&mut self, target: Target, post: bool) -> Target {
+        let start = self.at;
+        let one = matches!(target, Target::Next { n: 1, class: Class::Kind(_) | Class::Stitch });
+        if post && one && self.eat("just") && self.eat_any(&["made", "worked"]) {
+            return Target::Same;
+        }
+        self.at = start;
+        target
+    }
 }
