@@ -257,7 +257,9 @@ impl RowReader<'_> {
         // "continue until work is square, ending with a WS row"
         let on = self.c.word_at(start).is_some_and(|w| w.starts_with("cont")) && self.depth == 0;
         let on = on && matches!(self.c.word(0), Some("until" | "till" | "til"));
-        if !(even || pat || on) {
+        // "With B, work 2 rows.": as those before
+        let alone = told.is_some() && self.c.at_break();
+        if !(even || pat || on || alone) {
             return false;
         }
         self.on_these();

@@ -1,11 +1,26 @@
 //! Which yarn each of several rows has: "working 1 row each with moss, sand and rust", "working 2 rnds each of B and A".
 
-use super::lex::Kind;
+use super::lex::{Kind, Token};
 use super::phrase::{RowReader, Run};
 use super::words;
 
 /// Yarns of the longest plan.
 const MOST_YARNS: usize = 12;
+
+/// "With A, work 1 rnd.", "These 4 rnds form stripe pat." in a list of stripes ahead of all rows.
+pub(super) fn is_stripe(toks: &[Token]) -> bool {
+    let word = |k: usize| match toks.get(k).map(|t| &t.kind) {
+        Some(Kind::Word(w)) => w.as_str(),
+        _ => "",
+    };
+    let row = |w: &str| words::ROW.contains(&w) || words::ROUND.contains(&w);
+    let length = toks.iter().rposition(|t| t.kind != Kind::Stop).map_or(0, |k| k + 1);
+    let yarn = matches!(word(0), "with" | "using") && (5..=8).contains(&length);
+    let stripe =
+        yarn && word(length - 3) == "work" && matches!(toks[length - 2].kind, Kind::Number(_)) && row(word(length - 1));
+    let formed = word(0) == "these" && row(word(2)) && word(3).starts_with("form");
+    stripe || formed
+}
 
 impl RowReader<'_> {
     /// A plan of colours over the rows just told: it changes no stitch.

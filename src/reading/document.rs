@@ -425,6 +425,7 @@ fn blocks(text: &str, house: &House) -> Vec<Block> {
             section = true;
             What::Prose
         } else if is_listed_prose(&line.toks, house)
+            || !rows_above && super::colour_plan::is_stripe(&line.toks)
             || super::as_follows::is_lead(&line.toks)
             || leads_into_heading(words, next)
         {

@@ -469,7 +469,13 @@ impl<'p> Plan<'p> {
         steps.push(Step { act: Act::Work { each: 1, form, at }, span });
         let ending: Vec<Step> = last.iter().rev().take_while(|s| !is_work(s)).cloned().collect();
         steps.extend(ending.into_iter().rev());
-        steps.extend(own);
+        // "With B, work 2 rows": in that yarn
+        let takes_up = |s: &Step| {
+            s.span.start < span.start && matches!(s.act, Act::With { .. } | Act::Attach { yarn: Some(_), .. })
+        };
+        let (lead, rest): (Vec<Step>, Vec<Step>) = own.into_iter().partition(takes_up);
+        take_up(&mut steps, &lead, true);
+        steps.extend(rest);
         steps
     }
 
