@@ -7,8 +7,8 @@ use super::words;
 use crate::instructions::{Act, Row, Rows};
 use std::collections::BTreeMap;
 
-/// Most rows such a line comes to.
-const MOST: usize = 10_000;
+/// Most rows such a line comes to: beyond what a pattern may have, so that the limit is met when they are worked.
+const MOST: usize = 25_000;
 
 /// The rows read so far behind each mark, by its number of stars.
 #[derive(Clone, Debug, Default)]
@@ -100,7 +100,9 @@ impl RowReader<'_> {
     pub(super) fn starred_rows(&mut self, run: &mut Run) -> bool {
         let start = self.c.at;
         let Some(from) = repeats_from(&self.c.tokens[start..]) else { return false };
-        let own = self.c.tokens[..start].iter().any(|t| t.kind == Kind::Star(from));
+        if !run.steps.is_empty() {
+            return false;
+        }
         self.c.at += 3;
         let here = self.c.at;
         let to = match (self.c.eat("to"), self.c.kind(0)) {
@@ -113,7 +115,8 @@ impl RowReader<'_> {
                 None
             }
         };
-        let Some(once) = self.c.house.starred.between(from, to).filter(|_| !own && run.steps.is_empty()) else {
+        let own = || self.c.tokens[..start].iter().any(|t| t.kind == Kind::Star(from));
+        let Some(once) = self.c.house.starred.between(from, to).filter(|_| !own()) else {
             self.c.at = start;
             return false;
         };

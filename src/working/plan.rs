@@ -232,7 +232,8 @@ impl<'p> Plan<'p> {
         for (i, number) in numbers.into_iter().enumerate() {
             if self.planned.len() >= MOST_ROWS {
                 let message = format!("these rows come to more than {MOST_ROWS}, the most one pattern may have");
-                problems.push(Problem::new(Code::Limit, row.heading.span, message));
+                let span = if row.heading.published.is_empty() { row.span } else { row.heading.span };
+                problems.push(Problem::new(Code::Limit, span, message));
                 return false;
             }
             let Some(source) = sources.get(i % sources.len().max(1)) else { break };
