@@ -359,6 +359,7 @@ impl<'a> RowReader<'a> {
         if let Some(place) = &place {
             apply_loop(&mut named, place.part, place.post);
         }
+        let target = self.more_in_last(run, start, target);
         let span = self.c.since(start);
         self.push_named(run, named.clone(), each, target, told, span);
         self.read_to_join(run);
@@ -366,6 +367,20 @@ impl<'a> RowReader<'a> {
         self.more_targets(run, &named, each);
         self.times_behind(run, start);
         true
+    }
+
+    /// "sc in each ch across, sc 3 more times in last ch": there is one in it already.
+    fn more_in_last(&self, run: &Run, start: usize, target: Target) -> Target {
+        let all = |s: &Step| matches!(&s.act, Act::Work { at: Target::Each { less: 0, every: 1, .. }, .. });
+        let more = |t: &super::lex::Token| matches!(&t.kind, Kind::Word(w) if w == "more");
+        match target {
+            Target::Last { n: 1, class: Class::Chain | Class::Stitch | Class::Kind(_) }
+                if run.steps.last().is_some_and(all) && self.c.tokens[start..self.c.at].iter().any(more) =>
+            {
+                Target::Same
+            }
+            target => target,
+        }
     }
 
     /// "2 dc": the count before a stitch, not the "2" of "2 times".

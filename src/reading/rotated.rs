@@ -3,7 +3,7 @@
 
 use super::lex::Kind;
 use super::phrase::{RowReader, Run};
-use crate::instructions::Act;
+use crate::instructions::{Act, Class, Target};
 
 impl RowReader<'_> {
     /// "rotate piece 90 degrees", "rotate work clockwise", "turn to work along the side edge".
@@ -36,6 +36,9 @@ impl RowReader<'_> {
             let _ = self.c.eat_any(&["piece", "work", "it"]);
             let led = self.c.eat_any(&["to", "onto", "and"]);
             let _ = self.c.eat_any(&["work", "working", "crochet"]);
+            if led && self.c.eat("back") && self.works_back(run, start) {
+                return true;
+            }
             let _ = self.c.eat_any(&["along", "on", "in", "into", "down", "across"]);
             let _ = self.c.eat("the");
             let far = self.c.eat_any(&["other", "opposite", "far", "second", "bottom"]);
@@ -50,6 +53,32 @@ impl RowReader<'_> {
         }
         self.c.at = start;
         false
+    }
+
+    /// "to work back across in the front loops to the beg ch": one in each chain of the far side, as on the near one.
+    fn works_back(&mut self, run: &mut Run, start: usize) -> bool {
+        let here = self.c.at;
+        let on_chain = run.steps.iter().any(|s| matches!(s.act, Act::Work { at: Target::FromHook { .. }, .. }));
+        let form = run.steps.iter().rev().find_map(|s| match &s.act {
+            Act::Work { form, .. } => Some(crate::craft::StitchForm::plain(form.stem)),
+            _ => None,
+        });
+        let across = self.c.eat_any(&["across", "along", "down"]);
+        let loops = self.c.at;
+        if !(self.c.eat("in") && {
+            let _ = self.c.eat("the");
+            self.c.loop_words().is_some()
+        }) {
+            self.c.at = loops;
+        }
+        let _ = self.c.ends_at_beginning_chain();
+        let (Some(form), true) = (form, on_chain && across && self.c.at_break()) else {
+            self.c.at = here;
+            return false;
+        };
+        self.push(run, start, Act::FarSide);
+        let at = Target::Each { class: Class::Chain, less: 0, every: 1 };
+        self.push(run, start, Act::Work { each: 1, form, at })
     }
 
     /// "to begin working down the side edge", "to work along the ends of the rows": the side that comes next.
