@@ -10,6 +10,9 @@ use std::collections::BTreeMap;
 /// Most rows such a line comes to: beyond what a pattern may have, so that the limit is met when they are worked.
 const MOST: usize = 25_000;
 
+/// Longest row that is looked through for a star, in bytes.
+const LONGEST_ROW: usize = 20_000;
+
 /// The rows read so far behind each mark, by its number of stars.
 #[derive(Clone, Debug, Default)]
 pub(super) struct StarredRows(BTreeMap<usize, Marked>);
@@ -89,6 +92,10 @@ pub(super) fn repeats_rows_above(toks: &[Token], row: &str) -> bool {
 
 /// True where the words of a row hold a mark of so many stars, other than in front.
 fn holds_mark(words: &str, stars: usize) -> bool {
+    // a row longer than that holds stars of its own
+    if words.len() > LONGEST_ROW {
+        return true;
+    }
     let body = words.trim_start().trim_start_matches('*');
     let body = body.trim_end().trim_end_matches('*');
     body.split(|c| c != '*').any(|run| run.len() == stars)

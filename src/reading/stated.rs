@@ -162,9 +162,12 @@ impl RowReader<'_> {
             .last()
             .is_some_and(|s| matches!(&s.act, Act::Work { at: Target::Next { class: Class::Any, .. }, .. }));
         // "ch 1, sc2tog, sc in each st to last 2 sts, sc2tog. 13 sc.": the only full stop of a row of commas
-        let marks = &self.c.tokens[..self.c.at.saturating_sub(1)];
-        let only = marks.iter().any(|t| t.kind == Kind::Comma) && !marks.iter().any(|t| t.kind == Kind::Stop);
-        stop && (ended || (!placeless || only) && !before.is_empty() || self.counts_sts())
+        let only = || {
+            let marks = &self.c.tokens[..self.c.at - 1];
+            let near = |kind: Kind| marks.iter().rev().take(LONGEST_ROW).any(|t| t.kind == kind);
+            marks.len() < LONGEST_ROW && near(Kind::Comma) && !near(Kind::Stop)
+        };
+        stop && (ended || (!placeless || only()) && !before.is_empty() || self.counts_sts())
     }
 
     /// True for a word with a capital at the start of a line: a sentence begins there, full stop or not.
@@ -482,6 +485,9 @@ impl RowReader<'_> {
         self.c.tokens[from].span.to(self.c.tokens[last].span)
     }
 }
+
+/// Tokens of the longest row whose only full stop is looked for.
+const LONGEST_ROW: usize = 400;
 
 /// Tokens of the longest statement of counts: six kinds with their numbers.
 const LONGEST_COUNT: usize = 40;
