@@ -45,7 +45,7 @@ impl Fabric {
     /// True where a branch is the chain that widens a row at its start: the row goes on into the stitch the chain runs on
     /// from, and the next row, if there is one, goes back over it; or the row is worked on it alone, and the next on that.
     pub fn widens(&self, row: &Row, strand: &Strand) -> bool {
-        let begins = self.stitch(strand.root).row != row.index && row.strands.first().is_some_and(|s| s == strand);
+        let begins = self.stitch(strand.root).row != row.index && row.strands.first() == Some(strand);
         let onto = |id: StitchId, of: StitchId| self.stitch(id).into.iter().any(|p| p.stitch() == Some(of));
         let worked = |row: &Row| row.order.iter().copied().find(|&id| !self.stitch(id).is_chain());
         let next = self.rows.get(row.index.index() + 1).filter(|n| n.part == row.part);

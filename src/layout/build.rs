@@ -186,9 +186,9 @@ fn add_row(net: &mut Net, row: &Row) {
     let index = row.index.index();
     let chain = row.shape == RowShape::Foundation;
     let ring = chain && row.order.iter().any(|id| net.ring_worked.contains(id));
-    let wide = row.strands.iter().find(|s| net.fabric.widens(row, s));
+    let wide = row.strands.first().filter(|s| net.fabric.widens(row, s));
     if let Some(strand) = wide {
-        add_chain_of(net, row, strand);
+        add_chain_of(net, row, strand, true);
     }
     let order: Vec<StitchId> = wide
         .iter()
@@ -226,9 +226,18 @@ fn add_row(net: &mut Net, row: &Row) {
         // a row that begins with a chain space swings out from the last stitch of the row below
         let hangs = !closed && !chain && net.is_apex(nodes[0]);
         let before = if chain && !ring || hangs { root_of_chain(net, row, order[0]) } else { None };
-        net.add_line(Line { row: index, kind, nodes, closed, sign: told_sign(row), before, after: None });
+        net.add_line(Line {
+            row: index,
+            kind,
+            nodes,
+            closed,
+            sign: told_sign(row),
+            before,
+            after: None,
+            widens: false,
+        });
     }
-    for strand in row.strands.iter().filter(|s| wide.is_none_or(|wide| wide.root != s.root)) {
+    for strand in row.strands.iter().skip(usize::from(wide.is_some())) {
         add_branch(net, row, strand);
     }
 }
@@ -244,7 +253,7 @@ fn root_of_chain(net: &Net, row: &Row, first: StitchId) -> Option<usize> {
 }
 
 /// The chain of a branch, from its root out; how its lines begin.
-fn add_chain_of(net: &mut Net, row: &Row, strand: &Strand) -> Line {
+fn add_chain_of(net: &mut Net, row: &Row, strand: &Strand, widens: bool) -> Line {
     let fabric = net.fabric;
     let used =
         |id: StitchId| strand.order.iter().any(|&s| fabric.stitch(s).into.iter().any(|p| p.stitch() == Some(id)));
@@ -267,9 +276,10 @@ fn add_chain_of(net: &mut Net, row: &Row, strand: &Strand) -> Line {
         sign: -told_sign(row),
         before: None,
         after: None,
+        widens: false,
     };
     if !chain.is_empty() {
-        net.add_line(Line { nodes: chain, before: root, ..base.clone() });
+        net.add_line(Line { nodes: chain, before: root, widens, ..base.clone() });
     }
     base
 }
@@ -277,7 +287,7 @@ fn add_chain_of(net: &mut Net, row: &Row, strand: &Strand) -> Line {
 fn add_branch(net: &mut Net, row: &Row, strand: &Strand) {
     let fabric = net.fabric;
     let root = net.node_of[strand.root.index()];
-    let base = add_chain_of(net, row, strand);
+    let base = add_chain_of(net, row, strand, false);
     let mut back: Vec<usize> = Vec::new();
     for node in fabric.nodes_of(&strand.order) {
         let point = net.point_of(node, false);

@@ -50,6 +50,8 @@ pub(super) struct Line {
     pub(super) before: Option<usize>,
     /// The point after the last: next round of a spiral, next stitch after a branch.
     pub(super) after: Option<usize>,
+    /// True for a chain that widens a row: it runs on from the end of the row below.
+    pub(super) widens: bool,
 }
 
 impl Line {
@@ -216,10 +218,8 @@ pub(super) struct Socket {
 impl Net<'_> {
     /// Where a chain grows out of a row, if it does.
     pub(super) fn socket(&self, line: usize) -> Option<Socket> {
-        let root = self.lines[line].before.filter(|_| self.lines[line].kind == LineKind::Chain)?;
-        if self.widens(line) {
-            return None;
-        }
+        let hangs = self.lines[line].kind == LineKind::Chain && !self.lines[line].widens;
+        let root = self.lines[line].before.filter(|_| hangs)?;
         let (base, at) = self.seat[root].filter(|&(base, _)| self.lines[base].kind != LineKind::Chain)?;
         let (previous, next) = self.lines[base].neighbours(at);
         let sign = self.lines[base].sign;
@@ -236,14 +236,6 @@ impl Net<'_> {
         // at the end of a row there is a hollow on one side alone, and room beyond it
         let at = Lin::node(root);
         (previous != next).then(|| Socket { at, from: previous, to: next, sign, reach, pushed: reach })
-    }
-
-    /// True for a chain that widens a row: it runs on from the end of the row below.
-    pub(super) fn widens(&self, line: usize) -> bool {
-        let l = &self.lines[line];
-        let row = &self.fabric.rows[l.row];
-        let own = |n: usize| matches!(self.nodes[n], Node::Chain(id) if row.strands.iter().any(|s| s.chain.contains(&id) && self.fabric.widens(row, s)));
-        l.kind == LineKind::Chain && l.nodes.first().is_some_and(|&n| own(n))
     }
 
     /// The lines that are relaxed.

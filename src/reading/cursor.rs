@@ -222,6 +222,11 @@ impl<'a> Cursor<'a> {
         Some(n)
     }
 
+    /// True where no space parts a token from the one behind it.
+    pub fn touches(&self, at: usize) -> bool {
+        matches!(self.tokens.get(at..), Some([here, behind, ..]) if here.span.end == behind.span.start)
+    }
+
     /// "4 times", "twice", "x 4", "× 4", "4 more times", "four times more": how often, and whether "more" is said.
     pub fn times(&mut self) -> Option<(u32, bool)> {
         let start = self.at;
@@ -230,12 +235,10 @@ impl<'a> Cursor<'a> {
             return Some((n, self.eat("more")));
         }
         // "inc*6": a star that touches a word and a number
-        let touches =
-            |a: Option<&Token>, b: Option<&Token>| matches!((a, b), (Some(a), Some(b)) if a.span.end == b.span.start);
         let starred = self.kind(0) == Some(&Kind::Star(1))
             && matches!(self.kind(1), Some(Kind::Number(_)))
-            && touches(self.at.checked_sub(1).and_then(|k| self.tokens.get(k)), self.tokens.get(self.at))
-            && touches(self.tokens.get(self.at), self.tokens.get(self.at + 1));
+            && self.at.checked_sub(1).is_some_and(|before| self.touches(before))
+            && self.touches(self.at);
         if self.eat("x") || self.eat_kind(&Kind::Times) || starred && self.eat_kind(&Kind::Star(1)) {
             if let Some(n) = self.number() {
                 return Some((n, false));

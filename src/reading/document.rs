@@ -4,7 +4,8 @@ use super::branches::{Branch, Later, label};
 use super::cursor::{Cursor, House, RowsLeft};
 use super::cut::{cuts, takes_yarn, takes_yarn_for_rows};
 use super::ended::{
-    begins_again, begins_with_capital, goes_on, is_counted, is_over, stands_alone, tells_work, ties_on, works_whole,
+    begins_again, begins_with_capital, goes_on, goes_to_where_it_is_tied_on, is_counted, is_over, stands_alone,
+    tells_work, ties_on, works_whole,
 };
 use super::foundation_line::{begins_chain, is_garbled_chain, loose_kind};
 use super::heading::{heading, side_in_words};
@@ -196,9 +197,8 @@ pub(super) fn add_row(part: &mut Part, row: Row) {
         // "Using green yarn, rnd 1: …": the yarn is the row's
         row.steps.splice(..0, yarns.steps);
     }
-    if let Some(tied) = part.rows.pop_if(|last| goes_to_where_it_is_tied_on(last)) {
-        let works =
-            row.steps.iter().any(|s| matches!(s.act, Act::Work { .. } | Act::Group { .. } | Act::Repeat { .. }));
+    if let Some(tied) = part.rows.pop_if(|last| ties_on_ahead(last)) {
+        let works = row.steps.iter().any(|s| s.act.works());
         let headless = row.heading.kind == RowKind::Loose && row.heading.published.is_empty() && works;
         if matches!(row.heading.rows, Rows::Unnumbered) && !headless {
             part.rows.push(tied);
@@ -226,21 +226,8 @@ fn takes_yarn_only(row: &Row) -> bool {
 }
 
 /// "Skip next 14 sts of last rnd, join yarn in next st." on a line of its own above a row, which begins there.
-fn goes_to_where_it_is_tied_on(row: &Row) -> bool {
-    let plain = |s: &Step| {
-        matches!(
-            s.act,
-            Act::With { .. }
-                | Act::OfRow { .. }
-                | Act::SkipFirst { .. }
-                | Act::Skip { .. }
-                | Act::Attach { at: Some(_), .. }
-        )
-    };
-    row.heading.published.is_empty()
-        && row.stated.is_empty()
-        && row.steps.last().is_some_and(|s| matches!(s.act, Act::Attach { .. }))
-        && row.steps.iter().all(plain)
+fn ties_on_ahead(row: &Row) -> bool {
+    row.heading.published.is_empty() && row.stated.is_empty() && goes_to_where_it_is_tied_on(&row.steps)
 }
 
 /// A line that is not blank, and what can be said of it alone.

@@ -33,12 +33,7 @@ impl RowReader<'_> {
         if self.c.eat_any(&["draw", "pull"]) {
             // "and draw up a loop of D"
             let drawn = self.c.eat_all(&["up", "a", "loop"]) && self.c.eat_any(&["of", "with"]);
-            let colour = |c: &super::cursor::Cursor<'_>| {
-                let named = |w: &&str| words::COLOURS.contains(w) || super::yarn_names::may_be_yarn(w);
-                c.word(0).filter(named).map(str::to_owned)
-            };
-            let yarn = if drawn { self.yarn().or_else(|| colour(&self.c)) } else { None };
-            self.c.at += usize::from(yarn.is_some() && !self.c.at_break());
+            let yarn = if drawn { self.yarn().or_else(|| self.colour_alone()) } else { None };
             if yarn.is_some() {
                 return self.push(run, start, Act::Attach { yarn, at });
             }
@@ -77,6 +72,14 @@ impl RowReader<'_> {
             self.c.at += 1;
         }
         hook
+    }
+
+    /// "red", which nothing lists.
+    fn colour_alone(&mut self) -> Option<String> {
+        let named = |w: &&str| words::COLOURS.contains(w) || super::yarn_names::may_be_yarn(w);
+        let colour = self.c.word(0).filter(named).map(str::to_owned)?;
+        self.c.at += 1;
+        Some(colour)
     }
 
     fn between_draws(&mut self) {

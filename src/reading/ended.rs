@@ -76,17 +76,24 @@ pub(super) fn goes_on(toks: &[Token], text: &str, house: &House) -> bool {
 /// True where a line behind a row that is over only goes to where the next begins: "Skip center 9 sc. Join A with sl st to
 /// next sc."
 pub(super) fn ties_on(toks: &[Token], text: &str, house: &House) -> bool {
+    let skips = |s: &Step| matches!(s.act, Act::SkipFirst { .. } | Act::Skip { .. });
+    let steps = whole_line(toks, text, house).unwrap_or_default();
+    steps.iter().any(skips) && goes_to_where_it_is_tied_on(&steps)
+}
+
+/// True where steps go to a place, tie the yarn on there and do no more.
+pub(super) fn goes_to_where_it_is_tied_on(steps: &[Step]) -> bool {
     let goes = |s: &Step| {
         matches!(
             s.act,
-            Act::With { .. } | Act::OfRow { .. } | Act::SkipFirst { .. } | Act::Skip { .. } | Act::Attach { .. }
+            Act::With { .. }
+                | Act::OfRow { .. }
+                | Act::SkipFirst { .. }
+                | Act::Skip { .. }
+                | Act::Attach { at: Some(_), .. }
         )
     };
-    let skips = |s: &Step| matches!(s.act, Act::SkipFirst { .. } | Act::Skip { .. });
-    let steps = whole_line(toks, text, house).unwrap_or_default();
-    steps.iter().any(skips)
-        && steps.iter().all(goes)
-        && matches!(steps.last().map(|s| &s.act), Some(Act::Attach { at: Some(_), .. }))
+    steps.iter().all(goes) && matches!(steps.last().map(|s| &s.act), Some(Act::Attach { .. }))
 }
 
 /// True where a paragraph among the rows is work from first to last, however it opens: "Hold both pieces together and,

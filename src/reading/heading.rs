@@ -38,16 +38,14 @@ pub(super) fn heading(c: &mut Cursor<'_>, text: &str) -> Option<Heading> {
 
 fn heading_here(c: &mut Cursor<'_>, text: &str) -> Option<Heading> {
     // bold, or the mark that rows are repeated from
-    let touches = |c: &Cursor<'_>| match (c.tokens.get(c.at), c.tokens.get(c.at + 1)) {
-        (Some(mark), Some(next)) => mark.span.end == next.span.start,
-        _ => false,
-    };
     let bold = match c.kind(0) {
-        Some(&Kind::Star(stars)) if stars > 1 || touches(c) => Some(stars),
+        Some(&Kind::Star(stars)) if stars > 1 || c.touches(c.at) => Some(stars),
         _ => None,
     };
     let closes_bold = |c: &Cursor<'_>| match c.kind(0) {
-        Some(&Kind::Star(stars)) => bold.is_some_and(|opened| opened > 1 && stars > 1 || stars == 1 && !touches(c)),
+        Some(&Kind::Star(stars)) => {
+            bold.is_some_and(|opened| opened > 1 && stars > 1 || stars == 1 && !c.touches(c.at))
+        }
         _ => false,
     };
     c.at += usize::from(bold.is_some());

@@ -16,11 +16,7 @@ pub(super) struct Nth {
 impl Cursor<'_> {
     /// "first", "1st", and "1first", a slip for either.
     pub(super) fn first_told(&mut self) -> bool {
-        let touch = |k: usize| match (self.tokens.get(k), self.tokens.get(k + 1)) {
-            (Some(one), Some(first)) => one.span.end == first.span.start,
-            _ => false,
-        };
-        let doubled = self.kind(0) == Some(&Kind::Number(1)) && self.word(1) == Some("first") && touch(self.at);
+        let doubled = self.kind(0) == Some(&Kind::Number(1)) && self.word(1) == Some("first") && self.touches(self.at);
         self.at += usize::from(doubled);
         self.eat_any(&["first", "1st"]) || self.eat_kind(&Kind::Ordinal(1))
     }

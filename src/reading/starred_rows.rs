@@ -35,8 +35,8 @@ impl StarredRows {
     /// Takes note of a row that has been read, and of the mark that its words end with.
     pub fn add(&mut self, row: &Row, words: &str) {
         let Rows::Numbered(numbers) = &row.heading.rows else { return };
-        let end = words.len() - words.trim_end().trim_end_matches('*').len();
-        let stars = words.trim_end().len().saturating_sub(words.len() - end);
+        let words = words.trim_end();
+        let stars = words.len() - words.trim_end_matches('*').len();
         for marked in self.0.values_mut().filter(|m| m.rows.len() + numbers.len() <= MOST) {
             marked.rows.extend(numbers);
             if stars > 0 {

@@ -123,11 +123,11 @@ fn work_watched(pattern: &Pattern, watch: &mut dyn FnMut(&mut Rehearsal<'_>)) ->
         bench.part = PartId::new(i);
         bench.fabric.parts.push(FabricPart { index: bench.part, name: part.name.clone(), copies: part.copies });
         let mut problems = Vec::new();
-        let goes_on = plan::goes_on_in_number(part);
-        let mut rows =
-            plan(part, if goes_on { above.clone() } else { Vec::new() }, pattern.gauge.as_ref(), &mut problems);
+        if !plan::goes_on_in_number(part) {
+            above.clear();
+        }
+        let mut rows = plan(part, &above, pattern.gauge.as_ref(), &mut problems);
         if pattern.parts.get(i + 1).is_some_and(plan::goes_on_in_number) {
-            above.truncate(if goes_on { above.len() } else { 0 });
             above.extend(rows.iter().cloned());
         }
         of_row::leave_for_later(&mut rows, &left);

@@ -2,7 +2,7 @@
 
 use super::instead::exchange;
 use super::rearranged::rearrange;
-use super::told_again::{take_up, with_ending, works};
+use super::told_again::{take_up, with_ending, works, yarn_apart};
 use super::until::{Length, last_is_right};
 use crate::craft::StitchForm;
 use crate::instructions::{
@@ -72,7 +72,7 @@ pub(super) fn goes_on_in_number(part: &Part) -> bool {
 /// Writes out a part's rows.
 pub(super) fn plan<'p>(
     part: &'p Part,
-    above: Vec<Planned<'p>>,
+    above: &[Planned<'p>],
     gauge: Option<&'p Gauge>,
     problems: &mut Vec<Problem>,
 ) -> Vec<Planned<'p>> {
@@ -116,10 +116,10 @@ fn on_first_chain(steps: &mut [Step]) {
     }
 }
 
-pub(super) struct Plan<'p> {
+pub(super) struct Plan<'p, 'a> {
     part: &'p Part,
     /// Rows of the parts before, where the numbers of this one go on from theirs.
-    above: Vec<Planned<'p>>,
+    above: &'a [Planned<'p>],
     pub(super) gauge: Option<&'p Gauge>,
     pub(super) planned: Vec<Planned<'p>>,
     last_number: u32,
@@ -129,7 +129,7 @@ pub(super) struct Plan<'p> {
     kind: RowKind,
 }
 
-impl<'p> Plan<'p> {
+impl<'p> Plan<'p, '_> {
     /// Adds the rows of one line; false where the limit is reached.
     fn add(&mut self, row: &'p Row, problems: &mut Vec<Problem>) -> bool {
         self.add_in_turn(row, &row.steps, &row.stated, false, problems)
@@ -345,14 +345,7 @@ impl<'p> Plan<'p> {
     fn rows_again(&self, rows: &[u32], own: &[Step], step: &Step, problems: &mut Vec<Problem>) -> Option<Vec<Source>> {
         let mut sources = Vec::new();
         let told: Vec<Step> = own.iter().filter(|s| !matches!(s.act, Act::Instead { .. })).cloned().collect();
-        // "With B, rep row 2", "as row 2 with B": the yarn is taken up before the row is worked again
-        let own_work = told.iter().any(|s| works(&[s]));
-        let takes_up = |s: &Step| match s.act {
-            Act::With { .. } => s.span.start < step.span.start || !own_work,
-            Act::Attach { yarn: Some(_), .. } => s.span.start < step.span.start,
-            _ => false,
-        };
-        let (lead, rest): (Vec<Step>, Vec<Step>) = told.into_iter().partition(takes_up);
+        let (lead, rest) = yarn_apart(told, step.span);
         for &n in rows {
             if n == AS_EVEN {
                 sources.push(Source::again(self.even_steps(step.span, rest.clone())));
@@ -470,11 +463,7 @@ impl<'p> Plan<'p> {
         steps.push(Step { act: Act::Work { each: 1, form, at }, span });
         let ending: Vec<Step> = last.iter().rev().take_while(|s| !is_work(s)).cloned().collect();
         steps.extend(ending.into_iter().rev());
-        // "With B, work 2 rows": in that yarn
-        let takes_up = |s: &Step| {
-            s.span.start < span.start && matches!(s.act, Act::With { .. } | Act::Attach { yarn: Some(_), .. })
-        };
-        let (lead, rest): (Vec<Step>, Vec<Step>) = own.into_iter().partition(takes_up);
+        let (lead, rest) = yarn_apart(own, span);
         take_up(&mut steps, &lead, true);
         steps.extend(rest);
         steps

@@ -2,6 +2,7 @@
 
 use crate::craft::{Stem, StitchForm};
 use crate::instructions::{Act, Step, Target, Times};
+use crate::source::Span;
 
 /// A row's steps with what is told of it this time: "ending with 2 sc in last st" takes the place of the last stitches,
 /// anything else is done besides.
@@ -38,6 +39,17 @@ pub(super) fn with_ending(steps: &[Step], own: &[Step]) -> Vec<Step> {
         all.extend(closing);
     }
     all
+}
+
+/// "With B, rep row 2", "as row 2 with B": the yarn that is taken up before rows are worked again, as words at `again` say,
+/// and what is told beside.
+pub(super) fn yarn_apart(own: Vec<Step>, again: Span) -> (Vec<Step>, Vec<Step>) {
+    let own_work = own.iter().any(|s| works(&[s]));
+    own.into_iter().partition(|s| match s.act {
+        Act::With { .. } => s.span.start < again.start || !own_work,
+        Act::Attach { yarn: Some(_), .. } => s.span.start < again.start,
+        _ => false,
+    })
 }
 
 /// The yarn told for rows worked again, in the place of the one they were begun with; a row that took none up goes on
