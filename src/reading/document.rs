@@ -4,8 +4,8 @@ use super::branches::{Branch, Later, label};
 use super::cursor::{Cursor, House, RowsLeft};
 use super::cut::{cuts, takes_yarn, takes_yarn_for_rows};
 use super::ended::{
-    begins_again, begins_with_capital, goes_on, goes_to_where_it_is_tied_on, is_counted, is_over, stands_alone,
-    tells_work, ties_on, works_whole,
+    begins_again, begins_with_capital, goes_on, goes_on_or_ties_on, goes_to_where_it_is_tied_on, is_counted, is_over,
+    stands_alone, tells_work, works_whole,
 };
 use super::foundation_line::{begins_chain, is_garbled_chain, loose_kind};
 use super::heading::{heading, side_in_words};
@@ -423,9 +423,7 @@ fn blocks(text: &str, house: &House) -> Vec<Block> {
                 || takes_yarn_for_rows(&line.toks)
                 || i > 0 && begins_until(&lines[i - 1], line, text)
                 || i > 0 && is_counted(&lines[i - 1].toks) && goes_on(&line.toks, text, house))
-            || over
-                && begins_work(&line.toks, text, house)
-                && (goes_on(&line.toks, text, house) || ties_on(&line.toks, text, house))
+            || over && begins_work(&line.toks, text, house) && goes_on_or_ties_on(&line.toks, text, house)
         {
             What::Work
         } else if over && stands_alone(&line.toks, text, house) {

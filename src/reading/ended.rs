@@ -60,25 +60,27 @@ const LONGEST_COUNT: usize = 9;
 
 /// True where a line behind a row that has been counted works on: "Do not turn. Rotate work, sc in end of each row."
 pub(super) fn goes_on(toks: &[Token], text: &str, house: &House) -> bool {
-    if !begins_with_capital(toks, text) {
-        return false;
-    }
+    begins_with_capital(toks, text) && whole_line(toks, text, house).is_some_and(|steps| steps.iter().any(works_on))
+}
+
+/// True where a line behind a row that is over works on, or only goes to where the next begins: "Skip center 9 sc. Join A
+/// with sl st to next sc."
+pub(super) fn goes_on_or_ties_on(toks: &[Token], text: &str, house: &House) -> bool {
+    let skips = |s: &Step| matches!(s.act, Act::SkipFirst { .. } | Act::Skip { .. });
+    let steps = whole_line(toks, text, house).unwrap_or_default();
+    begins_with_capital(toks, text) && steps.iter().any(works_on)
+        || steps.iter().any(skips) && goes_to_where_it_is_tied_on(&steps)
+}
+
+/// True for a step that works stitches of a row of its own.
+fn works_on(step: &Step) -> bool {
     let slip = StitchForm::plain(Stem::SlipStitch);
-    let works = |s: &Step| match &s.act {
+    match &step.act {
         // "sl st evenly along the straight edge" is a row of its own; "sl st in next st" ends the one before
         Act::Work { form, at, .. } => *form != slip || matches!(at, Target::Evenly { .. }),
         Act::Group { .. } | Act::Repeat { .. } | Act::Shape { .. } => true,
         _ => false,
-    };
-    whole_line(toks, text, house).is_some_and(|steps| steps.iter().any(works))
-}
-
-/// True where a line behind a row that is over only goes to where the next begins: "Skip center 9 sc. Join A with sl st to
-/// next sc."
-pub(super) fn ties_on(toks: &[Token], text: &str, house: &House) -> bool {
-    let skips = |s: &Step| matches!(s.act, Act::SkipFirst { .. } | Act::Skip { .. });
-    let steps = whole_line(toks, text, house).unwrap_or_default();
-    steps.iter().any(skips) && goes_to_where_it_is_tied_on(&steps)
+    }
 }
 
 /// True where steps go to a place, tie the yarn on there and do no more.

@@ -1,7 +1,7 @@
 //! Rows that go on as the one before them: its own words, with a stitch more or less between their increases or
 //! decreases.
 
-use super::told_again::{take_up, works};
+use super::told_again::{take_up, works, yarn_apart};
 use crate::instructions::{Act, Step, Target};
 
 /// The steps of a row that goes on so from another's, with what its own words say of the yarn and of the end; none where
@@ -10,8 +10,7 @@ pub(super) fn grown(before: &[Step], own: &[Step], more: bool) -> Option<Vec<Ste
     let mut steps = before.to_vec();
     let changed = change(&mut steps, more)?;
     let said = own.iter().position(|s| matches!(s.act, Act::Shape { .. }))?;
-    let yarn = |s: &&Step| matches!(s.act, Act::With { .. } | Act::Attach { yarn: Some(_), .. });
-    let lead: Vec<Step> = own[..said].iter().filter(yarn).cloned().collect();
+    let (lead, _) = yarn_apart(own[..said].to_vec(), own[said].span);
     take_up(&mut steps, &lead, true);
     let ends = |s: &&Step| matches!(s.act, Act::FastenOff { .. } | Act::Change { .. } | Act::Attach { .. });
     steps.extend(own[said + 1..].iter().filter(ends).cloned());
